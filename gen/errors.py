@@ -1,0 +1,225 @@
+"""What a user is told when input cannot be used: one sentence a problem, with file and key."""
+
+from __future__ import annotations
+
+import difflib
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
+from os import PathLike
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_args, get_origin
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel, ValidationError
+
+Where: TypeAlias = str | PathLike[str]
+
+
+class Problem(NamedTuple):
+    """One thing that is wrong: the dotted key it is about (or ""), and a sentence."""
+
+    key: str
+    sentence: str
+
+
+class DressblockError(Exception):
+    """Unusable input or usage (exit 2). ``str()`` is what the user reads, one problem a line.
+
+    ``file`` is the file it was read from and ``key`` the dotted key in it.
+    """
+
+    def __init__(self, sentence: str, *, file: Where | None = None, key: str = "") -> None:
+        self.file = "" if file is None else printable(str(file))
+        self.key = key
+        self.sentences: tuple[str, ...] = (": ".join(part for part in (self.file, key, sentence) if part),)
+        super().__init__(sentence)
+
+    def __str__(self) -> str:
+        return "\n".join(self.sentences)
+
+    def within(self, file: Where) -> DressblockError:
+        """The same problems, said of ``file``; this error itself if it already names a file."""
+        if self.file:
+            return self
+        found = DressblockError(str(self.args[0]), file=file, key=self.key)
+        found.sentences = tuple(f"{found.file}: {sentence}" for sentence in self.sentences)
+        return found
+
+    @classmethod
+    def of(cls, problems: Iterable[Problem], *, file: Where | None = None) -> DressblockError:
+        """One error for all ``problems``; at least one."""
+        single = [cls(sentence, file=file, key=key) for key, sentence in problems]
+        gathered = single[0]
+        gathered.sentences = tuple(line for error in single for line in error.sentences)
+        return gathered
+
+
+class Disagreement(ValueError):
+    """Keys of one table that do not go together; each problem names its key from that table on."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(" ".join(f"{key}: {sentence}" for key, sentence in problems))
+
+
+def printable(text: str) -> str:
+    """``text`` with "?" for every character that a screen would obey rather than show."""
+    return "".join(character if character.isprintable() else "?" for character in text)
+
+
+def said(value: object) -> str:
+    """``value`` the way a file would say it, short enough to stand in a sentence."""
+    match value:
+        case bool():
+            return "true" if value else "false"
+        case int():
+            return str(value) if value.bit_length() < 64 else "a very large whole number"
+        case Decimal() | float():
+            return _shortened(str(value).lower())
+        case str():
+            return printable(json.dumps(_shortened(value), ensure_ascii=False))
+        case list() | tuple():
+            return "a list"
+        case dict():
+            return "a table"
+        case _:
+            return _shortened(str(value))
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= 40 else text[:37] + "..."
+
+
+def listed(words: Iterable[str], last: str = "or") -> str:
+    """``a``, ``a or b``, ``a, b or c``."""
+    *head, tail = words
+    return f"{', '.join(head)} {last} {tail}" if head else tail
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word most like ``word``, if one is near enough to be meant."""
+    return next(iter(difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)), None)
+
+
+def explain(error: ValidationError, model: type[BaseModel], *, file: Where | None = None) -> DressblockError:
+    """Every problem pydantic found in a ``model`` read from ``file``, each as a sentence with its key."""
+    return DressblockError.of(dict.fromkeys(_problems(error, model)), file=file)
+
+
+def _problems(error: ValidationError, model: type[BaseModel]) -> Iterator[Problem]:
+    for detail in error.errors(include_url=False):
+        loc = tuple(part for part in detail["loc"] if part != "[key]")
+        cause = detail.get("ctx", {}).get("error")
+        if isinstance(cause, Disagreement):
+            for key, sentence in cause.problems:
+                yield Problem(".".join(part for part in (_dotted(loc), key) if part), sentence)
+        elif detail["type"] == "missing" and isinstance(loc[-1], int):
+            yield Problem(_dotted(loc[:-1]), f"a list of two values is wanted{_such_as(model, loc[:-1])}.")
+        else:
+            yield Problem(_dotted(loc), _sentence(detail["type"], detail, model, loc))
+
+
+def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | str, ...]) -> str:
+    context = detail.get("ctx", {})
+    match kind:
+        case "missing":
+            what = "table" if _tables(model, loc) else "key"
+            return f"this {what} is missing; it gives {_description(model, loc)}{_such_as(model, loc)}."
+        case "extra_forbidden":
+            return _unknown_key(str(loc[-1]), _tables(model, loc[:-1]))
+        case "literal_error":
+            return _not_a_choice(detail["input"], context["expected"])
+        case "value_error":
+            return str(context["error"])
+        case "too_short":
+            return f"read a list of {context['actual_length']}; at least {context['min_length']} are wanted."
+        case "too_long" if context["max_length"] != 2:
+            return f"read a list of {context['actual_length']}; at most {context['max_length']} are possible."
+        case "tuple_type" | "too_long":
+            return f"a list of two values is wanted{_such_as(model, loc)}."
+        case "list_type":
+            return f"a list is wanted{_such_as(model, loc)}."
+        case "dict_type" | "model_type" | "model_attributes_type":
+            return f"a table is wanted here, with its keys below a line [{_dotted(loc)}]."
+        case "string_type":
+            return f"read {said(detail['input'])}; text in quotes is wanted{_such_as(model, loc)}."
+        case "int_type" | "int_from_float" | "int_parsing" | "int_parsing_size":
+            return f"read {said(detail['input'])}; a whole number is wanted{_such_as(model, loc)}."
+        case "bool_type" | "bool_parsing":
+            return f"read {said(detail['input'])}; true or false is wanted, without quotes."
+        case "greater_than_equal":
+            return f"read {said(detail['input'])}; it must be at least {context['ge']}."
+        case "less_than_equal":
+            return f"read {said(detail['input'])}; it must be at most {context['le']}."
+        case "string_pattern_mismatch":
+            return f"read {said(detail['input'])}, which does not have the right form{_such_as(model, loc)}."
+        case _:
+            message = str(detail["msg"])
+            return f"read {said(detail['input'])}; {message[:1].lower()}{message[1:]}."
+
+
+def _unknown_key(key: str, tables: list[type[BaseModel]]) -> str:
+    known = [name for table in tables for name in table.model_fields]
+    near = nearest(key, known)
+    if near is not None:
+        return f'this key is not known; the nearest known one is "{near}".'
+    return f"this key is not known; the keys known here are {listed(known, 'and')}."
+
+
+def _not_a_choice(read: object, expected: str) -> str:
+    choices = expected.replace("'", '"')
+    near = nearest(str(read).lower(), choices.replace('"', "").replace(" or ", ", ").split(", "))
+    hint = f'; did you mean "{near}"?' if near else "."
+    return f"read {said(read)}; it must be {choices}{hint}"
+
+
+def _dotted(loc: Iterable[int | str]) -> str:
+    return printable("".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in loc).lstrip("."))
+
+
+def _description(model: type[BaseModel], loc: Sequence[int | str]) -> str:
+    field = _field(model, loc)
+    text = str(getattr(field, "description", "") or "what the table needs").rstrip(".")
+    return text if text[:2].isupper() else text[:1].lower() + text[1:]
+
+
+def _such_as(model: type[BaseModel], loc: Sequence[int | str]) -> str:
+    examples = getattr(_field(model, loc), "examples", None)
+    if not examples:
+        return ""
+    return f", such as {loc[-1]} = {json.dumps(examples[0], ensure_ascii=False)}"
+
+
+def _field(model: type[BaseModel], loc: Sequence[int | str]) -> object:
+    for table in _tables(model, loc[:-1]):
+        if loc[-1] in table.model_fields:
+            return table.model_fields[str(loc[-1])]
+    return None
+
+
+def _tables(model: Any, loc: Sequence[int | str]) -> list[type[BaseModel]]:
+    """The models that may stand at ``loc`` below ``model``."""
+    here = [model]
+    for part in loc:
+        here = [inner for one in here for inner in _inside(one, part)]
+    return [table for one in here for table in _plain(one) if hasattr(table, "model_fields")]
+
+
+def _inside(annotation: Any, part: int | str) -> Iterator[Any]:
+    for one in _plain(annotation):
+        if hasattr(one, "model_fields"):
+            if part in one.model_fields:
+                yield one.model_fields[part].annotation
+        elif get_origin(one) is dict:
+            yield get_args(one)[1]
+        elif get_args(one):
+            yield get_args(one)[0]
+
+
+def _plain(annotation: Any) -> list[Any]:
+    """``annotation`` without ``Annotated``, and each branch of a union."""
+    if hasattr(annotation, "__metadata__"):
+        return _plain(annotation.__origin__)
+    if get_origin(annotation) in (dict, tuple, list) or not get_args(annotation):
+        return [annotation]
+    return [inner for branch in get_args(annotation) for inner in _plain(branch)]

@@ -1,0 +1,392 @@
+"""The machine file: what this grinder can do, and where its dresser stands.
+
+Every length is in mm, feed in mm/min, speed in rpm, time in s; positions are
+machine coordinates. The axes A, B and C turn: deg and deg/min.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated, Any, Literal, TypeAlias
+
+from pydantic import (
+    BeforeValidator,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic_core import CoreSchema, core_schema
+
+from gen.errors import Disagreement, Problem, listed, said
+from gen.fields import ORDERED, RISING, Code, FieldError, Part, ShortText, Text, Whole
+from gen.quantities import Gap, Length, Quantity, Rotation, Size, Speed, Time
+from gen.steps import ROTARY
+
+LETTERS = "XYZABCUVW"
+Sign = Literal["+", "-"]
+
+
+@dataclass(frozen=True, slots=True)
+class _OnAxis:
+    """A value as read, with the axis it is for: the letter decides between mm and degrees."""
+
+    letter: str
+    raw: object
+
+    def __str__(self) -> str:
+        return str(self.raw)
+
+
+def _placed(value: object, letter: str) -> object:
+    match value:
+        case dict():
+            return {key: _placed(inner, letter) for key, inner in value.items()}
+        case list() | tuple():
+            return [_placed(inner, letter) for inner in value]
+        case _:
+            return _OnAxis(letter, value)
+
+
+def _by_axis(value: object) -> object:
+    """Tells every value of a table with axis letters as keys which axis it is for."""
+    if not isinstance(value, dict):
+        return value
+    return {letter: _placed(inner, str(letter)) for letter, inner in value.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _AxisQuantity:
+    """A field that reads ``linear`` or ``rotary``, as the axis it stands under moves or turns."""
+
+    linear: Quantity
+    rotary: Quantity
+
+    def read(self, value: object) -> Decimal:
+        if isinstance(value, _OnAxis):
+            return (self.rotary if value.letter in ROTARY else self.linear).read(value.raw)
+        return self.linear.read(value)
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(
+            self.read, serialization=core_schema.plain_serializer_function_ser_schema(str, when_used="json")
+        )
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {"type": "string", "anyOf": [{"pattern": one.pattern()} for one in (self.linear, self.rotary)]}
+
+
+Position: TypeAlias = Annotated[Decimal, _AxisQuantity(Quantity("length"), Quantity("angle"))]
+Rate: TypeAlias = Annotated[Decimal, _AxisQuantity(Quantity("feed", above=0), Quantity("rotary_feed", above=0))]
+Ramp: TypeAlias = Annotated[
+    Decimal, _AxisQuantity(Quantity("acceleration", above=0), Quantity("rotary_acceleration", above=0))
+]
+
+
+def _letter(value: object) -> object:
+    if value not in tuple(LETTERS):
+        raise FieldError(f"read {said(value)}; an axis is one of the letters {listed(LETTERS)}.")
+    return value
+
+
+Letter: TypeAlias = Annotated[
+    str, BeforeValidator(_letter), WithJsonSchema({"type": "string", "pattern": f"^[{LETTERS}]$"})
+]
+
+
+class Axis(Part):
+    """One axis: where it can go, and how fast."""
+
+    travel: Annotated[tuple[Position, Position], RISING] = Field(
+        description="Least and greatest machine position, mm (A, B, C: deg).", examples=[["0 mm", "190 mm"]]
+    )
+    max_feed: Rate = Field(description="Greatest feed, mm/min (A, B, C: deg/min).", examples=["600 mm/min"])
+    max_rapid: Rate = Field(description="Speed of a rapid move, mm/min (A, B, C: deg/min).", examples=["5 m/min"])
+    acceleration: Ramp | None = Field(
+        None, description="Acceleration, mm/s2 (A, B, C: deg/s2); for the cycle time only.", examples=["500 mm/s2"]
+    )
+
+
+class Spindle(Part):
+    """The spindle that carries the wheel."""
+
+    speed: Annotated[tuple[Rotation, Rotation], ORDERED] = Field(
+        description="Least and greatest speed, rpm.", examples=[["500 rpm", "6000 rpm"]]
+    )
+    direction: Literal["cw", "ccw"] = Field(
+        description="The sense of M3 (cw) or M4 (ccw) that pushes the stick into its seat.", examples=["cw"]
+    )
+    spin_up: Time = Field(description="The longest change between any two speeds, s.", examples=["3 s"])
+
+
+class Offset(Part):
+    """A work offset kept for the dresser alone: machine position = programmed value + offset."""
+
+    word: Annotated[ShortText, Field(pattern=r"^G[0-9]+(\.[0-9]+)?( ?P[0-9]+)?$")] = Field(
+        description="The word that selects the offset.", examples=["G59"]
+    )
+    values: Annotated[dict[Letter, Position], BeforeValidator(_by_axis)] = Field(
+        description="What the offset holds on each axis, mm (A, B, C: deg).", examples=[{"U": "0 mm"}]
+    )
+
+
+class Dresser(Part):
+    """The auto-dresser, and how it is approached.
+
+    The datum is the position of the plunge axis at which an empty seat would
+    reach the spindle centre line (periphery contact) or the spindle's gauge
+    plane (face contact). Set-up measures it: touch, then
+    datum = p_touch + s (L + D/2), face: G in place of D/2.
+    """
+
+    kind: Literal["slide", "table"] = Field(
+        description="What moves: the stick on its own axis (slide), or the wheel or table into a fixed stick (table).",
+        examples=["slide"],
+    )
+    motion: Literal["absolute", "incremental"] = Field(
+        "absolute",
+        description="From a measured datum (absolute), or forward and back from a set stand-off (incremental).",
+    )
+    plunge_axis: Letter = Field(description="The axis that plunges, in machine coordinates.", examples=["U"])
+    toward_wheel: Sign = Field(description="The direction of the plunge axis that closes the gap.", examples=["+"])
+    datum: Length | None = Field(
+        None,
+        description="Plunge-axis position, mm, at which an empty seat would reach the spindle centre line "
+        "(face contact: the gauge plane). Not used by an incremental dresser.",
+        examples=["260 mm"],
+    )
+    parked: Length | None = Field(
+        None,
+        description="Plunge-axis position, mm, at which other axes may move. Not used by an incremental dresser.",
+        examples=["0 mm"],
+    )
+    clearance: Size = Field(
+        description="Distance from the earliest contact, mm, where rapid moves end.", examples=["4 mm"]
+    )
+    feed: Annotated[tuple[Speed, Speed], ORDERED] = Field(
+        description="Least and greatest feed of the dresser, mm/min.", examples=[["10 mm/min", "400 mm/min"]]
+    )
+    min_stick: Size = Field(description="Stick length left after the last plunge, mm.", examples=["30 mm"])
+    lateral_axis: Letter | None = Field(
+        None, description="The axis that moves the stick along the wheel's width.", examples=["Z"]
+    )
+    lateral_sign: Sign = Field("+", description="The direction of the lateral axis in which lanes are counted.")
+    at: Annotated[dict[Letter, Position], BeforeValidator(_by_axis)] = Field(
+        default_factory=dict,
+        description="Positions of other axes that the datum depends on, mm (A, B, C: deg), in moving order.",
+        examples=[{"X": "0 mm"}],
+    )
+    approach: Literal["envelope", "state"] = Field(
+        "envelope",
+        description="How far in a rapid may go: short of the newest wheel and longest stick (envelope), "
+        "or short of the wheel and stick as they are (state).",
+    )
+    jaw: Gap = Field("0 mm", validate_default=True, description="Length of stick held by the clamp, mm from the seat.")
+    inclination: Annotated[Decimal, Quantity("angle", least=0, most=60)] = Field(
+        "0 deg",
+        validate_default=True,
+        description="Angle between the plunge and the working face's normal, deg, in the axial plane.",
+    )
+    stand_off: Size | None = Field(
+        None, description='Gap that the set-up leaves, mm; only for motion = "incremental".', examples=["2 mm"]
+    )
+    dresses_per_set_up: Annotated[Whole, Field(ge=1, le=10_000)] | None = Field(
+        None,
+        description="Dresses between two set-ups of the stand-off; incremental only, there 20 unless given.",
+    )
+    coolant_wait: Time = Field("2 s", validate_default=True, description="Time until coolant flows on the stick, s.")
+    max_plunge: Size | None = Field(None, description="Greatest depth of one plunge, mm.", examples=["12 mm"])
+    offset: Offset | None = Field(None, description="A work offset kept for the dresser alone.")
+    stick_tolerance: Gap = Field(
+        "0.5 mm", validate_default=True, description="How far a new stick's length may be off, mm."
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _fill(cls, table: Any) -> Any:
+        if isinstance(table, dict) and table.get("motion") == "incremental":
+            return {"dresses_per_set_up": 20, **table}
+        return table
+
+    @property
+    def sign(self) -> int:
+        """The direction that closes the gap: 1 or -1."""
+        return 1 if self.toward_wheel == "+" else -1
+
+    @model_validator(mode="after")
+    def _agrees_with_motion(self) -> Dresser:
+        problems = list(self._motion_problems())
+        if problems:
+            raise Disagreement(problems)
+        return self
+
+    def _motion_problems(self) -> Iterator[Problem]:
+        if self.motion == "incremental":
+            if self.stand_off is None:
+                yield Problem(
+                    "stand_off",
+                    'an incremental dresser needs the gap that its set-up leaves, such as stand_off = "2 mm".',
+                )
+            return
+        if self.datum is None:
+            yield Problem(
+                "datum",
+                "this key is missing; it gives the plunge-axis position at which an empty seat would reach "
+                'the spindle centre line, such as datum = "260 mm".',
+            )
+        if self.parked is None:
+            yield Problem(
+                "parked",
+                "this key is missing; it gives the plunge-axis position at which other axes may move, "
+                'such as parked = "0 mm".',
+            )
+        if self.stand_off is not None:
+            yield Problem(
+                "stand_off",
+                'only an incremental dresser has a stand-off; take it out, or write motion = "incremental".',
+            )
+        if self.dresses_per_set_up is not None:
+            yield Problem(
+                "dresses_per_set_up",
+                "only an incremental dresser is set up again after so many dresses; "
+                'take it out, or write motion = "incremental".',
+            )
+
+
+RegisterNumber: TypeAlias = Annotated[Whole, Field(ge=1, le=99_999)]
+
+
+class Registers(Part):
+    """Numbered variables that outlive the program, on controls that have them."""
+
+    wheel_diameter: RegisterNumber | None = Field(
+        None, description="Number of the register with the wheel's diameter.", examples=[501]
+    )
+    wheel_gauge: RegisterNumber | None = Field(
+        None, description="Number of the register with the wheel's gauge length, for face contact.", examples=[505]
+    )
+    stick_length: RegisterNumber = Field(
+        description="The number of the register with the stick's length.", examples=[502]
+    )
+    parts_since_dress: RegisterNumber | None = Field(
+        None, description="Number of the register that counts parts since the last dress.", examples=[503]
+    )
+    in_progress: RegisterNumber = Field(
+        description="The number of the register that is set while a dress is under way.", examples=[504]
+    )
+    scratch: Annotated[tuple[RegisterNumber, RegisterNumber], ORDERED] = Field(
+        description="First and last register that the block may use as it likes.", examples=[[590, 599]]
+    )
+    labels: Annotated[tuple[RegisterNumber, RegisterNumber], ORDERED] = Field(
+        (9000, 9099), description="First and last N-number or O-word number that the block may use."
+    )
+    units: Literal["mm", "inch"] = Field("mm", description="The unit of the lengths that the registers hold.")
+
+    @model_validator(mode="after")
+    def _distinct(self) -> Registers:
+        problems = list(self._clashes())
+        if problems:
+            raise Disagreement(problems)
+        return self
+
+    def _clashes(self) -> Iterator[Problem]:
+        first, last = self.scratch
+        taken: dict[int, str] = {}
+        for name in ("wheel_diameter", "wheel_gauge", "stick_length", "parts_since_dress", "in_progress"):
+            number = getattr(self, name)
+            if number is None:
+                continue
+            if number in taken:
+                yield Problem(name, f"register {number} is already used for {taken[number]}; give each its own number.")
+            if first <= number <= last:
+                yield Problem(
+                    name, f"register {number} lies inside scratch, {first} to {last}, and would be overwritten."
+                )
+            taken[number] = name
+
+
+ModeWord: TypeAlias = Annotated[str, Field(strict=True, pattern=r"^[A-Z][0-9]{1,3}(\.[0-9])?$")]
+
+
+class Host(Part):
+    """What a free-standing block leaves behind; splicing restores the cycle's own modes instead."""
+
+    modes: Annotated[list[ModeWord], Field(min_length=1, max_length=30)] = Field(
+        description="The modal words in force after the block.", examples=[["G21", "G90", "G94", "G17"]]
+    )
+
+
+class Machine(Part):
+    """A grinder with its auto-dresser, as ``machines/<machine>/machine.toml`` gives it."""
+
+    title: Text = Field(description="What the shop calls the machine.", examples=["Bench grinder 2"])
+    control: Text = Field(
+        description="The folder under templates/controls that spells its programs.", examples=["rs274ngc"]
+    )
+    units: Literal["mm", "inch"] = Field("mm", description="What its programs, and the shop, measure in.")
+    axes: Annotated[dict[Letter, Axis], BeforeValidator(_by_axis)] = Field(
+        description="A table [axes.U] for each axis: where it can go, and how fast."
+    )
+    spindle: Spindle = Field(description="The spindle's speeds, direction and spin-up time.")
+    dresser: Dresser = Field(description="The auto-dresser and how it is approached.")
+    codes: dict[str, Code] = Field(
+        default_factory=dict, description="What differs from the control's own words.", examples=[{"coolant_on": "M8"}]
+    )
+    registers: Registers | None = Field(
+        None, description="Registers for wheel and stick; without them every number is worked out for one state."
+    )
+    host: Host = Field(
+        Host(modes=["G21", "G90", "G94", "G17"]),
+        description="The modes a free-standing block leaves; G21 G90 G94 G17 unless given (inch machines: G20).",
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _fill(cls, tables: Any) -> Any:
+        if isinstance(tables, dict) and tables.get("units") == "inch":
+            return {"host": {"modes": ["G20", "G90", "G94", "G17"]}, **tables}
+        return tables
+
+    @model_validator(mode="after")
+    def _axes_exist(self) -> Machine:
+        problems = list(self._axis_problems())
+        if problems:
+            raise Disagreement(problems)
+        return self
+
+    def _axis_problems(self) -> Iterator[Problem]:
+        dresser = self.dresser
+        named = {"dresser.plunge_axis": dresser.plunge_axis, "dresser.lateral_axis": dresser.lateral_axis}
+        named |= {f"dresser.at.{letter}": letter for letter in dresser.at}
+        if dresser.offset is not None:
+            named |= {f"dresser.offset.values.{letter}": letter for letter in dresser.offset.values}
+        for key, letter in named.items():
+            if letter is not None and letter not in self.axes:
+                yield Problem(
+                    key, f"axis {letter} is not described; add a table [axes.{letter}], or name {_choice(self.axes)}."
+                )
+        for key, letter in list(named.items())[:2]:
+            if letter is not None and letter in ROTARY:
+                yield Problem(key, f"axis {letter} turns; a stick is moved by a linear axis.")
+        if dresser.lateral_axis == dresser.plunge_axis:
+            yield Problem(
+                "dresser.lateral_axis",
+                f"axis {dresser.plunge_axis} already plunges; the lateral axis must be another one.",
+            )
+        if dresser.plunge_axis in dresser.at:
+            yield Problem(
+                f"dresser.at.{dresser.plunge_axis}",
+                "this axis plunges and cannot be held at a position; take it out.",
+            )
+        if dresser.lateral_axis in dresser.at:
+            yield Problem(
+                f"dresser.at.{dresser.lateral_axis}",
+                "this is the lateral axis, which the recipe's wheel.lateral places; take it out.",
+            )
+
+
+def _choice(axes: dict[str, Axis]) -> str:
+    return listed(axes) if axes else "one that is"
