@@ -1,0 +1,56 @@
+"""The steps in which a program's numbers can be written, and rounding onto them.
+
+Rounding belongs to the plan: what reaches a template is already a multiple of
+the step, and writing it down changes nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from gen.control import Control
+from gen.expr import Num, Rounding, num, on_grid
+
+INCH = Decimal("25.4")
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The smallest steps of length, feed and angle in a program's own unit, and the digits of a constant."""
+
+    mm_per_unit: Decimal
+    length: Decimal
+    feed: Decimal
+    angle: Decimal
+    digits: int
+
+    def mm(self, value: Decimal, how: Rounding = "round") -> Num:
+        """``value`` mm as a length of the program."""
+        return self._onto(how, value / self.mm_per_unit, self.length)
+
+    def mm_min(self, value: Decimal, how: Rounding = "round") -> Num:
+        """``value`` mm/min as a feed of the program."""
+        return self._onto(how, value / self.mm_per_unit, self.feed)
+
+    def degrees(self, value: Decimal) -> Num:
+        return self._onto("round", value, self.angle)
+
+    @staticmethod
+    def _onto(how: Rounding, value: Decimal, grid: Decimal) -> Num:
+        rounded = on_grid(how, num(value), grid)
+        assert isinstance(rounded, Num)
+        return rounded
+
+
+def grid_of(control: Control, units: Literal["mm", "inch"]) -> Grid:
+    """The grid of programs for ``control`` in ``units``."""
+    places = control.numbers.mm if units == "mm" else control.numbers.inch
+    return Grid(
+        mm_per_unit=Decimal(1) if units == "mm" else INCH,
+        length=Decimal(1).scaleb(-places.length),
+        feed=Decimal(1).scaleb(-places.feed),
+        angle=Decimal(1).scaleb(-control.numbers.angle),
+        digits=control.numbers.significant,
+    )

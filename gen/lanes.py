@@ -1,0 +1,51 @@
+"""Where across the wheel the stick plunges: lanes and stations.
+
+A stick wider than the wheel visits every *lane* of its own end, so that the
+end stays flat. A stick narrower than the wheel visits *stations* across the
+wheel's face, so that the whole face is opened.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from gen.contact import Geometry
+
+
+@dataclass(frozen=True, slots=True)
+class Lanes:
+    """Offsets in mm from the centred position, in the order visited.
+
+    ``stick_is_wider`` tells lanes (every visit cuts another part of the stick,
+    one plunge depth in all) from stations (every visit cuts the whole end).
+    """
+
+    offsets: tuple[float, ...]
+    stick_is_wider: bool
+
+    @property
+    def cuts_per_pass(self) -> int:
+        """How many plunge depths one pass over all offsets takes off the stick."""
+        return 1 if self.stick_is_wider else len(self.offsets)
+
+
+def lanes(geometry: Geometry, *, overlap: float, only_one: bool = False) -> Lanes:
+    """The lanes or stations for ``geometry``, each overlapping its neighbour by ``overlap`` mm at least.
+
+    An overlap of more than half the narrower width is taken as that half.
+    """
+    stick, wheel = geometry.footprint, geometry.wheel_width
+    wider = stick > wheel
+    narrow, wide = min(stick, wheel), max(stick, wheel)
+    if only_one or math.isclose(narrow, wide, abs_tol=1e-6):
+        return Lanes((0.0,), stick_is_wider=wider)
+    shared = min(overlap, narrow / 2)
+    count = math.ceil((wide - shared) / (narrow - shared) - 1e-9)
+    pitch = (wide - narrow) / (count - 1)
+    return Lanes(tuple(-(wide - narrow) / 2 + pitch * k for k in range(count)), stick_is_wider=wider)
+
+
+def slot_wall(geometry: Geometry) -> float:
+    """Width in mm of stick left standing on each side when only one lane is cut; 0 where the wheel is wider."""
+    return max(0.0, (geometry.footprint - geometry.wheel_width) / 2)

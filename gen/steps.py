@@ -1,0 +1,187 @@
+"""Neutral steps: what a program does, in no control's language.
+
+The idea is that of the canonical machining functions of NIST IR 6556: a plan
+evaluates to these steps, a program reads back to these steps, and the two can
+be compared and judged without knowing how either was spelled.
+
+Positions are machine coordinates in mm (rotary axes A, B, C: degrees) of every
+axis whose position is known; rates are mm/min, times s, speeds rpm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Literal, NamedTuple, TypeAlias
+
+Direction = Literal["cw", "ccw", "off"]
+Register: TypeAlias = int | str
+"""A numbered register (502 for ``#502`` or ``R502``) or a named one (``"stick"``)."""
+
+ROTARY = frozenset("ABC")
+
+
+class Move(NamedTuple):
+    """One movement along a straight line (rapid, feed) or an arc.
+
+    ``frame`` says what the words of the line were measured in: ``"machine"``,
+    ``"incremental"``, ``"work"``, or the word of a work offset (``"G59"``).
+    ``span`` holds, for an arc, the least and greatest position of each axis on it.
+    """
+
+    op: Literal["rapid", "feed", "arc"]
+    line: int
+    to: Mapping[str, float]
+    rate: float | None
+    axes: tuple[str, ...]
+    frame: str
+    span: Mapping[str, tuple[float, float]] | None = None
+
+
+class Dwell(NamedTuple):
+    """A wait of ``seconds``."""
+
+    line: int
+    seconds: float
+    op: Literal["dwell"] = "dwell"
+
+
+class Spindle(NamedTuple):
+    """The spindle told to turn at ``rpm``, or to stop (``off``, 0 rpm)."""
+
+    line: int
+    rpm: float
+    direction: Direction
+    op: Literal["spindle"] = "spindle"
+
+
+class Coolant(NamedTuple):
+    """Flood coolant switched."""
+
+    line: int
+    on: bool
+    op: Literal["coolant"] = "coolant"
+
+
+class Write(NamedTuple):
+    """A register given a value."""
+
+    line: int
+    register: Register
+    value: float
+    op: Literal["write"] = "write"
+
+
+class Aux(NamedTuple):
+    """Any other word that acts: ``code`` as written, ``function`` what it is known to do.
+
+    Functions known to the bounds are ``synchronise`` (execution waits here until
+    all motion before it has ended), ``override-lock`` and ``override-free``;
+    an empty function is a word known to the control and of no concern here.
+    """
+
+    line: int
+    code: str
+    function: str = ""
+    op: Literal["aux"] = "aux"
+
+
+class Refuse(NamedTuple):
+    """The program refuses to go on and shows ``message``."""
+
+    line: int
+    message: str
+    op: Literal["refuse"] = "refuse"
+
+
+class Stop(NamedTuple):
+    """A program stop that cycle start passes (``optional``: only with its switch on)."""
+
+    line: int
+    optional: bool = False
+    op: Literal["stop"] = "stop"
+
+
+class End(NamedTuple):
+    """The end of the program."""
+
+    line: int
+    op: Literal["end"] = "end"
+
+
+Step: TypeAlias = Move | Dwell | Spindle | Coolant | Write | Aux | Refuse | Stop | End
+
+
+class ModeChange(NamedTuple):
+    """Mode ``group`` took ``value`` at ``line``, before step number ``step`` (0-based)."""
+
+    step: int
+    line: int
+    group: str
+    value: str
+
+
+class RegisterRead(NamedTuple):
+    """A register that was read at ``line``, before step number ``step`` (0-based)."""
+
+    step: int
+    line: int
+    register: Register
+
+
+class Unread(NamedTuple):
+    """Something at ``line`` that nobody understood: the text, and why."""
+
+    line: int
+    text: str
+    why: str
+
+
+def differences(left: Iterable[Step], right: Iterable[Step], *, tolerance: float = 0.0) -> list[str]:
+    """Where two step lists part, one sentence each; source lines, frames and spelling do not count.
+
+    ``tolerance`` is absolute, in the unit of each number; 0 asks for equal floats.
+    """
+    ours, theirs = list(left), list(right)
+    found = [
+        f"step {index}: {a} against {b}"
+        for index, (a, b) in enumerate(zip(ours, theirs, strict=False))
+        if not _same(a, b, tolerance)
+    ]
+    if len(ours) != len(theirs):
+        longer = ours if len(ours) > len(theirs) else theirs
+        found.append(f"{len(ours)} steps against {len(theirs)}; the first extra one is {longer[min(len(ours), len(theirs))]}")
+    return found
+
+
+def _same(a: Step, b: Step, tolerance: float) -> bool:
+    def near(x: float | None, y: float | None) -> bool:
+        if x is None or y is None:
+            return x is y
+        return abs(x - y) <= tolerance
+
+    match a, b:
+        case Move(), Move():
+            return (
+                a.op == b.op
+                and a.to.keys() == b.to.keys()
+                and all(near(a.to[axis], b.to[axis]) for axis in a.to)
+                and near(a.rate, b.rate)
+            )
+        case Dwell(), Dwell():
+            return near(a.seconds, b.seconds)
+        case Spindle(), Spindle():
+            return a.direction == b.direction and near(a.rpm, b.rpm)
+        case Coolant(), Coolant():
+            return a.on == b.on
+        case Write(), Write():
+            return a.register == b.register and near(a.value, b.value)
+        case Aux(), Aux():
+            return a.function == b.function and (bool(a.function) or a.code == b.code)
+        case Refuse(), Refuse():
+            return a.message == b.message
+        case Stop(), Stop():
+            return a.optional == b.optional
+        case End(), End():
+            return True
+        case _:
+            return False
