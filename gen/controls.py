@@ -1,0 +1,48 @@
+"""Loading a control: a folder ``controls/NAME`` with a ``control.toml`` and its templates."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from gen.control import Control
+from gen.errors import DressblockError, explain, listed, nearest
+from gen.files import read_toml
+from gen.places import data_folder
+
+
+def control_folder(name: str, extra_dirs: Iterable[Path] = ()) -> Path:
+    """The folder of control ``name``: the first of ``extra_dirs`` that holds it, else the one that came along.
+
+    :class:`DressblockError` if no folder of that name holds a ``control.toml``.
+    """
+    roots = [*extra_dirs, data_folder("templates") / "controls"]
+    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_-]*", name):
+        for root in roots:
+            if (root / name / "control.toml").is_file():
+                return root / name
+    known = _names(roots)
+    near = nearest(name, known)
+    hint = f'the nearest one is "{near}"' if near else f"there are {listed(known, 'and')}"
+    raise DressblockError(f'there is no control "{name}"; {hint}.', key="control")
+
+
+def control_names(extra_dirs: Iterable[Path] = ()) -> list[str]:
+    """The name of every control there is, sorted."""
+    return _names([*extra_dirs, data_folder("templates") / "controls"])
+
+
+def load_control(name: str, extra_dirs: Iterable[Path] = ()) -> Control:
+    """The control ``name``. :class:`DressblockError` if there is none, or its file is wrong."""
+    path = control_folder(name, extra_dirs) / "control.toml"
+    try:
+        return Control.model_validate(read_toml(path))
+    except ValidationError as error:
+        raise explain(error, Control, file=path) from None
+
+
+def _names(roots: Iterable[Path]) -> list[str]:
+    return sorted({file.parent.name for root in roots for file in root.glob("*/control.toml")})

@@ -1,0 +1,76 @@
+"""A control as one machine speaks it: its words, what the machine file changes, and its templates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from gen.compose import Abilities
+from gen.control import Control
+from gen.controls import control_folder, load_control
+from gen.errors import DressblockError
+from gen.grid import Grid, grid_of
+from gen.machine import Machine
+from gen.render import Words, words_in
+
+_DECIMALS = ("length_decimals", "feed_decimals")
+
+
+@dataclass(frozen=True, slots=True)
+class Dialect:
+    """``number_step`` is the step of sequence numbers, 0 for none."""
+
+    control: Control
+    words: Words
+    grid: Grid
+    number_step: int
+
+    @property
+    def abilities(self) -> Abilities:
+        codes = self.control.codes
+        return Abilities(
+            cancels=tuple(cancelled(self.control)),
+            override_lock="override_lock" in codes and "override_free" in codes,
+            synchronise="synchronise" in codes,
+        )
+
+
+def cancelled(control: Control) -> Iterable[tuple[str, str]]:
+    """The modes a block cancels on ``control``, as (group, meaning)."""
+    for name in control.cancels:
+        group, _, meaning = name.partition(".")
+        yield group, meaning
+
+
+def dialect_for(machine: Machine, extra_dirs: Iterable[Path] = ()) -> Dialect:
+    """The dialect of ``machine``. :class:`DressblockError` if its control or one of its codes cannot be used."""
+    folders = tuple(extra_dirs)
+    codes = dict(machine.codes)
+    step = _whole(codes.pop("number_step", 0), "number_step", 1000)
+    decimals = {key: _whole(codes.pop(key), key, 6) for key in _DECIMALS if key in codes}
+    control = load_control(machine.control, folders).with_codes({key: str(code) for key, code in codes.items()})
+    control = _with_decimals(control, machine.units, decimals)
+    return Dialect(
+        control=control,
+        words=words_in(control_folder(machine.control, folders)),
+        grid=grid_of(control, machine.units),
+        number_step=step,
+    )
+
+
+def _whole(value: object, key: str, most: int) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= most:
+        raise DressblockError(f"read {value!r}; a whole number from 0 to {most} is wanted.", key=f"codes.{key}")
+    return value
+
+
+def _with_decimals(control: Control, units: Literal["mm", "inch"], decimals: dict[str, int]) -> Control:
+    """``control`` with the decimal places of lengths and feeds that the machine writes."""
+    if not decimals:
+        return control
+    places = getattr(control.numbers, units).model_copy(
+        update={key.removesuffix("_decimals"): count for key, count in decimals.items()}
+    )
+    return control.model_copy(update={"numbers": control.numbers.model_copy(update={units: places})})

@@ -1,0 +1,262 @@
+"""A plan in a control's words.
+
+The plan decides, the template spells: each kind of node and each operator is a
+macro of ``templates/controls/NAME/words.j2``, or where that has none, of
+``templates/controls/common.j2``. A macro gets words and written numbers, never
+a quantity it would have to work with.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateNotFound
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+from gen.control import Control
+from gen.errors import DressblockError
+from gen.expr import Condition, Expr, Num, Operation, Rounded, Var
+from gen.numbers import plain_number, written
+from gen.plan import (
+    Finish,
+    Flood,
+    Guard,
+    Leave,
+    Let,
+    Modes,
+    Node,
+    Override,
+    Plan,
+    Remark,
+    Store,
+    Synchronise,
+    Travel,
+    Turn,
+    Wait,
+    When,
+)
+from gen.steps import ROTARY
+
+
+@dataclass(frozen=True, slots=True)
+class Resources:
+    """What a program may use of its machine: register numbers by name, working variables, labels."""
+
+    registers: Mapping[str, int] = field(default_factory=dict)
+    scratch: tuple[int, int] = (1, 0)
+    labels: tuple[int, int] = (1, 0)
+
+
+class Words:
+    """The macros of one control's folder, the common ones behind them."""
+
+    def __init__(self, folder: Path) -> None:
+        environment = _environment(folder)
+        self._modules = [environment.get_template(name).module for name in ("words.j2", "common.j2")]
+        self.folder = folder
+
+    def say(self, macro: str, **values: Any) -> str:
+        """What ``macro`` makes of ``values``, without blank lines."""
+        for module in self._modules:
+            if spelled := getattr(module, macro, None):
+                try:
+                    return _tidy(str(spelled(**values)))
+                except (TemplateError, TypeError) as error:
+                    raise DressblockError(f'the macro "{macro}" fails: {error}', file=self.folder / "words.j2") from None
+        raise DressblockError(f'there is no macro "{macro}"; add one to spell it.', file=self.folder / "words.j2")
+
+
+@lru_cache(maxsize=32)
+def words_in(folder: Path) -> Words:
+    """The macros in ``folder``; :class:`DressblockError` where its templates cannot be used."""
+    try:
+        return Words(folder)
+    except TemplateNotFound as error:
+        raise DressblockError(f"this control has no {error.name}.", file=folder) from None
+    except TemplateError as error:
+        raise DressblockError(f"this template cannot be used: {error}.", file=folder) from None
+
+
+def _environment(folder: Path) -> ImmutableSandboxedEnvironment:
+    from gen.places import data_folder
+
+    return ImmutableSandboxedEnvironment(
+        loader=FileSystemLoader([folder, data_folder("templates") / "controls"]),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        autoescape=False,
+    )
+
+
+def _tidy(text: str) -> str:
+    return "\n".join(line.strip() for line in text.splitlines() if line.strip())
+
+
+def render(plan: Plan, control: Control, words: Words, resources: Resources | None = None) -> list[str]:
+    """The lines of ``plan``, without heading and numbering.
+
+    Raises :class:`DressblockError` where the machine's working variables or
+    labels do not suffice.
+    """
+    writer = _Writer(plan, control, words, resources or Resources())
+    return writer.all(plan.nodes)
+
+
+def comment(text: str, control: Control, words: Words) -> str:
+    """``text`` as a comment line of the control, cleaned to what its comments may hold."""
+    return words.say("comment", text=clean(text, control))
+
+
+def clean(text: str, control: Control) -> str:
+    """``text`` cut down to what a comment of ``control`` may hold; every other character becomes a space."""
+    lexis = control.lexis
+    kept = re.sub(rf"[^{lexis.comment_letters}]", " ", text if _has_lower(lexis.comment_letters) else text.upper())
+    return " ".join(kept.split())[: lexis.comment_length].rstrip()
+
+
+def _has_lower(letters: str) -> bool:
+    return re.match(rf"[{letters}]", "a") is not None
+
+
+class _Writer:
+    """One rendering: which scratch variable holds which local, and the lines so far."""
+
+    def __init__(self, plan: Plan, control: Control, words: Words, resources: Resources) -> None:
+        self.plan = plan
+        self.control = control
+        self.words = words
+        self.resources = resources
+        self.places = control.numbers.mm if plan.mm_per_unit == 1 else control.numbers.inch
+        self.locals: dict[str, int] = {}
+
+    def all(self, nodes: Sequence[Node]) -> list[str]:
+        return [line for node in nodes for text in self.one(node) for line in text.splitlines()]
+
+    def one(self, node: Node) -> Iterator[str]:
+        say, codes = self.words.say, self.control.codes
+        match node:
+            case Modes():
+                yield say("modes", words=[self.control.word(group, meaning) for group, meaning in node.stated])
+            case Leave():
+                yield say("modes", words=list(node.words))
+            case Remark():
+                yield comment(node.text, self.control, self.words)
+            case Travel():
+                yield self.travel(node)
+            case Turn(direction="off"):
+                yield say("switch", code=codes["spindle_off"])
+            case Turn():
+                speed = self.word(node.rpm, 0)
+                yield say("turn", code=codes[f"spindle_{node.direction}"], speed=speed)
+            case Wait():
+                yield self.wait(node)
+            case Flood():
+                yield say("switch", code=codes["coolant_on" if node.on else "coolant_off"])
+            case Override():
+                yield say("switch", code=codes["override_lock" if node.locked else "override_free"])
+            case Synchronise():
+                yield say("switch", code=codes["synchronise"])
+            case Let():
+                value = self.expression(node.value)
+                yield say("let", number=self.local(node.name), value=value, remark=clean(node.remark, self.control))
+            case Store():
+                value = self.expression(node.value)
+                remark = clean(node.register.replace("_", " "), self.control)
+                yield say("let", number=self.resources.registers[node.register], value=value, remark=remark)
+            case When():
+                yield say("when", **self.condition(node.condition), **self.labels(node.label), body=self.body(node))
+            case Guard():
+                yield say(
+                    "guard",
+                    **self.condition(node.condition),
+                    **self.labels(node.label),
+                    body=self.body(node),
+                    message=clean(node.message, self.control),
+                    ending=codes["end"],
+                    number=node.label + 1,
+                )
+            case Finish():
+                yield say("switch", code=codes.get("end_rewind", codes["end"]))
+
+    def body(self, node: When | Guard) -> str:
+        return "\n".join(self.all(node.body))
+
+    def travel(self, node: Travel) -> str:
+        places = self.control.numbers.angle if node.axis in ROTARY else self.places.length
+        once = self.control.once["machine_frame"] if self.plan.frame == "machine" and not node.relative else ""
+        motion = self.control.groups["motion"]["rapid" if node.rate is None else "feed"]
+        rate = "" if node.rate is None else self.word(node.rate, self.places.feed)
+        return self.words.say(
+            "travel", frame=once, motion=motion, axis=node.axis, target=self.word(node.target, places), rate=rate
+        )
+
+    def wait(self, node: Wait) -> str:
+        dwell = self.control.dwell
+        milliseconds = dwell.unit == "ms"
+        count = node.seconds * 1000 if milliseconds else node.seconds
+        places = 0 if milliseconds else self.control.numbers.seconds
+        return self.words.say(
+            "wait",
+            code=self.control.once["dwell"],
+            letter=dwell.word,
+            count=written(count, places, self.control.numbers),
+            purpose=clean(node.purpose, self.control),
+        )
+
+    # -- values
+
+    def word(self, value: Expr, places: int) -> str:
+        """What stands behind a word's letter: a number, a variable, or an expression in brackets."""
+        if isinstance(value, Num):
+            return written(value.value, places, self.control.numbers)
+        if isinstance(value, Var):
+            return self.expression(value)
+        return self.words.say("grouped", value=self.expression(value))
+
+    def expression(self, value: Expr) -> str:
+        say = self.words.say
+        match value:
+            case Num():
+                return plain_number(value.value)
+            case Var(kind="register"):
+                return say("variable", number=self.resources.registers[value.name])
+            case Var():
+                return say("variable", number=self.local(value.name))
+            case Rounded():
+                return say("rounded", how=value.how, value=self.expression(value.value))
+            case Operation():
+                return say(value.op, left=self.operand(value.left), right=self.operand(value.right))
+        raise TypeError(f"not an expression: {value!r}")
+
+    def operand(self, value: Expr) -> str:
+        spelled = self.expression(value)
+        negative = isinstance(value, Num) and value.value < 0
+        return self.words.say("grouped", value=spelled) if isinstance(value, Operation) or negative else spelled
+
+    def condition(self, condition: Condition) -> dict[str, str]:
+        left, right = self.expression(condition.left), self.expression(condition.right)
+        return {"condition": self.words.say("compared", op=condition.op, left=left, right=right)}
+
+    def local(self, name: str) -> int:
+        first, last = self.resources.scratch
+        if name not in self.locals:
+            number = first + len(self.locals)
+            if number > last:
+                raise DressblockError(
+                    f"registers.scratch holds {max(0, last - first + 1)} variables, this dress needs more; widen the range."
+                )
+            self.locals[name] = number
+        return self.locals[name]
+
+    def labels(self, number: int) -> dict[str, int]:
+        """Two labels of its own for each condition: ``label`` before, ``after`` behind what it decides on."""
+        first, last = self.resources.labels
+        if first + 2 * number + 1 > last:
+            raise DressblockError(f"registers.labels ends at {last}, this dress needs more; widen the range.")
+        return {"label": first + 2 * number, "after": first + 2 * number + 1}

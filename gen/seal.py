@@ -1,0 +1,68 @@
+"""Marks around a dress block, and the digest that tells whether its body was changed.
+
+A block stands between two comments, ``BEGIN DRESS 7101 SEAL <digest>`` and
+``END DRESS 7101``. Sequence numbers, line ends and spaces at the ends of a line
+do not count; everything else between the marks does.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+_SEQUENCE_NUMBER = re.compile(r"^[Nn]\d+\s*")
+_BEGIN = re.compile(r"BEGIN DRESS (\d+) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
+_END = re.compile(r"END DRESS (\d+)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A marked block: its number, the lines of its marks (1-based), the digest stated and the body's own."""
+
+    number: int
+    first: int
+    last: int
+    stated: str
+    computed: str
+
+    @property
+    def altered(self) -> bool:
+        return self.stated != self.computed
+
+
+def begin_mark(number: int, digest: str) -> str:
+    return f"BEGIN DRESS {number} SEAL {digest}"
+
+
+def end_mark(number: int) -> str:
+    return f"END DRESS {number}"
+
+
+def digest(lines: Iterable[str]) -> str:
+    """The first 16 hexadecimal digits of the SHA-256 of ``lines``, sequence numbers and line ends aside."""
+    kept = (_SEQUENCE_NUMBER.sub("", line.strip()) if _is_numbered(line) else line.strip() for line in lines)
+    text = "\n".join(line for line in kept if line)
+    return hashlib.sha256(text.encode()).hexdigest()[:16].upper()
+
+
+def _is_numbered(line: str) -> bool:
+    """Whether ``line`` is more than its number: a number alone is the target of a jump and counts."""
+    return _SEQUENCE_NUMBER.sub("", line.strip()) != ""
+
+
+def blocks(lines: list[str]) -> Iterator[Block]:
+    """The marked blocks in a program's ``lines``; one without its end mark runs to the end of the text."""
+    begun: tuple[int, int, str] | None = None
+    for index, line in enumerate(lines):
+        if begun is None:
+            if match := _BEGIN.search(line):
+                begun = int(match[1]), index, match[2].upper()
+        elif (match := _END.search(line)) and int(match[1]) == begun[0]:
+            number, first, stated = begun
+            yield Block(number, first + 1, index + 1, stated, digest(lines[first + 1 : index]))
+            begun = None
+    if begun is not None:
+        number, first, stated = begun
+        yield Block(number, first + 1, len(lines), stated, digest(lines[first + 1 :]))
