@@ -35,6 +35,7 @@ from gen.plan import (
     Turn,
     Wait,
     When,
+    settled,
 )
 from gen.quantities import show
 from gen.steps import ROTARY
@@ -179,14 +180,17 @@ class _Composer:
         unit = self.facts.register_unit
         system = self.facts.machine.registers.units if self.facts.machine.registers else "mm"
         checks: list[tuple[Comparison, str, Decimal, str]] = [
-            ("eq", "in_progress", Decimal(0), "DRESS WAS INTERRUPTED - MEASURE STICK, ENTER LENGTH, CLEAR FLAG"),
+            ("eq", "in_progress", Decimal(0), "DRESS WAS INTERRUPTED - MEASURE THE STICK"),
         ]
         ranges: list[tuple[str, tuple[Decimal, Decimal]]] = [(self.facts.size_name, self.facts.size_range)]
         if not self.facts.incremental:
             ranges.append(("stick_length", self.facts.length_range))
         for name, (low, high) in ranges:
             what = name.replace("_", " ").upper()
-            below, above = (f"{what} IS {side} {show(limit, 'length', system).upper()}" for side, limit in (("BELOW", low), ("ABOVE", high)))
+            below, above = (
+                f"{what} IS {side} {show(limit, 'length', system).upper()}"
+                for side, limit in (("BELOW", low), ("ABOVE", high))
+            )
             checks.append(("ge", name, to_grid("ceil", low / unit, REGISTER_STEP), below))
             checks.append(("le", name, to_grid("floor", high / unit, REGISTER_STEP), above))
         labels = [next(self.labels) for _ in checks]
@@ -233,7 +237,7 @@ class _Composer:
     def rpm(self) -> Iterator[Node]:
         """The dress speed, whole rpm: as asked, and no more than marking and spindle allow."""
         if self.dress.speed is not None:
-            yield Let("rpm", num(self.dress.speed), "spindle speed")
+            yield Let("rpm", on_grid("floor", num(self.dress.speed), Decimal(1)), "spindle speed")
             return
         assert self.dress.wheel_speed is not None
         wanted = rotation(
@@ -315,7 +319,7 @@ class _Composer:
 
     def envelope(self) -> Num:
         """The furthest a rapid may go whatever the registers say: short of the new wheel and the full stick."""
-        earliest = Decimal(repr(self.facts.earliest_contact)) - self.offset(self.axis)
+        earliest = Decimal(repr(settled(self.facts.earliest_contact))) - self.offset(self.axis)
         return Num(self.grid.mm(earliest, self.away).value - self.sign * self.clearance.value)
 
     def approach_feed(self) -> Num:
@@ -330,9 +334,7 @@ class _Composer:
         """
         assert self.dresser.datum is not None
         facts, unit = self.facts, self.grid.mm_per_unit
-        distance = reach(
-            facts.geometry, Var("length"), Var("size"), mm_per_unit=float(unit), digits=self.grid.digits
-        )
+        distance = reach(facts.geometry, Var("length"), Var("size"), mm_per_unit=float(unit), digits=self.grid.digits)
         datum = constant(float((self.dresser.datum - self.offset(self.axis)) / unit), self.grid.digits)
         shift = self.shift()
         raw = (datum + shift) - distance if self.sign > 0 else (datum + shift) + distance
@@ -341,7 +343,11 @@ class _Composer:
     def shift(self) -> int:
         worn, new = (float(size) for size in self.facts.size_range)
         shortest = float(self.facts.shortest_left)
-        nearest = [self.facts.contact(size, length) for size in (worn, new) for length in (shortest, float(self.facts.length_range[1]))]
+        nearest = [
+            self.facts.contact(size, length)
+            for size in (worn, new)
+            for length in (shortest, float(self.facts.length_range[1]))
+        ]
         least = (min(nearest) - float(self.offset(self.axis))) / float(self.grid.mm_per_unit)
         return 0 if least > 1 else math.ceil((2 - least) / 1000) * 1000
 

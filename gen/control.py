@@ -100,6 +100,7 @@ class Variables(Part):
         "zero", description="What reads from a variable never set: 0, or empty, which equals nothing."
     )
     alarm: int | None = Field(None, description="The variable whose assignment stops with an alarm and a message.")
+    highest: int | None = Field(None, description="The highest number a variable may have.")
     late_assignment: bool = Field(
         False, description="Whether a block's assignments take effect only when the whole block has been read."
     )

@@ -114,12 +114,12 @@ class Facts:
         """The speed the recipe asks for with a wheel of ``size`` mm, before any cap, whole rpm."""
         dress = self.recipe.dress
         if dress.speed is not None:
-            return float(dress.speed)
+            return float(math.floor(dress.speed))
         assert dress.wheel_speed is not None
         return math.floor(rotation(float(dress.wheel_speed), self.nominal_diameter(size)) + 0.5)
 
     def rpm(self, size: float) -> float:
-        """The speed a program runs with a wheel of ``size`` mm: as asked, or if a held wheel speed wants more, the cap."""
+        """The speed a program runs with a wheel of ``size`` mm: as asked, a held wheel speed up to the cap."""
         asked = self.asked_rpm(size)
         return asked if self.recipe.dress.speed is not None else min(asked, float(self.rpm_cap))
 
@@ -206,6 +206,6 @@ class Facts:
             return
         for size in (new, worn, (new + worn) / 2):
             for length in (high, low, (high + low) / 2):
-                if length >= low and (size, length) not in seen:
+                if low <= high and (size, length) not in seen:
                     seen.add((size, length))
                     yield self.state(size, length)

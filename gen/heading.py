@@ -11,12 +11,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from gen.quantities import QuantityError, parse, show
+from gen.quantities import QuantityError, parse, plain
 
-_IDENTITY = re.compile(r"^MACHINE (\S+) RECIPE (\S+)$", re.IGNORECASE)
-_STATE = re.compile(r"^RIGHT ONLY FOR (.+)$", re.IGNORECASE)
-_VALUE = re.compile(r"(WHEEL DIAMETER|WHEEL GAUGE|STICK LENGTH|SLIDE POSITION) (-?[\d.]+) (MM|IN)\b", re.IGNORECASE)
-_REGISTERS = re.compile(r"^WHEEL AND STICK ARE READ FROM REGISTERS\b", re.IGNORECASE)
+_NAME = re.compile(r"^(MACHINE|RECIPE) (\S+)$", re.IGNORECASE)
+_VALUE = re.compile(
+    r"^RIGHT ONLY FOR (WHEEL DIAMETER|WHEEL GAUGE|STICK LENGTH|SLIDE POSITION) (-?[\d.]+) (MM|IN)$", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,30 +28,30 @@ class Heading:
     state: Mapping[str, Decimal] = field(default_factory=dict)
 
     def lines(self, system: str = "mm") -> list[str]:
-        identity = f"MACHINE {self.machine} RECIPE {self.recipe}"
+        names = [f"MACHINE {self.machine}", f"RECIPE {self.recipe}"]
         if not self.state:
-            return [identity, "WHEEL AND STICK ARE READ FROM REGISTERS"]
-        unit = "inch" if system == "inch" else "mm"
-        values = ", ".join(
-            f"{name.replace('_', ' ').upper()} {show(value, 'length', unit, 5).upper()}"
+            return [*names, "WHEEL AND STICK ARE READ FROM REGISTERS"]
+        per_unit, unit = (Decimal("25.4"), "IN") if system == "inch" else (Decimal(1), "MM")
+        return names + [
+            f"RIGHT ONLY FOR {name.replace('_', ' ').upper()} {plain(value / per_unit, 6, strip=True)} {unit}"
             for name, value in self.state.items()
-        )
-        return [identity, f"RIGHT ONLY FOR {values}"]
+        ]
 
 
 def read_heading(comments: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:
     """The heading among ``comments`` (line, text) of lines ``first`` to ``last``; None if there is none."""
-    machine = recipe = ""
+    names: dict[str, str] = {}
     state: dict[str, Decimal] = {}
     for line, text in comments:
         if not first <= line <= last:
             continue
-        if match := _IDENTITY.match(text.strip()):
-            machine, recipe = match[1], match[2]
-        elif match := _STATE.match(text.strip()):
-            for name, number, unit in _VALUE.findall(match[1]):
-                try:
-                    state[name.lower().replace(" ", "_")] = parse(f"{number} {unit.lower()}", "length")
-                except QuantityError:
-                    continue
-    return Heading(machine, recipe, state) if machine else None
+        if match := _NAME.match(text.strip()):
+            names.setdefault(match[1].lower(), match[2])
+        elif match := _VALUE.match(text.strip()):
+            try:
+                state[match[1].lower().replace(" ", "_")] = parse(f"{match[2]} {match[3].lower()}", "length")
+            except QuantityError:
+                continue
+    if "machine" not in names or "recipe" not in names:
+        return None
+    return Heading(names["machine"], names["recipe"], state)

@@ -29,6 +29,16 @@ def written(value: Decimal, places: int, numbers: Numbers) -> str:
     return whole
 
 
+def whole(value: Decimal) -> str:
+    """``value`` as a count, such as rpm or milliseconds: controls want those without a point.
+
+    ``ValueError`` if it is no whole number.
+    """
+    if value != int(value):
+        raise ValueError(f"{value:f} is not a whole number")
+    return str(int(value))
+
+
 def plain_number(value: Decimal) -> str:
     """``value`` as a constant of an expression: every digit, a point only where it is needed."""
     digits = f"{value:f}" if value else "0"

@@ -136,20 +136,7 @@ class Finish:
 
 
 Node: TypeAlias = (
-    Modes
-    | Leave
-    | Remark
-    | Travel
-    | Turn
-    | Wait
-    | Flood
-    | Override
-    | Synchronise
-    | Let
-    | Store
-    | When
-    | Guard
-    | Finish
+    Modes | Leave | Remark | Travel | Turn | Wait | Flood | Override | Synchronise | Let | Store | When | Guard | Finish
 )
 
 

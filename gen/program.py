@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from textwrap import wrap
 
 from gen.compose import Form
 from gen.dialect import Dialect
 from gen.render import clean, comment
-from gen.seal import begin_mark, digest, end_mark
+from gen.seal import begin_mark, digest, end_mark, unmarked
 
 _LEADS = re.compile(r"^[NO%/:(]", re.IGNORECASE)
 
@@ -24,7 +25,8 @@ def assemble(
 ) -> str:
     """The text of a program whose block has the lines ``body``, with ``heading`` as comments before them."""
     control, words = dialect.control, dialect.words
-    lead = [comment(text, control, words) for text in heading]
+    parts = [part for text in heading for part in wrap(text, control.lexis.comment_length)]
+    lead = [unmarked(comment(part, control, words)) for part in parts]
     inside = [*lead, *body]
     if dialect.number_step:
         inside = list(_numbered(inside, dialect.number_step))
@@ -35,7 +37,7 @@ def assemble(
     ]
     lines = marked
     if form != "block":
-        start = words.say(f"{form}_start", number=number, title=clean(title, control))
+        start = words.say(f"{form}_start", number=number, title=unmarked(clean(title, control)))
         end = words.say(f"{form}_end", number=number)
         lines = [*start.splitlines(), *marked, *end.splitlines()]
     return control.lexis.line_ending.join([*lines, ""])

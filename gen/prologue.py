@@ -29,7 +29,7 @@ def prologue(facts: Facts) -> list[str]:
             "speed": speed,
             "plunges": dress.plunges * len(facts.lanes.offsets),
             "plunge": show(dress.plunge, "length", units),
-            "feed": show(facts.nominal_feed(float(facts.size_range[1])), "feed", units, 1),
+            "feed": show(round(facts.nominal_feed(float(facts.size_range[1])), 1), "feed", units),
             "cautions": [caution["short"] for caution in cautions()],
         },
     )

@@ -21,7 +21,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from gen.control import Control
 from gen.errors import DressblockError
 from gen.expr import Condition, Expr, Num, Operation, Rounded, Var
-from gen.numbers import plain_number, written
+from gen.numbers import plain_number, whole, written
 from gen.plan import (
     Finish,
     Flood,
@@ -67,7 +67,9 @@ class Words:
                 try:
                     return _tidy(str(spelled(**values)))
                 except (TemplateError, TypeError) as error:
-                    raise DressblockError(f'the macro "{macro}" fails: {error}', file=self.folder / "words.j2") from None
+                    raise DressblockError(
+                        f'the macro "{macro}" fails: {error}', file=self.folder / "words.j2"
+                    ) from None
         raise DressblockError(f'there is no macro "{macro}"; add one to spell it.', file=self.folder / "words.j2")
 
 
@@ -152,7 +154,7 @@ class _Writer:
             case Turn(direction="off"):
                 yield say("switch", code=codes["spindle_off"])
             case Turn():
-                speed = self.word(node.rpm, 0)
+                speed = whole(node.rpm.value) if isinstance(node.rpm, Num) else self.word(node.rpm, 0)
                 yield say("turn", code=codes[f"spindle_{node.direction}"], speed=speed)
             case Wait():
                 yield self.wait(node)
@@ -198,14 +200,13 @@ class _Writer:
 
     def wait(self, node: Wait) -> str:
         dwell = self.control.dwell
-        milliseconds = dwell.unit == "ms"
-        count = node.seconds * 1000 if milliseconds else node.seconds
-        places = 0 if milliseconds else self.control.numbers.seconds
+        numbers = self.control.numbers
+        count = whole(node.seconds * 1000) if dwell.unit == "ms" else written(node.seconds, numbers.seconds, numbers)
         return self.words.say(
             "wait",
             code=self.control.once["dwell"],
             letter=dwell.word,
-            count=written(count, places, self.control.numbers),
+            count=count,
             purpose=clean(node.purpose, self.control),
         )
 
@@ -249,7 +250,8 @@ class _Writer:
             number = first + len(self.locals)
             if number > last:
                 raise DressblockError(
-                    f"registers.scratch holds {max(0, last - first + 1)} variables, this dress needs more; widen the range."
+                    f"registers.scratch holds {max(0, last - first + 1)} variables, this dress needs more; "
+                    "widen the range."
                 )
             self.locals[name] = number
         return self.locals[name]

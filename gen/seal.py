@@ -15,6 +15,7 @@ from dataclasses import dataclass
 _SEQUENCE_NUMBER = re.compile(r"^[Nn]\d+\s*")
 _BEGIN = re.compile(r"BEGIN DRESS (\d+) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
 _END = re.compile(r"END DRESS (\d+)\b", re.IGNORECASE)
+_LIKE_A_MARK = re.compile(r"(BEGIN|END) (?=DRESS)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,11 @@ def begin_mark(number: int, digest: str) -> str:
 
 def end_mark(number: int) -> str:
     return f"END DRESS {number}"
+
+
+def unmarked(text: str) -> str:
+    """``text`` in which nothing can be taken for a mark, such as a title that speaks of one."""
+    return _LIKE_A_MARK.sub(r"\1-", text)
 
 
 def digest(lines: Iterable[str]) -> str:

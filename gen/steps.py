@@ -149,7 +149,9 @@ def differences(left: Iterable[Step], right: Iterable[Step], *, tolerance: float
     ]
     if len(ours) != len(theirs):
         longer = ours if len(ours) > len(theirs) else theirs
-        found.append(f"{len(ours)} steps against {len(theirs)}; the first extra one is {longer[min(len(ours), len(theirs))]}")
+        found.append(
+            f"{len(ours)} steps against {len(theirs)}; the first extra one is {longer[min(len(ours), len(theirs))]}"
+        )
     return found
 
 

@@ -1,0 +1,303 @@
+"""The main job: a recipe and its machine to a program that is read back and judged, all in memory."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from gen.compose import Form, compose
+from gen.control import Control
+from gen.crosscheck import cross_check
+from gen.dialect import Dialect, cancelled, dialect_for
+from gen.errors import DressblockError
+from gen.facts import Facts
+from gen.heading import Heading
+from gen.plan import Plan, State, at, resolve
+from gen.program import assemble
+from gen.render import Resources, render
+from gen.seal import blocks
+from gen.steps import Step, differences
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from gen.bounds.case import Case
+    from gen.bounds.finding import Finding
+    from gen.machine import Machine
+    from gen.reader import Lowered, ReadState
+    from gen.recipe import Recipe
+
+EXPRESSION_TOLERANCE = 1e-6
+"""How far a number worked out by an expression may differ between plan and reading, in its own unit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What the person who generates may choose beside the recipe; lengths mm.
+
+    ``resolve`` asks for numbers on a control that has variables.
+    """
+
+    form: Form | None = None
+    diameter: Decimal | None = None
+    gauge: Decimal | None = None
+    length: Decimal | None = None
+    slide_position: Decimal | None = None
+    resolve: bool = False
+    control_folders: tuple[Path, ...] = ()
+
+    def size(self, facts: Facts) -> Decimal:
+        """The wheel's size that the contact depends on: as chosen, else new.
+
+        :class:`DressblockError` if the other size was given.
+        """
+        chosen, other, name = (
+            (self.gauge, self.diameter, "--wheel-gauge")
+            if facts.face
+            else (self.diameter, self.gauge, "--wheel-diameter")
+        )
+        if other is not None:
+            raise DressblockError(f"this wheel's contact depends on its {facts.size_name.split('_')[1]}; give {name}.")
+        return facts.size_range[1] if chosen is None else chosen
+
+
+@dataclass(frozen=True)
+class Program:
+    """A program with everything that was decided on the way."""
+
+    facts: Facts
+    dialect: Dialect
+    plan: Plan
+    form: Form
+    state: State
+    by_registers: bool
+    heading: Heading
+    text: str
+    findings: tuple[Finding, ...] = field(default=())
+
+    @property
+    def accepted(self) -> bool:
+        """Whether nothing is broken; warnings do not count."""
+        return all(finding.severity != "error" for finding in self.findings)
+
+
+def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options | None = None) -> Program:
+    """The program of ``recipe`` on ``machine``, judged. ``names`` are those of machine folder and recipe file.
+
+    :class:`DressblockError` where the two do not fit together or the control cannot spell it.
+    """
+    from gen.bounds import judge
+
+    chosen = options or Options()
+    program = draft(recipe, machine, names, chosen)
+    judged = (
+        program if _some_stick_fits(program.facts) else draft(recipe, machine, names, replace(chosen, resolve=True))
+    )
+    return replace(program, findings=tuple(judge(cases(judged))))
+
+
+def _some_stick_fits(facts: Facts) -> bool:
+    """Whether any stick passes the guards; where none does, they would hide what is wrong with the numbers."""
+    low, high = facts.length_range
+    return facts.incremental or low <= high
+
+
+def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options) -> Program:
+    """The program before it is judged."""
+    cross_check(recipe, machine)
+    facts = Facts(recipe, machine)
+    dialect = dialect_for(machine, options.control_folders)
+    host_modes(dialect.control, machine.host.modes)
+    form: Form = options.form or recipe.form
+    by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
+    state = facts.state(options.size(facts), options.length, slide_position=options.slide_position)
+    plan = compose(facts, dialect.grid, dialect.abilities, registers=by_registers, form=form)
+    heading = Heading(*names, {} if by_registers else stated(facts, options))
+    return Program(
+        facts=facts,
+        dialect=dialect,
+        plan=plan,
+        form=form,
+        state=state,
+        by_registers=by_registers,
+        heading=heading,
+        text=spell(facts, dialect, plan, state, heading, form, by_registers=by_registers),
+    )
+
+
+def stated(facts: Facts, options: Options) -> dict[str, Decimal]:
+    """The state a numeric program is right for, mm, by name."""
+    state = {facts.size_name: options.size(facts)}
+    if facts.incremental:
+        return {**state, "slide_position": options.slide_position or facts.first_position}
+    return {**state, "stick_length": options.length or facts.recipe.stick.length}
+
+
+def spell(
+    facts: Facts,
+    dialect: Dialect,
+    plan: Plan,
+    state: State,
+    heading: Heading,
+    form: Form,
+    *,
+    by_registers: bool,
+) -> str:
+    """The text of ``plan``; without registers, of the plan at ``state``."""
+    from gen.prologue import prologue
+
+    spoken = plan if by_registers else resolve(plan, state)
+    return assemble(
+        render(spoken, dialect.control, dialect.words, resources(facts)),
+        number=facts.recipe.program,
+        title=facts.recipe.title,
+        heading=[*heading.lines(facts.machine.units), *prologue(facts)],
+        form=form,
+        dialect=dialect,
+    )
+
+
+def resources(facts: Facts) -> Resources:
+    table = facts.machine.registers
+    if table is None:
+        return Resources()
+    numbers = {name: number for name, number in table if isinstance(number, int)}
+    return Resources(numbers, table.scratch, table.labels)
+
+
+def host_modes(control: Control, words: Iterable[str]) -> dict[str, str]:
+    """The modes that ``words`` set on ``control``, meaning by group. :class:`DressblockError` for an unknown word."""
+    known = {word: (group, meaning) for group, table in control.groups.items() for meaning, word in table.items()}
+    modes: dict[str, str] = {}
+    for word in words:
+        if word not in known:
+            raise DressblockError(
+                f'this control knows no mode "{word}"; use words such as {", ".join(sorted(known)[:6])}.',
+                key="host.modes",
+            )
+        group, meaning = known[word]
+        modes[group] = meaning
+    return modes
+
+
+# -- reading back
+
+
+def cases(program: Program) -> Iterator[Case]:
+    """The program read at every state that matters: wear, stick, and where there are guards, states it must refuse."""
+    from gen.reader import lower
+
+    facts, control = program.facts, program.dialect.control
+    if not program.by_registers:
+        for state in _unique([program.state, *facts.corners()]):
+            text = program.text if state == program.state else _respelled(program, state)
+            yield case_of(program, lower(text, control), state, text=text, agree=True)
+        return
+    yield from read_cases(program, agree=True)
+
+
+def read_cases(program: Program, *, agree: bool = False) -> Iterator[Case]:
+    """A register program at every state: those with which it must run, and those it must refuse."""
+    from gen.reader import lower
+
+    lowered = lower(program.text, program.dialect.control)
+    for state in _unique([program.state, *program.facts.corners()]):
+        yield case_of(program, lowered, state, text=program.text, agree=agree)
+    for state in refused_states(program):
+        for past_stops in (False, True):
+            yield case_of(program, lowered, state, text=program.text, accepted=False, past_stops=past_stops)
+
+
+def _unique(states: Iterable[State]) -> Iterator[State]:
+    seen: list[State] = []
+    for state in states:
+        if state not in seen:
+            seen.append(state)
+            yield state
+
+
+def _respelled(program: Program, state: State) -> str:
+    return spell(program.facts, program.dialect, program.plan, state, program.heading, program.form, by_registers=False)
+
+
+def case_of(
+    program: Program,
+    lowered: Lowered,
+    state: State,
+    *,
+    text: str,
+    accepted: bool = True,
+    past_stops: bool = False,
+    agree: bool = False,
+) -> Case:
+    """One reading of the program, with what the bounds hold it against.
+
+    With ``agree`` the reading must be what the plan says; :class:`DressblockError` if it is not.
+    """
+    from gen.bounds.case import Case, Seal
+    from gen.reader import run
+
+    facts, control = program.facts, program.dialect.control
+    registers = set(program.plan.registers.values())
+    reading = run(lowered, read_state(program, state), registers=registers, past_stops=past_stops)
+    if agree:
+        _must_agree(program, state, reading.steps)
+    marks = list(blocks(text.splitlines()))
+    first, last = (marks[0].first, marks[0].last) if marks else (1, len(text.splitlines()))
+    return Case(
+        reading=reading,
+        first=first,
+        last=last,
+        facts=facts,
+        state=state,
+        accepted=accepted,
+        past_stops=past_stops,
+        seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed) for mark in marks),
+        host_modes=host_modes(control, facts.machine.host.modes),
+        override_lock="override_lock" in control.codes,
+        cancels=tuple(cancelled(control)),
+    )
+
+
+def _must_agree(program: Program, state: State, read: Iterable[Step]) -> None:
+    tolerance = EXPRESSION_TOLERANCE if program.by_registers else 0.0
+    parted = differences(at(program.plan, state), read, tolerance=tolerance)
+    if parted:
+        raise DressblockError(
+            f"what this control's templates wrote does not read back as planned: {parted[0]}.",
+            file=program.dialect.words.folder,
+        )
+
+
+def read_state(program: Program, state: State) -> ReadState:
+    """``state`` as the control would know it: register numbers, known positions, the dresser's own offset."""
+    from gen.reader import ReadState
+
+    table = program.plan.registers
+    values: Mapping[str, float] = state.values
+    offset = program.facts.machine.dresser.offset
+    return ReadState(
+        registers={number: values[name] for name, number in table.items() if name in values},
+        positions=state.positions,
+        offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
+    )
+
+
+def refused_states(program: Program) -> Iterator[State]:
+    """States that a register program must refuse: nothing set, each value just outside, a dress under way."""
+    facts = program.facts
+    unit = facts.register_unit
+    good = facts.state()
+    nudge = Decimal("0.01")
+    yield State({}, good.positions)
+    ranges = {facts.size_name: facts.size_range}
+    if not facts.incremental:
+        ranges = {**ranges, "stick_length": facts.length_range}
+    for name, (low, high) in ranges.items():
+        yield replace(good, values={key: value for key, value in good.values.items() if key != name})
+        for value in (Decimal(0), low - nudge, high + nudge, -high):
+            yield replace(good, values={**good.values, name: float(value / unit)})
+    for flag in (1.0, -1.0, 0.5):
+        yield replace(good, values={**good.values, "in_progress": flag})

@@ -1,0 +1,37 @@
+"""The neutral steps of any program, with registers set as asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from gen.controls import load_control
+from gen.errors import DressblockError
+from gen.jobs import read_text
+from gen.reader import Reading, ReadState, read
+from gen.steps import Register
+
+
+def trace(
+    path: Path,
+    control: str,
+    settings: Iterable[str] = (),
+    *,
+    block_delete: bool = False,
+    control_folders: tuple[Path, ...] = (),
+) -> Reading:
+    """The reading of the program at ``path``; ``settings`` are texts such as ``501=110``."""
+    state = ReadState(registers=dict(_setting(text) for text in settings), block_delete=block_delete)
+    return read(read_text(path), load_control(control, control_folders), state)
+
+
+def _setting(text: str) -> tuple[Register, float]:
+    name, _, value = text.partition("=")
+    name = name.strip().lstrip("#R")
+    try:
+        number = float(value)
+    except ValueError:
+        number = float("nan")
+    if not name or number != number or abs(number) == float("inf"):
+        raise DressblockError(f'--set reads "{text}"; a register and its value are wanted, such as 501=110.')
+    return (int(name) if name.isdigit() else name), number

@@ -1,0 +1,190 @@
+"""The main job from the command line: written, or refused with what would help."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+import pytest
+
+from gen.advice import revised
+from gen.bounds.finding import Change
+from gen.files import read_toml
+
+from .conftest import Command, Shop
+
+
+def test_demo_writes_a_program_and_a_sheet_for_every_recipe(command: Command, tmp_path: Path, shop: Shop) -> None:
+    outcome = command("demo", "--out", tmp_path / "demo")
+    assert outcome.code == 0
+    recipes = list((shop.root / "machines").glob("*/dress/*.toml"))
+    assert len(recipes) >= 8
+    for recipe in recipes:
+        folder = tmp_path / "demo" / recipe.parent.parent.name
+        assert {path.suffix for path in folder.glob(f"{recipe.stem}.*")} > {".html", ".txt"}
+        assert f"{recipe.stem}." in outcome.out
+
+
+def test_generate_names_what_it_wrote(command: Command, shop: Shop) -> None:
+    outcome = command("generate", shop.recipe, "--out", shop.out, "--json")
+    assert outcome.code == 0
+    (program,) = outcome.document["programs"]
+    assert Path(program["program"]).read_text().startswith("%")
+    assert "<html" in Path(program["sheet"]).read_text()
+    assert Path(program["machine"]).samefile(shop.machine)
+    assert program["findings"] == []
+
+
+def test_the_same_inputs_give_the_same_bytes(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    before = {path: path.read_bytes() for path in shop.written()}
+    command("generate", shop.recipe, "--out", shop.out)
+    assert before == {path: path.read_bytes() for path in shop.written()}
+
+
+TOO_MUCH = [
+    pytest.param(
+        "machine",
+        '"400 mm/min"',
+        '"240 mm/min"',
+        "plunge-feed",
+        ("300 mm/min", "240 mm/min", "16 m/s"),
+        id="slide too slow",
+    ),
+    pytest.param("recipe", '"63 m/s"', '"15 m/s"', "wheel-speed", ("3056 rpm", "2291 rpm"), id="above the marking"),
+    pytest.param("machine", '"190 mm"', '"150 mm"', "axis-travel", ("180 mm", "150 mm"), id="past the travel"),
+    pytest.param("recipe", '"150 mm"', '"35 mm"', "stick-length", ("27 mm", "30 mm"), id="stick too short"),
+    pytest.param("recipe", 'plunge = "8 mm"', 'plunge = "20 mm"', "plunge-depth", ("20 mm", "12 mm"), id="too deep"),
+    pytest.param("machine", 'clearance = "4 mm"', 'clearance = "2 mm"', "rapid-clearance", ("2 mm",), id="too near"),
+    pytest.param(
+        "machine", '"6000 rpm"', '"2500 rpm"', "spindle-range", ("3056 rpm", "2500 rpm"), id="spindle too slow"
+    ),
+]
+
+
+@pytest.mark.parametrize(("file", "old", "new", "rule", "numbers"), TOO_MUCH)
+def test_too_much_is_refused_and_what_would_help_helps(
+    command: Command, shop: Shop, file: str, old: str, new: str, rule: str, numbers: tuple[str, ...]
+) -> None:
+    shop.change(shop.machine if file == "machine" else shop.recipe, old, new)
+    outcome = command("generate", shop.recipe, "--out", shop.out, "--json")
+    assert outcome.code == 1
+    assert shop.written() == []
+    (program,) = outcome.document["programs"]
+    assert program["program"] is None
+    said = [finding for finding in program["findings"] if finding["rule"] == rule]
+    assert said, [finding["rule"] for finding in program["findings"]]
+    assert any(all(number in finding["message"] for number in numbers) for finding in said), said
+    changes = [finding["change"] for finding in program["findings"] if finding["severity"] == "error"]
+    assert all(changes), "every error says what would help"
+    for change in changes:
+        apply(shop, change)
+    again = command("generate", shop.recipe, "--out", shop.out)
+    assert again.code == 0, again.err
+
+
+def apply(shop: Shop, change: dict[str, object]) -> None:
+    """Writes the changed tables back as TOML, by way of the test's own small writer."""
+    path = shop.recipe if change["file"] == "recipe" else shop.machine
+    file: Literal["recipe", "machine"] = "recipe" if change["file"] == "recipe" else "machine"
+    tables = revised(read_toml(path), Change(file, str(change["key"]), change["value"], ""))
+    path.write_text(as_toml(tables))
+
+
+def as_toml(tables: dict[str, object]) -> str:
+    lines: list[str] = []
+
+    def put(name: str, table: dict[str, object]) -> None:
+        if name:
+            lines.append(f"[{name}]")
+        inner = {key: value for key, value in table.items() if isinstance(value, dict)}
+        lines.extend(f"{key} = {literal(value)}" for key, value in table.items() if key not in inner)
+        for key, value in inner.items():
+            put(f"{name}.{key}" if name else key, value)
+
+    put("", tables)
+    return "\n".join(lines) + "\n"
+
+
+def literal(value: object) -> str:
+    match value:
+        case bool():
+            return str(value).lower()
+        case list() | tuple():
+            return f"[{', '.join(literal(one) for one in value)}]"
+        case str():
+            return f'"{value}"'
+        case _:
+            return str(value)
+
+
+def test_one_bad_recipe_does_not_stop_the_others(command: Command, shop: Shop) -> None:
+    other = shop.recipe.with_name("flute-finish.toml")
+    shop.change(shop.recipe, 'plunge = "8 mm"', "plunge = 8")
+    outcome = command("generate", shop.recipe, other, "--out", shop.out, "--json")
+    assert outcome.code == 2
+    assert "bare number" in outcome.err
+    assert [bool(program["program"]) for program in outcome.document["programs"]] == [False, True]
+
+
+def test_the_worst_exit_wins(command: Command, shop: Shop) -> None:
+    shop.change(shop.recipe, 'plunge = "8 mm"', 'plunge = "20 mm"')
+    assert command("generate", shop.recipe, shop.recipe.with_name("missing.toml"), "--out", shop.out).code == 2
+    assert command("generate", shop.recipe, shop.recipe.with_name("flute-finish.toml"), "--out", shop.out).code == 1
+
+
+def test_a_program_changed_by_hand_is_kept(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    program = shop.out / "north-bench/flute-rough.ngc"
+    by_hand = program.read_text().replace("F400", "F350")
+    program.write_text(by_hand)
+    refused = command("generate", shop.recipe, "--out", shop.out)
+    assert refused.code == 1
+    assert "changed by hand" in refused.err
+    assert program.read_text() == by_hand
+    assert command("generate", shop.recipe, "--out", shop.out, "--force").code == 0
+    assert "F400" in program.read_text()
+
+
+def test_somebody_elses_file_is_kept(command: Command, shop: Shop) -> None:
+    program = shop.out / "north-bench/flute-rough.ngc"
+    program.parent.mkdir(parents=True)
+    program.write_text("G0 X1\n")
+    assert command("generate", shop.recipe, "--out", shop.out).code == 1
+    assert program.read_text() == "G0 X1\n"
+
+
+def test_check_compares_and_writes_nothing(command: Command, shop: Shop) -> None:
+    missing = command("generate", "--check", shop.recipe, "--out", shop.out)
+    assert missing.code == 1
+    assert shop.written() == []
+    command("generate", shop.recipe, "--out", shop.out)
+    assert command("generate", "--check", shop.recipe, "--out", shop.out).code == 0
+    shop.change(shop.recipe, "aggressiveness = 250", "aggressiveness = 240")
+    assert command("generate", "--check", shop.recipe, "--out", shop.out).code == 1
+
+
+def test_resolved_for_one_wheel_and_stick(command: Command, shop: Shop) -> None:
+    options = ("--resolve", "--wheel-diameter", "110 mm", "--stick-length", "90 mm")
+    command("generate", shop.recipe, "--out", shop.out, *options)
+    text = (shop.out / "north-bench/flute-rough.ngc").read_text()
+    # by hand: contact 260 - 90 - 55 = 115 mm, so 8 mm end at 123 mm; 20 m/s on 110 mm are 3472.5 rpm, rounded 3472
+    assert "S3472" in text
+    assert "U123 F" in text
+    assert "#" not in text
+
+
+def test_the_wrong_size_option_is_refused(command: Command, shop: Shop) -> None:
+    outcome = command("generate", shop.recipe, "--out", shop.out, "--wheel-gauge", "40 mm")
+    assert outcome.code == 2
+    assert "--wheel-diameter" in outcome.err
+
+
+@pytest.mark.parametrize("form", ["block", "subprogram", "program"])
+def test_every_form_is_written_and_checks(command: Command, shop: Shop, form: str) -> None:
+    recipes = sorted((shop.root / "machines").glob("*/dress/*.toml"))
+    outcome = command("generate", *recipes, "--out", shop.out, "--form", form, "--json")
+    assert outcome.code == 0, outcome.err
+    programs = [program["program"] for program in outcome.document["programs"]]
+    checked = command("check", *programs)
+    assert checked.code == 0, checked.out
