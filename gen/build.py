@@ -110,6 +110,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     facts = Facts(recipe, machine)
     dialect = dialect_for(machine, options.control_folders)
     host_modes(dialect.control, machine.host.modes)
+    _own_offset(machine, dialect.control)
     form: Form = options.form or recipe.form
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
     state = facts.state(options.size(facts), options.length, slide_position=options.slide_position)
@@ -125,6 +126,19 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         heading=heading,
         text=spell(facts, dialect, plan, state, heading, form, by_registers=by_registers),
     )
+
+
+def _own_offset(machine: Machine, control: Control) -> None:
+    """:class:`DressblockError` unless the dresser's work offset, where it has one, is the control's and its own."""
+    offset = machine.dresser.offset
+    if offset is None:
+        return
+    known = set(control.groups.get("work_offset", {})) - {control.defaults.get("work_offset", "")}
+    if offset.word not in known:
+        raise DressblockError(
+            f'read "{offset.word}"; an offset kept for the dresser alone is wanted, one of {", ".join(sorted(known))}.',
+            key="dresser.offset.word",
+        )
 
 
 def stated(facts: Facts, options: Options) -> dict[str, Decimal]:
@@ -257,6 +271,7 @@ def case_of(
         seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed) for mark in marks),
         host_modes=host_modes(control, facts.machine.host.modes),
         override_lock="override_lock" in control.codes,
+        synchronise=program.dialect.abilities.synchronise,
         cancels=tuple(cancelled(control)),
     )
 

@@ -82,6 +82,7 @@ def _without_recipe(text: str, machine: Machine, dialect: Dialect, marked: Block
         seals=(Seal(marked.first, marked.number, marked.stated, marked.computed),) if marked else (),
         host_modes=host_modes(dialect.control, machine.host.modes),
         override_lock="override_lock" in dialect.control.codes,
+        synchronise=dialect.abilities.synchronise,
         cancels=tuple(cancelled(dialect.control)),
     )
 

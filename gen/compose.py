@@ -43,7 +43,7 @@ from gen.steps import ROTARY
 Form = Literal["program", "block", "subprogram"]
 
 REGISTER_STEP = Decimal("0.0001")
-"""The step in which the limits of a register are written."""
+"""The step in which the limits of a register are written, rounded outward: 0.0025 mm at the most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,8 +191,8 @@ class _Composer:
                 f"{what} IS {side} {show(limit, 'length', system).upper()}"
                 for side, limit in (("BELOW", low), ("ABOVE", high))
             )
-            checks.append(("ge", name, to_grid("ceil", low / unit, REGISTER_STEP), below))
-            checks.append(("le", name, to_grid("floor", high / unit, REGISTER_STEP), above))
+            checks.append(("ge", name, to_grid("floor", low / unit, REGISTER_STEP), below))
+            checks.append(("le", name, to_grid("ceil", high / unit, REGISTER_STEP), above))
         labels = [next(self.labels) for _ in checks]
         for (op, name, value, message), label in zip(reversed(checks), reversed(labels), strict=True):
             body = (Guard(Condition(op, Var(name, "register"), Num(value)), message, label, body),)

@@ -121,4 +121,14 @@ def _overlap(recipe: Recipe, machine: Machine) -> Problems:
         )
 
 
-_CHECKS = (_lateral, _registers, _target, _height, _inclined, _tapered, _overlap)
+def _lanes(recipe: Recipe, machine: Machine) -> Problems:
+    stick, wheel = recipe.stick.section[0], recipe.wheel.width
+    if stick != wheel and recipe.dress.lanes == "all" and machine.dresser.lateral_axis is None:
+        yield "dress.lanes", (
+            f"stick ({show(stick, 'length', machine.units)}) and wheel ({show(wheel, 'length', machine.units)}) differ in "
+            "width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
+            'or write lanes = "one".'
+        )
+
+
+_CHECKS = (_lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap)

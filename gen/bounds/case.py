@@ -1,0 +1,184 @@
+"""One reading of one program at one state, with all that the rules may ask about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from gen.bounds.contacts import TOLERANCE, Contacts, follow
+from gen.facts import Facts
+from gen.plan import State
+from gen.quantities import System, show
+from gen.reader.reading import Reading
+from gen.steps import ModeChange, Move, RegisterRead, Step
+
+S = TypeVar("S", bound=Step)
+
+
+@dataclass(frozen=True)
+class Seal:
+    """The digest that the heading at ``line`` states for a body, and the one the body has now."""
+
+    line: int
+    number: int
+    stated: str
+    computed: str
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """A reading, where in it the dress block lies, and the state it was read at.
+
+    ``first`` and ``last`` are the block's source lines, both included.
+    ``accepted`` is False for a state in which the block must refuse, and
+    ``past_stops`` tells that this reading went on past every stop.
+    ``host_modes`` gives the meaning that each modal group must have afterwards,
+    ``cancels`` the modes, group and meaning, that the block must state before
+    it moves. ``override_lock`` and ``synchronise``: the control has such a word.
+    """
+
+    reading: Reading
+    first: int
+    last: int
+    facts: Facts | None = None
+    state: State | None = None
+    accepted: bool = True
+    seals: tuple[Seal, ...] = ()
+    host_modes: Mapping[str, str] | None = None
+    past_stops: bool = False
+    override_lock: bool = False
+    synchronise: bool = True
+    cancels: tuple[tuple[str, str], ...] = ()
+
+    # -- what recipe, machine and state say
+
+    @property
+    def known(self) -> Facts:
+        """The facts, for rules that need them."""
+        assert self.facts is not None
+        return self.facts
+
+    @property
+    def start(self) -> State:
+        """The state, for rules that need one."""
+        assert self.state is not None
+        return self.state
+
+    @property
+    def plunge_axis(self) -> str:
+        return self.known.machine.dresser.plunge_axis
+
+    @property
+    def gap(self) -> float:
+        """What must lie between stick and wheel before anything but the plunge may happen, mm."""
+        dresser = self.known.machine.dresser
+        return float(dresser.clearance if dresser.stand_off is None else dresser.stand_off)
+
+    def value(self, name: str) -> float | None:
+        """A value of the state, lengths in mm; None where its register was never set."""
+        raw = self.start.values.get(name)
+        length = name not in ("in_progress", "parts_since_dress")
+        return None if raw is None else raw * float(self.known.register_unit) if length else raw
+
+    @property
+    def wheel_size(self) -> float:
+        """Diameter, or gauge for face contact, at this state, mm."""
+        value = self.value(self.known.size_name)
+        return float(self.known.size_range[1]) if value is None else value
+
+    @property
+    def stick_length(self) -> float:
+        """Length of the stick at this state, mm."""
+        value = self.value("stick_length")
+        return float(self.known.recipe.stick.length) if value is None else value
+
+    @property
+    def parks_clear(self) -> bool:
+        """Whether the longest stick, parked, stands clear of the largest wheel; True where nothing tells."""
+        dresser = None if self.facts is None else self.facts.machine.dresser
+        if dresser is None or dresser.parked is None or dresser.datum is None:
+            return True
+        return dresser.sign * (self.known.earliest_contact - float(dresser.parked)) >= self.gap - TOLERANCE
+
+    # -- the block in the reading
+
+    @cached_property
+    def visits(self) -> tuple[range, ...]:
+        """The runs of steps that lie in the block, by step number: one for each time it is reached."""
+        runs: list[range] = []
+        begun: int | None = None
+        for index, step in enumerate(self.reading.steps):
+            inside = self.first <= step.line <= self.last
+            if inside and begun is None:
+                begun = index
+            elif not inside and begun is not None:
+                runs.append(range(begun, index))
+                begun = None
+        if begun is not None:
+            runs.append(range(begun, len(self.reading.steps)))
+        return tuple(runs)
+
+    @property
+    def block(self) -> range:
+        """The first visit: the one this case's state is the state of."""
+        end = len(self.reading.steps)
+        return self.visits[0] if self.visits else range(end, end)
+
+    @property
+    def last_line(self) -> int:
+        """The line of the last thing that the block does."""
+        return self.reading.steps[self.block.stop - 1].line if self.block else self.last
+
+    def steps(self, kind: type[S], within: range | None = None) -> Iterator[tuple[int, S]]:
+        """Every step of ``kind`` in the block, with its number."""
+        for index in self.block if within is None else within:
+            step = self.reading.steps[index]
+            if isinstance(step, kind):
+                yield index, step
+
+    @property
+    def moves(self) -> Iterator[tuple[int, Move]]:
+        return self.steps(Move)
+
+    @cached_property
+    def changes(self) -> tuple[ModeChange, ...]:
+        """The modes stated inside the block."""
+        return tuple(change for change in self.reading.changes if self._inside(change))
+
+    @cached_property
+    def reads(self) -> tuple[RegisterRead, ...]:
+        """The registers read inside the block."""
+        return tuple(read for read in self.reading.reads if self._inside(read))
+
+    def _inside(self, event: ModeChange | RegisterRead) -> bool:
+        return self.first <= event.line <= self.last and self.block.start <= event.step <= self.block.stop
+
+    @cached_property
+    def contacts(self) -> Contacts:
+        """Where stick and wheel meet in the block, and how far apart they are elsewhere."""
+        return follow(self.reading.steps, self.block, self.known, self.start, self.wheel_size, self.stick_length)
+
+    # -- as the shop reads it
+
+    @property
+    def system(self) -> System:
+        return "mm" if self.facts is None else self.facts.machine.units
+
+    def mm(self, value: float) -> str:
+        return show(value, "length", self.system)
+
+    def feed(self, value: float) -> str:
+        return show(value, "feed", self.system)
+
+    def speed(self, value: float) -> str:
+        return show(value, "peripheral", self.system)
+
+    @property
+    def here(self) -> str:
+        """The state in words."""
+        size = "gauge" if self.known.face else "wheel"
+        if self.known.incremental:
+            return f"with a {size} of {self.mm(self.wheel_size)}"
+        return f"with a {size} of {self.mm(self.wheel_size)} and a stick of {self.mm(self.stick_length)}"

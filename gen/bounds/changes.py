@@ -1,0 +1,144 @@
+"""Candidate changes to recipe and machine, rounded to the side that helps.
+
+Each builder returns the changes that could bring one quantity to a limit, the
+best first; none if it cannot be done that way. They are candidates: another
+bound may forbid them, so whoever shows one tries it out first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from typing import Literal, TypeAlias
+
+from gen.bounds.finding import Change
+from gen.contact import rotation
+from gen.facts import Facts
+from gen.quantities import plain
+
+Side: TypeAlias = Literal["down", "up"]
+
+FOOT_PER_MIN = Decimal("0.3048") / 60
+_NOISE = Decimal("1e-7")
+
+
+def stepped(value: Decimal | float, step: Decimal, side: Side) -> Decimal:
+    """``value`` on the next multiple of ``step`` on the safe ``side``; noise of double arithmetic does not count."""
+    number = (value if isinstance(value, Decimal) else Decimal(repr(value))) / step
+    if side == "down":
+        return (number + _NOISE).to_integral_value(ROUND_FLOOR) * step
+    return (number - _NOISE).to_integral_value(ROUND_CEILING) * step
+
+
+def length(facts: Facts, mm: Decimal | float, side: Side, *, fine: bool = False) -> tuple[Decimal, str]:
+    """``mm`` as a file of this shop would say it: the value in mm, and the text.
+
+    In steps of 0.1 mm or 0.01 in, ``fine`` in a tenth of that.
+    """
+    value = mm if isinstance(mm, Decimal) else Decimal(repr(mm))
+    inch = facts.machine.units == "inch"
+    unit, step = (Decimal("25.4"), Decimal("0.01")) if inch else (Decimal(1), Decimal("0.1"))
+    if fine:
+        step /= 10
+    number = stepped(value / unit, step, side)
+    return number * unit, f"{plain(number, 4, strip=True)} {'in' if inch else 'mm'}"
+
+
+def slower(facts: Facts, speed: float) -> Iterator[Change]:
+    """The wheel at no more than ``speed`` m/s, where the spindle can turn so slowly."""
+    yield from _turned(facts, speed, "down")
+
+
+def faster(facts: Facts, speed: float) -> Iterator[Change]:
+    """The wheel at no less than ``speed`` m/s, where marking and spindle allow it."""
+    yield from _turned(facts, speed, "up")
+
+
+def _turned(facts: Facts, speed: float, side: Side) -> Iterator[Change]:
+    dress = facts.recipe.dress
+    worn, new = (facts.nominal_diameter(float(size)) for size in facts.size_range)
+    least, most = float(facts.machine.spindle.speed[0]), float(facts.rpm_cap)
+    if dress.speed is not None:
+        # at a fixed rpm the new wheel is the fastest, the worn one the slowest
+        rpm = stepped(rotation(speed, new if side == "down" else worn), Decimal(1), side)
+        if least <= rpm <= most:
+            yield Change("recipe", "dress.speed", f"{rpm} rpm", f"At {rpm} rpm it fits.")
+        return
+    inch = facts.machine.units == "inch"
+    said = ""
+    for step in (Decimal(10), Decimal(1)) if inch else (Decimal("0.1"), Decimal("0.01")):
+        unit = FOOT_PER_MIN if inch else Decimal(1)
+        number = stepped(Decimal(repr(speed)) / unit, step, side)
+        text = f"{plain(number, 2, strip=True)} {'ft/min' if inch else 'm/s'}"
+        if text != said and number > 0 and least - 0.5 <= rotation(float(number * unit), new) <= most + 0.5:
+            yield Change("recipe", "dress.wheel_speed", text, f"At {text} it fits.")
+        said = text
+
+
+def target(facts: Facts, aggressiveness: float, side: Side) -> Iterator[Change]:
+    """Another target on the ``side`` of ``aggressiveness``, where the band allows it."""
+    low, high = facts.recipe.dress.band
+    for step in (Decimal(5), Decimal(1), Decimal("0.1")):
+        value = stepped(aggressiveness, step, side)
+        if low <= value <= high:
+            text = plain(value, 1, strip=True)
+            number = int(value) if value == value.to_integral_value() else float(value)
+            yield Change("recipe", "dress.aggressiveness", number, f"With a target of {text} it fits.")
+            return
+
+
+def plunge(facts: Facts, depth: Decimal | float, side: Side = "down") -> Iterator[Change]:
+    """Plunges of at most (``up``: at least) ``depth`` mm."""
+    if depth <= 0:
+        return
+    for fine in (False, True):
+        value, text = length(facts, depth, side, fine=fine)
+        if value > 0:
+            yield Change("recipe", "dress.plunge", text, f"With a plunge of {text} it fits.")
+            return
+
+
+def plunges(facts: Facts, count: int) -> Iterator[Change]:
+    """``count`` plunges in a dress, if that is fewer and at least one."""
+    if 1 <= count < facts.recipe.dress.plunges:
+        said = "one plunge" if count == 1 else f"{count} plunges"
+        yield Change("recipe", "dress.plunges", count, f"With {said} it fits.")
+
+
+def set_ups(facts: Facts, dresses: int) -> Iterator[Change]:
+    """The stand-off set anew after so many ``dresses``, if that is at least one."""
+    if dresses >= 1:
+        yield Change(
+            "machine", "dresser.dresses_per_set_up", dresses, f"With {dresses} dresses between two set-ups it fits."
+        )
+
+
+def new_stick(facts: Facts, mm: Decimal | float, side: Side) -> Iterator[Change]:
+    """New sticks of at most or at least ``mm``."""
+    value, text = length(facts, mm, side)
+    if value > 0:
+        yield Change("recipe", "stick.length", text, f"With a new stick of {text} it fits.")
+
+
+def min_stick(facts: Facts, mm: Decimal | float) -> Iterator[Change]:
+    """Sticks put away while they are still ``mm`` long."""
+    value, text = length(facts, mm, "up")
+    if value < facts.recipe.stick.length:
+        yield Change("machine", "dresser.min_stick", text, f"With a min_stick of {text} it fits.")
+
+
+def worn_wheel(facts: Facts, mm: Decimal | float) -> Iterator[Change]:
+    """The wheel put away while its size (diameter, or gauge on a face) is still ``mm``."""
+    new = facts.size_range[1]
+    value, text = length(facts, mm, "up")
+    if value < new:
+        key = "wheel.gauge" if facts.face else "wheel.diameter"
+        whole = [text, length(facts, new, "up", fine=True)[1]]
+        yield Change("recipe", key, whole, f"With a worn wheel of {text} it fits.")
+
+
+def machine_length(facts: Facts, key: str, mm: Decimal | float, side: Side) -> Iterator[Change]:
+    """A length of the machine file at most or at least ``mm``."""
+    _, text = length(facts, mm, side)
+    name = key.rpartition(".")[2]
+    yield Change("machine", key, text, f"With {name} = {text} it fits.")

@@ -1,0 +1,95 @@
+"""The rules by name, and what they say together about many cases."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from gen.bounds.case import Case
+from gen.bounds.finding import Fault, Finding
+from gen.errors import listed
+from gen.steps import Refuse
+
+Scope: TypeAlias = Literal["program", "block"]
+Need: TypeAlias = Literal["recipe", "states"]
+Check: TypeAlias = Callable[[Case], Iterator[Fault]]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One bound: its id, its sentence, what it looks at, and what it cannot do without.
+
+    ``always``: it is judged as well where the block refuses, or should, and
+    where even the parked stick is not clear, so that every other rule would only repeat it.
+    """
+
+    id: str
+    sentence: str
+    scope: Scope
+    needs: frozenset[Need]
+    always: bool
+    check: Check
+
+    def can_judge(self, case: Case) -> bool:
+        given = {"recipe": case.facts is not None, "states": case.facts is not None and case.state is not None}
+        return all(given[need] for need in self.needs)
+
+
+RULES: dict[str, Rule] = {}
+
+
+def rule(
+    id: str, *, scope: Scope = "block", needs: Iterable[Need] = ("recipe", "states"), always: bool = False
+) -> Callable[[Check], Check]:
+    """Registers a check as rule ``id``; its sentence is the first of its file."""
+
+    def register(check: Check) -> Check:
+        sentence = " ".join((check.__globals__["__doc__"] or "").strip().split("\n\n")[0].split())
+        RULES[id] = Rule(id, sentence, scope, frozenset(needs), always, check)
+        return check
+
+    return register
+
+
+def judge(cases: Iterable[Case]) -> list[Finding]:
+    """What the rules say about ``cases``: one finding a rule and line, the worst one, in order of lines.
+
+    Rules that lack what they need are named in one ``unproven`` finding.
+    """
+    worst: dict[tuple[str, int | None], Fault] = {}
+    judged: set[str] = set()
+    silent: dict[str, None] = {}
+    for case in cases:
+        for rule in RULES.values():
+            if not rule.can_judge(case):
+                silent[rule.id] = None
+            elif rule.always or (case.parks_clear and not _refuses(case)):
+                judged.add(rule.id)
+                for fault in rule.check(case):
+                    known = worst.get((rule.id, fault.line))
+                    if known is None or _weight(fault) > _weight(known):
+                        worst[rule.id, fault.line] = fault
+    findings = [
+        Finding(id, line, fault.severity, fault.certainty, fault.message, fault.changes)
+        for (id, line), fault in worst.items()
+    ]
+    silenced = sorted(id for id in silent if id not in judged)
+    if silenced:
+        findings.append(Finding("recipe", None, "warning", "unproven", _silenced(silenced)))
+    return sorted(findings, key=lambda found: (found.line or 0, found.severity != "error", found.rule))
+
+
+def _refuses(case: Case) -> bool:
+    return not case.accepted or any(True for _ in case.steps(Refuse))
+
+
+def _weight(fault: Fault) -> tuple[bool, bool, float]:
+    return fault.severity == "error", fault.certainty == "broken", fault.amount
+
+
+def _silenced(rules: list[str]) -> str:
+    return (
+        f"nothing tells which recipe and machine this program is for, so {listed(rules, 'and')} could not be judged; "
+        "name them with --recipe and --machine."
+    )

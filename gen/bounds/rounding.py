@@ -1,0 +1,19 @@
+"""How far a program may be off a limit because its numbers are rounded."""
+
+from __future__ import annotations
+
+from gen.bounds.case import Case
+from gen.steps import Spindle
+
+FEED_ROUNDING = 0.13
+"""mm/min: half of 0.01 in/min, the coarsest step in which feeds are written."""
+
+
+def feed_slack(case: Case, limit: float) -> float:
+    """mm/min by which a feed may pass ``limit``: the feed follows a speed rounded to whole rpm, and is itself rounded.
+
+    Without it a target that asks for exactly the limit would be refused for a
+    fraction of a revolution.
+    """
+    slowest = min((step.rpm for _, step in case.steps(Spindle) if step.rpm > 1), default=0.0)
+    return FEED_ROUNDING + (limit * 0.5 / (slowest - 0.5) if slowest else 0.0)

@@ -1,0 +1,112 @@
+"""Motion is reached only from states inside the limits; every other one ends in a message that nothing passes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.bounds.case import Case
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.finding import Fault
+from gen.bounds.registry import rule
+from gen.steps import Coolant, End, Move, Refuse, Spindle, Step, Stop, Write
+
+
+@rule("accept-only", always=True)
+def check(case: Case) -> Iterator[Fault]:
+    refusals = [(index, step) for index, step in case.steps(Refuse)]
+    if case.accepted:
+        for index, refusal in refusals[:1]:
+            decided = [read.line for read in case.reads if read.step <= index]
+            said = f'the block refuses to dress {case.here}, which is within the limits ("{refusal.message}").'
+            yield Fault(decided[-1] if decided else refusal.line, said)
+        return
+    unset = _outside(case)
+    what = unset.said if unset else "this state is outside the limits"
+    for index in case.block:
+        step = case.reading.steps[index]
+        if _acts(case, step):
+            when = " when cycle start is pressed again" if refusals and refusals[0][0] < index else ""
+            at = _checked_at(case, index, unset) or step.line
+            yield Fault(at, f"{what}, and yet the block goes on to dress{when} ({case.here}).")
+            return
+    if not refusals and case.reading.end != "refused":
+        line = case.reading.steps[case.block.stop - 1].line if case.block else case.first
+        yield Fault(line, f"{what}, and the block ends without a message.")
+    elif refusals and not case.past_stops and not _over(case, refusals[-1][0]):
+        yield Fault(
+            refusals[-1][1].line,
+            "after this message the program goes on; it must end here, so that cycle start cannot pass.",
+        )
+
+
+def _acts(case: Case, step: Step) -> bool:
+    """Whether ``step`` does more than a block may do before it refuses."""
+    match step:
+        case Move():
+            parked = case.known.machine.dresser.parked
+            place = step.to.get(case.plunge_axis)
+            out = parked is not None and place is not None and abs(place - float(parked)) <= TOLERANCE
+            return case.known.incremental or step.axes != (case.plunge_axis,) or not out
+        case Spindle():
+            return step.direction != "off"
+        case Coolant():
+            return step.on
+        case Write():
+            return True
+    return False
+
+
+def _over(case: Case, refusal: int) -> bool:
+    """Whether nothing but the end follows the message; a stop that cycle start passes is none."""
+    rest = case.reading.steps[refusal + 1 :]
+    return (
+        case.reading.end == "refused"
+        or (bool(rest) and isinstance(rest[0], End))
+        or (case.reading.end == "end" and not any(isinstance(step, (Stop, Move)) for step in rest))
+    )
+
+
+class _Outside:
+    """The register that makes a state one to refuse."""
+
+    def __init__(self, name: str, said: str, *, above: bool) -> None:
+        self.name, self.said, self.above = name, said, above
+
+
+def _outside(case: Case) -> _Outside | None:
+    facts = case.known
+    if case.value("in_progress"):
+        return _Outside("in_progress", "a dress was interrupted", above=False)
+    limits = {facts.size_name: facts.size_range}
+    if not facts.incremental:
+        limits["stick_length"] = facts.length_range
+    for name, (low, high) in limits.items():
+        value, said = case.value(name), name.replace("_", " ")
+        if value is None:
+            return _Outside(name, f"the register for the {said} was never set", above=False)
+        if not float(low) <= value <= float(high):
+            limits_said = f"{case.mm(float(low))} to {case.mm(float(high))}"
+            return _Outside(name, f"{said} {case.mm(value)} is outside {limits_said}", above=value > float(high))
+    return None
+
+
+def _checked_at(case: Case, acting: int, unset: _Outside | None) -> int | None:
+    """The line most likely at fault: where the register is compared with the limit that it breaks.
+
+    A reading tells where a register was read, not what for. Blocks compare it
+    with its lower limit, then with its upper one, then use it; where a reading
+    is missing, the comparison was jumped over by the one before it.
+    """
+    table = case.known.machine.registers
+    if unset is None or table is None:
+        return None
+    number = getattr(table, unset.name)
+    reads = [read for read in case.reads if read.step <= acting]
+    places = [place for place, read in enumerate(reads) if read.register == number]
+    if not places:
+        return reads[-1].line if reads else None
+    if unset.name == "in_progress":
+        return reads[places[0]].line
+    if len(places) > 2:
+        return reads[places[1 if unset.above else 0]].line
+    return reads[places[0] if unset.above else max(places[0] - 1, 0)].line

@@ -1,0 +1,127 @@
+"""The first motion is the plunge axis alone to parked; other axes move one at a time, in order, only with it parked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.bounds.case import Case
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.finding import Fault
+from gen.bounds.registry import rule
+from gen.quantities import show
+from gen.steps import ROTARY, Move
+
+
+@rule("approach-path")
+def check(case: Case) -> Iterator[Fault]:
+    moves = list(case.moves)
+    if not moves:
+        return
+    if not case.known.incremental:
+        yield from _parks_first(case, moves[0][1])
+    for index, move in moves:
+        yield from _other_axes(case, index, move)
+        yield from _away(case, index, move)
+    yield from _order(case, moves)
+    yield from _in_place(case)
+
+
+def _parks_first(case: Case, move: Move) -> Iterator[Fault]:
+    parked = case.known.machine.dresser.parked
+    assert parked is not None
+    axis, place = case.plunge_axis, move.to.get(case.plunge_axis)
+    if move.axes != (axis,) or place is None or abs(place - float(parked)) > TOLERANCE:
+        yield Fault(
+            move.line,
+            f"the first motion must be {axis} alone to {case.mm(float(parked))}, where it is parked; the stick may "
+            "still stand in the wheel.",
+        )
+    elif move.op != "rapid":
+        yield Fault(move.line, f"{axis} is parked at a feed; the way out must be a rapid move.")
+
+
+def _other_axes(case: Case, index: int, move: Move) -> Iterator[Fault]:
+    axis, dresser = case.plunge_axis, case.known.machine.dresser
+    if move.axes == (axis,):
+        return
+    other = next((letter for letter in move.axes if letter != axis), axis)
+    if len(move.axes) > 1:
+        yield Fault(move.line, f"axes {', '.join(move.axes)} move together; in a dress one axis moves at a time.")
+    elif other not in (*dresser.at, dresser.lateral_axis):
+        yield Fault(move.line, f"axis {other} moves; the machine file gives it no place in a dress.")
+    elif move.op != "rapid":
+        yield Fault(move.line, f"axis {other} moves at a feed; only the plunge is a feed move.")
+    elif dresser.parked is not None and not case.known.incremental:
+        place = case.contacts.positions[index]
+        if place is None or abs(place - float(dresser.parked)) > TOLERANCE:
+            at = "an unknown position" if place is None else case.mm(place)
+            parked = case.mm(float(dresser.parked))
+            yield Fault(move.line, f"axis {other} moves while {axis} is at {at}; it must be parked at {parked}.")
+    else:
+        gap = case.contacts.gaps[index]
+        if gap is not None and gap < case.gap - TOLERANCE:
+            wanted = case.mm(case.gap)
+            yield Fault(
+                move.line, f"axis {other} moves while the stick is {case.mm(gap)} from the wheel; {wanted} is wanted."
+            )
+
+
+def _away(case: Case, index: int, move: Move) -> Iterator[Fault]:
+    """The plunge axis goes out at a rapid, also where nothing was touched; the retract has a rule of its own."""
+    advance = case.contacts.advance(index, case.known.machine.dresser.sign)
+    judged_elsewhere = {plunge.leaves for plunge in case.contacts.plunges} | {next(case.moves)[0]}
+    if move.op != "feed" or move.axes != (case.plunge_axis,) or index in judged_elsewhere:
+        return
+    if advance is not None and advance < -TOLERANCE:
+        yield Fault(move.line, f"{case.plunge_axis} goes back at a feed; the way out must be a rapid move.")
+
+
+def _order(case: Case, moves: list[tuple[int, Move]]) -> Iterator[Fault]:
+    """Before the first plunge each other axis moves once, in the machine file's order, the lateral axis last."""
+    dresser, plunges = case.known.machine.dresser, case.contacts.plunges
+    across = case.known.recipe.wheel.lateral is not None and dresser.lateral_axis
+    wanted = [*dresser.at, *([across] if across else [])]
+    until = plunges[0].enters if plunges else case.block.stop
+    found = [(move.axes[0], move.line) for index, move in moves if index < until and move.axes != (case.plunge_axis,)]
+    for (letter, line), due in zip(found, wanted, strict=False):
+        if letter != due:
+            yield Fault(line, f"axis {letter} moves where axis {due} is due; the order is {', '.join(wanted)}.")
+            return
+    if len(found) < len(wanted) and plunges:
+        late = wanted[len(found)]
+        yield Fault(plunges[0].line, f"the stick meets the wheel before axis {late} was brought to its place.")
+    elif len(found) > len(wanted):
+        letter, line = found[len(wanted)]
+        yield Fault(line, f"axis {letter} moves once more before the first plunge.")
+
+
+def _in_place(case: Case) -> Iterator[Fault]:
+    """At each plunge the other axes stand where the datum and the lane want them."""
+    facts = case.known
+    dresser, offsets = facts.machine.dresser, facts.lanes.offsets
+    centre, sign = facts.recipe.wheel.lateral, 1 if dresser.lateral_sign == "+" else -1
+    for count, plunge in enumerate(case.contacts.plunges):
+        wanted = {letter: float(place) for letter, place in dresser.at.items()}
+        if dresser.lateral_axis is not None and centre is not None:
+            wanted[dresser.lateral_axis] = float(centre) + sign * offsets[count % len(offsets)]
+        move = case.reading.steps[plunge.enters]
+        assert isinstance(move, Move)
+        for letter, place in wanted.items():
+            stands = move.to.get(letter)
+            if stands is None or abs(stands - place) > TOLERANCE:
+                at = "an unknown position" if stands is None else _shown(case, letter, stands)
+                yield Fault(
+                    _moved_at(case, letter, plunge.enters) or plunge.line,
+                    f"axis {letter} stands at {at} when the stick meets the wheel; "
+                    f"it should be at {_shown(case, letter, place)}.",
+                    amount=0.0 if stands is None else abs(stands - place),
+                )
+
+
+def _moved_at(case: Case, letter: str, before: int) -> int | None:
+    lines = [move.line for index, move in case.moves if index < before and letter in move.axes]
+    return lines[-1] if lines else None
+
+
+def _shown(case: Case, letter: str, place: float) -> str:
+    return show(place, "angle") if letter in ROTARY else case.mm(place)

@@ -1,0 +1,65 @@
+"""Every position lies within the travel of its axis, at every state."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.bounds import changes
+from gen.bounds.case import Case
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.finding import Change, Fault
+from gen.bounds.registry import rule
+from gen.quantities import show
+from gen.steps import ROTARY
+
+
+@rule("axis-travel")
+def check(case: Case) -> Iterator[Fault]:
+    axes = case.known.machine.axes
+    for _, move in case.moves:
+        for letter in move.axes:
+            if letter not in axes or letter not in move.to:
+                continue
+            low, high = (float(end) for end in axes[letter].travel)
+            for place in (move.span or {}).get(letter, (move.to[letter],)):
+                beyond = max(low - place, place - high)
+                if beyond > TOLERANCE / 2:
+                    end = low if place < low else high
+                    yield Fault(
+                        move.line,
+                        f"axis {letter} would go to {_at(case, letter, place)}, and its travel ends at "
+                        f"{_at(case, letter, end)} ({case.here}).",
+                        tuple(_changes(case, letter, beyond, end)),
+                        amount=beyond,
+                    )
+
+
+def _at(case: Case, letter: str, place: float) -> str:
+    return show(place, "angle") if letter in ROTARY else case.mm(place)
+
+
+def _changes(case: Case, letter: str, beyond: float, end: float) -> Iterator[Change]:
+    facts = case.known
+    dresser, dress = facts.machine.dresser, facts.recipe.dress
+    if letter != dresser.plunge_axis:
+        return
+    low, high = (float(limit) for limit in facts.machine.axes[letter].travel)
+    toward = (end == high) == (dresser.sign > 0)
+    excess = Decimal(repr(beyond))
+    if not toward:
+        if dresser.parked is not None and not low <= float(dresser.parked) <= high:
+            yield from changes.machine_length(facts, "dresser.parked", end, "up" if end == low else "down")
+        return
+    per_dress = dress.plunges * facts.lanes.cuts_per_pass
+    if facts.incremental:
+        dresses = dresser.dresses_per_set_up or 1
+        yield from changes.plunge(facts, dress.plunge - excess / (per_dress * dresses))
+        yield from changes.set_ups(facts, dresses - math.ceil(excess / facts.stick_per_dress))
+        return
+    yield from changes.plunge(facts, dress.plunge - excess / per_dress)
+    yield from changes.plunges(facts, dress.plunges - math.ceil(excess / (dress.plunge * facts.lanes.cuts_per_pass)))
+    yield from changes.min_stick(facts, facts.shortest_left + excess)
+    growth = excess if facts.face else excess / Decimal(repr(facts.geometry.radius_share))
+    yield from changes.worn_wheel(facts, facts.size_range[0] + growth)

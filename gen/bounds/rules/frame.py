@@ -1,0 +1,51 @@
+"""Every axis word is in machine coordinates or the dresser's own offset; all that shifts or bends them is cancelled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.bounds.case import Case
+from gen.bounds.finding import Fault
+from gen.bounds.registry import rule
+from gen.errors import listed
+from gen.steps import Move
+
+_SAID = {"work": "the cycle's work offset", "incremental": "steps from where it stands"}
+
+
+@rule("frame", needs=("recipe",))
+def check(case: Case) -> Iterator[Fault]:
+    dresser = case.known.machine.dresser
+    own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
+    throughout = "machine coordinates" if dresser.offset is None else f"the offset {dresser.offset.word}"
+    for _, move in case.moves:
+        stroke = dresser.motion == "incremental" and move.axes == (dresser.plunge_axis,)
+        if move.frame not in own and not (stroke and move.frame == "incremental"):
+            yield Fault(
+                move.line,
+                f"axis {listed(move.axes, 'and')} is moved in {_SAID.get(move.frame, move.frame)}; "
+                f"a dress is in {throughout} throughout.",
+            )
+    yield from _cancelled(case)
+
+
+def _cancelled(case: Case) -> Iterator[Fault]:
+    moves = list(case.moves)
+    if not moves:
+        return
+    first, last = moves[0], moves[-1]
+    missing = []
+    for group, meaning in case.cancels:
+        stated = [change for change in case.changes if change.group == group]
+        if not any(change.value == meaning for change in stated if _before(change.step, change.line, first)):
+            missing.append(group.replace("_", " "))
+        for change in stated:
+            if change.value != meaning and change.step <= last[0]:
+                said = f"{group.replace('_', ' ')} is set to {change.value} inside the block; it must stay {meaning}."
+                yield Fault(change.line, said)
+    if missing:
+        yield Fault(first[1].line, f"the block moves before it has cancelled {listed(missing, 'and')}.")
+
+
+def _before(step: int, line: int, move: tuple[int, Move]) -> bool:
+    return step < move[0] or (step == move[0] and line <= move[1].line)

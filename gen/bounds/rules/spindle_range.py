@@ -1,0 +1,41 @@
+"""The spindle can turn at the speed that the recipe asks for, over the whole wear of the wheel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.bounds import changes
+from gen.bounds.advice_speed import capped, wheel_speed_at
+from gen.bounds.case import Case
+from gen.bounds.finding import Fault
+from gen.bounds.registry import rule
+from gen.steps import Spindle
+
+
+@rule("spindle-range")
+def check(case: Case) -> Iterator[Fault]:
+    facts = case.known
+    low, high = (float(end) for end in facts.machine.spindle.speed)
+    for _, step in case.steps(Spindle):
+        if step.direction != "off" and not low <= step.rpm <= high:
+            yield Fault(
+                step.line,
+                f"the spindle is told to turn at {step.rpm:g} rpm; it can do {low:g} to {high:g} rpm.",
+                amount=max(low / max(step.rpm, 1.0), step.rpm / high),
+            )
+    new = float(facts.size_range[1])
+    asked = facts.asked_rpm(new)
+    if asked > high + 0.5:
+        yield Fault(
+            None,
+            f"the recipe asks for {asked:g} rpm with a new wheel; the spindle does no more than {high:g} rpm.",
+            tuple(changes.slower(facts, wheel_speed_at(facts, new, high))),
+        )
+    elif asked < low - 0.5:
+        yield Fault(
+            None,
+            f"the recipe asks for {asked:g} rpm with a new wheel; the spindle does no less than {low:g} rpm.",
+            tuple(changes.faster(facts, wheel_speed_at(facts, new, low))),
+        )
+    elif high <= facts.marked_rpm:
+        yield from capped(case, high, "the spindle does no more")

@@ -1,0 +1,74 @@
+"""After the last plunge the stick is at least ``min_stick`` long, and the jaw keeps its clearance."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.bounds import changes
+from gen.bounds.case import Case
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.finding import Change, Fault
+from gen.bounds.registry import rule
+
+
+@rule("stick-length")
+def check(case: Case) -> Iterator[Fault]:
+    yield from _new_stick(case)
+    contacts, least = case.contacts, float(case.known.shortest_left)
+    if not contacts.plunges:
+        return
+    last = contacts.plunges[-1]
+    left = case.stick_length - contacts.cut[case.block.stop - 1]
+    if left < least - TOLERANCE:
+        yield Fault(
+            last.last_line,
+            f"{case.mm(left)} of the stick would be left; {_least(case)} ({case.here}).",
+            tuple(_changes(case, Decimal(repr(least - left)))),
+            amount=least - left,
+        )
+
+
+def _new_stick(case: Case) -> Iterator[Fault]:
+    facts = case.known
+    length, taken, least = facts.recipe.stick.length, facts.stick_per_dress, facts.shortest_left
+    left = length - taken
+    if left < least:
+        yield Fault(
+            None,
+            f"a new stick of {case.mm(float(length))} less {case.mm(float(taken))} a dress leaves "
+            f"{case.mm(float(left))}; {_least(case)}.",
+            tuple(_changes(case, least - left)),
+        )
+        return
+    dresses = facts.machine.dresser.dresses_per_set_up
+    possible = int((length - least) / taken)
+    if facts.incremental and dresses is not None and dresses > possible:
+        yield Fault(
+            None,
+            f"{dresses} dresses between two set-ups take {case.mm(float(taken * dresses))} of stick; a new one of "
+            f"{case.mm(float(length))} lasts for {possible}, and the slide cannot tell.",
+            (
+                *changes.set_ups(facts, possible),
+                *changes.plunge(facts, facts.recipe.dress.plunge * (length - least) / (taken * dresses)),
+            ),
+        )
+
+
+def _least(case: Case) -> str:
+    dresser = case.known.machine.dresser
+    least = case.mm(float(case.known.shortest_left))
+    if case.known.shortest_left > dresser.min_stick:
+        return f"jaw and clearance need {least}"
+    return f"min_stick is {least}"
+
+
+def _changes(case: Case, missing: Decimal) -> Iterator[Change]:
+    facts = case.known
+    dress = facts.recipe.dress
+    cuts = facts.lanes.cuts_per_pass
+    per_plunge = dress.plunge * cuts
+    yield from changes.plunges(facts, dress.plunges - math.ceil(missing / per_plunge))
+    yield from changes.plunge(facts, dress.plunge - missing / (dress.plunges * cuts))
+    yield from changes.new_stick(facts, facts.shortest_left + facts.stick_per_dress, "up")

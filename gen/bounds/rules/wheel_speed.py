@@ -1,0 +1,39 @@
+"""The wheel never turns faster than marked: its marked rpm, and its marked speed at the diameter it had when new."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from gen.bounds import changes
+from gen.bounds.advice_speed import capped, wheel_speed_at
+from gen.bounds.case import Case
+from gen.bounds.finding import Fault
+from gen.bounds.registry import rule
+from gen.steps import Spindle
+
+
+@rule("wheel-speed")
+def check(case: Case) -> Iterator[Fault]:
+    facts = case.known
+    marked = facts.marked_rpm
+    said = f"{math.floor(marked + 1e-9)} rpm"
+    for _, step in case.steps(Spindle):
+        if step.direction != "off" and step.rpm > marked + 1e-6:
+            yield Fault(
+                step.line,
+                f"the wheel would turn at {step.rpm:g} rpm; its marking allows {said}, new or worn.",
+                amount=step.rpm / marked,
+            )
+    new = float(facts.size_range[1])
+    asked = facts.asked_rpm(new)
+    # half a revolution is rounding, and the program's speed is capped below the marking in any case
+    if asked > marked + 0.5:
+        yield Fault(
+            None,
+            f"the recipe asks for {asked:g} rpm with a new wheel ({case.speed(wheel_speed_at(facts, new, asked))}); "
+            f"its marking allows {said}.",
+            tuple(changes.slower(facts, wheel_speed_at(facts, new, math.floor(marked + 1e-9)))),
+        )
+    elif marked < float(facts.machine.spindle.speed[1]):
+        yield from capped(case, marked, "its marking allows no more")

@@ -1,0 +1,11 @@
+"""How long a program has waited."""
+
+from __future__ import annotations
+
+from gen.bounds.case import Case
+from gen.steps import Dwell
+
+
+def waited(case: Case, begin: int, end: int) -> float:
+    """Seconds of dwell between the steps ``begin`` and ``end``; the time that motion takes is left out."""
+    return sum(step.seconds for _, step in case.steps(Dwell, range(begin, end)))

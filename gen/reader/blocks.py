@@ -1,0 +1,335 @@
+"""One block, executed in the order of NIST IR 6556, table "Order of Execution" (section cited from memory)."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from gen.errors import listed
+from gen.reader import frames, motion
+from gen.reader.expressions import value_of
+from gen.reader.failure import Alarm, NotUnderstood
+from gen.reader.meanings import Meaning
+from gen.reader.modal import Modal
+from gen.reader.program import Block, Word
+from gen.reader.variables import Variables, as_number
+from gen.steps import ROTARY, Aux, Coolant, Dwell, End, Register, Spindle, Stop, Write
+
+Outcome: TypeAlias = Literal["", "refused", "end"]
+
+FUNCTIONS = {
+    "synchronise": "synchronise",
+    "override_lock": "override-lock",
+    "override_free": "override-free",
+    "feeder_on": "feeder-on",
+    "feeder_off": "feeder-off",
+}
+SPINDLE: dict[str, Literal["cw", "ccw", "off"]] = {"spindle_cw": "cw", "spindle_ccw": "ccw", "spindle_off": "off"}
+ENDINGS = ("stop", "optional_stop", "end", "end_rewind")
+LATE_GROUPS = ("plane", "units", "compensation", "tool_length", "work_offset", "path", "distance", "arc_distance")
+CENTRE = "IJKR"
+
+
+class BlockRun:
+    """One block while it acts. ``words`` are those no code has claimed yet."""
+
+    def __init__(self, modal: Modal, variables: Variables, block: Block) -> None:
+        self.modal = modal
+        self.variables = variables
+        self.block = block
+        self.line = block.line
+        self.words: dict[str, float] = {}
+        self.given: dict[str, str] = {}
+        self.once: set[str] = set()
+        self.switches: list[tuple[str, str]] = []
+        self.idle: list[str] = []
+        self.complained = False
+
+    def run(self) -> Outcome:
+        """Executes the block. :class:`Alarm` where the control would stop."""
+        modal, line = self.modal, self.line
+        self._messages()
+        rules = modal.control.variables
+        late = rules is not None and rules.late_assignment
+        values = self._evaluate() if late else []
+        if self._assign():
+            return "refused"
+        self._sort(values if late else self._evaluate())
+        modal.read(line, self.variables.read)
+        self.variables.read.clear()
+        for code in self.idle:
+            modal.step(Aux(line, code))
+        self._feed_and_speed()
+        self._switches()
+        if "dwell" in self.once:
+            self._dwell()
+        for group in LATE_GROUPS if self.given else ():
+            self._mode(group)
+        for group in [group for group in self.given if group not in ("motion", "cycle", "shift")]:
+            self._mode(group)
+        try:
+            self._set_and_move()
+        except NotUnderstood as error:
+            self._unread(str(error))
+        if self.words and not self.complained:
+            self._unread(f"no code of this line takes {listed(self.words, 'and')}")
+        return self._ending()
+
+    def _unread(self, why: str) -> None:
+        self.complained = True
+        self.modal.unread(self.line, self.block.text, why)
+
+    def _messages(self) -> None:
+        prefix = self.modal.control.lexis.message_prefix
+        for comment in self.block.comments:
+            if prefix and comment.upper().startswith(prefix.upper()):
+                self.modal.message = (self.line, comment[len(prefix) :].strip())
+
+    def _assign(self) -> bool:
+        """Carries the assignments out; True if one of them was an alarm."""
+        rules = self.modal.control.variables
+        if rules is None or not self.block.assignments:
+            return False
+        late: list[tuple[Register, float | None]] = []
+        for target, code in self.block.assignments:
+            register = target if isinstance(target, (int, str)) else as_number(value_of(target, self.variables))
+            value = value_of(code, self.variables)
+            if register == rules.alarm:
+                self.modal.refuse(self.line, next(iter(self.block.comments), ""))
+                return True
+            if rules.late_assignment:
+                late.append((register, value))
+            else:
+                self._write(register, value)
+        for register, value in late:
+            self._write(register, value)
+        return False
+
+    def _write(self, register: Register, value: float | None) -> None:
+        modal = self.modal
+        modal.read(self.line, self.variables.read)
+        self.variables.read.clear()
+        self.variables.set(register, value)
+        modal.note_system(self.line, register, "written")
+        if not modal.reports(register):
+            return
+        if value is None:
+            modal.unmodelled(self.line, self.line, f"the variable {register} is emptied")
+        else:
+            modal.step(Write(self.line, register, value))
+
+    def _evaluate(self) -> list[tuple[Word, float]]:
+        """The words with their values; a word whose value is empty is as if it were not there."""
+        found = []
+        for word in self.block.words:
+            value = value_of(word.value, self.variables)
+            if value is not None:
+                found.append((word, value))
+        return found
+
+    def _sort(self, found: list[tuple[Word, float]]) -> None:
+        """Sets codes apart from the words that belong to them."""
+        modal = self.modal
+        codes: list[tuple[str, float]] = []
+        pointless: list[str] = []
+        for word, value in found:
+            if word.letter in "GM":
+                codes.append((word.letter, value))
+            elif word.letter in self.words:
+                self._unread(f"{word.letter} stands twice in this line")
+            else:
+                self.words[word.letter] = value
+                if word.pointless:
+                    pointless.append(word.letter)
+        for letter, value in codes:
+            meaning = modal.meanings.find(letter, value, self.words)
+            if meaning is not None:
+                self._file(f"{letter}{value:g}", meaning)
+                continue
+            self._unread(f"{letter}{value:g} is no word of this control")
+            if letter == "G":
+                self.once.add("unknown")
+        if "unknown" in self.once:
+            self.words = {}
+        if "T" in self.words:
+            self.idle.append(f"T{self.words.pop('T'):g}")
+        for letter in pointless if "dwell" not in self.once else ():
+            self._size(letter)
+
+    def _file(self, spelled: str, meaning: Meaning) -> None:
+        for letter, _ in meaning.with_words:
+            self.words.pop(letter, None)
+        match meaning.kind:
+            case "mode":
+                if meaning.group in self.given:
+                    self._unread(f"two words of one group, {meaning.group}, in a line")
+                self.given[meaning.group] = meaning.name
+            case "once":
+                self.once.add(meaning.name)
+            case "switch":
+                whole = " ".join([spelled, *(f"{letter}{value:g}" for letter, value in meaning.with_words)])
+                self.switches.append((meaning.name, whole))
+            case "known":
+                self.idle.append(spelled)
+
+    def _size(self, letter: str) -> None:
+        """Settles a word without a decimal point, which a control may count in its last decimal place."""
+        control = self.modal.control
+        value = self.words.get(letter, 0.0)
+        if value == 0 or letter not in control.axes + CENTRE:
+            return
+        if control.numbers.point == "scaled":
+            inch = self.given.get("units", self.modal.modes["units"]) == "inch"
+            places = control.numbers.inch if inch else control.numbers.mm
+            self.words[letter] = value / 10.0 ** (control.numbers.angle if letter in ROTARY else places.length)
+        elif control.numbers.point == "always":
+            what = f"{letter}{value:g} has no decimal point: some controls count in the last decimal place"
+            self.modal.unmodelled(self.line, self.line, what)
+
+    def _feed_and_speed(self) -> None:
+        modal, line = self.modal, self.line
+        mode = self.given.pop("feed_mode", None)
+        if mode is not None:
+            if mode != modal.modes["feed_mode"]:
+                modal.feed = None
+            modal.change(line, "feed_mode", mode)
+        if self.words.get("F", 0.0) < 0 or self.words.get("S", 0.0) < 0:
+            raise Alarm("F and S cannot be negative")
+        waiting = "dwell" in self.once and "F" in modal.control.dwell.units
+        if "F" in self.words and not waiting:
+            units = self.given.get("units")
+            if units is not None and (units != modal.modes["units"] or "units" not in modal.lines):
+                modal.unmodelled(line, line, "F and the word for its length unit share a line: which acts first varies")
+            modal.set_feed(line, self.words.pop("F"))
+        surface = self.given.get("spindle_mode", modal.modes.get("spindle_mode", "off"))
+        speed = self.words.pop("S", None)
+        turned = [name for name, _ in self.switches if name in SPINDLE]
+        if speed is not None and surface == "off":
+            modal.speed = speed
+            modal.change(line, "speed", f"{speed:.10g}")
+            if not turned and modal.direction != "off":
+                modal.step(Spindle(line, modal.speed, modal.direction))
+
+    def _switches(self) -> None:
+        modal, line = self.modal, self.line
+        for name, code in sorted(self.switches, key=lambda switch: _switch_order(switch[0])):
+            if name in SPINDLE:
+                modal.direction = SPINDLE[name]
+                modal.change(line, "spindle", modal.direction)
+                modal.step(Spindle(line, 0.0 if modal.direction == "off" else modal.speed, modal.direction))
+            elif name in ("coolant_on", "coolant_off"):
+                modal.change(line, "coolant", name.removeprefix("coolant_"))
+                modal.step(Coolant(line, name == "coolant_on"))
+            elif name not in ENDINGS:
+                if name in ("override_lock", "override_free"):
+                    modal.change(line, "override", name.removeprefix("override_"))
+                modal.step(Aux(line, code, FUNCTIONS.get(name, "")))
+
+    def _dwell(self) -> None:
+        units = self.modal.control.dwell.units
+        found = [letter for letter in units if letter in self.words]
+        if len(found) != 1:
+            self._unread(f"a dwell wants one of the words {', '.join(units)}")
+            return
+        value = self.words.pop(found[0])
+        if value < 0:
+            raise Alarm("a dwell cannot be negative")
+        self.modal.step(Dwell(self.line, value / 1000 if units[found[0]] == "ms" else value))
+
+    def _mode(self, group: str) -> None:
+        name = self.given.pop(group, None)
+        if name is None:
+            return
+        modal, line = self.modal, self.line
+        modal.change(line, group, name)
+        if "off" in modal.control.groups[group]:
+            if name == "off":
+                modal.switch_off(group, line)
+            else:
+                modal.switch_on(group, line, f"{modal.control.groups[group][name]} ({group.replace('_', ' ')})")
+        taken = {"path": "PQ", "compensation": "DH", "tool_length": "H", "spindle_mode": "D"}.get(group, "")
+        for letter in taken:
+            self.words.pop(letter, None)
+
+    def _axes(self) -> dict[str, float]:
+        """Takes the axis words, in the order written."""
+        axes = self.modal.control.axes
+        return {letter: self.words.pop(letter) for letter in list(self.words) if letter in axes}
+
+    def _set_and_move(self) -> None:
+        modal, line = self.modal, self.line
+        if "unknown" in self.once:
+            self._note_motion()
+            modal.forget(word.letter for word in self.block.words if word.letter in modal.control.axes)
+            return
+        if "shift" in self.given:
+            frames.end_shift(modal, line, self.given.pop("shift"))
+        acting = self.once & {"set_offset", "set_shift", "home", "second_home"}
+        if not acting:
+            self._move(line)
+            return
+        axes = self._axes()
+        if "set_offset" in acting:
+            frames.set_offset(modal, line, axes, self.words)
+        elif "set_shift" in acting:
+            frames.set_shift(modal, line, axes)
+        else:
+            frames.go_home(modal, line, axes, self.variables, second="home" not in acting)
+        self._note_motion()
+
+    def _note_motion(self) -> None:
+        if "motion" in self.given and "cycle" in self.modal.active:
+            self.given.setdefault("cycle", "off")
+        elif self.given.get("cycle") == "off":
+            self.modal.modes.pop("motion", None)
+            self.modal.lines.pop("motion", None)
+        for group in ("cycle", "motion"):
+            self._mode(group)
+
+    def _move(self, line: int) -> None:
+        modal = self.modal
+        self._note_motion()
+        axes = self._axes()
+        if "cycle" in modal.active:
+            self.words.clear()
+            modal.forget([*axes, *(axis for axis in modal.control.axes if axis not in ROTARY)])
+            return
+        mode = modal.modes.get("motion")
+        if mode in ("arc-cw", "arc-ccw"):
+            centre = {letter: self.words.pop(letter) for letter in CENTRE if letter in self.words}
+            if axes or centre:
+                if "machine_frame" in self.once:
+                    raise NotUnderstood("an arc cannot be in machine coordinates")
+                motion.arc(modal, line, mode, axes, centre)
+        elif axes:
+            if mode is None:
+                modal.forget(axes)
+                raise NotUnderstood("axis words stand here, but no motion code is in force")
+            motion.straight(modal, line, mode, axes, machine="machine_frame" in self.once)
+        elif "machine_frame" in self.once:
+            raise NotUnderstood("the word for machine coordinates wants axis words in its line")
+        if modal.modes["feed_mode"] == "inverse-time":
+            modal.feed = None
+
+    def _ending(self) -> Outcome:
+        modal, line = self.modal, self.line
+        for name in ENDINGS:
+            if all(name != switch for switch, _ in self.switches):
+                continue
+            if name in ("stop", "optional_stop"):
+                modal.step(Stop(line, name == "optional_stop"))
+                continue
+            refused = modal.message
+            if refused is not None:
+                modal.refuse(*refused)
+            modal.step(End(line))
+            return "refused" if refused is not None else "end"
+        return ""
+
+
+def _switch_order(name: str) -> int:
+    """Spindle, then coolant, then overrides, then the rest."""
+    if name in SPINDLE:
+        return 0
+    if name in ("mist_on", "coolant_on", "coolant_off"):
+        return 1
+    return 2 if name.startswith("override") else 3

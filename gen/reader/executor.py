@@ -1,0 +1,215 @@
+"""Runs a lowered program: follows its flow, hands its blocks on, keeps its budgets."""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from dataclasses import dataclass
+
+from gen.reader import collector, fast
+from gen.reader.blocks import BlockRun, Outcome
+from gen.reader.expressions import Code, number_of, value_of
+from gen.reader.failure import Alarm, OutOfBudget
+from gen.reader.modal import Modal
+from gen.reader.program import (
+    Block,
+    Call,
+    Finish,
+    GoTo,
+    Instruction,
+    Jump,
+    JumpIf,
+    JumpIfDeleted,
+    Let,
+    Lines,
+    Lowered,
+    Return,
+)
+from gen.reader.reading import Budget, Ending, Reading, ReadState
+from gen.reader.variables import Variables, as_number
+from gen.steps import Refuse, Register, Unread
+
+
+def run(
+    lowered: Lowered,
+    state: ReadState | None = None,
+    *,
+    registers: Set[Register] | None = None,
+    past_stops: bool = False,
+    budget: Budget | None = None,
+) -> Reading:
+    """What ``lowered`` does from ``state``. Never raises: what goes wrong stands in the reading.
+
+    ``registers``: those whose writes become steps (None: all). ``past_stops``:
+    goes on behind refusals and program ends too, as someone who presses cycle
+    start again would.
+    """
+    with collector.held_back():
+        return _Run(lowered, state or ReadState(), registers, past_stops, budget or Budget()).run()
+
+
+@dataclass(slots=True)
+class _Frame:
+    """Where a call returns to, and how often it still has to be made."""
+
+    back: int
+    start: int
+    rounds: int
+
+
+class _Run:
+    def __init__(
+        self, lowered: Lowered, state: ReadState, registers: Set[Register] | None, past_stops: bool, budget: Budget
+    ) -> None:
+        self._lowered = lowered
+        self._modal = Modal(lowered.control, state, registers, budget)
+        self._variables = Variables(lowered.control, state)
+        self._past_stops = past_stops
+        self._deleting = state.block_delete
+        self._budget = budget
+        self._at = lowered.entry
+        self._frames: list[_Frame] = []
+        self._jumps = 0
+        self._scoped = lowered.control.flow.o_words is not None
+
+    def run(self) -> Reading:
+        try:
+            ending = self._follow()
+        except OutOfBudget as error:
+            ending = "budget"
+            self._modal.reading.unread.append(Unread(self._modal.line, "", str(error)))
+        reading = self._modal.finish()
+        reading.end = ending
+        reading.comments = list(self._lowered.comments)
+        reading.unread = sorted(dict.fromkeys([*self._lowered.unread, *reading.unread]), key=lambda entry: entry.line)
+        return reading
+
+    def _follow(self) -> Ending:
+        if self._lowered.too_long:
+            raise OutOfBudget(f"this text is longer than {self._budget.text} characters and was not read")
+        code = self._lowered.code
+        while self._at < len(code):
+            item = code[self._at]
+            self._at += 1
+            try:
+                ending = self._do(item)
+            except Alarm as alarm:
+                self._variables.read.clear()
+                self._modal.unread(self._modal.line, getattr(item, "text", ""), f"the control stops here: {alarm}")
+                ending = None if self._past_stops else "refused"
+            if ending is not None:
+                return ending
+        return "text"
+
+    def _do(self, item: Instruction) -> Ending | None:
+        """One instruction; says how the run ended, if it did."""
+        modal = self._modal
+        if isinstance(item, Lines):
+            return self._lines(item)
+        modal.line = item.line
+        match item:
+            case Block():
+                return self._block(item)
+            case JumpIf():
+                if (self._number(item.condition) != 0) == item.when:
+                    self._jump(item.target)
+            case Jump():
+                self._jump(item.target)
+            case JumpIfDeleted():
+                if self._deleting:
+                    self._at = item.target
+            case GoTo():
+                label = as_number(self._number(item.label))
+                place = self._lowered.find_label(label, self._at - 1)
+                if place is None:
+                    raise Alarm(f"there is no line N{label} to jump to")
+                self._jump(place)
+            case Let():
+                value = self._number(item.value)
+                self._variables.set(item.name, float(round(value)) if item.whole else value)
+            case Call():
+                self._call(item)
+            case Return():
+                return self._return(item)
+            case Finish():
+                return "text"
+        return None
+
+    def _lines(self, lines: Lines) -> Ending | None:
+        modal = self._modal
+        if fast.run_lines(modal, lines):
+            modal.line = lines.items[-1][0]
+            return None
+        for line, slots, values in lines.items:
+            modal.line = line
+            ending = self._block(fast.as_block(modal.control, line, self._lowered.text_of(line), slots, values))
+            if ending is not None:
+                return ending
+        return None
+
+    def _block(self, block: Block) -> Ending | None:
+        steps = self._modal.reading.steps
+        last = steps[-1] if steps else None
+        outcome: Outcome = BlockRun(self._modal, self._variables, block).run()
+        if not outcome:
+            return None
+        if not self._past_stops:
+            return outcome
+        looping = isinstance(last, Refuse) and isinstance(steps[-1], Refuse) and last == steps[-1]
+        return outcome if looping else None
+
+    def _number(self, code: Code) -> float:
+        value = number_of(code, self._variables)
+        self._note_reads()
+        return value
+
+    def _note_reads(self) -> None:
+        if self._variables.read:
+            self._modal.read(self._modal.line, self._variables.read)
+            self._variables.read.clear()
+
+    def _jump(self, target: int) -> None:
+        if target < self._at:
+            self._count()
+        self._at = target
+
+    def _count(self) -> None:
+        self._jumps += 1
+        if self._jumps > self._budget.jumps:
+            limit = self._budget.jumps
+            raise OutOfBudget(f"this program jumps back or calls more than {limit} times; does it ever end?")
+
+    def _call(self, call: Call) -> None:
+        name = call.name if isinstance(call.name, str) else str(as_number(self._number(call.name)))
+        start = self._lowered.programs.get(name)
+        if start is None:
+            raise Alarm(f"there is no subprogram {name} in this text")
+        rounds = as_number(self._number(call.repeat))
+        if rounds < 1:
+            return
+        if len(self._frames) >= self._budget.depth:
+            raise OutOfBudget(f"subprograms call each other more than {self._budget.depth} deep; do they ever return?")
+        self._count()
+        if self._scoped:
+            arguments = [value_of(argument, self._variables) for argument in call.arguments]
+            self._note_reads()
+            self._variables.enter(arguments)
+        self._frames.append(_Frame(self._at, start, rounds - 1))
+        self._at = start
+
+    def _return(self, item: Return) -> Ending | None:
+        value = None if item.value is None else self._number(item.value)
+        if not self._frames:
+            return "return"
+        frame = self._frames[-1]
+        if frame.rounds:
+            frame.rounds -= 1
+            self._count()
+            self._at = frame.start
+            return None
+        self._frames.pop()
+        self._at = frame.back
+        if self._scoped:
+            self._variables.leave()
+            self._variables.set("_value", value or 0.0)
+            self._variables.set("_value_returned", float(value is not None))
+        return None

@@ -1,0 +1,236 @@
+"""Expressions: parsed once into postfix operations, then worked out on a stack.
+
+Postfix, because an expression of ten thousand terms then needs no recursion;
+only brackets do, and their depth is bounded.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from typing import TypeAlias
+
+from gen.control import Variables as Rules
+from gen.reader.failure import NotUnderstood
+from gen.reader.operators import ATAN_PAIR, EXISTS, Operator, Value, angle_of, function, operator
+from gen.reader.variables import Variables, as_number
+from gen.steps import Register
+
+Operation: TypeAlias = Callable[[list[Value], Variables], None]
+Code: TypeAlias = float | tuple[Operation, ...]
+"""A number, or the operations that leave one value on an empty stack."""
+
+MAX_NESTING = 30
+NUMBER = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
+
+
+def value_of(code: Code, variables: Variables) -> Value:
+    """What ``code`` comes to. :class:`Alarm` where the control would stop."""
+    if isinstance(code, float):
+        return code
+    stack: list[Value] = []
+    for operation in code:
+        operation(stack, variables)
+    return stack.pop()
+
+
+def number_of(code: Code, variables: Variables) -> float:
+    """What ``code`` comes to, an empty value counting as 0."""
+    return value_of(code, variables) or 0.0
+
+
+def load(register: Register) -> Operation:
+    """Puts the value of ``register`` on the stack."""
+    return lambda stack, variables: stack.append(variables.get(register))
+
+
+def constant(number: float) -> Operation:
+    """Puts ``number`` on the stack."""
+    return lambda stack, variables: stack.append(number)
+
+
+def combine(apply: Operator) -> Operation:
+    """Puts ``apply`` of the two topmost values in their place."""
+
+    def operation(stack: list[Value], variables: Variables) -> None:
+        right = stack.pop()
+        stack.append(apply(stack.pop(), right))
+
+    return operation
+
+
+class Grammar:
+    """The spelling of expressions in one control."""
+
+    def __init__(self, rules: Rules | None) -> None:
+        self.rules = rules
+        self.operators: list[tuple[str, int, Operator]] = []
+        self.functions: list[tuple[str, str]] = []
+        if rules is not None:
+            for level, words in enumerate(rules.operators):
+                for word, meaning in words.items():
+                    self.operators.append((word.upper(), level, operator(meaning, float(rules.equal_within))))
+            self.functions = [(word.upper(), meaning) for word, meaning in rules.functions.items()]
+        self.operators.sort(key=lambda entry: -len(entry[0]))
+        self.functions.sort(key=lambda entry: -len(entry[0]))
+
+
+class Scanner:
+    """Reads values from ``text`` (no spaces, capitals) at ``at``, which it moves on."""
+
+    def __init__(self, grammar: Grammar, text: str, at: int = 0) -> None:
+        self.grammar = grammar
+        self.text = text
+        self.at = at
+        self._depth = 0
+
+    def value(self) -> Code:
+        """A number, a variable, a function or an expression in brackets."""
+        found = NUMBER.match(self.text, self.at)
+        if found and found.end() - self.at < 16:
+            self.at = found.end()
+            return float(found.group())
+        out: list[Operation | float] = []
+        self._value(out)
+        return _finished(out)
+
+    def expression(self) -> Code:
+        """An expression, with or without brackets around it."""
+        out: list[Operation | float] = []
+        self._binary(out, 0)
+        return _finished(out)
+
+    def register(self) -> Register | Code:
+        """What stands after the sigil: a register, or the code of its number."""
+        if self.grammar.rules is not None and self.grammar.rules.named and self._take("<"):
+            end = self.text.find(">", self.at)
+            if end <= self.at:
+                raise NotUnderstood("the name of a variable does not end")
+            name, self.at = self.text[self.at : end].lower(), end + 1
+            return name
+        number = self.value()
+        if isinstance(number, float):
+            if number != int(number) or number < 0:
+                raise NotUnderstood("the number of a variable must be whole")
+            return int(number)
+        return number
+
+    def sigil(self) -> bool:
+        return self.grammar.rules is not None and self._take(self.grammar.rules.sigil)
+
+    def done(self) -> bool:
+        return self.at >= len(self.text)
+
+    def rest(self) -> str:
+        return self.text[self.at :]
+
+    def _take(self, word: str) -> bool:
+        if not self.text.startswith(word, self.at):
+            return False
+        self.at += len(word)
+        return True
+
+    def _value(self, out: list[Operation | float]) -> None:
+        found = NUMBER.match(self.text, self.at)
+        if found:
+            self.at = found.end()
+            number = float(found.group())
+            if not math.isfinite(number):
+                raise NotUnderstood("this number is larger than any control's")
+            out.append(number)
+        elif self._take("-"):
+            self._nested(self._value, out)
+            if isinstance(out[-1], float):
+                out[-1] = 0.0 - out[-1]
+            else:
+                out.append(_negate)
+        elif self._take("+"):
+            self._nested(self._value, out)
+        elif self.sigil():
+            self._variable(out)
+        elif self.grammar.rules is not None and self._take(self.grammar.rules.brackets[0]):
+            self._nested(lambda inner: self._binary(inner, 0), out)
+            self._close()
+        else:
+            self._function(out)
+
+    def _nested(self, parse: Callable[[list[Operation | float]], None], out: list[Operation | float]) -> None:
+        self._depth += 1
+        if self._depth > MAX_NESTING:
+            raise NotUnderstood(f"brackets are nested more than {MAX_NESTING} deep")
+        parse(out)
+        self._depth -= 1
+
+    def _close(self) -> None:
+        if self.grammar.rules is None or not self._take(self.grammar.rules.brackets[1]):
+            raise NotUnderstood("a bracket is not closed")
+
+    def _variable(self, out: list[Operation | float]) -> None:
+        self._depth += 1
+        if self._depth > MAX_NESTING:
+            raise NotUnderstood(f"variables are nested more than {MAX_NESTING} deep")
+        register = self.register()
+        self._depth -= 1
+        if isinstance(register, tuple):
+            out.extend(register)
+            out.append(_load_indirect)
+        else:
+            out.append(load(register if isinstance(register, str) else int(register)))
+
+    def _function(self, out: list[Operation | float]) -> None:
+        word, meaning = next((entry for entry in self.grammar.functions if self._take(entry[0])), ("", ""))
+        if not word:
+            instead = f", not {self.rest()[:20]!r}" if self.rest() else ""
+            raise NotUnderstood(f"a number is wanted{instead}")
+        rules = self.grammar.rules
+        if rules is None or not self._take(rules.brackets[0]):
+            raise NotUnderstood(f"{word} wants brackets after it")
+        if meaning == EXISTS:
+            self._exists(out)
+            return
+        self._nested(lambda inner: self._binary(inner, 0), out)
+        self._close()
+        if meaning == ATAN_PAIR:
+            if self._take("/" + rules.brackets[0]):
+                self._nested(lambda inner: self._binary(inner, 0), out)
+                self._close()
+                out.append(combine(angle_of))
+                return
+            if not rules.single_atan:
+                raise NotUnderstood(f"{word} wants two values, [y]/[x]")
+            meaning = "atan"
+        apply = function(meaning)
+        out.append(lambda stack, variables: stack.append(apply(stack.pop())))
+
+    def _exists(self, out: list[Operation | float]) -> None:
+        register = self.register() if self.sigil() else 0.0
+        if not isinstance(register, str):
+            raise NotUnderstood("only a named variable can be asked after")
+        self._close()
+        out.append(lambda stack, variables: stack.append(float(variables.exists(register))))
+
+    def _binary(self, out: list[Operation | float], lowest: int) -> None:
+        self._value(out)
+        while True:
+            found = next((entry for entry in self.grammar.operators if self.text.startswith(entry[0], self.at)), None)
+            if found is None or found[1] < lowest:
+                return
+            word, level, apply = found
+            self.at += len(word)
+            self._binary(out, level + 1)
+            out.append(combine(apply))
+
+
+def _finished(out: list[Operation | float]) -> Code:
+    if len(out) == 1 and isinstance(out[0], float):
+        return out[0]
+    return tuple(constant(item) if isinstance(item, float) else item for item in out)
+
+
+def _negate(stack: list[Value], variables: Variables) -> None:
+    stack.append(0.0 - (stack.pop() or 0.0))
+
+
+def _load_indirect(stack: list[Value], variables: Variables) -> None:
+    stack.append(variables.get(as_number(stack.pop())))

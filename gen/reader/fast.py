@@ -1,0 +1,163 @@
+"""The fast tier: a plain G0/G1 line whose shape was seen before goes through precompiled slots.
+
+A line's shape is what stays when digits, points, signs and blanks are taken
+out: ``N10 G1 X1.5 F100`` has the shape ``NGXF``. Its letters, turned into
+commas, part the line into one number each; a line that does not come apart
+that way goes to the slow tier, so the two can only agree or this one stands
+aside.
+"""
+
+from __future__ import annotations
+
+import re
+from string import ascii_letters
+from typing import NamedTuple, TypeAlias
+
+from gen.control import Control
+from gen.reader.modal import Modal
+from gen.reader.program import Block, Lines, Slots, Word
+from gen.steps import ROTARY, ModeChange, Move
+
+Found: TypeAlias = tuple[Slots, tuple[float, ...]]
+
+_FILLING = b"0123456789.+- \t"
+_COMMAS = bytes(ord(",") if chr(code) in ascii_letters else code for code in range(256))
+_LONGEST_LINE = 200
+_MANY_SHAPES = 500
+
+
+class _Shape(NamedTuple):
+    """``skip`` parts before the first value; ``by_code`` the slots for each motion code, if the shape has one."""
+
+    skip: int
+    numbered: bool
+    slots: Slots
+    by_code: dict[bytes, Slots] | None
+
+
+class Shapes:
+    """The line shapes of one text. ``line_numbers`` false leaves every numbered line to the slow tier."""
+
+    def __init__(self, control: Control, *, line_numbers: bool = True) -> None:
+        axes = "".join(axis for axis in control.axes if axis not in ROTARY)
+        self._layout = re.compile(rf"{'(N?)' if line_numbers else '()'}(G?)([{axes}]+)(F?)")
+        self._pointed = control.numbers.point != "needed"
+        self._codes = {
+            zero + word[1:].encode() + blank: meaning
+            for meaning, word in control.groups.get("motion", {}).items()
+            if meaning in ("rapid", "feed") and re.fullmatch(r"G[0-9]", word)
+            for zero in (b"", b"0")
+            for blank in (b"", b" ")
+        }
+        self._shapes: dict[bytes, _Shape | None] = {}
+
+    def find(self, line: bytes) -> Found | None:
+        """The slots of ``line`` and the values in them, or None if the slow tier must read it."""
+        letters = line.translate(None, _FILLING)
+        try:
+            shape = self._shapes[letters]
+        except KeyError:
+            shape = self._learn(letters)
+        if shape is None or len(line) > _LONGEST_LINE:
+            return None
+        skip, numbered, slots, by_code = shape
+        parts = line.translate(_COMMAS).split(b",")
+        try:
+            values = tuple(map(float, parts[skip:]))
+            if by_code is not None:
+                slots = by_code[parts[skip - 1]]
+        except (ValueError, KeyError):
+            return None
+        if parts[0].strip() or (numbered and not _is_line_number(parts[1])):
+            return None
+        if (slots.feed and values[-1] < 0) or (self._pointed and _lacks_point(parts[skip:], slots)):
+            return None
+        return slots, values
+
+    def _learn(self, letters: bytes) -> _Shape | None:
+        shape = self._shape(letters.decode(errors="replace").upper()) if len(letters) < 20 else None
+        if len(self._shapes) < _MANY_SHAPES:
+            self._shapes[letters] = shape
+        return shape
+
+    def _shape(self, letters: str) -> _Shape | None:
+        found = self._layout.fullmatch(letters)
+        if not found or len(set(letters)) != len(letters):
+            return None
+        numbered, coded, axes, feed = found.groups()
+        plain = Slots(None, tuple(axes), bool(feed))
+        by_code = {code: plain._replace(motion=meaning) for code, meaning in self._codes.items()} if coded else None
+        return _Shape(1 + len(numbered) + len(coded), bool(numbered), plain, by_code)
+
+
+def _is_line_number(part: bytes) -> bool:
+    digits = part.strip()
+    return digits.isdigit() and len(digits) < 10
+
+
+def _lacks_point(parts: list[bytes], slots: Slots) -> bool:
+    """Whether an axis value other than 0 is written without its decimal point."""
+    return any(b"." not in part and part.strip(b" \t+-0") for part, _ in zip(parts, slots.axes, strict=False))
+
+
+def may_run(modal: Modal) -> bool:
+    """Whether nothing is in force that plain lines would have to ask after."""
+    return (
+        not modal.active
+        and modal.modes["feed_mode"] == "per-minute"
+        and not (modal.shift_on and None in modal.shift.values())
+        and ("motion" not in modal.modes or modal.modes["motion"] in ("rapid", "feed"))
+    )
+
+
+def run_lines(modal: Modal, lines: Lines) -> bool:
+    """Runs ``lines`` at once. False, with nothing done, if the slow tier has to."""
+    items, found = lines.items, modal.reading
+    if not may_run(modal) or not modal.room_for(len(items)):
+        return False
+    motion = modal.modes.get("motion")
+    if motion is None and items[0][1].motion is None:
+        return False
+    steps, changes, position, rate, set_at = found.steps, found.changes, modal.position, modal.feed, modal.lines
+    scale, frame, incremental = modal.scale, modal.frame(), modal.modes["distance"] == "incremental"
+    base = {axis: modal.offset_of(axis) or 0.0 for axis in modal.control.axes}
+    rate = None if rate is None else rate * modal.feed_scale
+    append, new, count = steps.append, tuple.__new__, len(steps)
+    for line, slots, values in items:
+        stated, axes, feed = slots
+        if feed:
+            modal.feed, modal.feed_scale = values[-1] + 0.0, scale
+            rate = modal.feed * scale
+            changes.append(ModeChange(count, line, "feed", f"{rate:.10g}"))
+            set_at["feed"] = line
+        if stated is not None:
+            motion = stated
+            changes.append(new(ModeChange, (count, line, "motion", motion)))
+            set_at["motion"] = line
+        start, position = position, position.copy()
+        if incremental:
+            for axis, value in zip(axes, values, strict=False):
+                if axis in start:
+                    position[axis] = value * scale + start[axis]
+        else:
+            for axis, value in zip(axes, values, strict=False):
+                position[axis] = value * scale + base[axis]
+        append(new(Move, (motion, line, position, None if motion == "rapid" else rate, axes, frame, None)))
+        count += 1
+    if motion is not None:
+        modal.modes["motion"] = motion
+    if rate is not None and "feed" in set_at:
+        modal.modes["feed"] = f"{rate:.10g}"
+    modal.position = position.copy()
+    modal.message = None
+    return True
+
+
+def as_block(control: Control, line: int, text: str, slots: Slots, values: tuple[float, ...]) -> Block:
+    """The plain line ``text`` as the slow tier would have had it."""
+    letters = slots.axes + (("F",) if slots.feed else ())
+    words = [Word(letter, value) for letter, value in zip(letters, values, strict=True)]
+    if slots.motion is not None:
+        code = control.groups["motion"][slots.motion]
+        words.insert(0, Word(code[0], float(code[1:])))
+    return Block(line, text, tuple(words))

@@ -1,0 +1,77 @@
+"""What coordinates count from: work offsets, shifts, and the reference position."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from gen.reader import motion
+from gen.reader.failure import Alarm, NotUnderstood
+from gen.reader.modal import Modal
+from gen.reader.variables import Variables, as_number
+from gen.steps import ROTARY, Move
+
+_AXIS_ORDER = "XYZABCUVW"
+
+
+def end_shift(modal: Modal, line: int, name: str) -> None:
+    """A shift is ``cancelled`` for good, ``suspended``, or ``restored``."""
+    modal.change(line, "shift", name)
+    modal.shift_on = name == "restored"
+    if name == "cancelled":
+        modal.shift.clear()
+
+
+def set_shift(modal: Modal, line: int, axes: Mapping[str, float]) -> None:
+    """Shifts coordinates so that where ``axes`` stand now is called what their words say."""
+    if not axes:
+        raise NotUnderstood("a shift wants axis words")
+    if not modal.shift_on:
+        modal.shift.clear()
+    for axis, value in axes.items():
+        at = modal.position.get(axis)
+        known = at is not None and ("tool_length" not in modal.active or axis in ROTARY)
+        shift = at - modal.work_offset_of(axis) - value * modal.scale_of(axis) if at is not None and known else None
+        modal.shift[axis] = shift
+    modal.shift_on = True
+    modal.change(line, "shift", "set")
+
+
+def set_offset(modal: Modal, line: int, axes: Mapping[str, float], words: dict[str, float]) -> None:
+    """Sets the work offset that the L and P of ``words``, taken out of them, name."""
+    offsets = list(modal.control.groups.get("work_offset", {}).values())
+    kind, number, turned = words.pop("L", None), words.pop("P", None), words.pop("R", None)
+    if kind != 2 or number is None or turned is not None:
+        words.clear()
+        raise NotUnderstood("only the setting of a work offset (L2 with P, no rotation) is read")
+    index = as_number(number)
+    if not 0 <= index <= len(offsets):
+        raise Alarm(f"there is no work offset {index}")
+    word = offsets[index - 1] if index else modal.offset_word()
+    offset = modal.offsets.setdefault(word, {})
+    for axis, value in axes.items():
+        offset[axis] = value * modal.scale_of(axis) + 0.0
+    if modal.modes["distance"] == "incremental":
+        modal.unmodelled(line, line, "an offset set while moves are incremental: some controls add it")
+    modal.change(line, "offset", word)
+
+
+def go_home(modal: Modal, line: int, axes: Mapping[str, float], variables: Variables, *, second: bool) -> None:
+    """Through the point that ``axes`` give, then home; without axis words, all axes go home at once.
+
+    Home is in machine coordinates, mm, in the variables the control file names;
+    an axis whose home is not given is lost.
+    """
+    rules = modal.control.variables
+    base = None if rules is None else rules.second_home if second else rules.home
+    if axes:
+        motion.straight(modal, line, "rapid", axes, machine=False)
+    homing = tuple(axes) or tuple(axis for axis in modal.control.axes if axis in modal.position)
+    to = dict(modal.position)
+    for axis in homing:
+        register = None if base is None else base + _AXIS_ORDER.index(axis)
+        if register is not None and variables.exists(register):
+            to[axis] = variables.peek(register)
+        else:
+            to.pop(axis, None)
+            modal.unmodelled(line, line, f"{axis} goes to a reference position that is not given here")
+    modal.move(Move("rapid", line, to, None, homing, "machine"))

@@ -1,0 +1,142 @@
+"""From text to instructions, once; the flow constructs are those the control has."""
+
+from __future__ import annotations
+
+from gen.control import Control
+from gen.reader import collector
+from gen.reader.builder import Builder, Construct
+from gen.reader.failure import NotUnderstood
+from gen.reader.fast import Shapes
+from gen.reader.jumps import NumberJumps
+from gen.reader.lexis import Lexer, Source
+from gen.reader.loops import NumberedLoops
+from gen.reader.o_words import OWordFlow
+from gen.reader.program import Block, Finish, Jump, JumpIfDeleted, Lines, Lowered
+from gen.reader.reading import Budget
+from gen.reader.subprograms import NumberedPrograms
+
+
+def lower(text: str, control: Control, *, budget: Budget | None = None, fast: bool = True) -> Lowered:
+    """``text`` made ready to run. Never raises: what is not understood stands in ``unread``.
+
+    ``fast`` false leaves out the tier for plain lines; the result of a run is the same.
+    """
+    if len(text) > (budget or Budget()).text:
+        return Lowered(control, too_long=True)
+    with collector.held_back():
+        return _Lowering(control).lower(text, fast)
+
+
+class _Lowering:
+    def __init__(self, control: Control) -> None:
+        self._builder = Builder(control)
+        self._lexer = Lexer(control)
+        self._constructs: list[Construct] = []
+        flow = control.flow
+        self._programs = None
+        if flow.subprograms or flow.program_letter:
+            self._programs = NumberedPrograms(flow.subprograms, flow.program_letter, self._builder)
+            self._constructs.append(self._programs)
+        if flow.o_words:
+            self._constructs.append(OWordFlow(flow.o_words, self._builder))
+        if flow.jumps:
+            self._constructs.append(NumberJumps(flow.jumps, self._builder))
+        if flow.loops:
+            self._constructs.append(NumberedLoops(flow.loops, self._builder))
+        self._begun = False
+        self._ended = False
+
+    def lower(self, text: str, fast: bool) -> Lowered:
+        builder, lowered = self._builder, self._builder.lowered
+        jumps = builder.control.flow.jumps
+        labelled = jumps is not None and any(word in text.upper() for word in jumps.goto)
+        shapes = Shapes(builder.control, line_numbers=not labelled)
+        if "\r" in text:
+            text = text.replace("\r\n", "\n").replace("\r", "\n")
+        lowered.text = text
+        run: Lines | None = None
+        for number, raw in enumerate(text.encode(errors="replace").split(b"\n"), 1):
+            found = shapes.find(raw) if fast else None
+            if found is not None and not self._ended:
+                if run is None:
+                    run = Lines([])
+                    builder.emit(run)
+                    self._begun = True
+                run.items.append((number, *found))
+            elif raw:
+                run = None if self._line(number, raw.decode(errors="replace")) else run
+        for construct in self._constructs:
+            construct.finish()
+        lowered.entry = _entry(lowered)
+        return lowered
+
+    def _line(self, number: int, text: str) -> bool:
+        """Lowers one line; False if it did nothing at all, so that plain lines around it stay together."""
+        if self._lexer.is_tape_mark(text):
+            self._ended = self._ended or self._begun
+            self._begun = True
+            return False
+        source = self._lexer.source(number, text)
+        builder = self._builder
+        builder.lowered.comments.extend((number, comment) for comment in source.comments)
+        if self._ended:
+            if source.code:
+                builder.unread(source, "this stands after the end of the tape")
+            return True
+        before = builder.here()
+        if source.label is not None:
+            builder.lowered.labels.setdefault(source.label, []).append(before)
+        if not source.code and not source.comments:
+            return source.label is not None
+        self._begun = self._begun or bool(source.code)
+        skip = JumpIfDeleted(number) if source.deletable else None
+        if skip is not None:
+            builder.emit(skip)
+        try:
+            self._code(source)
+        except NotUnderstood as error:
+            builder.unread(source, f"{error}")
+        if skip is not None:
+            skip.target = builder.here()
+        return bool(source.code) or source.label is not None or builder.here() != before
+
+    def _code(self, source: Source) -> None:
+        builder = self._builder
+        if any(construct.take(source) for construct in self._constructs):
+            return
+        block = builder.block(source, source.code)
+        if self._programs is not None and self._programs.emit(source, block):
+            return
+        prefix = builder.control.lexis.message_prefix
+        message = bool(prefix) and any(is_message(comment, prefix) for comment in source.comments)
+        if block.words or block.assignments or message:
+            builder.emit(block)
+
+
+def is_message(comment: str, prefix: str) -> bool:
+    """Whether ``comment`` is one that the operator is shown."""
+    return comment.lstrip().upper().startswith(prefix.upper())
+
+
+def _entry(lowered: Lowered) -> int:
+    """Where a run begins: at the top, or inside the first of the subprograms if there is nothing else."""
+    at = 0
+    while at < len(lowered.code):
+        item = lowered.code[at]
+        if isinstance(item, Jump) and at + 1 in lowered.programs.values() and item.target > at:
+            at = item.target
+        elif isinstance(item, Finish) or _only_ends(item, lowered):
+            at += 1
+        else:
+            return 0
+    first = min(lowered.programs.values(), default=0)
+    return first if lowered.control.flow.o_words else 0
+
+
+def _only_ends(item: object, lowered: Lowered) -> bool:
+    codes = lowered.control.codes
+    ends = {codes.get("end"), codes.get("end_rewind")}
+    if isinstance(item, Block) and not item.assignments and len(item.words) == 1:
+        word = item.words[0]
+        return isinstance(word.value, float) and f"{word.letter}{word.value:g}" in ends
+    return False

@@ -1,0 +1,52 @@
+"""From words to meanings: a control's tables turned round."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from gen.control import Control
+
+
+class Meaning(NamedTuple):
+    """What a code is: a mode (``group``, ``name``), a code that acts once, a switch, or merely known.
+
+    ``with_words``: words that must stand beside it, with these values.
+    """
+
+    kind: Literal["mode", "once", "switch", "known"]
+    group: str
+    name: str
+    with_words: tuple[tuple[str, float], ...] = ()
+
+
+class Meanings:
+    """Looks up what a G or M code means to ``control``."""
+
+    def __init__(self, control: Control) -> None:
+        self._table: dict[tuple[str, float], list[Meaning]] = {}
+        for group, words in control.groups.items():
+            for name, word in words.items():
+                self._add(word, "mode", group, name)
+        for word, mode in control.aliases.items():
+            group, _, name = mode.partition(".")
+            self._add(word, "mode", group, name)
+        for name, word in control.once.items():
+            self._add(word, "once", "", name)
+        for name, word in control.codes.items():
+            self._add(word, "switch", "", name)
+        for word in control.known:
+            self._add(word, "known", "", word)
+        for meanings in self._table.values():
+            meanings.sort(key=lambda meaning: -len(meaning.with_words))
+        self.letters = {letter for letter, _ in self._table}
+
+    def find(self, letter: str, value: float, others: dict[str, float]) -> Meaning | None:
+        """What ``letter`` with ``value`` means among the ``others`` of its block."""
+        for meaning in self._table.get((letter, value), ()):
+            if all(others.get(name) == wanted for name, wanted in meaning.with_words):
+                return meaning
+        return None
+
+    def _add(self, words: str, kind: Literal["mode", "once", "switch", "known"], group: str, name: str) -> None:
+        (letter, value), *rest = [(word[0], float(word[1:])) for word in words.split()]
+        self._table.setdefault((letter, value), []).append(Meaning(kind, group, name, tuple(rest)))

@@ -1,0 +1,176 @@
+"""What the control remembers from block to block, and the record of what it did."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Set
+
+from gen.control import Control
+from gen.reader.failure import OutOfBudget
+from gen.reader.meanings import Meanings
+from gen.reader.reading import Budget, Reading, ReadState
+from gen.steps import ROTARY, Direction, ModeChange, Move, Refuse, Register, RegisterRead, Step, Unread
+
+INHERITED = {
+    "units": "mm",
+    "distance": "absolute",
+    "arc_distance": "incremental",
+    "feed_mode": "per-minute",
+    "plane": "xy",
+}
+"""What is assumed of a mode that neither program nor control file gives; it is recorded as inherited."""
+
+INCH = 25.4
+
+
+class Modal:
+    """Modes, positions and offsets while a program runs, and the :class:`Reading` it fills.
+
+    Everything is kept in mm and machine coordinates. An axis missing from
+    ``position`` is one whose position is not known; a shift of None is one
+    that was set from such a position.
+    """
+
+    def __init__(self, control: Control, state: ReadState, registers: Set[Register] | None, budget: Budget) -> None:
+        self.control = control
+        self.meanings = Meanings(control)
+        self.reading = Reading()
+        self.budget = budget
+        self._registers = registers
+        self.modes = {**INHERITED, **control.defaults}
+        self.lines: dict[str, int] = {}
+        self.position = {axis: value + 0.0 for axis, value in state.positions.items()}
+        self.offsets = {word: dict(axes) for word, axes in state.offsets.items()}
+        self.shift: dict[str, float | None] = {}
+        self.shift_on = False
+        self.feed: float | None = None
+        self.feed_scale = 1.0
+        self.speed = 0.0
+        self.direction: Direction = "off"
+        self.message: tuple[int, str] | None = None
+        self.active: dict[str, tuple[int, str]] = {}
+        self.line = 0
+        first = next(iter(control.groups.get("work_offset", {"": ""})), "")
+        self._usual_offset = control.defaults.get("work_offset", first)
+        self.modes.setdefault("work_offset", first)
+
+    @property
+    def scale(self) -> float:
+        """mm in one length unit."""
+        return INCH if self.modes["units"] == "inch" else 1.0
+
+    def scale_of(self, axis: str) -> float:
+        return 1.0 if axis in ROTARY else self.scale
+
+    def offset_of(self, axis: str) -> float | None:
+        """What turns a programmed coordinate into a machine coordinate; None: not known."""
+        if "tool_length" in self.active and axis not in ROTARY:
+            return None
+        offset = self.work_offset_of(axis)
+        if not self.shift_on:
+            return offset
+        shift = self.shift.get(axis, 0.0)
+        return None if shift is None else offset + shift
+
+    def work_offset_of(self, axis: str) -> float:
+        return self.offsets.get(self.offset_word(), {}).get(axis, 0.0)
+
+    def offset_word(self) -> str:
+        """The word of the work offset in force."""
+        name = self.modes["work_offset"]
+        return self.control.groups.get("work_offset", {}).get(name, name)
+
+    def frame(self) -> str:
+        """What axis words are measured in, as :class:`gen.steps.Move` says it."""
+        if self.modes["distance"] == "incremental":
+            return "incremental"
+        return "work" if self.modes["work_offset"] == self._usual_offset else self.offset_word()
+
+    def step(self, step: Step) -> None:
+        """Records ``step``. A message not followed by the program end was only a remark."""
+        self.message = None
+        self.reading.steps.append(step)
+        self._spend()
+
+    def change(self, line: int, group: str, value: str) -> None:
+        """Records that ``group`` was given ``value`` at ``line``."""
+        self.modes[group] = value
+        self.lines[group] = line
+        self.reading.changes.append(ModeChange(len(self.reading.steps), line, group, value))
+        self._spend()
+
+    def read(self, line: int, registers: Iterable[Register]) -> None:
+        at = len(self.reading.steps)
+        for register in registers:
+            self.reading.reads.append(RegisterRead(at, line, register))
+            self.note_system(line, register, "read")
+        self._spend()
+
+    def reports(self, register: Register) -> bool:
+        return self._registers is None or register in self._registers
+
+    def note_system(self, line: int, register: Register, how: str) -> None:
+        """A variable that mirrors the control's own state is named, not worked out."""
+        rules = self.control.variables
+        if rules is not None and isinstance(register, int) and any(a <= register <= b for a, b in rules.system):
+            self.unmodelled(line, line, f"{rules.sigil}{register} is {how}: a variable of the control's own state")
+
+    def unread(self, line: int, text: str, why: str) -> None:
+        self.reading.unread.append(Unread(line, text[:200], why))
+        self._spend()
+
+    def unmodelled(self, first: int, last: int, what: str) -> None:
+        if (first, last, what) not in self.reading.unmodelled[-20:]:
+            self.reading.unmodelled.append((first, last, what))
+        self._spend()
+
+    def switch_on(self, group: str, line: int, what: str) -> None:
+        """Something not modelled is on from ``line`` until ``group`` is off."""
+        self.active.setdefault(group, (line, what))
+
+    def switch_off(self, group: str, line: int) -> None:
+        if group in self.active:
+            first, what = self.active.pop(group)
+            self.unmodelled(first, line, what)
+
+    def forget(self, axes: Iterable[str]) -> None:
+        """The positions of ``axes`` are no longer known."""
+        for axis in axes:
+            self.position.pop(axis, None)
+
+    def set_feed(self, line: int, value: float) -> None:
+        self.feed, self.feed_scale = value, self.scale
+        unit = 1.0 if self.modes["feed_mode"] == "inverse-time" else self.scale
+        self.change(line, "feed", f"{value * unit:.10g}")
+
+    def finish(self) -> Reading:
+        """Closes what is open and hands the reading over."""
+        for first, what in self.active.values():
+            self.reading.unmodelled.append((first, self.line, what))
+        self.reading.modes = {group: (value, self.lines.get(group)) for group, value in self.modes.items() if value}
+        return self.reading
+
+    def refuse(self, line: int, message: str) -> None:
+        self.step(Refuse(line, message))
+
+    def move(self, move: Move) -> None:
+        self.position = dict(move.to)
+        self.step(move)
+
+    def _spend(self) -> None:
+        steps = self.reading.steps
+        if len(steps) > self.budget.steps:
+            steps.pop()
+            raise OutOfBudget(f"this program does more than {self.budget.steps} things; the reading stops here")
+        if self.noted() > 4 * self.budget.steps:
+            raise OutOfBudget(f"this program says more than {4 * self.budget.steps} things; the reading stops here")
+
+    def noted(self) -> int:
+        """How many things beside steps are on record."""
+        found = self.reading
+        return len(found.changes) + len(found.reads) + len(found.unread) + len(found.unmodelled)
+
+    def room_for(self, lines: int) -> bool:
+        """Whether the budget holds so many plain lines: a step each, and a feed and a motion code at most."""
+        return (
+            len(self.reading.steps) + lines <= self.budget.steps and self.noted() + 2 * lines <= 4 * self.budget.steps
+        )

@@ -1,0 +1,84 @@
+"""Where a move ends and how fast it goes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from gen.reader import arcs
+from gen.reader.failure import NotUnderstood
+from gen.reader.modal import Modal
+from gen.steps import ROTARY, Move
+
+
+def target(modal: Modal, words: Mapping[str, float], frame: str) -> dict[str, float]:
+    """The machine coordinates after a move of ``words`` (axis to programmed value), of every axis known then."""
+    to = dict(modal.position)
+    for axis, value in words.items():
+        distance = value * modal.scale_of(axis)
+        base: float | None
+        if frame == "machine":
+            base = 0.0
+        elif frame == "incremental":
+            base = modal.position.get(axis)
+        else:
+            base = modal.offset_of(axis)
+        if base is None:
+            to.pop(axis, None)
+        else:
+            to[axis] = distance + base
+    return to
+
+
+def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float], *, machine: bool) -> None:
+    """A rapid or a feed along a straight line."""
+    frame = "machine" if machine else modal.frame()
+    if machine and modal.modes["distance"] == "incremental":
+        modal.forget(words)
+        raise NotUnderstood("a move in machine coordinates has no meaning while moves are incremental")
+    to = target(modal, words, frame)
+    if motion == "rapid":
+        modal.move(Move("rapid", line, to, None, tuple(words), frame))
+        return
+    turning = all(axis in ROTARY for axis in words)
+    rate = rate_of(modal, _length(modal.position, to, words, turning), turning)
+    modal.move(Move("feed", line, to, rate, tuple(words), frame))
+
+
+def arc(modal: Modal, line: int, motion: str, words: Mapping[str, float], centre: Mapping[str, float]) -> None:
+    """A circular or helical move; ``centre`` holds its I, J, K or R words."""
+    frame = modal.frame()
+    to = target(modal, words, frame)
+    try:
+        found = arcs.work_out(modal, to, motion == "arc-cw", words, centre)
+    except NotUnderstood:
+        modal.forget(words)
+        raise
+    if found is None:
+        modal.unmodelled(line, line, "an arc from or to a position that is not known")
+        modal.move(Move("arc", line, to, None, tuple(words), frame))
+        return
+    modal.move(Move("arc", line, to, rate_of(modal, found.length, False), tuple(words), frame, found.span))
+
+
+def rate_of(modal: Modal, length: float | None, turning: bool) -> float | None:
+    """mm/min (deg/min if only rotary axes turn) of a move ``length`` long; None: not known."""
+    if modal.feed is None:
+        return None
+    scale = 1.0 if turning else modal.feed_scale
+    match modal.modes["feed_mode"]:
+        case "inverse-time":
+            return None if length is None else modal.feed * length
+        case "per-revolution":
+            return modal.feed * scale * modal.speed if modal.direction != "off" else None
+        case _:
+            return modal.feed * scale
+
+
+def _length(
+    start: Mapping[str, float], to: Mapping[str, float], axes: Mapping[str, float], turning: bool
+) -> float | None:
+    used = [axis for axis in axes if turning or axis not in ROTARY]
+    if any(axis not in start or axis not in to for axis in used):
+        return None
+    return math.hypot(*(to[axis] - start[axis] for axis in used))

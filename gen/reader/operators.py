@@ -1,0 +1,114 @@
+"""What operators and functions mean, whatever a control spells them with.
+
+Angles are degrees. An empty value (None) counts as 0, except that ``eq`` and
+``ne`` tell it from every number.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import TypeAlias
+
+from gen.expr import to_integer
+from gen.reader.failure import Alarm
+
+Value: TypeAlias = float | None
+Function: TypeAlias = Callable[[float], float]
+Operator: TypeAlias = Callable[[Value, Value], float]
+
+FUNCTIONS: dict[str, Function] = {
+    "abs": abs,
+    "acos": lambda x: math.degrees(math.acos(x)),
+    "asin": lambda x: math.degrees(math.asin(x)),
+    "atan": lambda x: math.degrees(math.atan(x)),
+    "ceil": lambda x: to_integer("ceil", x),
+    "cos": lambda x: math.cos(x * math.pi / 180),
+    "exp": math.exp,
+    "floor": lambda x: to_integer("floor", x),
+    "ln": math.log,
+    "round": lambda x: to_integer("round", x),
+    "round-away": lambda x: math.copysign(math.ceil(abs(x)), x),
+    "sin": lambda x: math.sin(x * math.pi / 180),
+    "sqrt": math.sqrt,
+    "tan": lambda x: math.tan(x * math.pi / 180),
+    "truncate": lambda x: float(math.trunc(x)),
+}
+
+ATAN_PAIR = "atan2"
+EXISTS = "exists"
+
+
+def _modulo(a: float, b: float) -> float:
+    rest = math.fmod(a, b)
+    return rest + abs(b) if rest < 0 else rest
+
+
+def _power(a: float, b: float) -> float:
+    result = a**b
+    if isinstance(result, complex):
+        raise ValueError
+    return float(result)
+
+
+_ARITHMETIC: dict[str, Callable[[float, float], float]] = {
+    "add": lambda a, b: a + b,
+    "subtract": lambda a, b: a - b,
+    "multiply": lambda a, b: a * b,
+    "divide": lambda a, b: a / b,
+    "modulo": _modulo,
+    "power": _power,
+    "and": lambda a, b: float(a != 0 and b != 0),
+    "or": lambda a, b: float(a != 0 or b != 0),
+    "xor": lambda a, b: float((a != 0) != (b != 0)),
+    "bit-and": lambda a, b: float(int(a) & int(b)),
+    "bit-or": lambda a, b: float(int(a) | int(b)),
+    "bit-xor": lambda a, b: float(int(a) ^ int(b)),
+    "lt": lambda a, b: float(a < b),
+    "le": lambda a, b: float(a <= b),
+    "ge": lambda a, b: float(a >= b),
+    "gt": lambda a, b: float(a > b),
+}
+
+OPERATORS = frozenset({*_ARITHMETIC, "eq", "ne"})
+
+
+def operator(meaning: str, equal_within: float) -> Operator:
+    """The operator ``meaning``; ``eq`` and ``ne`` let values differ by less than ``equal_within``."""
+    if meaning in ("eq", "ne"):
+        wanted = meaning == "eq"
+        return lambda a, b: float(_equal(a, b, equal_within) is wanted)
+    plain = _ARITHMETIC[meaning]
+
+    def apply(a: Value, b: Value) -> float:
+        return finite(plain, 0.0 if a is None else a, 0.0 if b is None else b)
+
+    return apply
+
+
+def _equal(a: Value, b: Value, within: float) -> bool:
+    if a is None or b is None:
+        return a is b
+    return a == b or abs(a - b) < within
+
+
+def finite(compute: Callable[..., float], *arguments: float) -> float:
+    """``compute(*arguments)``, never infinite, NaN or -0. :class:`Alarm` if there is no such number."""
+    try:
+        result = compute(*arguments)
+    except (ArithmeticError, ValueError):
+        raise Alarm("this has no value: a division by zero, or a function outside its range") from None
+    if not math.isfinite(result):
+        raise Alarm("this grows past every number")
+    return result + 0.0
+
+
+def function(meaning: str) -> Callable[[Value], float]:
+    """The function ``meaning`` of one value."""
+    plain = FUNCTIONS[meaning]
+    return lambda x: finite(plain, 0.0 if x is None else x)
+
+
+def angle_of(y: Value, x: Value) -> float:
+    """The angle of the direction (x, y), -180 to 180 degrees."""
+    return finite(lambda: math.degrees(math.atan2(y or 0.0, x or 0.0)))

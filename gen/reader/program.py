@@ -1,0 +1,156 @@
+"""The handful of instructions that every flow construct of every control lowers to."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import NamedTuple, TypeAlias
+
+from gen.control import Control
+from gen.reader.expressions import Code
+from gen.steps import Register, Unread
+
+
+class Word(NamedTuple):
+    """A letter and its value; ``pointless``: a number written without a decimal point."""
+
+    letter: str
+    value: Code
+    pointless: bool = False
+
+
+Assignment: TypeAlias = tuple[Register | Code, Code]
+"""A register (its number, its name, or the code of its number) and the code of its value."""
+
+
+class Slots(NamedTuple):
+    """What one shape of plain line holds: the values of ``axes``, then of F if ``feed``."""
+
+    motion: str | None
+    axes: tuple[str, ...]
+    feed: bool
+
+
+@dataclass(slots=True)
+class Lines:
+    """Plain lines in a row, each its number, its slots and the values in them."""
+
+    items: list[tuple[int, Slots, tuple[float, ...]]]
+
+
+@dataclass(slots=True)
+class Block:
+    """A line of words and assignments."""
+
+    line: int
+    text: str
+    words: tuple[Word, ...] = ()
+    assignments: tuple[Assignment, ...] = ()
+    comments: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class Let:
+    """A variable of the reader's own takes a value; not counted as a write."""
+
+    line: int
+    name: str
+    value: Code
+    whole: bool = False
+    text: str = ""
+
+
+@dataclass(slots=True)
+class Jump:
+    line: int
+    target: int = -1
+
+
+@dataclass(slots=True)
+class JumpIf:
+    """Jumps when the truth of ``condition`` is ``when``."""
+
+    line: int
+    condition: Code
+    when: bool
+    target: int = -1
+    text: str = ""
+
+
+@dataclass(slots=True)
+class JumpIfDeleted:
+    """Jumps over a line that the block-delete switch takes out."""
+
+    line: int
+    target: int = -1
+
+
+@dataclass(slots=True)
+class GoTo:
+    """Jumps to the line numbered ``label``: the next one ahead, else the first in the program."""
+
+    line: int
+    label: Code
+    text: str = ""
+
+
+@dataclass(slots=True)
+class Call:
+    line: int
+    name: str | Code
+    arguments: tuple[Code, ...] = ()
+    repeat: Code = 1.0
+    text: str = ""
+
+
+@dataclass(slots=True)
+class Return:
+    line: int
+    value: Code | None = None
+
+
+@dataclass(slots=True)
+class Finish:
+    """The text of a program ends here."""
+
+    line: int
+
+
+Instruction: TypeAlias = Lines | Block | Let | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Finish
+
+
+@dataclass
+class Lowered:
+    """A program ready to run: build with :func:`gen.reader.lower`, run with :func:`gen.reader.run`."""
+
+    control: Control
+    code: list[Instruction] = field(default_factory=list)
+    labels: dict[int, list[int]] = field(default_factory=dict)
+    programs: dict[str, int] = field(default_factory=dict)
+    sections: list[int] = field(default_factory=lambda: [0])
+    entry: int = 0
+    unread: list[Unread] = field(default_factory=list)
+    comments: list[tuple[int, str]] = field(default_factory=list)
+    text: str = ""
+    too_long: bool = False
+
+    @cached_property
+    def _texts(self) -> list[str]:
+        return self.text.split("\n")
+
+    def text_of(self, line: int) -> str:
+        """The text of ``line``, counted from 1."""
+        return self._texts[line - 1].strip()
+
+    def find_label(self, label: int, at: int) -> int | None:
+        """The instruction that line number ``label`` leads to, as seen from instruction ``at``."""
+        section = bisect_right(self.sections, at)
+        first = self.sections[section - 1]
+        last = self.sections[section] if section < len(self.sections) else len(self.code) + 1
+        places = [place for place in self.labels.get(label, ()) if first <= place < last]
+        return next((place for place in places if place > at), places[0] if places else None)
+
+    def jumps_to_labels(self) -> Iterator[tuple[int, GoTo]]:
+        return ((at, item) for at, item in enumerate(self.code) if isinstance(item, GoTo))

@@ -1,0 +1,61 @@
+"""What a reading starts from, what limits it, and what it finds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from gen.steps import ModeChange, Register, RegisterRead, Step, Unread
+
+Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget"]
+"""How a run ended: program end; a refusal, or an alarm of the control itself; a return with nobody
+to return to; the end of the text; a budget that ran out."""
+
+
+@dataclass(frozen=True)
+class ReadState:
+    """What the control knows before the program runs.
+
+    ``registers``: None is an empty one. ``positions``: machine coordinates
+    (mm, rotary degrees); axes not listed are unknown. ``offsets``: work offset
+    word to axis to mm; what is not listed is 0. ``block_delete``: the switch.
+    """
+
+    registers: Mapping[Register, float | None] = field(default_factory=dict)
+    positions: Mapping[str, float] = field(default_factory=dict)
+    offsets: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    block_delete: bool = False
+
+
+@dataclass(frozen=True)
+class Budget:
+    """Where a run gives up, so that a hostile or broken program ends soon and fits in memory.
+
+    ``steps`` also bounds mode changes and register reads; ``jumps`` bounds
+    everything that leads back: jumps, calls and loop rounds.
+    """
+
+    steps: int = 1_000_000
+    jumps: int = 200_000
+    depth: int = 50
+    text: int = 30_000_000
+
+
+@dataclass
+class Reading:
+    """What a program did in one run.
+
+    ``modes``: final value of each modal group and the line that set it (None:
+    inherited). ``unmodelled``: first line, last line, and what happens there
+    that is known but not worked out. ``comments`` are those of the whole text.
+    """
+
+    steps: list[Step] = field(default_factory=list)
+    modes: dict[str, tuple[str, int | None]] = field(default_factory=dict)
+    changes: list[ModeChange] = field(default_factory=list)
+    reads: list[RegisterRead] = field(default_factory=list)
+    unread: list[Unread] = field(default_factory=list)
+    unmodelled: list[tuple[int, int, str]] = field(default_factory=list)
+    comments: list[tuple[int, str]] = field(default_factory=list)
+    end: Ending = "text"

@@ -1,0 +1,80 @@
+"""Numbered programs in one text: ``O7101`` begins one, ``M98 P7101`` calls it, ``M99`` returns."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from gen.control import Subprograms as Rules
+from gen.reader.builder import Builder
+from gen.reader.expressions import Code
+from gen.reader.failure import NotUnderstood
+from gen.reader.lexis import Source
+from gen.reader.program import Block, Call, Finish, Return
+
+
+class NumberedPrograms:
+    """Lowers program numbers, calls and returns."""
+
+    def __init__(self, rules: Rules | None, program_letter: str, builder: Builder) -> None:
+        self._rules = rules
+        self._builder = builder
+        self._number = re.compile(rf"[{re.escape(program_letter)}:]([0-9]{{1,8}})") if program_letter else None
+        self._calls: list[tuple[Source, str]] = []
+
+    def take(self, source: Source) -> bool:
+        found = self._number.match(source.code) if self._number else None
+        if found:
+            self._begin(source, str(int(found[1])))
+            source.code = source.code[found.end() :]
+        return False
+
+    def finish(self) -> None:
+        for source, name in self._calls:
+            if name not in self._builder.lowered.programs:
+                self._builder.unread(source, f"there is no program {name} in this text")
+
+    def emit(self, source: Source, block: Block) -> bool:
+        """Emits ``block`` if it calls or returns; its other words act first."""
+        rules = self._rules
+        if rules is None:
+            return False
+        words = {f"{word.letter}{word.value:g}": word for word in block.words if isinstance(word.value, float)}
+        returning, calling = rules.ends in words, bool(rules.call) and rules.call in words
+        if not returning and not calling:
+            return False
+        if returning:
+            if any(word.letter == rules.number_word for word in block.words):
+                raise NotUnderstood("a return to a line number is not read")
+            self._rest(block, rules.ends, "")
+            self._builder.emit(Return(source.line))
+            return True
+        letters = {word.letter: word.value for word in block.words}
+        number = letters.get(rules.number_word)
+        if number is None:
+            raise NotUnderstood(f"{rules.call} wants the number of a program after {rules.number_word}")
+        name: str | Code = str(int(number)) if isinstance(number, float) else number
+        if isinstance(name, str):
+            self._calls.append((source, name))
+        self._rest(block, rules.call, rules.number_word + rules.repeat_word)
+        repeat = letters.get(rules.repeat_word, 1.0)
+        self._builder.emit(Call(source.line, name, repeat=repeat, text=source.text))
+        return True
+
+    def _rest(self, block: Block, code: str, letters: str) -> None:
+        words = tuple(
+            word
+            for word in block.words
+            if word.letter not in letters and not (word.letter == code[0] and word.value == float(code[1:]))
+        )
+        if words or block.assignments:
+            self._builder.emit(replace(block, words=words))
+
+    def _begin(self, source: Source, name: str) -> None:
+        lowered = self._builder.lowered
+        if name in lowered.programs:
+            raise NotUnderstood(f"there are two programs {name}")
+        if self._builder.here():
+            self._builder.emit(Finish(source.line))
+            lowered.sections.append(self._builder.here())
+        lowered.programs[name] = self._builder.here()

@@ -1,0 +1,138 @@
+"""Every value that has a limit, with that limit and the margin between the two."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from gen.bounds.rules.rapid_clearance import MARGIN, STATE_MARGIN
+from gen.facts import Facts
+from gen.lanes import slot_wall
+from gen.sheet.dresses import Dressing
+from gen.sheet.shown import Shown, span
+from gen.steps import Move
+
+NOTHING = 1e-6
+"""A margin of less is none: what is left when numbers meant to be equal are subtracted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One row. ``kind`` names what is limited, ``axis`` where it is a position's; the rest is text for people."""
+
+    kind: str
+    value: str
+    limit: str
+    margin: str
+    holds: bool
+    axis: str = ""
+
+
+def limits(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    """The rows for what happens in ``dresses``, the ends of wear and stick."""
+    yield from _feed(facts, dresses, shown)
+    yield from _spindle(facts, dresses, shown)
+    yield from _aggressiveness(facts, dresses, shown)
+    yield from _positions(facts, dresses, shown)
+    yield from _stick(facts, shown)
+    yield from _depth(facts, shown)
+
+
+def _row(kind: str, value: str, limit: str, margin: float, text: str, axis: str = "") -> Limit:
+    return Limit(kind, value, limit, text, margin >= -NOTHING, axis)
+
+
+def _feed(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    dresser = facts.machine.dresser
+    feeds = [dress.feed for dress in dresses]
+    low, high = float(dresser.feed[0]), float(min(dresser.feed[1], facts.machine.axes[dresser.plunge_axis].max_feed))
+    margin = min(min(feeds) - low, high - max(feeds))
+    yield _row(
+        "feed",
+        span(shown.feed(min(feeds)), shown.feed(max(feeds))),
+        span(shown.feed(low), shown.feed(high)),
+        margin,
+        shown.feed(margin),
+    )
+
+
+def _spindle(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    speeds = [dress.rpm for dress in dresses]
+    low, high = (float(speed) for speed in facts.machine.spindle.speed)
+    value = span(shown.rpm(min(speeds)), shown.rpm(max(speeds)))
+    margin = min(min(speeds) - low, high - max(speeds))
+    yield _row("spindle", value, span(shown.rpm(low), shown.rpm(high)), margin, shown.rpm(margin))
+    marked = int(facts.marked_rpm + NOTHING)
+    margin = marked - max(speeds)
+    yield _row("marking", shown.rpm(max(speeds)), shown.rpm(marked), margin, shown.rpm(margin))
+
+
+def _aggressiveness(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    low, high = (float(end) for end in facts.recipe.dress.band)
+    band = f"{shown.number(low)} – {shown.number(high)}"
+    for kind, numbers in zip(
+        ("aggressiveness", "inside-edge"), zip(*(dress.aggressiveness for dress in dresses), strict=True), strict=False
+    ):
+        margin = min(min(numbers) - low, high - max(numbers))
+        value = span(*(shown.number(end, 0) for end in (min(numbers), max(numbers))))
+        yield _row(kind, value, band, margin, shown.number(margin, 0))
+
+
+def _positions(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    """Each axis as far as it goes; the plunge axis each way, since they mean different things."""
+    dresser = facts.machine.dresser
+    visited: dict[str, list[float]] = {}
+    for dress in dresses:
+        for axis, place in dress.state.positions.items():
+            visited.setdefault(axis, []).append(place)
+        for step in dress.steps:
+            if isinstance(step, Move):
+                for axis in step.axes:
+                    visited.setdefault(axis, []).append(step.to.get(axis, 0.0))
+    for axis, places in visited.items():
+        low, high = (float(end) for end in facts.machine.axes[axis].travel)
+        room = {"low": (min(places), low, min(places) - low), "high": (max(places), high, high - max(places))}
+        if axis == dresser.plunge_axis:
+            forward, back = ("high", "low") if dresser.sign > 0 else ("low", "high")
+            for kind, end in (("forward", forward), ("back", back)):
+                value, limit, margin = room[end]
+                value_text, limit_text = shown.place(axis, value), shown.place(axis, limit)
+                yield _row(kind, value_text, limit_text, margin, shown.place(axis, margin), axis)
+        else:
+            margin = min(room["low"][2], room["high"][2])
+            value_text = span(shown.place(axis, min(places)), shown.place(axis, max(places)))
+            limit_text = span(shown.place(axis, low), shown.place(axis, high))
+            yield _row("position", value_text, limit_text, margin, shown.place(axis, margin), axis)
+
+
+def _stick(facts: Facts, shown: Shown) -> Iterator[Limit]:
+    left = facts.recipe.stick.length - facts.dresses_per_stick * facts.stick_per_dress
+    margin = left - facts.shortest_left
+    yield _row("stick-left", shown.length(left), shown.length(facts.shortest_left), float(margin), shown.length(margin))
+
+
+def _depth(facts: Facts, shown: Shown) -> Iterator[Limit]:
+    dresser, depth = facts.machine.dresser, facts.recipe.dress.plunge
+    if dresser.max_plunge is not None:
+        margin = float(dresser.max_plunge - depth)
+        yield _row("depth", shown.length(depth), shown.length(dresser.max_plunge), margin, shown.length(margin))
+    if facts.geometry.bedding:
+        margin = float(depth) - facts.geometry.bedding
+        yield _row("bedding", shown.length(depth), shown.length(facts.geometry.bedding), margin, shown.length(margin))
+    gap = dresser.clearance if dresser.stand_off is None else dresser.stand_off
+    by_state = dresser.approach == "state" and not facts.incremental
+    needed = facts.groove + float(dresser.stick_tolerance) + MARGIN + (STATE_MARGIN if by_state else 0.0)
+    margin = float(gap) - needed
+    kind = "clearance" if dresser.stand_off is None else "stand-off"
+    yield _row(kind, shown.length(gap), shown.length(needed), margin, shown.length(margin))
+    if facts.recipe.dress.lanes == "one" and facts.lanes.stick_is_wider:
+        yield _slot(facts, shown)
+
+
+def _slot(facts: Facts, shown: Shown) -> Limit:
+    """The slot that one lane cuts over the life of a stick, against rim and walls."""
+    slot = float(facts.recipe.stick.length - facts.shortest_left)
+    rim = facts.recipe.wheel.rim_depth
+    most = min(2 * slot_wall(facts.geometry), math.inf if rim is None else float(rim))
+    return _row("slot", shown.length(slot), shown.length(most), most - slot, shown.length(most - slot))

@@ -1,0 +1,353 @@
+"""Everything a sheet says, as text of numbers and units; the words around them are the template's.
+
+Nothing here is English, so that a sheet in another language is a folder of templates.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from decimal import Decimal
+
+import gen
+from gen.build import Program
+from gen.contact import edge_share, working_diameters
+from gen.facts import Facts
+from gen.sheet.dresses import Dressing, at_corners, dressing, over_wear
+from gen.sheet.limits import Limit, limits
+from gen.sheet.motion import Told, motion
+from gen.sheet.shown import Shown, span
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """What the sheet belongs to. ``call`` is the line that calls a subprogram, else empty; ``judge`` may be empty."""
+
+    title: str
+    machine: str
+    machine_name: str
+    recipe_name: str
+    program: int
+    form: str
+    call: str
+    control: str
+    judge: str
+    version: str
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A register that the program reads: what it holds, what is accepted, and what set-up enters (empty: measured)."""
+
+    number: str
+    name: str
+    accepted: str
+    enters: str
+
+
+@dataclass(frozen=True, slots=True)
+class Right:
+    """The state the sheet is right for.
+
+    ``registers`` or, for a program of numbers, ``fixed``: name and value.
+    ``size``, ``length`` and ``contact`` are what the numbers of the sheet were
+    worked out for; without a datum ``contact`` is empty.
+    """
+
+    face: bool
+    incremental: bool
+    registers: tuple[Kept, ...]
+    fixed: tuple[tuple[str, str], ...]
+    size: str
+    length: str
+    contact: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetUp:
+    """What a person sets or checks. A text is empty where there is nothing of the kind."""
+
+    wheel: str
+    shape: str
+    wheel_grit: str
+    concentration: str
+    diameter: str
+    gauge: str
+    width: str
+    taper: str
+    max_speed: str
+    max_rpm: str
+    stick_grit: str
+    section: str
+    length: str
+    tolerance: str
+    jaw: str
+    kind: str
+    axis: str
+    sign: str
+    datum: str
+    lead: str
+    inclination: str
+    parked: str
+    clearance: str
+    stand_off: str
+    dresses_per_set_up: int
+    approach: str
+    lateral: str
+    at: tuple[str, ...]
+    offset: tuple[str, ...]
+    offset_word: str
+    spin_up: str
+    direction: str
+    coolant: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Computed:
+    """What follows from wheel, stick and target at the sheet's state; texts are empty where nothing of the kind is."""
+
+    rpm: str
+    speed: str
+    feed: str
+    feed_per_second: str
+    target: str
+    aggressiveness: str
+    band: str
+    plunge: str
+    plunges: int
+    plunge_time: str
+    dress_time: str
+    ramps: bool
+    stick_per_dress: str
+    dresses_per_stick: int
+    every_parts: int
+    groove: str
+    edge_share: str
+    inside_edge: str
+    inside_diameter: str
+    bedding: str
+    places: tuple[str, ...]
+    stations: bool
+    capped: bool
+    override: str
+    locked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Wear:
+    """One row of the wear table; ``name`` is ``new``, ``middle`` or ``worn``."""
+
+    name: str
+    size: str
+    rpm: str
+    speed: str
+    feed: str
+    aggressiveness: str
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """The whole sheet. ``modes`` are the words of the modes the block leaves."""
+
+    identity: Identity
+    right: Right
+    set_up: SetUp
+    computed: Computed
+    wear: tuple[Wear, ...]
+    limits: tuple[Limit, ...]
+    motion: tuple[Told, ...]
+    modes: str
+    warnings: tuple[str, ...]
+
+
+def values(program: Program) -> Values:
+    """What the sheet of ``program`` says."""
+    facts = program.facts
+    shown = Shown(facts.machine.units)
+    here = dressing(program, program.state)
+    wear, corners = over_wear(program), at_corners(program) or (here,)
+    return Values(
+        identity=_identity(program),
+        right=_right(program, here, shown),
+        set_up=_set_up(facts, shown),
+        computed=_computed(program, here, corners, shown),
+        wear=tuple(_wear(name, dress, shown) for name, dress in wear),
+        limits=tuple(limits(facts, corners, shown)),
+        motion=motion(program, here, shown),
+        modes=" ".join(facts.machine.host.modes),
+        warnings=tuple(finding.message for finding in program.findings if finding.severity == "warning"),
+    )
+
+
+def _identity(program: Program) -> Identity:
+    recipe, control = program.facts.recipe, program.dialect.control
+    call = program.dialect.words.say("subprogram_call", number=recipe.program) if program.form == "subprogram" else ""
+    return Identity(
+        title=recipe.title,
+        machine=program.facts.machine.title,
+        machine_name=program.heading.machine,
+        recipe_name=program.heading.recipe,
+        program=recipe.program,
+        form=program.form,
+        call=call,
+        control=control.title,
+        judge=control.judge,
+        version=gen.__version__,
+    )
+
+
+def _right(program: Program, here: Dressing, shown: Shown) -> Right:
+    facts = program.facts
+    return Right(
+        face=facts.face,
+        incremental=facts.incremental,
+        registers=_kept(program) if program.by_registers else (),
+        fixed=tuple((name, shown.length(value)) for name, value in program.heading.state.items()),
+        size=shown.length(here.size),
+        length=shown.length(here.length),
+        contact="" if facts.incremental else shown.length(facts.contact(here.size, here.length)),
+    )
+
+
+def _kept(program: Program) -> tuple[Kept, ...]:
+    facts = program.facts
+    table = facts.machine.registers
+    held = Shown("mm" if table is None else table.units)
+    accepted: dict[str, tuple[Decimal, Decimal]] = {facts.size_name: facts.size_range}
+    if not facts.incremental:
+        accepted["stick_length"] = facts.length_range
+    rows = []
+    for name, number in program.plan.registers.items():
+        if name in accepted:
+            low, high = accepted[name]
+            rows.append(Kept(str(number), name, span(held.length(low), held.length(high)), ""))
+        elif name in ("in_progress", "parts_since_dress"):
+            rows.append(Kept(str(number), name, "0" if name == "in_progress" else "", "0"))
+    return tuple(rows)
+
+
+def _set_up(facts: Facts, shown: Shown) -> SetUp:
+    wheel, stick = facts.recipe.wheel, facts.recipe.stick
+    machine, dresser = facts.machine, facts.machine.dresser
+    length, number = shown.length, shown.number
+
+    def given(value: Decimal | None) -> str:
+        return "" if value is None else length(value)
+
+    offset = dresser.offset
+    return SetUp(
+        wheel=wheel.name,
+        shape=wheel.shape,
+        wheel_grit=wheel.grit,
+        concentration=number(wheel.concentration),
+        diameter=span(length(wheel.diameter[0]), length(wheel.diameter[1])),
+        gauge="" if wheel.gauge is None else span(length(wheel.gauge[0]), length(wheel.gauge[1])),
+        width=length(wheel.width),
+        taper=shown.place("A", wheel.taper) if wheel.taper else "",
+        max_speed="" if wheel.max_speed is None else shown.speed(wheel.max_speed),
+        max_rpm="" if wheel.max_rpm is None else shown.rpm(wheel.max_rpm),
+        stick_grit=stick.grit,
+        section=f"{length(stick.section[0])} × {length(stick.section[1])}",
+        length=length(stick.length),
+        tolerance=length(dresser.stick_tolerance),
+        jaw=length(dresser.jaw) if dresser.jaw else "",
+        kind=dresser.kind,
+        axis=dresser.plunge_axis,
+        sign=dresser.toward_wheel,
+        datum=given(dresser.datum),
+        lead=length(facts.geometry.lead) if facts.geometry.lead else "",
+        inclination=shown.place("A", dresser.inclination) if dresser.inclination else "",
+        parked=given(dresser.parked),
+        clearance=length(dresser.clearance),
+        stand_off=given(dresser.stand_off),
+        dresses_per_set_up=dresser.dresses_per_set_up or 0,
+        approach=dresser.approach,
+        lateral="" if wheel.lateral is None else f"{dresser.lateral_axis} {length(wheel.lateral)}",
+        at=tuple(f"{axis} {shown.place(axis, position)}" for axis, position in dresser.at.items()),
+        offset=()
+        if offset is None
+        else tuple(f"{axis} {shown.place(axis, value)}" for axis, value in offset.values.items()),
+        offset_word="" if offset is None else offset.word,
+        spin_up=shown.seconds(machine.spindle.spin_up),
+        direction=machine.spindle.direction,
+        coolant=facts.recipe.dress.coolant,
+    )
+
+
+def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], shown: Shown) -> Computed:
+    facts, dress = program.facts, program.facts.recipe.dress
+    wheel, geometry = facts.recipe.wheel, facts.geometry
+    times = [one.seconds for one in (corners if program.by_registers else (here,))]
+    inside = working_diameters(geometry, facts.diameter_at(here.size))[1:]
+    return Computed(
+        rpm=shown.rpm(here.rpm),
+        speed=shown.speed(here.speeds[0]),
+        feed=shown.feed(here.feed),
+        feed_per_second=shown.feed_per_second(here.feed),
+        target=shown.number(dress.aggressiveness),
+        aggressiveness=shown.number(here.aggressiveness[0], 0),
+        band=f"{shown.number(dress.band[0])} – {shown.number(dress.band[1])}",
+        plunge=shown.length(dress.plunge),
+        plunges=len(here.contacts.plunges),
+        plunge_time=shown.seconds(float(dress.plunge) / here.feed * 60) if here.feed else "",
+        dress_time=span(shown.seconds(min(times)), shown.seconds(max(times))),
+        ramps=facts.machine.axes[facts.machine.dresser.plunge_axis].acceleration is not None,
+        stick_per_dress=shown.length(facts.stick_per_dress),
+        dresses_per_stick=facts.dresses_per_stick,
+        every_parts=dress.every_parts or 0,
+        groove=shown.length(facts.groove) if facts.groove else "",
+        edge_share=""
+        if facts.face
+        else f"{shown.number(100 * edge_share(geometry.stick_height, float(wheel.diameter[0])), 1)} %",
+        inside_edge="".join(shown.number(number, 0) for number in here.aggressiveness[1:]),
+        inside_diameter="".join(shown.length(diameter) for diameter in inside),
+        bedding=shown.length(geometry.bedding) if geometry.bedding else "",
+        places=_places(facts, shown),
+        stations=not facts.lanes.stick_is_wider,
+        capped=any(one.rpm < facts.asked_rpm(one.size) for one in corners),
+        override=_override(facts, corners),
+        locked=program.dialect.abilities.override_lock,
+    )
+
+
+def _places(facts: Facts, shown: Shown) -> tuple[str, ...]:
+    """Lateral positions of lanes or stations; none where there is only one, or no axis that could visit them."""
+    dresser, centre = facts.machine.dresser, facts.recipe.wheel.lateral
+    if dresser.lateral_axis is None or centre is None or len(facts.lanes.offsets) == 1:
+        return ()
+    sign = 1 if dresser.lateral_sign == "+" else -1
+    return tuple(f"{dresser.lateral_axis} {shown.length(float(centre) + sign * k)}" for k in facts.lanes.offsets)
+
+
+def _override(facts: Facts, corners: tuple[Dressing, ...]) -> str:
+    """Feed override, whole percent, at which band and dresser's feed still hold; empty where there is none.
+
+    The number rises with the feed, so at the target T the band [a, b] is kept
+    from a/T to b/T; a cup's inside edge runs slower and reaches b sooner.
+    """
+    dress, dresser, axes = facts.recipe.dress, facts.machine.dresser, facts.machine.axes
+    worst = max(diameters[0] / diameters[-1] for diameters in _diameters(facts, corners))
+    low, target, high = (float(number) for number in (dress.band[0], dress.aggressiveness, dress.band[1]))
+    feeds = [one.feed for one in corners if one.feed]
+    if not feeds:
+        return ""
+    fastest = float(min(dresser.feed[1], axes[dresser.plunge_axis].max_feed))
+    least = max(low / target, float(dresser.feed[0]) / min(feeds))
+    most = min(high / target / worst, fastest / max(feeds))
+    floor, ceiling = math.ceil(100 * least - 1e-6), math.floor(100 * most + 1e-6)
+    return f"{floor} – {ceiling} %" if floor <= ceiling else ""
+
+
+def _diameters(facts: Facts, corners: tuple[Dressing, ...]) -> list[tuple[float, ...]]:
+    return [working_diameters(facts.geometry, facts.diameter_at(one.size)) for one in corners]
+
+
+def _wear(name: str, dress: Dressing, shown: Shown) -> Wear:
+    return Wear(
+        name=name,
+        size=shown.length(dress.size),
+        rpm=shown.rpm(dress.rpm),
+        speed=shown.speed(dress.speeds[0]),
+        feed=shown.feed(dress.feed),
+        aggressiveness=shown.number(dress.aggressiveness[0], 0),
+    )

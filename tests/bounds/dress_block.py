@@ -1,0 +1,232 @@
+"""A dress block written down step by step, without any program text, and a reading made of it.
+
+The shop is invented. Positions are worked out by hand: datum 260 mm, stick
+150 mm, wheel 125 mm, so contact at 260 - (150 + 62.5) = 47.5 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from copy import deepcopy
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from gen.bounds import Case, Finding, judge
+from gen.facts import Facts
+from gen.machine import Machine
+from gen.plan import State
+from gen.reader.reading import Ending, Reading
+from gen.recipe import Recipe
+from gen.steps import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
+
+MACHINE: dict[str, Any] = {
+    "title": "Bench",
+    "control": "rs274ngc",
+    "axes": {
+        "U": {"travel": ["0 mm", "190 mm"], "max_feed": "600 mm/min", "max_rapid": "5 m/min"},
+        "Z": {"travel": ["-20 mm", "220 mm"], "max_feed": "2000 mm/min", "max_rapid": "10 m/min"},
+        "X": {"travel": ["-150 mm", "250 mm"], "max_feed": "4 m/min", "max_rapid": "12 m/min"},
+    },
+    "spindle": {"speed": ["500 rpm", "6000 rpm"], "direction": "cw", "spin_up": "3 s"},
+    "dresser": {
+        "kind": "slide",
+        "plunge_axis": "U",
+        "toward_wheel": "+",
+        "datum": "260 mm",
+        "parked": "0 mm",
+        "clearance": "4 mm",
+        "feed": ["10 mm/min", "400 mm/min"],
+        "min_stick": "30 mm",
+        "lateral_axis": "Z",
+        "at": {"X": "180 mm"},
+    },
+    "registers": {
+        "wheel_diameter": 501,
+        "stick_length": 502,
+        "parts_since_dress": 503,
+        "in_progress": 504,
+        "scratch": [590, 599],
+    },
+}
+RECIPE: dict[str, Any] = {
+    "title": "Opening",
+    "program": 7101,
+    "wheel": {
+        "name": "Flute wheel 7",
+        "shape": "1A1",
+        "contact": "periphery",
+        "diameter": ["100 mm", "125 mm"],
+        "width": "10 mm",
+        "grit": "D64",
+        "concentration": 100,
+        "max_speed": "63 m/s",
+        "lateral": "42.5 mm",
+    },
+    "stick": {"grit": "F400", "section": ["10 mm", "20 mm"], "length": "150 mm"},
+    "dress": {"wheel_speed": "20 m/s", "aggressiveness": 250, "band": [200, 300], "plunge": "8 mm"},
+}
+HOST = {"units": "mm", "distance": "absolute"}
+
+
+def changed(tables: Mapping[str, Any], **changes: Any) -> dict[str, Any]:
+    """A copy of ``tables`` with keys such as ``dress__plunge`` set (None: taken out)."""
+    copy = deepcopy(dict(tables))
+    for key, value in changes.items():
+        *path, last = key.split("__")
+        table = copy
+        for part in path:
+            table = table[part]
+        if value is None:
+            del table[last]
+        else:
+            table[last] = value
+    return copy
+
+
+def facts_of(machine: Mapping[str, Any] = MACHINE, recipe: Mapping[str, Any] = RECIPE) -> Facts:
+    return Facts(Recipe.model_validate(recipe), Machine.model_validate(machine))
+
+
+@dataclass(frozen=True)
+class Mode:
+    group: str
+    value: str
+
+
+@dataclass(frozen=True)
+class Read:
+    register: int
+
+
+@dataclass(frozen=True)
+class Go:
+    """A move of ``axis`` to ``target``, at ``rate`` or as a rapid; ``also`` other axes in the same line."""
+
+    axis: str
+    target: float
+    rate: float | None = None
+    frame: str = "machine"
+    also: Mapping[str, float] | None = None
+    op: Literal["rapid", "feed", "arc"] | None = None
+
+
+MODES = (Mode("units", "mm"), Mode("distance", "absolute"), Mode("feed_mode", "per-minute"), Mode("plane", "xy"))
+
+Item = Mode | Read | Go | Step
+Lines = dict[str, list[Item]]
+"""The items of each line, by the name of the line, in the order of the program."""
+
+
+def good() -> Lines:
+    """One dress of a new wheel with a new stick, as it should be."""
+    return {
+        "modes": list(MODES),
+        "cancel": [Mode("compensation", "off")],
+        "park": [Go("U", 0)],
+        "wait to read": [Aux(0, "W", "synchronise")],
+        "flag?": [Read(504)],
+        "wheel low?": [Read(501)],
+        "wheel high?": [Read(501)],
+        "stick low?": [Read(502)],
+        "stick high?": [Read(502)],
+        "use wheel": [Read(501)],
+        "use stick": [Read(502)],
+        "at": [Go("X", 180)],
+        "lateral": [Go("Z", 42.5)],
+        "spindle": [Spindle(0, 3056, "cw")],
+        "spin up": [Dwell(0, 3)],
+        "coolant": [Coolant(0, True)],
+        "coolant wait": [Dwell(0, 2)],
+        "set flag": [Write(0, 504, 1)],
+        "lock": [Aux(0, "L", "override-lock")],
+        "envelope": [Go("U", 43.5)],
+        "approach": [Go("U", 43.5, 400)],
+        "plunge": [Go("U", 55.5, 300.02)],
+        "retract": [Go("U", 0)],
+        "wait to write": [Aux(0, "W", "synchronise")],
+        "write stick": [Write(0, 502, 142)],
+        "free": [Aux(0, "F", "override-free")],
+        "wait to count": [Aux(0, "W", "synchronise")],
+        "count": [Write(0, 503, 0)],
+        "clear flag": [Write(0, 504, 0)],
+        "coolant off": [Coolant(0, False)],
+        "spindle off": [Spindle(0, 0, "off")],
+        "leave": [Mode("units", "mm"), Mode("distance", "absolute")],
+    }
+
+
+def put(lines: Lines, name: str, items: list[Item], *, before: str) -> Lines:
+    """``lines`` with a new line ``name`` before another one."""
+    found: Lines = {}
+    for key, value in lines.items():
+        if key == before:
+            found[name] = items
+        found[key] = value
+    return found
+
+
+def line_of(lines: Lines, name: str) -> int:
+    """The number of the line ``name``; numbering starts at 11, so that no line is also a step number."""
+    return list(lines).index(name) + 11
+
+
+def reading_of(lines: Lines, positions: Mapping[str, float] | None = None, end: Ending = "text") -> Reading:
+    reading = Reading(end=end)
+    place = dict(positions or {})
+    for number, items in enumerate(lines.values(), 11):
+        for item in items:
+            step = len(reading.steps)
+            match item:
+                case Mode():
+                    reading.changes.append(ModeChange(step, number, item.group, item.value))
+                case Read():
+                    reading.reads.append(RegisterRead(step, number, item.register))
+                case Go():
+                    reading.steps.append(_move(reading, number, item, place))
+                case _:
+                    reading.steps.append(item._replace(line=number))
+    return reading
+
+
+def _move(reading: Reading, line: int, go: Go, place: dict[str, float]) -> Move:
+    step = len(reading.steps)
+    words = {go.axis: go.target, **(go.also or {})}
+    for axis, value in words.items():
+        if go.frame != "incremental":
+            place[axis] = value
+        elif axis in place:
+            place[axis] += value
+    op = go.op or ("rapid" if go.rate is None else "feed")
+    reading.changes.append(ModeChange(step, line, "motion", op))
+    if go.rate is not None:
+        reading.changes.append(ModeChange(step, line, "feed", str(go.rate)))
+    return Move(op, line, dict(place), go.rate, tuple(words), go.frame)
+
+
+def case_of(lines: Lines, facts: Facts | None = None, state: State | None = None, **fields: Any) -> Case:
+    facts = facts or facts_of()
+    state = state or facts.state()
+    case = Case(
+        reading=reading_of(lines, state.positions),
+        first=11,
+        last=10 + len(lines),
+        facts=facts,
+        state=state,
+        host_modes=HOST,
+        override_lock=True,
+        cancels=(("compensation", "off"),),
+    )
+    return replace(case, **fields)
+
+
+def found(case: Case) -> list[tuple[str, int | None]]:
+    return [(finding.rule, finding.line) for finding in judge([case])]
+
+
+def the(case: Case, rule: str) -> Finding:
+    """The one finding of ``rule``."""
+    (finding,) = [finding for finding in judge([case]) if finding.rule == rule]
+    return finding
+
+
+Edit = Callable[[Lines], Lines]

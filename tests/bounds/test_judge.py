@@ -1,0 +1,207 @@
+"""How findings of many cases become one list, and what is said about what cannot be judged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from dress_block import MACHINE, RECIPE, Go, Lines, Mode, case_of, changed, facts_of, good, line_of, the
+
+from gen.bounds import RULES, Case, Seal, judge
+from gen.plan import State
+from gen.reader.reading import Reading
+from gen.steps import End, Move, Refuse, Spindle, Stop, Unread
+
+BUILT = {
+    "accept-only", "aggressiveness", "altered", "approach-path", "axis-feed", "axis-travel", "coolant",
+    "explicit-modes", "frame", "modes-restored", "no-wait-in-contact", "override", "plunge-depth", "plunge-feed",
+    "rapid-clearance", "register-order", "retract", "shoulder", "single-axis-plunge", "spindle-range",
+    "spindle-running", "stick-length", "unmodelled", "unread", "wheel-speed",
+}  # fmt: skip
+
+
+MOTION = ("envelope", "approach", "plunge", "retract")
+
+
+def without(*parts: str) -> Lines:
+    """The good block without the lines whose name holds one of ``parts``."""
+    return {name: items for name, items in good().items() if not any(part in name for part in parts)}
+
+
+def test_every_rule_is_there_with_its_sentence() -> None:
+    assert set(RULES) == BUILT
+    for rule in RULES.values():
+        assert rule.sentence.endswith("."), rule.id
+        assert len(rule.sentence) > 30, rule.id
+
+
+def test_one_rule_on_one_line_speaks_once_and_says_the_worst() -> None:
+    near, far = good(), good()
+    near["plunge"], far["plunge"] = [Go("U", 55.6, 300.02)], [Go("U", 57.5, 300.02)]
+    findings = [
+        finding for finding in judge([case_of(near), case_of(far), case_of(near)]) if finding.rule == "plunge-depth"
+    ]
+    assert len(findings) == 1
+    assert "10 mm beyond contact; 8 mm is planned" in findings[0].message
+
+
+def test_findings_come_in_order_of_lines() -> None:
+    lines = good()
+    del lines["coolant wait"], lines["free"], lines["cancel"]
+    assert [(finding.rule, finding.line) for finding in judge([case_of(lines)])] == [
+        ("frame", line_of(lines, "park")),
+        ("coolant", line_of(lines, "coolant")),
+        ("override", line_of(lines, "lock")),
+    ]
+
+
+def test_without_a_recipe_one_finding_names_the_rules_that_are_silent() -> None:
+    reading = Reading(steps=[Move("rapid", 3, {"U": 99.0}, None, ("U",), "work")], unread=[Unread(4, "Q9", "unknown")])
+    findings = judge([Case(reading, 1, 5)])
+    assert [(finding.rule, finding.line, finding.severity) for finding in findings] == [
+        ("recipe", None, "warning"),
+        ("unread", 4, "error"),
+    ]
+    assert findings[0].certainty == "unproven"
+    for rule in BUILT - {"altered", "unread", "unmodelled", "modes-restored"}:
+        assert rule in findings[0].message
+    assert "altered" not in findings[0].message
+
+
+def test_what_one_case_could_judge_is_not_called_silent() -> None:
+    bare = Case(Reading(), 1, 5)
+    assert judge([bare, case_of(good())]) == []
+
+
+def test_an_altered_block() -> None:
+    case = case_of(good(), seals=(Seal(11, 7101, "AA", "AA"), Seal(40, 7102, "AA", "BB")))
+    finding = the(case, "altered")
+    assert (finding.line, finding.certainty, finding.severity) == (40, "changed", "error")
+
+
+def test_what_nobody_knows_and_what_nobody_works_out() -> None:
+    case = case_of(good())
+    case.reading.unread.append(Unread(12, "G999", "no word of this control"))
+    case.reading.unread.append(Unread(900, "G999", "no word of this control"))
+    case.reading.unmodelled.append((901, 905, "G41 (compensation)"))
+    assert [(found.rule, found.line, found.severity, found.certainty) for found in judge([case])] == [
+        ("unread", 12, "error", "unproven"),
+        ("unread", 900, "warning", "unproven"),
+        ("unmodelled", 901, "warning", "unproven"),
+    ]
+
+
+def test_without_a_lock_the_window_is_said() -> None:
+    # 200/250 and 300/250
+    lines = good()
+    del lines["lock"], lines["free"]
+    finding = the(case_of(lines, override_lock=False), "override")
+    assert (finding.severity, finding.certainty) == ("warning", "unproven")
+    assert "from 80 % to 120 %" in finding.message
+
+
+def test_where_no_word_waits_for_motion_nothing_is_written() -> None:
+    lines = good()
+    findings = judge([case_of(lines, synchronise=False)])
+    written = ("set flag", "write stick", "count", "clear flag")
+    assert [(f.rule, f.line) for f in findings] == [("register-order", line_of(lines, name)) for name in written]
+    assert judge([case_of(without("flag", "write", "count", "wait to"), synchronise=False)]) == []
+
+
+def test_modes_that_nothing_states() -> None:
+    finding = the(case_of(good(), host_modes={"path": "exact-stop"}), "modes-restored")
+    assert "path" in finding.message
+
+
+def test_a_block_in_numbers_is_right_once() -> None:
+    facts = facts_of(changed(MACHINE, registers=None), RECIPE)
+    lines = {
+        name: items for name, items in good().items() if "?" not in name and "use" not in name and "write" not in name
+    }
+    case = case_of(lines, facts)
+    between = Move("rapid", 900, {}, None, ("X",), "work")
+    twice = replace(case, reading=replace(case.reading, steps=[*case.reading.steps, between, *case.reading.steps]))
+    assert judge([case]) == []
+    assert "reached twice" in the(twice, "plunge-depth").message
+
+
+def test_a_dresser_in_its_own_offset() -> None:
+    facts = facts_of(changed(MACHINE, dresser__offset={"word": "G59", "values": {"U": "0 mm"}}))
+    lines = good()
+    for name in ("park", "at", "lateral", "envelope", "approach", "plunge", "retract"):
+        (go,) = lines[name]
+        assert isinstance(go, Go)
+        lines[name] = [replace(go, frame="G59")]
+    assert judge([case_of(lines, facts)]) == []
+    assert "frame" in {finding.rule for finding in judge([case_of(lines)])}
+
+
+# -- states in which a block must refuse
+
+WORN_OUT = State({"wheel_diameter": 99.99, "stick_length": 150, "parts_since_dress": 0, "in_progress": 0})
+TOO_LONG = State({"wheel_diameter": 125, "stick_length": 150.01, "parts_since_dress": 0, "in_progress": 0})
+INTERRUPTED = State({"wheel_diameter": 125, "stick_length": 150, "parts_since_dress": 0, "in_progress": 1})
+
+
+def refusing(**fields: Any) -> Case:
+    lines = {
+        name: items for name, items in good().items() if name in ("modes", "cancel", "park", "flag?", "wheel low?")
+    }
+    lines["message"] = [Refuse(0, "NO"), End(0)]
+    return case_of(lines, state=WORN_OUT, accepted=False, **fields)
+
+
+def test_a_state_that_is_refused_as_it_should_be() -> None:
+    assert judge([refusing()]) == []
+    assert judge([refusing(past_stops=True)]) == []
+
+
+def test_a_state_outside_that_dresses_is_found_where_it_was_compared() -> None:
+    lines = good()
+    compared = ((WORN_OUT, "wheel low?"), (TOO_LONG, "stick high?"), (INTERRUPTED, "flag?"), (State({}), "wheel low?"))
+    for state, name in compared:
+        findings = judge([case_of(lines, state=state, accepted=False)])
+        assert [(finding.rule, finding.line) for finding in findings] == [("accept-only", line_of(lines, name))]
+
+
+def test_a_message_that_the_program_does_not_stop_at() -> None:
+    case = refusing()
+    case.reading.steps[-1] = Stop(case.last)
+    assert [finding.rule for finding in judge([case])] == ["accept-only"]
+
+
+def test_no_message_at_all() -> None:
+    case = refusing()
+    del case.reading.steps[-2:]
+    assert "ends without a message" in the(case, "accept-only").message
+
+
+def test_what_happens_behind_the_message_when_cycle_start_is_pressed_again() -> None:
+    case = refusing(past_stops=True)
+    case.reading.steps.append(Spindle(case.last, 3056, "cw"))
+    assert "pressed again" in the(case, "accept-only").message
+
+
+def test_an_incremental_stroke() -> None:
+    facts = facts_of(
+        changed(
+            MACHINE,
+            registers=None,
+            dresser__motion="incremental",
+            dresser__stand_off="3 mm",
+            dresser__dresses_per_set_up=10,
+            dresser__datum=None,
+            dresser__parked=None,
+        )
+    )
+    ordered: Lines = {}
+    for name, items in without("?", "use", "write", "flag", "count", "read", "park", *MOTION).items():
+        if name == "free":
+            ordered["stroke"] = [Mode("distance", "incremental"), Go("U", 11, 300.02, frame="incremental")]
+            ordered["back"] = [Go("U", -3, frame="incremental"), Mode("distance", "absolute")]
+        ordered[name] = items
+    case = case_of(ordered, facts, State({"wheel_diameter": 125}, {"U": 20.0}))
+    assert judge([case]) == []
+    short: Lines = {**ordered, "back": [Go("U", -2, frame="incremental"), Mode("distance", "absolute")]}
+    found = [(f.rule, f.line) for f in judge([case_of(short, facts, case.state)])]
+    assert ("retract", line_of(short, "back")) in found
