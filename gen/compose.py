@@ -53,6 +53,8 @@ class Abilities:
     cancels: tuple[tuple[str, str], ...]
     override_lock: bool
     synchronise: bool
+    work_offsets: tuple[str, ...] = ()
+    """The words of the work offsets, the one in force after switching on first."""
 
 
 def compose(facts: Facts, grid: Grid, abilities: Abilities, *, registers: bool, form: Form) -> Plan:
@@ -396,4 +398,12 @@ class _Composer:
             yield Flood(False)
         yield Turn(num(0), "off")
         yield Remark("modes the cycle expects")
-        yield Leave(tuple(self.facts.machine.host.modes))
+        yield Leave(tuple(self.left_behind()))
+
+    def left_behind(self) -> Iterator[str]:
+        """The host's modes; after a dresser's own work offset also the usual one, unless the host names its own."""
+        words = self.facts.machine.host.modes
+        yield from words
+        offsets = self.abilities.work_offsets
+        if self.dresser.offset is not None and offsets and not set(offsets) & set(words):
+            yield offsets[0]

@@ -124,10 +124,11 @@ def _overlap(recipe: Recipe, machine: Machine) -> Problems:
 def _lanes(recipe: Recipe, machine: Machine) -> Problems:
     stick, wheel = recipe.stick.section[0], recipe.wheel.width
     if stick != wheel and recipe.dress.lanes == "all" and machine.dresser.lateral_axis is None:
-        yield "dress.lanes", (
+        yield Problem(
+            "dress.lanes",
             f"stick ({show(stick, 'length', machine.units)}) and wheel ({show(wheel, 'length', machine.units)}) differ in "
             "width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
-            'or write lanes = "one".'
+            'or write lanes = "one".',
         )
 
 

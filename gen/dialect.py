@@ -34,7 +34,13 @@ class Dialect:
             cancels=tuple(cancelled(self.control)),
             override_lock="override_lock" in codes and "override_free" in codes,
             synchronise="synchronise" in codes,
+            work_offsets=self._work_offsets(),
         )
+
+    def _work_offsets(self) -> tuple[str, ...]:
+        words = self.control.groups.get("work_offset", {})
+        usual = words.get(self.control.defaults.get("work_offset", ""), "")
+        return tuple(sorted(words.values(), key=lambda word: (word != usual, word)))
 
 
 def cancelled(control: Control) -> Iterable[tuple[str, str]]:
