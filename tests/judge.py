@@ -56,7 +56,7 @@ def judge(
     with tempfile.TemporaryDirectory() as folder:
         program, store = Path(folder, "program.ngc"), Path(folder, "store.var")
         program.write_text(_relettered(text, letters))
-        values = {number: 0.0 for number in [*_REQUIRED, *saved]} | dict(registers or {})
+        values = dict.fromkeys([*_REQUIRED, *saved], 0.0) | dict(registers or {})
         store.write_text("".join(f"{number}\t{value:.9f}\n" for number, value in sorted(values.items())))
         command = ["rs274", "-v", store.name, *(["-b"] if block_delete else []), "-g", program.name]
         ran = subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=60, check=False)
@@ -131,6 +131,9 @@ class _Canon:
     def length(self, axis: str, value: float) -> float:
         return value if axis in "ABC" else value * self.scale
 
+    def lengths(self, values: Sequence[float]) -> dict[str, float]:
+        return {axis: self.length(axis, value) for axis, value in zip(AXES, values, strict=True)}
+
     def machine(self, axis: str, value: float) -> float:
         return self.length(axis, value) + self.offset[axis] + self.shift[axis]
 
@@ -148,10 +151,9 @@ class _Canon:
             case "SET_FEED_RATE":
                 self.rate = float(text) * self.scale
             case "SET_G5X_OFFSET":
-                values = self.numbers(text)[1:]
-                self.offset = {axis: self.length(axis, value) for axis, value in zip(AXES, values, strict=True)}
+                self.offset = self.lengths(self.numbers(text)[1:])
             case "SET_G92_OFFSET":
-                self.shift = {axis: self.length(axis, value) for axis, value in zip(AXES, self.numbers(text), strict=True)}
+                self.shift = self.lengths(self.numbers(text))
             case "SELECT_PLANE":
                 self.plane = _PLANES[text]
             case "STRAIGHT_TRAVERSE" | "STRAIGHT_FEED":
@@ -189,7 +191,7 @@ class _Canon:
                 self.add(End(0))
 
     def arc(self, values: list[float]) -> None:
-        first, second, third = self.plane
+        first, second, third = tuple(self.plane)
         to = dict(self.at)
         to[first], to[second] = self.machine(first, values[0]), self.machine(second, values[1])
         to[third] = self.machine(third, values[5])

@@ -1,0 +1,72 @@
+"""Lanes and stations: together they cover the wider of stick and wheel, and nothing beside it."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from shapely import box, unary_union
+
+from gen.contact import Geometry
+from gen.lanes import lanes, slot_wall
+
+widths = st.floats(0.5, 80)
+overlaps = st.floats(0, 20)
+NEAR = 1e-6
+
+
+def facing(wheel: float, stick: float) -> Geometry:
+    return Geometry(face=False, wheel_width=wheel, stick_width=stick, stick_height=10)
+
+
+@given(widths, widths, overlaps)
+def test_every_part_of_the_wider_one_is_visited(wheel: float, stick: float, overlap: float) -> None:
+    narrow, wide = sorted((wheel, stick))
+    assume(wide / narrow < 50)
+    visited = lanes(facing(wheel, stick), overlap=overlap).offsets
+    union = unary_union([box(offset - narrow / 2, 0, offset + narrow / 2, 1) for offset in visited])
+    assert union.area == pytest.approx(wide, abs=NEAR)
+    assert union.bounds == pytest.approx((-wide / 2, 0, wide / 2, 1), abs=NEAR)
+
+
+@given(widths, widths, overlaps)
+def test_neighbours_overlap_as_asked_and_no_lane_is_spare(wheel: float, stick: float, overlap: float) -> None:
+    narrow, wide = sorted((wheel, stick))
+    assume(wide / narrow < 50 and wide - narrow > 1e-3)
+    visited = lanes(facing(wheel, stick), overlap=overlap).offsets
+    asked = min(overlap, narrow / 2)
+    shared = [narrow - (right - left) for left, right in pairwise(visited)]
+    assert all(one >= asked - NEAR for one in shared)
+    fewer = len(visited) - 1
+    assert fewer * narrow - (fewer - 1) * asked < wide + NEAR, "one lane fewer would have done"
+
+
+@given(widths, widths, overlaps)
+def test_lanes_are_the_stick_s_and_stations_the_wheel_s(wheel: float, stick: float, overlap: float) -> None:
+    assume(abs(wheel - stick) > 1e-3 and max(wheel, stick) / min(wheel, stick) < 50)
+    visits = lanes(facing(wheel, stick), overlap=overlap)
+    assert len(visits.offsets) > 1
+    assert visits.stick_is_wider == (stick > wheel)
+    assert visits.cuts_per_pass == (1 if stick > wheel else len(visits.offsets))
+
+
+@given(widths, overlaps)
+def test_equal_widths_need_one_visit(width: float, overlap: float) -> None:
+    assert lanes(facing(width, width), overlap=overlap).offsets == (0,)
+
+
+@given(widths, widths, overlaps)
+def test_one_lane_leaves_walls_beside_it(wheel: float, stick: float, overlap: float) -> None:
+    visits = lanes(facing(wheel, stick), overlap=overlap, only_one=True)
+    assert visits.offsets == (0,)
+    walls = box(-stick / 2, 0, stick / 2, 1).difference(box(-wheel / 2, 0, wheel / 2, 1))
+    assert 2 * slot_wall(facing(wheel, stick)) == pytest.approx(walls.area, abs=NEAR)
+
+
+def test_hand_worked_lanes() -> None:
+    # a 16 mm stick before a 6 mm wheel, 1 mm shared: 6 + 5 + 5 = 16, so three lanes 5 mm apart
+    assert lanes(facing(6, 16), overlap=1).offsets == pytest.approx((-5, 0, 5))
+    # 25 mm of wheel, 12 mm of stick, 2 mm shared: 12 + 10 leave 3 mm, so three stations 6.5 mm apart
+    assert lanes(facing(25, 12), overlap=2).offsets == pytest.approx((-6.5, 0, 6.5))

@@ -1,0 +1,74 @@
+"""The fast tier does what the slow one does, on programs made to fall between them."""
+
+from __future__ import annotations
+
+import re
+import time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gen.control import Control
+from gen.controls import load_control
+from gen.reader import Budget, ReadState, lower, run
+
+CONTROLS = {name: load_control(name) for name in ("rs274ngc", "hash-variables", "iso6983")}
+
+VALUES = st.sampled_from(
+    [
+        *("0", "-0", "1", "1.", "-.5", "+2.25", " 3.5", "- 4", "1 0", "00.10", "7.125", "12.5", "80.", "0.0"),
+        *("", ".", "1.2.3", "--1", "+-1", "1e3", "[1+2]", "#1", "123456789012345678", "0.1234567890123", "9" * 400),
+    ]
+)
+LETTERS = st.sampled_from([*"XXXYYYZZZUVWF", *"GNAxyfSP"])
+LOOSE = st.lists(st.tuples(LETTERS, VALUES, st.sampled_from(["", " ", "\t"])), min_size=1, max_size=4).map(
+    lambda words: "".join(letter + value + gap for letter, value, gap in words)
+)
+GOOD = st.decimals(-200, 200, places=3).map(lambda value: f"{value:f}")
+TIDY = st.builds(
+    lambda label, code, axes, feed: " ".join([*label, *code, *(axis + value for axis, value in axes), *feed]),
+    st.sampled_from([[], [], ["N10"], ["N 20"], ["n30"]]),
+    st.sampled_from([[], [], ["G0"], ["G1"], ["G01"], ["g 1"], ["G00"], ["G1.0"], ["G001"], ["G2"]]),
+    st.lists(st.tuples(st.sampled_from("XYZU"), GOOD), min_size=1, max_size=3),
+    st.sampled_from([[], [], ["F100"], ["F2.5"], ["F-1"], ["F.5"]]),
+)
+OTHER = st.sampled_from(
+    [
+        *("G90", "G91", "G20", "G21", "G94", "G93", "G54", "G55", "G92 X1.", "G92.2", "G92.1", "G53 G0 X1.", "G80"),
+        *("G40", "G43 H1", "G49", "G41 D1", "G81 Z-1. R1.", "M3 S100", "G10 L2 P2 X5. Y1.", "G28 X0", "G2 I1."),
+        *("(MSG, x)", "(note)", "; note", "", "  ", "%", "M0", "T1", "/X1.", "#1=4", "é X1.", "\x00", "X1.\rY2."),
+        *("GOTO 10", "M2", "M99", "G4 P1", "o1 if [1]", "o1 endif"),
+    ]
+)
+PROGRAMS = st.lists(LOOSE | TIDY | TIDY | OTHER, max_size=25).map("\n".join)
+
+
+@settings(max_examples=300, deadline=None)
+@given(PROGRAMS, st.sampled_from(sorted(CONTROLS)), st.booleans(), st.integers(1, 40))
+def test_both_tiers_agree(text: str, name: str, past: bool, steps: int) -> None:
+    control = CONTROLS[name]
+    state = ReadState(positions={"X": 1.5, "Z": -2.0}, offsets={"G55": {"X": 10.0}, "G54": {"U": 1.0}})
+    budget = Budget(steps=steps, jumps=50)
+    fast, slow = (run(lower(text, control, fast=tier), state, past_stops=past, budget=budget) for tier in (True, False))
+    assert fast == slow
+    assert not re.search(r"-0\.0(?!\d)", repr(fast.steps))
+
+
+def test_the_fast_tier_is_there() -> None:
+    """A tier that always stood aside would agree too."""
+    shapes = lower("G21 G90 G94 G17\nG1 X1 Y2 F100\nX3.5\nN5 g01 z-1\nG0 U5\n", CONTROLS["rs274ngc"])
+    lines = [item for item in shapes.code if hasattr(item, "items")]
+    assert [len(item.items) for item in lines] == [4]
+
+
+@pytest.mark.parametrize("name", sorted(CONTROLS))
+def test_a_long_host_is_read_quickly(name: str) -> None:
+    """A tenth of what the tier does on an idle machine, so that a busy one does not fail; the slow tier would."""
+    control: Control = CONTROLS[name]
+    lines = [f"X{n % 100}.125 Y{n % 77}.5" if n % 3 else f"G1 X{n % 50}.25 Z-1.5 F200" for n in range(120_000)]
+    text = "\n".join(["G21 G90 G94 G17", *lines, "M2"])
+    begin = time.perf_counter()
+    reading = run(lower(text, control))
+    assert time.perf_counter() - begin < 4.0
+    assert (len(reading.steps), reading.end, reading.unread) == (120_001, "end", [])

@@ -1,0 +1,212 @@
+"""Small recipes of every kind that a sheet must suit, and what a reader sees on the page. All invented."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+from gen.bounds.finding import Finding
+from gen.build import Options, Program, draft
+from gen.files import load_machine, load_recipe
+from gen.machine import Machine
+from gen.places import data_folder
+from gen.recipe import Recipe
+
+MACHINE: dict[str, Any] = {
+    "title": "Bench grinder",
+    "control": "rs274ngc",
+    "axes": {
+        "X": {"travel": ["-150 mm", "250 mm"], "max_feed": "4 m/min", "max_rapid": "12 m/min"},
+        "Z": {"travel": ["-20 mm", "220 mm"], "max_feed": "2 m/min", "max_rapid": "10 m/min"},
+        "U": {"travel": ["0 mm", "190 mm"], "max_feed": "600 mm/min", "max_rapid": "5 m/min"},
+    },
+    "spindle": {"speed": ["500 rpm", "6000 rpm"], "direction": "cw", "spin_up": "3 s"},
+    "dresser": {
+        "kind": "slide",
+        "plunge_axis": "U",
+        "toward_wheel": "+",
+        "datum": "260 mm",
+        "parked": "0 mm",
+        "clearance": "4 mm",
+        "feed": ["10 mm/min", "400 mm/min"],
+        "min_stick": "30 mm",
+        "lateral_axis": "Z",
+        "at": {"X": "180 mm"},
+    },
+    "registers": {
+        "wheel_diameter": 501,
+        "stick_length": 502,
+        "parts_since_dress": 503,
+        "in_progress": 504,
+        "wheel_gauge": 505,
+        "scratch": [590, 599],
+    },
+}
+RECIPE: dict[str, Any] = {
+    "title": "Opening",
+    "program": 7101,
+    "wheel": {
+        "name": "Wheel 7",
+        "shape": "1A1",
+        "contact": "periphery",
+        "diameter": ["100 mm", "125 mm"],
+        "width": "10 mm",
+        "grit": "D64",
+        "concentration": 75,
+        "max_speed": "63 m/s",
+        "lateral": "42.5 mm",
+    },
+    "stick": {"grit": "F400", "section": ["10 mm", "25 mm"], "length": "150 mm"},
+    "dress": {"wheel_speed": "20 m/s", "aggressiveness": 250, "band": [200, 300], "plunge": "8 mm", "every_parts": 6},
+}
+
+
+def changed(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    """A copy of ``tables`` with ``changes`` by dotted key; None takes a key away."""
+    copied = copy.deepcopy(dict(tables))
+    for key, value in changes.items():
+        *path, last = key.split(".")
+        table = copied
+        for part in path:
+            table = table.setdefault(part, {})
+        table[last] = value
+        if value is None:
+            del table[last]
+    return copied
+
+
+def program(
+    recipe: Mapping[str, Any] | None = None,
+    machine: Mapping[str, Any] | None = None,
+    options: Options | None = None,
+    warnings: tuple[str, ...] = (),
+) -> Program:
+    """The drafted program of the bench, with changes to both files and findings as bounds would add them."""
+    made = draft(
+        Recipe.model_validate(changed(RECIPE, recipe or {})),
+        Machine.model_validate(changed(MACHINE, machine or {})),
+        ("bench", "opening"),
+        options or Options(),
+    )
+    return replace(made, findings=tuple(Finding("override", 1, "warning", "unproven", warning) for warning in warnings))
+
+
+def flute_rough() -> Program:
+    """The demo shop's example, from its own files."""
+    folder: Path = data_folder("machines") / "north-bench"
+    recipe, machine = load_recipe(folder / "dress" / "flute-rough.toml"), load_machine(folder / "machine.toml")
+    return draft(recipe, machine, ("north-bench", "flute-rough"), Options())
+
+
+INCREMENTAL = {
+    "control": "iso6983",
+    "registers": None,
+    "dresser.motion": "incremental",
+    "dresser.datum": None,
+    "dresser.parked": None,
+    "dresser.stand_off": "4 mm",
+}
+INCH = {
+    "units": "inch",
+    "control": "iso6983",
+    "registers": None,
+    "dresser.toward_wheel": "-",
+    "dresser.datum": "-2 in",
+    "dresser.parked": "7 in",
+}
+INCH_RECIPE = {
+    "wheel.diameter": ["4 in", "5 in"],
+    "wheel.width": "0.4 in",
+    "wheel.lateral": "1.675 in",
+    "stick.section": ["0.4 in", "1 in"],
+    "stick.length": "5.5 in",
+    "dress.wheel_speed": "4000 ft/min",
+    "dress.plunge": "0.3 in",
+}
+CUP = {"wheel.contact": "face", "wheel.gauge": ["40 mm", "46 mm"], "wheel.shape": "6A2"}
+LONG = {
+    "title": "A title as long as titles may be, as a shop would write it to tell this wheel"
+    + " from all of the others"
+    + "!" * 15,
+    "wheel.name": "W" * 30 + " and a name of great length, which nobody ever reads to its end, but someone wrote it",
+    "stick.section": ["40 mm", "25 mm"],
+    "dress.plunges": 3,
+    "dress.plunge": "2 mm",
+}
+WARNING = (
+    "this control cannot lock its overrides; the band holds with the feed override from 80 % to 120 % and the "
+    "spindle override at 100 %."
+)
+
+
+def variants() -> dict[str, Program]:
+    """One program of every kind, by name."""
+    return {
+        "demo": flute_rough(),
+        "registers": program(),
+        "numbers": program(
+            options=Options(resolve=True, diameter=Decimal(110), length=Decimal(90)), warnings=(WARNING,)
+        ),
+        "incremental": program({"dress.plunges": 2}, INCREMENTAL, warnings=(WARNING,)),
+        "inch": program(INCH_RECIPE, INCH, Options(form="subprogram"), (WARNING,)),
+        "cup": program(CUP, {"dresser.datum": "210 mm"}, warnings=(WARNING,)),
+        "inclined": program(
+            {"stick.section": ["9 mm", "25 mm"]},
+            {"dresser.inclination": "20 deg", "dresser.offset": {"word": "G59", "values": {"U": "5 mm"}}},
+        ),
+        "crowded": program(
+            LONG, {"title": LONG["title"], "dresser.jaw": "22 mm"}, Options(form="subprogram"), (WARNING,) * 3
+        ),
+    }
+
+
+@dataclass
+class Page(HTMLParser):
+    """A page as a parser sees it: tags with attributes, rows of tables, and the text a reader sees."""
+
+    html: str
+    tags: list[tuple[str, dict[str, str]]] = field(default_factory=list)
+    rows: list[list[str]] = field(default_factory=list)
+    text: str = ""
+    title: str = ""
+    _open: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        super().__init__()
+        self.feed(self.html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, {name: value or "" for name, value in attrs}))
+        if tag != "meta":
+            self._open.append(tag)
+        if tag == "tr":
+            self.rows.append([])
+        elif tag in ("td", "th"):
+            self.rows[-1].append("")
+
+    def handle_endtag(self, tag: str) -> None:
+        self.text += " "
+        while self._open and self._open.pop() != tag:
+            pass
+
+    def handle_data(self, data: str) -> None:
+        if "title" in self._open:
+            self.title += data
+        elif "style" not in self._open:
+            self.text += data
+            if self._open and self._open[-1] in ("td", "th"):
+                self.rows[-1][-1] += data
+
+    def row(self, head: str) -> list[str]:
+        """The cells behind the first row header ``head``."""
+        return next(cells for first, *cells in self.rows if first == head)
+
+
+def plain(text: str) -> str:
+    """``text`` on one line, so that it is found however it was wrapped."""
+    return " ".join(text.split())

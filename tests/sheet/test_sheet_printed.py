@@ -1,0 +1,57 @@
+"""The sheet as a browser prints it: one page on either paper, nothing cut off. Chromium and poppler are the judges."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+from benches import Page, variants
+
+from gen.sheet import sheet
+
+PROGRAMS = variants()
+PAPERS = {"A4": (210.0, 297.0), "letter": (215.9, 279.4)}
+"""Width and height in mm: ISO 216, ANSI/ASME Y14.1."""
+
+CHROMIUM = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+POINTS_PER_MM = 72 / 25.4
+
+
+def printed(html: str, paper: str, folder: Path) -> Path:
+    """``html`` as a PDF on ``paper``, which the page itself leaves to the printer."""
+    source, pdf = folder / "sheet.html", folder / "sheet.pdf"
+    source.write_text(html.replace("</head>", f"<style>@page {{ size: {paper}; }}</style></head>"), encoding="utf-8")
+    options = ["--no-pdf-header-footer", f"--user-data-dir={folder / 'profile'}", f"--print-to-pdf={pdf}"]
+    subprocess.run([*CHROMIUM, *options, source.as_uri()], check=True, capture_output=True, timeout=120)
+    return pdf
+
+
+def told_by(*command: str) -> str:
+    return subprocess.run(command, check=True, capture_output=True, text=True, timeout=60).stdout
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", PROGRAMS)
+def test_it_is_one_page_and_nothing_is_cut_off(name: str, paper: str, tmp_path: Path) -> None:
+    html = sheet(PROGRAMS[name]).html
+    pdf = printed(html, paper, tmp_path)
+    width, height = PAPERS[paper]
+    info = told_by("pdfinfo", str(pdf))
+    assert re.search(r"^Pages: +1$", info, re.MULTILINE), info
+    size = re.search(r"^Page size: +([\d.]+) x ([\d.]+) pts", info, re.MULTILINE)
+    assert size
+    assert [float(size[1]), float(size[2])] == pytest.approx([width * POINTS_PER_MM, height * POINTS_PER_MM], abs=1)
+
+    boxes = told_by("pdftotext", "-bbox", str(pdf), "-")
+    words = re.findall(r'<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">', boxes)
+    left, top, right, bottom = ([float(word[side]) / POINTS_PER_MM for word in words] for side in range(4))
+    assert min(left) >= 5
+    assert min(top) >= 5
+    assert max(right) <= width - 5
+    assert max(bottom) <= height - 5
+
+    seen = re.sub(r"\W", "", told_by("pdftotext", "-raw", str(pdf), "-"))
+    for word in set(Page(html).text.split()):
+        assert re.sub(r"\W", "", word) in seen
