@@ -146,7 +146,7 @@ def stated(facts: Facts, options: Options) -> dict[str, Decimal]:
     state = {facts.size_name: options.size(facts)}
     if facts.incremental:
         return {**state, "slide_position": options.slide_position or facts.first_position}
-    return {**state, "stick_length": options.length or facts.recipe.stick.length}
+    return {**state, "stick_length": options.length or facts.stick.length}
 
 
 def spell(
@@ -174,11 +174,9 @@ def spell(
 
 
 def resources(facts: Facts) -> Resources:
+    """The registers, working variables and labels that a program may use on this machine."""
     table = facts.machine.registers
-    if table is None:
-        return Resources()
-    numbers = {name: number for name, number in table if isinstance(number, int)}
-    return Resources(numbers, table.scratch, table.labels)
+    return Resources() if table is None else Resources(facts.register_numbers, table.scratch, table.labels)
 
 
 def host_modes(control: Control, words: Iterable[str]) -> dict[str, str]:

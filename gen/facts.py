@@ -16,7 +16,7 @@ from gen.contact import Geometry, plunge_feed, reach, rotation, sagitta, working
 from gen.lanes import Lanes, lanes
 from gen.machine import Machine
 from gen.plan import State
-from gen.recipe import Recipe
+from gen.recipe import Dress, Recipe, Stick, Wheel
 
 
 @dataclass(frozen=True)
@@ -27,12 +27,24 @@ class Facts:
     machine: Machine
 
     @property
+    def wheel(self) -> Wheel:
+        return self.recipe.wheel
+
+    @property
+    def stick(self) -> Stick:
+        return self.recipe.stick
+
+    @property
+    def dress(self) -> Dress:
+        return self.recipe.dress
+
+    @property
     def incremental(self) -> bool:
         return self.machine.dresser.motion == "incremental"
 
     @property
     def face(self) -> bool:
-        return self.recipe.wheel.contact == "face"
+        return self.wheel.contact == "face"
 
     @property
     def size_name(self) -> str:
@@ -42,7 +54,7 @@ class Facts:
     @property
     def size_range(self) -> tuple[Decimal, Decimal]:
         """Worn and new: gauge for face contact, else diameter, mm."""
-        wheel = self.recipe.wheel
+        wheel = self.wheel
         if self.face:
             assert wheel.gauge is not None
             return wheel.gauge
@@ -51,11 +63,11 @@ class Facts:
     @property
     def angle(self) -> Decimal:
         """α in degrees: the dresser's inclination, or the wheel's taper."""
-        return self.recipe.wheel.taper or self.machine.dresser.inclination
+        return self.wheel.taper or self.machine.dresser.inclination
 
     @cached_property
     def geometry(self) -> Geometry:
-        wheel, stick = self.recipe.wheel, self.recipe.stick
+        wheel, stick = self.wheel, self.stick
         return Geometry(
             face=self.face,
             wheel_width=float(wheel.width),
@@ -67,13 +79,13 @@ class Facts:
 
     @cached_property
     def lanes(self) -> Lanes:
-        dress = self.recipe.dress
+        dress = self.dress
         return lanes(self.geometry, overlap=float(dress.overlap), only_one=dress.lanes == "one")
 
     @property
     def stick_per_dress(self) -> Decimal:
         """Stick length that one dress takes, mm."""
-        dress = self.recipe.dress
+        dress = self.dress
         return dress.plunge * dress.plunges * self.lanes.cuts_per_pass
 
     @property
@@ -85,7 +97,7 @@ class Facts:
     @property
     def length_range(self) -> tuple[Decimal, Decimal]:
         """Shortest and longest stick with which a dress may begin, mm."""
-        return self.shortest_left + self.stick_per_dress, self.recipe.stick.length
+        return self.shortest_left + self.stick_per_dress, self.stick.length
 
     @property
     def dresses_per_stick(self) -> int:
@@ -95,7 +107,7 @@ class Facts:
     @property
     def marked_rpm(self) -> float:
         """The most the wheel may turn at any wear: its marked rpm, and its marked speed at the new diameter."""
-        wheel = self.recipe.wheel
+        wheel = self.wheel
         limits = [float(wheel.max_rpm)] if wheel.max_rpm is not None else []
         if wheel.max_speed is not None:
             limits.append(rotation(float(wheel.max_speed), float(wheel.diameter[1])))
@@ -112,7 +124,7 @@ class Facts:
 
     def asked_rpm(self, size: float) -> float:
         """The speed the recipe asks for with a wheel of ``size`` mm, before any cap, whole rpm."""
-        dress = self.recipe.dress
+        dress = self.dress
         if dress.speed is not None:
             return float(math.floor(dress.speed))
         assert dress.wheel_speed is not None
@@ -121,11 +133,11 @@ class Facts:
     def rpm(self, size: float) -> float:
         """The speed a program runs with a wheel of ``size`` mm: as asked, a held wheel speed up to the cap."""
         asked = self.asked_rpm(size)
-        return asked if self.recipe.dress.speed is not None else min(asked, float(self.rpm_cap))
+        return asked if self.dress.speed is not None else min(asked, float(self.rpm_cap))
 
     def nominal_feed(self, size: float) -> float:
         """Plunge feed in mm/min with a wheel of ``size`` mm, before it is rounded to what the program writes."""
-        target = float(self.recipe.dress.aggressiveness)
+        target = float(self.dress.aggressiveness)
         return plunge_feed(target, self.nominal_diameter(size), self.rpm(size), angle_deg=float(self.angle))
 
     def contact(self, size: float, length: float) -> float:
@@ -140,18 +152,26 @@ class Facts:
     @property
     def earliest_contact(self) -> float:
         """Contact of the new wheel with the full stick, mm."""
-        return self.contact(float(self.size_range[1]), float(self.recipe.stick.length))
+        return self.contact(float(self.size_range[1]), float(self.stick.length))
 
     @property
     def groove(self) -> float:
         """Depth of the groove that the worn wheel leaves in the stick's end, mm; 0 on a face."""
         if self.face:
             return 0.0
-        return sagitta(self.geometry.stick_height, float(self.recipe.wheel.diameter[0]))
+        return sagitta(self.geometry.stick_height, float(self.wheel.diameter[0]))
 
     def diameter_at(self, size: float) -> float:
         """The wheel's diameter in mm when its size is ``size``; on a face it is the new one throughout."""
-        return float(self.recipe.wheel.diameter[1]) if self.face else size
+        return float(self.wheel.diameter[1]) if self.face else size
+
+    @property
+    def register_numbers(self) -> dict[str, int]:
+        """The machine's registers that outlive a program, number by name."""
+        table = self.machine.registers
+        names = ("wheel_diameter", "wheel_gauge", "stick_length", "parts_since_dress", "in_progress")
+        found = {name: getattr(table, name, None) for name in names}
+        return {name: number for name, number in found.items() if number is not None}
 
     @property
     def register_unit(self) -> Decimal:
@@ -169,12 +189,12 @@ class Facts:
         slide_position: Decimal | None = None,
     ) -> State:
         """The state with a wheel of ``size`` and a stick of ``length``, mm; by default both new."""
-        unit = float(self.register_unit)
+        unit = self.register_unit
         size = self.size_range[1] if size is None else size
-        length = self.recipe.stick.length if length is None else length
+        length = self.stick.length if length is None else length
         values = {
-            self.size_name: float(size) / unit,
-            "stick_length": float(length) / unit,
+            self.size_name: float(size / unit),
+            "stick_length": float(length / unit),
             "parts_since_dress": 0.0,
             "in_progress": in_progress,
         }

@@ -10,7 +10,7 @@ from gen.texts import cautions, lines
 def prologue(facts: Facts) -> list[str]:
     """The lines of the heading after the identity: target, speed, feed, cautions."""
     recipe, units = facts.recipe, facts.machine.units
-    dress, dresser = recipe.dress, facts.machine.dresser
+    dress, dresser = facts.dress, facts.machine.dresser
     speed = (
         f"SPEED {show(dress.speed, 'rotation', units)}"
         if dress.speed is not None

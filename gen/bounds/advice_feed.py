@@ -26,12 +26,12 @@ def higher_feed(facts: Facts, least: float) -> Iterator[Change]:
 
 def wanted_feed(facts: Facts, size: float) -> float:
     """The plunge feed in mm/min that recipe and target ask for with a wheel of ``size`` mm, before any rounding."""
-    return feed_for(float(facts.recipe.dress.aggressiveness), dress_speed(facts, size), float(facts.angle))
+    return feed_for(float(facts.dress.aggressiveness), dress_speed(facts, size), float(facts.angle))
 
 
 def dress_speed(facts: Facts, size: float) -> float:
     """The wheel speed in m/s during a dress with a wheel of ``size`` mm, before any rounding."""
-    dress, diameter = facts.recipe.dress, facts.nominal_diameter(size)
+    dress, diameter = facts.dress, facts.nominal_diameter(size)
     if dress.wheel_speed is None:
         return peripheral_speed(diameter, facts.asked_rpm(size))
     if facts.asked_rpm(size) > facts.rpm_cap:
@@ -44,4 +44,4 @@ def _speeds(facts: Facts) -> list[float]:
 
 
 def _speed_for(facts: Facts, feed: float) -> float:
-    return feed / feed_for(float(facts.recipe.dress.aggressiveness), 1.0, float(facts.angle))
+    return feed / feed_for(float(facts.dress.aggressiveness), 1.0, float(facts.angle))

@@ -19,7 +19,7 @@ def capped(case: Case, limit: float, why: str) -> Iterator[Fault]:
     """A warning where the speed asked for is held over part of the wear only, ``limit`` rpm being the most."""
     facts = case.known
     worn = float(facts.size_range[0])
-    dress = facts.recipe.dress
+    dress = facts.dress
     if dress.wheel_speed is None or facts.face or facts.asked_rpm(worn) <= facts.rpm_cap:
         return
     speed = float(dress.wheel_speed)

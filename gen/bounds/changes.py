@@ -55,7 +55,7 @@ def faster(facts: Facts, speed: float) -> Iterator[Change]:
 
 
 def _turned(facts: Facts, speed: float, side: Side) -> Iterator[Change]:
-    dress = facts.recipe.dress
+    dress = facts.dress
     worn, new = (facts.nominal_diameter(float(size)) for size in facts.size_range)
     least, most = float(facts.machine.spindle.speed[0]), float(facts.rpm_cap)
     if dress.speed is not None:
@@ -77,7 +77,7 @@ def _turned(facts: Facts, speed: float, side: Side) -> Iterator[Change]:
 
 def target(facts: Facts, aggressiveness: float, side: Side) -> Iterator[Change]:
     """Another target on the ``side`` of ``aggressiveness``, where the band allows it."""
-    low, high = facts.recipe.dress.band
+    low, high = facts.dress.band
     for step in (Decimal(5), Decimal(1), Decimal("0.1")):
         value = stepped(aggressiveness, step, side)
         if low <= value <= high:
@@ -100,7 +100,7 @@ def plunge(facts: Facts, depth: Decimal | float, side: Side = "down") -> Iterato
 
 def plunges(facts: Facts, count: int) -> Iterator[Change]:
     """``count`` plunges in a dress, if that is fewer and at least one."""
-    if 1 <= count < facts.recipe.dress.plunges:
+    if 1 <= count < facts.dress.plunges:
         said = "one plunge" if count == 1 else f"{count} plunges"
         yield Change("recipe", "dress.plunges", count, f"With {said} it fits.")
 
@@ -123,7 +123,7 @@ def new_stick(facts: Facts, mm: Decimal | float, side: Side) -> Iterator[Change]
 def min_stick(facts: Facts, mm: Decimal | float) -> Iterator[Change]:
     """Sticks put away while they are still ``mm`` long."""
     value, text = length(facts, mm, "up")
-    if value < facts.recipe.stick.length:
+    if value < facts.stick.length:
         yield Change("machine", "dresser.min_stick", text, f"With a min_stick of {text} it fits.")
 
 

@@ -224,7 +224,7 @@ class _Walk:
 
     def under(self, lateral: float | None) -> tuple[float, float]:
         """The stretch of the stick's end that the wheel covers with the lateral axis at ``lateral``."""
-        centre = self.facts.recipe.wheel.lateral
+        centre = self.facts.wheel.lateral
         sign = 1 if self.facts.machine.dresser.lateral_sign == "+" else -1
         middle = 0.0 if lateral is None or centre is None else sign * (lateral - float(centre))
         half = self.facts.geometry.wheel_width / 2

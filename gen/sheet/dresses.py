@@ -71,7 +71,7 @@ def dressing(program: Program, state: State) -> Dressing:
     facts, unit = program.facts, float(program.facts.register_unit)
     steps = tuple(at(program.plan, state))
     size = state.values[facts.size_name] * unit
-    length = state.values.get("stick_length", float(facts.recipe.stick.length) / unit) * unit
+    length = state.values.get("stick_length", float(facts.stick.length) / unit) * unit
     contacts = follow(steps, range(len(steps)), facts, state, size, length)
     return Dressing(facts, state, size, length, steps, contacts)
 

@@ -69,7 +69,7 @@ def _spindle(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterato
 
 
 def _aggressiveness(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
-    low, high = (float(end) for end in facts.recipe.dress.band)
+    low, high = (float(end) for end in facts.dress.band)
     band = f"{shown.number(low)} – {shown.number(high)}"
     for kind, numbers in zip(
         ("aggressiveness", "inside-edge"), zip(*(dress.aggressiveness for dress in dresses), strict=True), strict=False
@@ -107,13 +107,13 @@ def _positions(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Itera
 
 
 def _stick(facts: Facts, shown: Shown) -> Iterator[Limit]:
-    left = facts.recipe.stick.length - facts.dresses_per_stick * facts.stick_per_dress
+    left = facts.stick.length - facts.dresses_per_stick * facts.stick_per_dress
     margin = left - facts.shortest_left
     yield _row("stick-left", shown.length(left), shown.length(facts.shortest_left), float(margin), shown.length(margin))
 
 
 def _depth(facts: Facts, shown: Shown) -> Iterator[Limit]:
-    dresser, depth = facts.machine.dresser, facts.recipe.dress.plunge
+    dresser, depth = facts.machine.dresser, facts.dress.plunge
     if dresser.max_plunge is not None:
         margin = float(dresser.max_plunge - depth)
         yield _row("depth", shown.length(depth), shown.length(dresser.max_plunge), margin, shown.length(margin))
@@ -126,13 +126,13 @@ def _depth(facts: Facts, shown: Shown) -> Iterator[Limit]:
     margin = float(gap) - needed
     kind = "clearance" if dresser.stand_off is None else "stand-off"
     yield _row(kind, shown.length(gap), shown.length(needed), margin, shown.length(margin))
-    if facts.recipe.dress.lanes == "one" and facts.lanes.stick_is_wider:
+    if facts.dress.lanes == "one" and facts.lanes.stick_is_wider:
         yield _slot(facts, shown)
 
 
 def _slot(facts: Facts, shown: Shown) -> Limit:
     """The slot that one lane cuts over the life of a stick, against rim and walls."""
-    slot = float(facts.recipe.stick.length - facts.shortest_left)
-    rim = facts.recipe.wheel.rim_depth
+    slot = float(facts.stick.length - facts.shortest_left)
+    rim = facts.wheel.rim_depth
     most = min(2 * slot_wall(facts.geometry), math.inf if rim is None else float(rim))
     return _row("slot", shown.length(slot), shown.length(most), most - slot, shown.length(most - slot))

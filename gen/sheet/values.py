@@ -227,7 +227,7 @@ def _kept(program: Program) -> tuple[Kept, ...]:
 
 
 def _set_up(facts: Facts, shown: Shown) -> SetUp:
-    wheel, stick = facts.recipe.wheel, facts.recipe.stick
+    wheel, stick = facts.wheel, facts.stick
     machine, dresser = facts.machine, facts.machine.dresser
     length, number = shown.length, shown.number
 
@@ -270,13 +270,13 @@ def _set_up(facts: Facts, shown: Shown) -> SetUp:
         offset_word="" if offset is None else offset.word,
         spin_up=shown.seconds(machine.spindle.spin_up),
         direction=machine.spindle.direction,
-        coolant=facts.recipe.dress.coolant,
+        coolant=facts.dress.coolant,
     )
 
 
 def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], shown: Shown) -> Computed:
-    facts, dress = program.facts, program.facts.recipe.dress
-    wheel, geometry = facts.recipe.wheel, facts.geometry
+    facts, dress = program.facts, program.facts.dress
+    wheel, geometry = facts.wheel, facts.geometry
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
     inside = working_diameters(geometry, facts.diameter_at(here.size))[1:]
     return Computed(
@@ -312,7 +312,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
 
 def _places(facts: Facts, shown: Shown) -> tuple[str, ...]:
     """Lateral positions of lanes or stations; none where there is only one, or no axis that could visit them."""
-    dresser, centre = facts.machine.dresser, facts.recipe.wheel.lateral
+    dresser, centre = facts.machine.dresser, facts.wheel.lateral
     if dresser.lateral_axis is None or centre is None or len(facts.lanes.offsets) == 1:
         return ()
     sign = 1 if dresser.lateral_sign == "+" else -1
@@ -325,7 +325,7 @@ def _override(facts: Facts, corners: tuple[Dressing, ...]) -> str:
     The number rises with the feed, so at the target T the band [a, b] is kept
     from a/T to b/T; a cup's inside edge runs slower and reaches b sooner.
     """
-    dress, dresser, axes = facts.recipe.dress, facts.machine.dresser, facts.machine.axes
+    dress, dresser, axes = facts.dress, facts.machine.dresser, facts.machine.axes
     worst = max(diameters[0] / diameters[-1] for diameters in _diameters(facts, corners))
     low, target, high = (float(number) for number in (dress.band[0], dress.aggressiveness, dress.band[1]))
     feeds = [one.feed for one in corners if one.feed]

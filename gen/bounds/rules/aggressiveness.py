@@ -16,7 +16,7 @@ from gen.quantities import plain
 @rule("aggressiveness")
 def check(case: Case) -> Iterator[Fault]:
     facts = case.known
-    low, high = (float(end) for end in facts.recipe.dress.band)
+    low, high = (float(end) for end in facts.dress.band)
     angle, geometry = float(facts.angle), facts.geometry
     diameter = facts.diameter_at(case.wheel_size)
     for plunge in case.contacts.plunges:
@@ -49,7 +49,7 @@ def check(case: Case) -> Iterator[Fault]:
 
 def _changes(case: Case, value: float, low: float, high: float) -> Iterator[Change]:
     """A target that brings the worst place into the band."""
-    asked = float(case.known.recipe.dress.aggressiveness)
+    asked = float(case.known.dress.aggressiveness)
     if value > high:
         yield from changes.target(case.known, asked * high / value, "down")
     else:

@@ -79,7 +79,7 @@ def _away(case: Case, index: int, move: Move) -> Iterator[Fault]:
 def _order(case: Case, moves: list[tuple[int, Move]]) -> Iterator[Fault]:
     """Before the first plunge each other axis moves once, in the machine file's order, the lateral axis last."""
     dresser, plunges = case.known.machine.dresser, case.contacts.plunges
-    across = case.known.recipe.wheel.lateral is not None and dresser.lateral_axis
+    across = case.known.wheel.lateral is not None and dresser.lateral_axis
     wanted = [*dresser.at, *([across] if across else [])]
     until = plunges[0].enters if plunges else case.block.stop
     found = [(move.axes[0], move.line) for index, move in moves if index < until and move.axes != (case.plunge_axis,)]
@@ -99,7 +99,7 @@ def _in_place(case: Case) -> Iterator[Fault]:
     """At each plunge the other axes stand where the datum and the lane want them."""
     facts = case.known
     dresser, offsets = facts.machine.dresser, facts.lanes.offsets
-    centre, sign = facts.recipe.wheel.lateral, 1 if dresser.lateral_sign == "+" else -1
+    centre, sign = facts.wheel.lateral, 1 if dresser.lateral_sign == "+" else -1
     for count, plunge in enumerate(case.contacts.plunges):
         wanted = {letter: float(place) for letter, place in dresser.at.items()}
         if dresser.lateral_axis is not None and centre is not None:

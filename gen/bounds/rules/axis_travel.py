@@ -42,7 +42,7 @@ def _at(case: Case, letter: str, place: float) -> str:
 
 def _changes(case: Case, letter: str, beyond: float, end: float) -> Iterator[Change]:
     facts = case.known
-    dresser, dress = facts.machine.dresser, facts.recipe.dress
+    dresser, dress = facts.machine.dresser, facts.dress
     if letter != dresser.plunge_axis:
         return
     low, high = (float(limit) for limit in facts.machine.axes[letter].travel)

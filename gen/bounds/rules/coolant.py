@@ -14,7 +14,7 @@ from gen.steps import Coolant
 
 @rule("coolant")
 def check(case: Case) -> Iterator[Fault]:
-    if not case.known.recipe.dress.coolant:
+    if not case.known.dress.coolant:
         return
     needed = float(case.known.machine.dresser.coolant_wait)
     for plunge in case.contacts.plunges:

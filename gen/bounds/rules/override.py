@@ -13,7 +13,7 @@ from gen.steps import Aux
 
 @rule("override")
 def check(case: Case) -> Iterator[Fault]:
-    dress = case.known.recipe.dress
+    dress = case.known.dress
     if not case.override_lock:
         low, high = (float(end) / float(dress.aggressiveness) * 100 for end in dress.band)
         yield Fault(

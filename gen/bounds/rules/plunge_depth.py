@@ -15,7 +15,7 @@ from gen.bounds.registry import rule
 def check(case: Case) -> Iterator[Fault]:
     beforehand = list(_planned(case))
     yield from beforehand
-    planned = float(case.known.recipe.dress.plunge)
+    planned = float(case.known.dress.plunge)
     for plunge in case.contacts.plunges:
         off = abs(plunge.depth - planned)
         if off > TOLERANCE:
@@ -25,7 +25,7 @@ def check(case: Case) -> Iterator[Fault]:
                 f"contact; {case.mm(planned)} is planned ({case.here}).",
                 amount=off,
             )
-    expected, made = case.known.recipe.dress.plunges * len(case.known.lanes.offsets), len(case.contacts.plunges)
+    expected, made = case.known.dress.plunges * len(case.known.lanes.offsets), len(case.contacts.plunges)
     if made != expected and not beforehand:
         yield Fault(
             case.contacts.plunges[expected].line if made > expected else _missed(case),
@@ -43,8 +43,8 @@ def check(case: Case) -> Iterator[Fault]:
 
 def _planned(case: Case) -> Iterator[Fault]:
     facts = case.known
-    planned, bedding, most = facts.recipe.dress.plunge, facts.geometry.bedding, facts.machine.dresser.max_plunge
-    lanes, stick, wheel = len(facts.lanes.offsets), facts.recipe.stick.section[0], facts.recipe.wheel.width
+    planned, bedding, most = facts.dress.plunge, facts.geometry.bedding, facts.machine.dresser.max_plunge
+    lanes, stick, wheel = len(facts.lanes.offsets), facts.stick.section[0], facts.wheel.width
     if lanes > 1 and facts.machine.dresser.lateral_axis is None:
         yield Fault(
             None,

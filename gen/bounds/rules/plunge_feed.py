@@ -45,5 +45,5 @@ def _said(case: Case, rate: float) -> str:
     wanted = wanted_feed(facts, case.wheel_size)
     if abs(wanted - rate) > feed_slack(case, wanted):
         return f"the plunge runs at {case.feed(rate)}"
-    target = plain(facts.recipe.dress.aggressiveness, 2, strip=True)
+    target = plain(facts.dress.aggressiveness, 2, strip=True)
     return f"{target} at {case.speed(dress_speed(facts, case.wheel_size))} wants {case.feed(wanted)}"

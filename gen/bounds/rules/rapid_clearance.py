@@ -67,9 +67,9 @@ def _parked(case: Case) -> Fault:
     return Fault(
         None,
         f"parked at {case.plunge_axis} {case.mm(float(dresser.parked))}, a new stick of "
-        f"{case.mm(float(facts.recipe.stick.length))} stands {said} a new wheel; {case.mm(case.gap)} is wanted.",
+        f"{case.mm(float(facts.stick.length))} stands {said} a new wheel; {case.mm(case.gap)} is wanted.",
         (
-            *changes.new_stick(facts, facts.recipe.stick.length - Decimal(repr(excess)), "down"),
+            *changes.new_stick(facts, facts.stick.length - Decimal(repr(excess)), "down"),
             *changes.machine_length(
                 facts,
                 "dresser.parked",

@@ -14,14 +14,14 @@ from gen.lanes import slot_wall
 @rule("shoulder")
 def check(case: Case) -> Iterator[Fault]:
     facts = case.known
-    if facts.recipe.dress.lanes != "one" or not facts.lanes.stick_is_wider:
+    if facts.dress.lanes != "one" or not facts.lanes.stick_is_wider:
         return
     wall = slot_wall(facts.geometry)
     limits = {2 * wall: f"twice the wall of {case.mm(wall)} beside it"}
-    if facts.recipe.wheel.rim_depth is not None:
-        limits[float(facts.recipe.wheel.rim_depth)] = "the depth of the rim"
+    if facts.wheel.rim_depth is not None:
+        limits[float(facts.wheel.rim_depth)] = "the depth of the rim"
     most = min(limits)
-    whole = float(facts.recipe.stick.length - facts.shortest_left)
+    whole = float(facts.stick.length - facts.shortest_left)
     if whole > most + TOLERANCE:
         yield Fault(
             None,
@@ -30,7 +30,7 @@ def check(case: Case) -> Iterator[Fault]:
             (Change("recipe", "dress.lanes", "all", 'With lanes = "all" it fits.'),),
         )
     if case.contacts.plunges:
-        slot = float(facts.recipe.stick.length) - case.stick_length + case.contacts.cut[case.block.stop - 1]
+        slot = float(facts.stick.length) - case.stick_length + case.contacts.cut[case.block.stop - 1]
         if slot > most + TOLERANCE:
             yield Fault(
                 case.contacts.plunges[-1].last_line,

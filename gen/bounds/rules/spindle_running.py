@@ -20,7 +20,7 @@ def check(case: Case) -> Iterator[Fault]:
     facts = case.known
     spindle = facts.machine.spindle
     wanted = facts.asked_rpm(case.wheel_size)
-    if facts.recipe.dress.wheel_speed is not None:
+    if facts.dress.wheel_speed is not None:
         wanted = min(wanted, float(facts.rpm_cap))
     for plunge in case.contacts.plunges:
         told = list(case.steps(Spindle, range(case.block.start, plunge.enters)))

@@ -32,7 +32,7 @@ def check(case: Case) -> Iterator[Fault]:
 
 def _new_stick(case: Case) -> Iterator[Fault]:
     facts = case.known
-    length, taken, least = facts.recipe.stick.length, facts.stick_per_dress, facts.shortest_left
+    length, taken, least = facts.stick.length, facts.stick_per_dress, facts.shortest_left
     left = length - taken
     if left < least:
         yield Fault(
@@ -51,7 +51,7 @@ def _new_stick(case: Case) -> Iterator[Fault]:
             f"{case.mm(float(length))} lasts for {possible}, and the slide cannot tell.",
             (
                 *changes.set_ups(facts, possible),
-                *changes.plunge(facts, facts.recipe.dress.plunge * (length - least) / (taken * dresses)),
+                *changes.plunge(facts, facts.dress.plunge * (length - least) / (taken * dresses)),
             ),
         )
 
@@ -66,7 +66,7 @@ def _least(case: Case) -> str:
 
 def _changes(case: Case, missing: Decimal) -> Iterator[Change]:
     facts = case.known
-    dress = facts.recipe.dress
+    dress = facts.dress
     cuts = facts.lanes.cuts_per_pass
     per_plunge = dress.plunge * cuts
     yield from changes.plunges(facts, dress.plunges - math.ceil(missing / per_plunge))

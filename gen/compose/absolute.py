@@ -1,0 +1,92 @@
+"""Plunges from a measured datum: the contact is worked out from wheel and stick, and moves on as the stick shortens."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.compose.opening import to_lane
+from gen.compose.setting import Setting, times_unit
+from gen.contact import reach
+from gen.expr import Expr, Num, Var, constant, on_grid
+from gen.plan import Let, Node, Remark, Store, Travel, settled
+
+
+def plunges(setting: Setting) -> Iterator[Node]:
+    """Every plunge of one dress, lane by lane, each with its straight retract."""
+    lanes = setting.facts.lanes
+    count = len(lanes.offsets)
+    total = setting.dress.plunges * count
+    for visit in range(total):
+        lane = visit % count
+        if visit and count > 1:
+            yield from to_lane(setting, lane)
+        yield Remark(f"plunge {visit + 1} of {total}")
+        if lane == 0 or not lanes.stick_is_wider:
+            yield Let("contact", _contact(setting), "contact")
+        yield from _plunge(setting, park_after=count > 1 or visit == total - 1)
+        if lane == count - 1 or not lanes.stick_is_wider:
+            yield from _shorter(setting, last=visit == total - 1)
+
+
+def _plunge(setting: Setting, *, park_after: bool) -> Iterator[Node]:
+    """Rapid to the envelope, feed to the clearance before contact, plunge, and straight back."""
+    contact = Var("contact")
+    forward = setting.sign > 0
+    start = contact - setting.clearance if forward else contact + setting.clearance
+    end = contact + setting.depth if forward else contact - setting.depth
+    far = envelope(setting)
+    if setting.dresser.approach == "envelope":
+        yield Travel(setting.axis, far)
+        yield Travel(setting.axis, start, _approach_feed(setting))
+    else:
+        yield Travel(setting.axis, start)
+    yield Travel(setting.axis, end, Var("feed"))
+    yield setting.park() if park_after else Travel(setting.axis, far)
+
+
+def envelope(setting: Setting) -> Num:
+    """The furthest a rapid may go whatever the registers say: short of the new wheel and the full stick."""
+    earliest = Decimal(repr(settled(setting.facts.earliest_contact))) - setting.offset(setting.axis)
+    return Num(setting.grid.mm(earliest, setting.away).value - setting.sign * setting.clearance.value)
+
+
+def _approach_feed(setting: Setting) -> Num:
+    most = setting.facts.machine.axes[setting.axis].max_feed
+    return setting.grid.mm_min(min(setting.dresser.feed[1], most), "floor")
+
+
+def _contact(setting: Setting) -> Expr:
+    """The contact position on the grid, rounded away from the wheel.
+
+    Where it may be negative it is shifted by a whole number first, since
+    controls differ in whether they round a negative number down or toward zero.
+    """
+    assert setting.dresser.datum is not None
+    unit, digits = setting.grid.mm_per_unit, setting.grid.digits
+    distance = reach(setting.facts.geometry, Var("length"), Var("size"), mm_per_unit=float(unit), digits=digits)
+    datum = constant(float((setting.dresser.datum - setting.offset(setting.axis)) / unit), digits)
+    shift = _shift(setting)
+    raw = (datum + shift) - distance if setting.sign > 0 else (datum + shift) + distance
+    return on_grid(setting.away, raw, setting.grid.length) - shift
+
+
+def _shift(setting: Setting) -> int:
+    """A whole number that makes every contact of this recipe positive; 0 where they are so already."""
+    facts = setting.facts
+    sizes = [float(size) for size in facts.size_range]
+    lengths = [float(facts.shortest_left), float(facts.length_range[1])]
+    nearest = min(facts.contact(size, length) for size in sizes for length in lengths)
+    least = (nearest - float(setting.offset(setting.axis))) / float(setting.grid.mm_per_unit)
+    return 0 if least > 1 else math.ceil((2 - least) / 1000) * 1000
+
+
+def _shorter(setting: Setting, *, last: bool) -> Iterator[Node]:
+    """The stick is one plunge shorter: in its register once the motion has ended, and for the next plunge."""
+    left = Var("length") - setting.depth
+    if setting.write_back:
+        yield from setting.wait_for_motion()
+        yield Store("stick_length", times_unit(left, setting.grid.mm_per_unit / setting.facts.register_unit))
+    if not last:
+        yield Let("length", left, "stick length")

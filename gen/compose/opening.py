@@ -1,0 +1,57 @@
+"""Before the first plunge: modes stated, other axes one at a time, spindle and coolant with their waits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.compose.setting import Setting
+from gen.expr import Var
+from gen.plan import Flood, Modes, Node, Remark, Travel, Turn, Wait
+from gen.steps import ROTARY
+
+
+def opening(setting: Setting) -> Iterator[Node]:
+    """Every mode the block depends on, and everything that could shift a position, cancelled."""
+    units = "mm" if setting.grid.mm_per_unit == 1 else "inch"
+    offset = setting.dresser.offset
+    yield Remark("every mode stated, offsets cancelled")
+    yield Modes(
+        (
+            ("units", units),
+            ("distance", "absolute"),
+            ("feed_mode", "per-minute"),
+            ("plane", "xy"),
+            *setting.abilities.cancels,
+            *(() if offset is None else (("work_offset", offset.word),)),
+        )
+    )
+
+
+def other_axes(setting: Setting) -> Iterator[Node]:
+    """The axes the datum depends on, in the order written, then the lateral axis."""
+    for letter, position in setting.dresser.at.items():
+        place = position - setting.offset(letter)
+        yield Travel(letter, setting.grid.degrees(place) if letter in ROTARY else setting.grid.mm(place))
+    yield from to_lane(setting, 0)
+
+
+def to_lane(setting: Setting, index: int) -> Iterator[Node]:
+    """The lateral axis to lane or station ``index``; nothing where no axis moves that way."""
+    axis, centre = setting.dresser.lateral_axis, setting.facts.wheel.lateral
+    if axis is None or centre is None:
+        return
+    sign = 1 if setting.dresser.lateral_sign == "+" else -1
+    offset = Decimal(repr(setting.facts.lanes.offsets[index]))
+    yield Travel(axis, setting.grid.mm(centre + sign * offset - setting.offset(axis)))
+
+
+def start(setting: Setting) -> Iterator[Node]:
+    """The wheel at dress speed after its full wait, coolant flowing after its own."""
+    spindle = setting.facts.machine.spindle
+    yield Remark("wheel at dress speed")
+    yield Turn(Var("rpm"), spindle.direction)
+    yield Wait(spindle.spin_up, "spindle at speed")
+    if setting.dress.coolant:
+        yield Flood(True)
+        yield Wait(setting.dresser.coolant_wait, "coolant on the stick")
