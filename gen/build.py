@@ -13,8 +13,9 @@ from gen.crosscheck import cross_check
 from gen.dialect import Dialect, cancelled, dialect_for
 from gen.errors import DressblockError
 from gen.facts import Facts
+from gen.family import Variant, prove_out_number, variant_of
 from gen.heading import Heading
-from gen.plan import Plan, State, at, resolve
+from gen.plan import Let, Plan, State, at, resolve
 from gen.program import assemble
 from gen.render import Resources, render
 from gen.seal import blocks
@@ -37,7 +38,8 @@ EXPRESSION_TOLERANCE = 1e-6
 class Options:
     """What the person who generates may choose beside the recipe; lengths mm.
 
-    ``resolve`` asks for numbers on a control that has variables.
+    ``resolve`` asks for numbers on a control that has variables, ``prove_out``
+    for the dress with the stick held off.
     """
 
     form: Form | None = None
@@ -46,6 +48,8 @@ class Options:
     length: Decimal | None = None
     slide_position: Decimal | None = None
     resolve: bool = False
+    prove_out: bool = False
+    variant: Variant = "dress"
     control_folders: tuple[Path, ...] = ()
 
     def size(self, facts: Facts) -> Decimal:
@@ -65,7 +69,11 @@ class Options:
 
 @dataclass(frozen=True)
 class Program:
-    """A program with everything that was decided on the way."""
+    """A program with everything that was decided on the way.
+
+    ``by_registers``: wheel and stick are read when it runs. ``counts``: it
+    counts the parts by itself, and dresses when a dress is due.
+    """
 
     facts: Facts
     dialect: Dialect
@@ -73,6 +81,7 @@ class Program:
     form: Form
     state: State
     by_registers: bool
+    counts: bool
     heading: Heading
     text: str
     findings: tuple[Finding, ...] = field(default=())
@@ -106,16 +115,25 @@ def _some_stick_fits(facts: Facts) -> bool:
 
 def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options) -> Program:
     """The program before it is judged."""
-    cross_check(recipe, machine)
-    facts = Facts(recipe, machine)
+    meant = variant_of(recipe, options.variant)
+    cross_check(meant, machine)
+    facts = Facts(meant, machine)
     dialect = dialect_for(machine, options.control_folders)
     host_modes(dialect.control, machine.host.modes)
     _own_offset(machine, dialect.control)
     form: Form = options.form or recipe.form
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
     state = facts.state(options.size(facts), options.length, slide_position=options.slide_position)
-    plan = compose(facts, dialect.grid, dialect.abilities, registers=by_registers, form=form)
-    heading = Heading(*names, {} if by_registers else stated(facts, options))
+    plan = compose(
+        facts, dialect.grid, dialect.abilities, registers=by_registers, form=form, prove_out=options.prove_out
+    )
+    heading = Heading(
+        *names,
+        {} if by_registers else stated(facts, options),
+        form=form,
+        after_truing=options.variant == "after-truing",
+        prove_out=options.prove_out,
+    )
     return Program(
         facts=facts,
         dialect=dialect,
@@ -123,6 +141,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         form=form,
         state=state,
         by_registers=by_registers,
+        counts=any(isinstance(node, Let) and node.name == "due" for node in plan.nodes),
         heading=heading,
         text=spell(facts, dialect, plan, state, heading, form, by_registers=by_registers),
     )
@@ -165,7 +184,8 @@ def spell(
     spoken = plan if by_registers else resolve(plan, state)
     return assemble(
         render(spoken, dialect.control, dialect.words, resources(facts)),
-        number=facts.recipe.program,
+        number=prove_out_number(facts.recipe) if heading.prove_out else facts.recipe.program,
+        kind="PROVE-OUT" if heading.prove_out else "DRESS",
         title=facts.recipe.title,
         heading=[*heading.lines(facts.machine.units), *prologue(facts)],
         form=form,
@@ -215,11 +235,29 @@ def read_cases(program: Program, *, agree: bool = False) -> Iterator[Case]:
     from gen.reader import lower
 
     lowered = lower(program.text, program.dialect.control)
-    for state in _unique([program.state, *program.facts.corners()]):
+    for state in _unique(_when_due(program, [program.state, *program.facts.corners()])):
         yield case_of(program, lowered, state, text=program.text, agree=agree)
-    for state in refused_states(program):
+    for state in _when_due(program, refused_states(program)):
         for past_stops in (False, True):
             yield case_of(program, lowered, state, text=program.text, accepted=False, past_stops=past_stops)
+    for state in idle_states(program):
+        yield replace(case_of(program, lowered, state, text=program.text, agree=agree), intent="idle")
+
+
+def _when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
+    """``states`` with the count of parts at which a dress is due, where the program counts them."""
+    due = program.facts.dress.every_parts if program.counts else None
+    for state in states:
+        yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
+
+
+def idle_states(program: Program) -> Iterator[State]:
+    """The states in which a program that counts parts only counts: after a dress, and before the last part."""
+    due = program.facts.dress.every_parts
+    if program.counts and due:
+        for parts in sorted({0, due - 1}):
+            state = program.facts.state()
+            yield replace(state, values={**state.values, "parts_since_dress": float(parts)})
 
 
 def _unique(states: Iterable[State]) -> Iterator[State]:
@@ -271,6 +309,8 @@ def case_of(
         override_lock="override_lock" in control.codes,
         synchronise=program.dialect.abilities.synchronise,
         cancels=tuple(cancelled(control)),
+        intent="prove-out" if program.heading.prove_out else "dress",
+        counts=program.counts,
     )
 
 

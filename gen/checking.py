@@ -51,8 +51,12 @@ def check(path: Path, named: Named) -> list[Finding]:
     if recipe_path is None:
         return judge([_without_recipe(text, machine, dialect_for(machine, named.control_folders), marked)])
     recipe = load_recipe(recipe_path)
-    state = heading.state if heading is not None else {}
+    heading = heading or Heading("", "")
+    state = heading.state
     options = Options(
+        form=heading.form,
+        variant="after-truing" if heading.after_truing else "dress",
+        prove_out=heading.prove_out,
         diameter=state.get("wheel_diameter"),
         gauge=state.get("wheel_gauge"),
         length=state.get("stick_length"),

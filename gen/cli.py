@@ -121,6 +121,7 @@ def state_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--out", type=a_file, default=Path("programs"), show_default=True, help="Folder to write to.")
 @click.option("--form", type=click.Choice(["block", "subprogram", "program"]), help="The recipe's own unless given.")
 @click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
+@click.option("--prove-out", is_flag=True, help="The dress with the stick held off, for the first run.")
 @click.option("--check", "only_check", is_flag=True, help="Write nothing; fail if what is there differs.")
 @click.option("--force", is_flag=True, help="Write over a program that was changed by hand.")
 @state_options
@@ -132,6 +133,7 @@ def generate(
     out: Path,
     form: str | None,
     resolve: bool,
+    prove_out: bool,
     only_check: bool,
     force: bool,
     wheel_diameter: Decimal | None,
@@ -143,7 +145,14 @@ def generate(
 ) -> int:
     """Program and sheet for each of RECIPES, if every bound holds."""
     options = _options(
-        form, wheel_diameter, wheel_gauge, stick_length, slide_position, resolve=resolve, controls=controls
+        form,
+        wheel_diameter,
+        wheel_gauge,
+        stick_length,
+        slide_position,
+        resolve=resolve,
+        prove_out=prove_out,
+        controls=controls,
     )
     return _generate(recipes, out, options, only_check=only_check, force=force, as_document=as_document)
 
@@ -156,6 +165,7 @@ def _options(
     slide_position: Decimal | None,
     *,
     resolve: bool,
+    prove_out: bool,
     controls: tuple[Path, ...],
 ) -> Options:
     from typing import cast
@@ -170,6 +180,7 @@ def _options(
         length=length,
         slide_position=slide_position,
         resolve=resolve,
+        prove_out=prove_out,
         control_folders=controls,
     )
 
@@ -186,16 +197,15 @@ def _generate(
         if len(paths) > 1:
             say(f"[{count}/{len(paths)}] {path}")
         try:
-            job = prepare(path, options)
-            job = compare(job, out) if only_check else write(job, out, force=force)
+            for prepared in prepare(path, options):
+                job = compare(prepared, out) if only_check else write(prepared, out, force=force)
+                documents.append(_document(job))
+                _tell(job, quiet=as_document, compared=only_check)
+                worst = max(worst, FINDING if job.refused else HOLDS)
         except DressblockError as error:
             say(str(error))
             documents.append(_unusable(path, error))
             worst = UNUSABLE
-            continue
-        documents.append(_document(job))
-        _tell(job, quiet=as_document, compared=only_check)
-        worst = max(worst, FINDING if job.refused else HOLDS)
     if as_document:
         click.echo(as_json({"programs": documents}))
     return worst
@@ -210,7 +220,8 @@ def _tell(job: Job, *, quiet: bool, compared: bool) -> None:
     elif compared:
         lines.append(f"{job.program_path}: as generated")
     else:
-        lines.append(f"{job.program_path}: written with its sheet; {summary(job.findings)}")
+        what = "written with its sheet" if job.sheet_paths else "written"
+        lines.append(f"{job.program_path}: {what}; {summary(job.findings)}")
     for line in lines:
         click.echo(line, err=quiet or job.refused)
 
@@ -374,8 +385,7 @@ def feed(
     if found.time_s is not None:
         click.echo(f"time            {number(found.time_s)} s")
     click.echo(
-        "For a guarded, power-fed dresser; never for a stick in the hand. "
-        "Wheel and machine makers' limits come first."
+        "For a guarded, power-fed dresser; never for a stick in the hand. Wheel and machine makers' limits come first."
     )
     return HOLDS
 

@@ -126,8 +126,8 @@ def _lanes(recipe: Recipe, machine: Machine) -> Problems:
     if stick != wheel and recipe.dress.lanes == "all" and machine.dresser.lateral_axis is None:
         yield Problem(
             "dress.lanes",
-            f"stick ({show(stick, 'length', machine.units)}) and wheel ({show(wheel, 'length', machine.units)}) differ in "
-            "width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
+            f"stick ({show(stick, 'length', machine.units)}) and wheel ({show(wheel, 'length', machine.units)}) "
+            "differ in width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
             'or write lanes = "one".',
         )
 

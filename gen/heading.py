@@ -11,9 +11,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from gen.compose import Form
 from gen.quantities import QuantityError, parse, plain
 
-_NAME = re.compile(r"^(MACHINE|RECIPE) (\S+)$", re.IGNORECASE)
+PROVE_OUT = "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS"
+AFTER_TRUING = "FIRST OPENING AFTER TRUING"
+
+_NAME = re.compile(r"^(MACHINE|RECIPE|FORM) (\S+)$", re.IGNORECASE)
+_FORMS: dict[str, Form] = {"program": "program", "block": "block", "subprogram": "subprogram"}
 _VALUE = re.compile(
     r"^RIGHT ONLY FOR (WHEEL DIAMETER|WHEEL GAUGE|STICK LENGTH|SLIDE POSITION) (-?[\d.]+) (MM|IN)$", re.IGNORECASE
 )
@@ -21,14 +26,23 @@ _VALUE = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """What a block says of itself: machine folder, recipe file, and the state in mm (empty: registers)."""
+    """What a block says of itself: machine folder, recipe file, the state in mm (empty: registers), and its kind."""
 
     machine: str
     recipe: str
     state: Mapping[str, Decimal] = field(default_factory=dict)
+    form: Form = "program"
+    after_truing: bool = False
+    prove_out: bool = False
 
     def lines(self, system: str = "mm") -> list[str]:
-        names = [f"MACHINE {self.machine}", f"RECIPE {self.recipe}"]
+        names = [
+            *([PROVE_OUT] if self.prove_out else []),
+            *([AFTER_TRUING] if self.after_truing else []),
+            f"MACHINE {self.machine}",
+            f"RECIPE {self.recipe}",
+            f"FORM {self.form}".upper(),
+        ]
         if not self.state:
             return [*names, "WHEEL AND STICK ARE READ FROM REGISTERS"]
         per_unit, unit = (Decimal("25.4"), "IN") if system == "inch" else (Decimal(1), "MM")
@@ -41,10 +55,12 @@ class Heading:
 def read_heading(comments: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:
     """The heading among ``comments`` (line, text) of lines ``first`` to ``last``; None if there is none."""
     names: dict[str, str] = {}
+    said: set[str] = set()
     state: dict[str, Decimal] = {}
     for line, text in comments:
         if not first <= line <= last:
             continue
+        said.add(text.strip().upper())
         if match := _NAME.match(text.strip()):
             names.setdefault(match[1].lower(), match[2])
         elif match := _VALUE.match(text.strip()):
@@ -54,4 +70,5 @@ def read_heading(comments: Iterable[tuple[int, str]], first: int, last: int) -> 
                 continue
     if "machine" not in names or "recipe" not in names:
         return None
-    return Heading(names["machine"], names["recipe"], state)
+    form = _FORMS.get(names.get("form", "").lower(), "program")
+    return Heading(names["machine"], names["recipe"], state, form, AFTER_TRUING in said, PROVE_OUT in said)

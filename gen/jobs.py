@@ -12,12 +12,13 @@ from gen.advice import Tables, advised
 from gen.bounds.finding import Finding
 from gen.build import Options, Program, build
 from gen.errors import DressblockError
+from gen.family import in_variant, suffix, variants
 from gen.files import load_machine, load_recipe, machine_path_for, read_toml, write_whole
 from gen.locate import names_of
 from gen.machine import Machine
 from gen.recipe import Recipe
 from gen.seal import blocks
-from gen.sheet import Sheet, sheet
+from gen.sheet import sheet
 
 MAX_PROGRAM_BYTES = 200_000_000
 
@@ -38,17 +39,27 @@ class Job:
         return any(finding.severity == "error" for finding in self.findings)
 
 
-def prepare(recipe_path: Path, options: Options) -> Job:
-    """The judged program of ``recipe_path``, with what would help where it is refused; nothing is written."""
+def prepare(recipe_path: Path, options: Options) -> list[Job]:
+    """The judged programs of ``recipe_path``, with what would help where one is refused; nothing is written."""
     recipe = load_recipe(recipe_path)
     machine_path = machine_path_for(recipe_path, recipe)
     machine = load_machine(machine_path)
+    return [
+        _prepared(recipe_path, recipe, machine_path, machine, replace(options, variant=variant))
+        for variant in variants(recipe)
+    ]
+
+
+def _prepared(recipe_path: Path, recipe: Recipe, machine_path: Path, machine: Machine, options: Options) -> Job:
     names = names_of(recipe_path, machine_path)
     try:
         program = build(recipe, machine, names, options)
     except DressblockError as error:
         raise error.within(recipe_path) from None
-    findings = program.findings
+    findings = tuple(
+        replace(finding, changes=tuple(in_variant(change, options.variant) for change in finding.changes))
+        for finding in program.findings
+    )
     if not program.accepted:
         findings = advised(findings, read_toml(recipe_path), read_toml(machine_path), _judge_with(names, options))
     return Job(recipe_path, machine_path, replace(program, findings=findings), findings)
@@ -71,13 +82,18 @@ def write(job: Job, out: Path, *, force: bool = False) -> Job:
     program_path = place_of(job, out)
     if not force and (reason := kept_because(program_path)):
         return replace(job, findings=(*job.findings, Finding("altered", None, "error", "changed", reason)))
-    made: Sheet = sheet(job.program)
-    sheets = {program_path.with_suffix(".html"): made.html, program_path.with_suffix(".txt"): made.text}
+    sheets = {} if job.program.heading.prove_out else _sheets(job, program_path)
     make_folder(program_path.parent)
     for path, text in sheets.items():
         write_whole(path, text)
     write_whole(program_path, job.program.text)
     return replace(job, program_path=program_path, sheet_paths=tuple(sheets))
+
+
+def _sheets(job: Job, program_path: Path) -> dict[Path, str]:
+    """The sheet's two forms by path. A prove-out has none: what it is for stands on the dress's own sheet."""
+    made = sheet(job.program)
+    return {program_path.with_suffix(".html"): made.html, program_path.with_suffix(".txt"): made.text}
 
 
 def compare(job: Job, out: Path) -> Job:
@@ -102,7 +118,9 @@ def compare(job: Job, out: Path) -> Job:
 def place_of(job: Job, out: Path) -> Path:
     """Where the program goes: ``out``/machine folder/recipe name, with the control's suffix."""
     machine, recipe = names_of(job.recipe_path, job.machine_path)
-    return out / machine / f"{recipe}{job.program.dialect.control.file_suffix}"
+    heading = job.program.heading
+    kind = suffix("after-truing" if heading.after_truing else "dress", prove_out=heading.prove_out)
+    return out / machine / f"{recipe}{kind}{job.program.dialect.control.file_suffix}"
 
 
 def kept_because(path: Path) -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import TypeAlias
 
-from gen.expr import Condition, Expr, Num, Var, evaluate, holds, names
+from gen.expr import Condition, Expr, Num, evaluate, holds, names
 from gen.steps import (
     ROTARY,
     Aux,
@@ -26,6 +26,7 @@ from gen.steps import (
     Register,
     Spindle,
     Step,
+    Stop,
     Write,
 )
 
@@ -131,12 +132,54 @@ class Guard:
 
 
 @dataclass(frozen=True, slots=True)
+class Press:
+    """A timed feeder let out for ``seconds``, in one line of the program if ``one_line``."""
+
+    seconds: Decimal
+    one_line: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Release:
+    """A timed feeder switched off, so that it comes back."""
+
+
+@dataclass(frozen=True, slots=True)
+class AwaitRetracted:
+    """The program waits here for the signal that a timed feeder has come back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """A stop that cycle start passes, and what to look at meanwhile."""
+
+    look_at: str
+
+
+@dataclass(frozen=True, slots=True)
 class Finish:
     """The program's end, as a step of its own."""
 
 
 Node: TypeAlias = (
-    Modes | Leave | Remark | Travel | Turn | Wait | Flood | Override | Synchronise | Let | Store | When | Guard | Finish
+    Modes
+    | Leave
+    | Remark
+    | Travel
+    | Turn
+    | Wait
+    | Flood
+    | Override
+    | Synchronise
+    | Let
+    | Store
+    | When
+    | Guard
+    | Press
+    | Release
+    | AwaitRetracted
+    | Pause
+    | Finish
 )
 
 
@@ -225,6 +268,14 @@ class _Run:
                     self.steps += [Refuse(0, node.message), End(0)]
                     return False
                 return self.all(node.body)
+            case Press():
+                self.steps += [Aux(0, "", "feeder-on"), Dwell(0, float(node.seconds))]
+            case Release():
+                self.steps.append(Aux(0, "", "feeder-off"))
+            case AwaitRetracted():
+                self.steps.append(Aux(0, "", "feeder-retracted"))
+            case Pause():
+                self.steps.append(Stop(0))
             case Finish():
                 self.steps.append(End(0))
                 return False
@@ -326,30 +377,3 @@ def _expressions(node: Node) -> tuple[Expr, ...]:
         case When() | Guard():
             return node.condition.left, node.condition.right
     return ()
-
-
-__all__ = [
-    "Finish",
-    "Flood",
-    "Guard",
-    "Leave",
-    "Let",
-    "Modes",
-    "Node",
-    "Override",
-    "Plan",
-    "Refused",
-    "Remark",
-    "State",
-    "Store",
-    "Synchronise",
-    "Travel",
-    "Turn",
-    "Var",
-    "Wait",
-    "When",
-    "at",
-    "reads",
-    "resolve",
-    "walk",
-]

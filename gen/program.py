@@ -9,7 +9,7 @@ from textwrap import wrap
 from gen.compose import Form
 from gen.dialect import Dialect
 from gen.render import clean, comment
-from gen.seal import begin_mark, digest, end_mark, unmarked
+from gen.seal import Kind, begin_mark, digest, end_mark, unmarked
 
 _LEADS = re.compile(r"^[NO%/:(]", re.IGNORECASE)
 
@@ -21,6 +21,7 @@ def assemble(
     title: str,
     heading: Iterable[str],
     form: Form,
+    kind: Kind = "DRESS",
     dialect: Dialect,
 ) -> str:
     """The text of a program whose block has the lines ``body``, with ``heading`` as comments before them."""
@@ -31,9 +32,9 @@ def assemble(
     if dialect.number_step:
         inside = list(_numbered(inside, dialect.number_step))
     marked = [
-        comment(begin_mark(number, digest(inside)), control, words),
+        comment(begin_mark(kind, number, digest(inside)), control, words),
         *inside,
-        comment(end_mark(number), control, words),
+        comment(end_mark(kind, number), control, words),
     ]
     lines = marked
     if form != "block":

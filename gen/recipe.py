@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
 from gen.errors import Disagreement, Problem
-from gen.fields import ORDERED, Flag, Number, Part, RelativePath, ShortText, Text, Whole
+from gen.fields import ORDERED, Flag, Number, OneOrMany, Part, RelativePath, ShortText, Text, Whole
 from gen.quantities import Gap, Length, Peripheral, Quantity, Rotation, Size, show
 
 
@@ -57,6 +57,26 @@ class Wheel(Part):
         description="Angle of a tapered periphery to the wheel's axis, deg; 0 for a cylinder.",
     )
     rim_depth: Size | None = Field(None, description="Depth of the abrasive layer, mm.", examples=["6 mm"])
+    wheel_speed: Peripheral | None = Field(
+        None, description="This wheel's own speed while dressing, m/s; as in dress unless given.", examples=["18 m/s"]
+    )
+    speed: Rotation | None = Field(
+        None, description="This wheel's own spindle speed, rpm; as in dress unless given.", examples=["3056 rpm"]
+    )
+    aggressiveness: Number | None = Field(
+        None, description="This wheel's own target; as in dress unless given.", examples=[220]
+    )
+    band: Annotated[tuple[Number, Number], ORDERED] | None = Field(
+        None, description="This wheel's own band; as in dress unless given.", examples=[[200, 300]]
+    )
+    lanes: Literal["all", "one"] | None = Field(
+        None, description="This wheel's own choice of lanes; as in dress unless given."
+    )
+    lane: Length | None = Field(
+        None,
+        description="Where its one lane lies, mm from the stick's middle, counted as the lanes are.",
+        examples=["-5 mm"],
+    )
 
     @model_validator(mode="after")
     def _agrees(self) -> Wheel:
@@ -71,6 +91,8 @@ class Wheel(Part):
                 "max_speed",
                 'the marked maximum is missing; give max_speed = "63 m/s" or max_rpm = "9600 rpm", as on the wheel.',
             )
+        if self.wheel_speed is not None and self.speed is not None:
+            yield Problem("speed", "wheel_speed is given as well; keep one of the two.")
         if self.contact == "face":
             if self.gauge is None:
                 yield Problem(
@@ -98,6 +120,20 @@ class Stick(Part):
         description="Width across the rim and height along the wheel's motion, mm.", examples=[["10 mm", "25 mm"]]
     )
     length: Size = Field(description="Length of a new stick, mm.", examples=["150 mm"])
+
+
+class AfterTruing(Part):
+    """What the first opening after truing does otherwise; what is not given is as in the dress."""
+
+    program: Annotated[Whole, Field(ge=1, le=99_999)] | None = Field(
+        None, description="Program number of the first opening; the recipe's and 100 unless given.", examples=[7111]
+    )
+    plunge: Size | None = Field(None, description="Depth of one plunge, mm.", examples=["10 mm"])
+    plunges: Annotated[Whole, Field(ge=1, le=50)] | None = Field(None, description="Plunges.", examples=[3])
+    aggressiveness: Number | None = Field(None, description="Target aggressiveness, no unit.", examples=[280])
+    band: Annotated[tuple[Number, Number], ORDERED] | None = Field(
+        None, description="Least and greatest aggressiveness that will do."
+    )
 
 
 class Dress(Part):
@@ -133,6 +169,10 @@ class Dress(Part):
         "1 mm", validate_default=True, description="How far neighbouring lanes overlap, mm.", examples=["1 mm"]
     )
 
+    after_truing: AfterTruing | None = Field(
+        None, description="A first opening of its own after truing, generated beside the dress."
+    )
+
     @model_validator(mode="after")
     def _one_speed(self) -> Dress:
         if self.wheel_speed is None and self.speed is None:
@@ -145,7 +185,12 @@ class Dress(Part):
 
 
 class Recipe(Part):
-    """A dress of one wheel on one machine, as ``machines/<machine>/dress/<recipe>.toml`` gives it."""
+    """A dress on one machine, as ``machines/<machine>/dress/<recipe>.toml`` gives it.
+
+    ``wheels`` are those of one spindle, in the order in which they are dressed.
+    """
+
+    model_config = ConfigDict(serialize_by_alias=True)
 
     title: Text = Field(description="What the shop calls the recipe.", examples=["Flute wheel, opening"])
     program: Annotated[Whole, Field(ge=1, le=99_999)] = Field(description="Program number.", examples=[7101])
@@ -154,9 +199,20 @@ class Recipe(Part):
         description="Path of the machine file, from this file's folder; ../machine.toml unless given.",
         examples=["../machine.toml"],
     )
+    prove_out_program: Annotated[Whole, Field(ge=1, le=99_999)] | None = Field(
+        None, description="Program number of the prove-out; the recipe's and 500 unless given.", examples=[7601]
+    )
     form: Literal["program", "block", "subprogram"] = Field(
         "program", description="A whole program, a block to drop into one, or a subprogram to call."
     )
-    wheel: Wheel = Field(description="The grinding wheel, as marked and as mounted.")
+    wheels: Annotated[tuple[Wheel, ...], OneOrMany(Wheel.model_validate), Field(min_length=1, max_length=8)] = Field(
+        alias="wheel",
+        description="The grinding wheel, as marked and as mounted; [[wheel]] once for each wheel of a pack.",
+    )
     stick: Stick = Field(description="The dressing stick.")
     dress: Dress = Field(description="How hard, how deep and how often to dress.")
+
+    @property
+    def wheel(self) -> Wheel:
+        """The only wheel, or the first of a pack."""
+        return self.wheels[0]

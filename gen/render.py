@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,7 @@ from gen.errors import DressblockError
 from gen.expr import Condition, Expr, Num, Operation, Rounded, Var
 from gen.numbers import plain_number, whole, written
 from gen.plan import (
+    AwaitRetracted,
     Finish,
     Flood,
     Guard,
@@ -31,7 +33,10 @@ from gen.plan import (
     Modes,
     Node,
     Override,
+    Pause,
     Plan,
+    Press,
+    Release,
     Remark,
     Store,
     Synchronise,
@@ -183,6 +188,14 @@ class _Writer:
                     ending=codes["end"],
                     number=node.label + 1,
                 )
+            case Press():
+                yield self.press(node)
+            case Release():
+                yield say("switch", code=codes["feeder_off"])
+            case AwaitRetracted():
+                yield say("switch", code=codes["feeder_retracted"])
+            case Pause():
+                yield say("pause", code=codes["stop"], look_at=clean(node.look_at, self.control))
             case Finish():
                 yield say("switch", code=codes.get("end_rewind", codes["end"]))
 
@@ -199,16 +212,21 @@ class _Writer:
         )
 
     def wait(self, node: Wait) -> str:
+        purpose = clean(node.purpose, self.control)
+        return self.words.say("wait", **self.dwell(node.seconds), purpose=purpose)
+
+    def press(self, node: Press) -> str:
+        switch, purpose = self.control.codes["feeder_on"], clean("feeder out", self.control)
+        return self.words.say(
+            "press", switch=switch, **self.dwell(node.seconds), one_line=node.one_line, purpose=purpose
+        )
+
+    def dwell(self, seconds: Decimal) -> dict[str, str]:
+        """The words of a dwell: its code, the letter behind it, and the count."""
         dwell = self.control.dwell
         numbers = self.control.numbers
-        count = whole(node.seconds * 1000) if dwell.unit == "ms" else written(node.seconds, numbers.seconds, numbers)
-        return self.words.say(
-            "wait",
-            code=self.control.once["dwell"],
-            letter=dwell.word,
-            count=count,
-            purpose=clean(node.purpose, self.control),
-        )
+        count = whole(seconds * 1000) if dwell.unit == "ms" else written(seconds, numbers.seconds, numbers)
+        return {"code": self.control.once["dwell"], "letter": dwell.word, "count": count}
 
     # -- values
 

@@ -1,8 +1,9 @@
 """Marks around a dress block, and the digest that tells whether its body was changed.
 
 A block stands between two comments, ``BEGIN DRESS 7101 SEAL <digest>`` and
-``END DRESS 7101``. Sequence numbers, line ends and spaces at the ends of a line
-do not count; everything else between the marks does.
+``END DRESS 7101``; a prove-out says ``PROVE-OUT`` in place of ``DRESS``.
+Sequence numbers, line ends and spaces at the ends of a line do not count;
+everything else between the marks does.
 """
 
 from __future__ import annotations
@@ -11,11 +12,15 @@ import hashlib
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 _SEQUENCE_NUMBER = re.compile(r"^[Nn]\d+\s*")
-_BEGIN = re.compile(r"BEGIN DRESS (\d+) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
-_END = re.compile(r"END DRESS (\d+)\b", re.IGNORECASE)
+_BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT) (\d+) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
+_END = re.compile(r"END (DRESS|PROVE-OUT) (\d+)\b", re.IGNORECASE)
 _LIKE_A_MARK = re.compile(r"(BEGIN|END) (?=DRESS)", re.IGNORECASE)
+
+
+Kind = Literal["DRESS", "PROVE-OUT"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +38,12 @@ class Block:
         return self.stated != self.computed
 
 
-def begin_mark(number: int, digest: str) -> str:
-    return f"BEGIN DRESS {number} SEAL {digest}"
+def begin_mark(kind: Kind, number: int, digest: str) -> str:
+    return f"BEGIN {kind} {number} SEAL {digest}"
 
 
-def end_mark(number: int) -> str:
-    return f"END DRESS {number}"
+def end_mark(kind: Kind, number: int) -> str:
+    return f"END {kind} {number}"
 
 
 def unmarked(text: str) -> str:
@@ -64,8 +69,8 @@ def blocks(lines: list[str]) -> Iterator[Block]:
     for index, line in enumerate(lines):
         if begun is None:
             if match := _BEGIN.search(line):
-                begun = int(match[1]), index, match[2].upper()
-        elif (match := _END.search(line)) and int(match[1]) == begun[0]:
+                begun = int(match[2]), index, match[3].upper()
+        elif (match := _END.search(line)) and int(match[2]) == begun[0]:
             number, first, stated = begun
             yield Block(number, first + 1, index + 1, stated, digest(lines[first + 1 : index]))
             begun = None

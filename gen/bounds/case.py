@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import Literal, TypeAlias, TypeVar
 
 from gen.bounds.contacts import TOLERANCE, Contacts, follow
 from gen.facts import Facts
@@ -15,6 +15,9 @@ from gen.reader.reading import Reading
 from gen.steps import ModeChange, Move, RegisterRead, Step
 
 S = TypeVar("S", bound=Step)
+
+Intent: TypeAlias = Literal["dress", "prove-out", "idle"]
+"""What the block is to do at a state: dress, the same with the stick held off, or count the part and return."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +40,7 @@ class Case:
     ``host_modes`` gives the meaning that each modal group must have afterwards,
     ``cancels`` the modes, group and meaning, that the block must state before
     it moves. ``override_lock`` and ``synchronise``: the control has such a word.
+    ``counts``: the block counts the parts by itself.
     """
 
     reading: Reading
@@ -51,6 +55,8 @@ class Case:
     override_lock: bool = False
     synchronise: bool = True
     cancels: tuple[tuple[str, str], ...] = ()
+    intent: Intent = "dress"
+    counts: bool = False
 
     # -- what recipe, machine and state say
 

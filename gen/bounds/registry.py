@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from gen.bounds.case import Case
+from gen.bounds.case import Case, Intent
 from gen.bounds.finding import Fault, Finding
 from gen.errors import listed
 from gen.steps import Refuse
@@ -22,6 +22,7 @@ class Rule:
 
     ``always``: it is judged as well where the block refuses, or should, and
     where even the parked stick is not clear, so that every other rule would only repeat it.
+    ``intents``: what a block must be meant to do for the rule to apply.
     """
 
     id: str
@@ -29,6 +30,7 @@ class Rule:
     scope: Scope
     needs: frozenset[Need]
     always: bool
+    intents: frozenset[Intent]
     check: Check
 
     def can_judge(self, case: Case) -> bool:
@@ -40,13 +42,18 @@ RULES: dict[str, Rule] = {}
 
 
 def rule(
-    id: str, *, scope: Scope = "block", needs: Iterable[Need] = ("recipe", "states"), always: bool = False
+    id: str,
+    *,
+    scope: Scope = "block",
+    needs: Iterable[Need] = ("recipe", "states"),
+    always: bool = False,
+    intents: Iterable[Intent] = ("dress",),
 ) -> Callable[[Check], Check]:
     """Registers a check as rule ``id``; its sentence is the first of its file."""
 
     def register(check: Check) -> Check:
         sentence = " ".join((check.__globals__["__doc__"] or "").strip().split("\n\n")[0].split())
-        RULES[id] = Rule(id, sentence, scope, frozenset(needs), always, check)
+        RULES[id] = Rule(id, sentence, scope, frozenset(needs), always, frozenset(intents), check)
         return check
 
     return register
@@ -62,6 +69,8 @@ def judge(cases: Iterable[Case]) -> list[Finding]:
     silent: dict[str, None] = {}
     for case in cases:
         for rule in RULES.values():
+            if case.intent not in rule.intents:
+                continue
             if not rule.can_judge(case):
                 silent[rule.id] = None
             elif rule.always or (case.parks_clear and not _refuses(case)):

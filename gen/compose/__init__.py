@@ -8,13 +8,16 @@ spindle and coolant with their waits, then plunge and straight retract.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Literal
 
 from gen.compose.absolute import plunges
 from gen.compose.closing import count, lock, stop, under_way
+from gen.compose.counting import can_count, counted
 from gen.compose.guards import guarded
 from gen.compose.incremental import strokes
 from gen.compose.opening import opening, other_axes, start
+from gen.compose.prove_out import dry_plunges, dry_strokes
 from gen.compose.setting import Abilities, Setting
 from gen.compose.speeds import quantities
 from gen.facts import Facts
@@ -25,21 +28,32 @@ __all__ = ["Abilities", "Form", "compose"]
 
 Form = Literal["program", "block", "subprogram"]
 
-_MOTIONS: dict[str, Callable[[Setting], Iterator[Node]]] = {"absolute": plunges, "incremental": strokes}
+Motion = Callable[[Setting], Iterator[Node]]
+
+_MOTIONS: dict[str, Motion] = {"absolute": plunges, "incremental": strokes}
 """How the stick is brought to the wheel, by the dresser's ``motion``."""
 
+_HELD_OFF: dict[str, Motion] = {"absolute": dry_plunges, "incremental": dry_strokes}
+"""The same with the stick held off."""
 
-def compose(facts: Facts, grid: Grid, abilities: Abilities, *, registers: bool, form: Form) -> Plan:
+
+def compose(
+    facts: Facts, grid: Grid, abilities: Abilities, *, registers: bool, form: Form, prove_out: bool = False
+) -> Plan:
     """The plan of the dress that ``facts`` describe.
 
     With ``registers`` the wheel and the stick are read from the machine's
     registers, guarded, and written back; without, the plan is to be resolved
-    at one state.
+    at one state. ``prove_out`` holds the stick off and writes nothing.
     """
-    setting = Setting(facts, grid, abilities, registers)
+    setting = Setting(facts, grid, abilities, registers, prove_out)
+    setting = replace(setting, counts=form == "subprogram" and can_count(setting))
+    dress = tuple(_dress(setting))
+    if setting.counts:
+        dress = tuple(counted(setting, dress))
     offset = setting.dresser.offset
     return Plan(
-        (*_dress(setting), *((Finish(),) if form == "program" else ())),
+        (*dress, *((Finish(),) if form == "program" else ())),
         mm_per_unit=grid.mm_per_unit,
         registers=facts.register_numbers if registers else {},
         offsets={} if offset is None else {axis: float(value) for axis, value in offset.values.items()},
@@ -49,6 +63,7 @@ def compose(facts: Facts, grid: Grid, abilities: Abilities, *, registers: bool, 
 
 def _dress(setting: Setting) -> Iterator[Node]:
     """One dress in order; what depends on a register comes behind its guards."""
+    motion = (_HELD_OFF if setting.prove_out else _MOTIONS)[setting.dresser.motion]
     yield from opening(setting)
     if not setting.facts.incremental:
         yield Remark("plunge axis parks first")
@@ -61,7 +76,7 @@ def _dress(setting: Setting) -> Iterator[Node]:
             *start(setting),
             *under_way(setting, True),
             *lock(setting, True),
-            *_MOTIONS[setting.dresser.motion](setting),
+            *motion(setting),
             *lock(setting, False),
             *count(setting),
             *stop(setting),

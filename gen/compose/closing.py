@@ -16,19 +16,19 @@ def under_way(setting: Setting, flag: bool) -> Iterator[Node]:
 
 
 def lock(setting: Setting, locked: bool) -> Iterator[Node]:
-    """Overrides locked, where the control has a word for it."""
-    if setting.abilities.override_lock:
+    """Overrides locked, where the control has a word for it; a prove-out leaves them free."""
+    if setting.abilities.override_lock and not setting.prove_out:
         yield Override(locked)
 
 
 def count(setting: Setting) -> Iterator[Node]:
-    """The counter starts again; the flag that a dress is under way goes last."""
+    """The counter starts again, with the part that comes now if this block counts; the flag goes last."""
     if not setting.write_back:
         return
     yield from setting.wait_for_motion()
     registers = setting.facts.machine.registers
     if registers is not None and registers.parts_since_dress is not None:
-        yield Store("parts_since_dress", num(0))
+        yield Store("parts_since_dress", num(int(setting.counts)))
     yield from under_way(setting, False)
 
 

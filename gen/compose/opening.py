@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from gen.compose.setting import Setting
 from gen.expr import Var
-from gen.plan import Flood, Modes, Node, Remark, Travel, Turn, Wait
+from gen.plan import Flood, Modes, Node, Pause, Remark, Travel, Turn, Wait
 from gen.steps import ROTARY
 
 
@@ -49,9 +49,15 @@ def to_lane(setting: Setting, index: int) -> Iterator[Node]:
 def start(setting: Setting) -> Iterator[Node]:
     """The wheel at dress speed after its full wait, coolant flowing after its own."""
     spindle = setting.facts.machine.spindle
+    if setting.prove_out:
+        yield Pause("look: other axes in place, stick parked")
     yield Remark("wheel at dress speed")
     yield Turn(Var("rpm"), spindle.direction)
     yield Wait(spindle.spin_up, "spindle at speed")
+    if setting.prove_out:
+        yield Pause("look: wheel turns so that it pushes the stick into its seat")
     if setting.dress.coolant:
         yield Flood(True)
         yield Wait(setting.dresser.coolant_wait, "coolant on the stick")
+        if setting.prove_out:
+            yield Pause("look: coolant hits the stick")

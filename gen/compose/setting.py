@@ -28,12 +28,17 @@ class Abilities:
 
 @dataclass(frozen=True)
 class Setting:
-    """``registers``: wheel and stick are read when the program runs. ``labels`` hands out numbers, each once."""
+    """``registers``: wheel and stick are read when the program runs. ``prove_out``: the stick is held off.
+
+    ``counts``: the block counts the parts and dresses when that is due. ``labels`` hands out numbers, each once.
+    """
 
     facts: Facts
     grid: Grid
     abilities: Abilities
     registers: bool
+    prove_out: bool = False
+    counts: bool = False
     labels: Iterator[int] = field(default_factory=itertools.count)
 
     @property
@@ -67,8 +72,13 @@ class Setting:
 
     @property
     def write_back(self) -> bool:
-        """Whether registers are written: only where a word waits for the motion before it."""
-        return self.registers and self.abilities.synchronise
+        """Whether registers are written: only in earnest, and where a word waits for the motion before it."""
+        return self.registers and self.abilities.synchronise and not self.prove_out
+
+    @property
+    def held_off(self) -> Num:
+        """How far the deepest point of a prove-out stays off the envelope: the stick's tolerance and 1 mm."""
+        return self.grid.mm(self.dresser.stick_tolerance + 1, "ceil")
 
     def offset(self, axis: str) -> Decimal:
         """What the dresser's own work offset holds on ``axis``, mm; 0 where positions are machine positions."""

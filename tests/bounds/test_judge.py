@@ -29,7 +29,7 @@ def without(*parts: str) -> Lines:
 
 
 def test_every_rule_is_there_with_its_sentence() -> None:
-    assert set(RULES) == BUILT
+    assert set(RULES) >= BUILT
     for rule in RULES.values():
         assert rule.sentence.endswith("."), rule.id
         assert len(rule.sentence) > 30, rule.id

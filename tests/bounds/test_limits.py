@@ -134,13 +134,6 @@ BEYOND: list[tuple[str, Tables, Tables, str, tuple[str, ...], tuple[str, ...]]] 
         ("7.5 mm inside", "4 mm"),
         ("With a new stick of 138.5 mm it fits.", "With parked = -11.5 mm it fits."),
     ),
-    # two lanes of 10 mm in 12 mm; one lane leaves walls of 1 mm, and one dress a slot of 2 mm
-    (
-        "lanes without a lateral axis",
-        changed(SHUTTLE, dresser__lateral_axis=None, dresser__dresses_per_set_up=1, dresser__min_stick="70 mm"),
-        changed(
-            RECIPE, wheel__lateral=None, stick__section=["12 mm", "20 mm"], stick__length="72 mm", dress__plunge="2 mm"
-        ),
         "plunge-depth",
         ("12 mm", "10 mm", "2 plunges side by side"),
         ('With lanes = "one" it fits.',),

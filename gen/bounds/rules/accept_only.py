@@ -11,7 +11,7 @@ from gen.bounds.registry import rule
 from gen.steps import Coolant, End, Move, Refuse, Spindle, Step, Stop, Write
 
 
-@rule("accept-only", always=True)
+@rule("accept-only", always=True, intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     refusals = [(index, step) for index, step in case.steps(Refuse)]
     if case.accepted:

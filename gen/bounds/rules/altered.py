@@ -9,7 +9,7 @@ from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 
 
-@rule("altered", scope="program", needs=(), always=True)
+@rule("altered", scope="program", needs=(), always=True, intents=("dress", "prove-out", "idle"))
 def check(case: Case) -> Iterator[Fault]:
     for seal in case.seals:
         if seal.stated != seal.computed:

@@ -12,7 +12,7 @@ from gen.quantities import show
 from gen.steps import ROTARY, Move
 
 
-@rule("approach-path")
+@rule("approach-path", intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     moves = list(case.moves)
     if not moves:
@@ -81,7 +81,7 @@ def _order(case: Case, moves: list[tuple[int, Move]]) -> Iterator[Fault]:
     dresser, plunges = case.known.machine.dresser, case.contacts.plunges
     across = case.known.wheel.lateral is not None and dresser.lateral_axis
     wanted = [*dresser.at, *([across] if across else [])]
-    until = plunges[0].enters if plunges else case.block.stop
+    until = plunges[0].enters if plunges else _first_advance(case, moves)
     found = [(move.axes[0], move.line) for index, move in moves if index < until and move.axes != (case.plunge_axis,)]
     for (letter, line), due in zip(found, wanted, strict=False):
         if letter != due:
@@ -93,6 +93,12 @@ def _order(case: Case, moves: list[tuple[int, Move]]) -> Iterator[Fault]:
     elif len(found) > len(wanted):
         letter, line = found[len(wanted)]
         yield Fault(line, f"axis {letter} moves once more before the first plunge.")
+
+
+def _first_advance(case: Case, moves: list[tuple[int, Move]]) -> int:
+    """Where the plunge axis moves for the second time; the first was to park, or to draw back."""
+    advances = [index for index, move in moves if case.plunge_axis in move.axes]
+    return advances[1] if len(advances) > 1 else case.block.stop
 
 
 def _in_place(case: Case) -> Iterator[Fault]:

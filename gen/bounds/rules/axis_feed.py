@@ -13,7 +13,7 @@ from gen.bounds.rounding import feed_slack
 from gen.steps import Move
 
 
-@rule("axis-feed")
+@rule("axis-feed", intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     axes = case.known.machine.axes
     plunging = {plunge.enters for plunge in case.contacts.plunges}

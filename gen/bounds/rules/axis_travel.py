@@ -15,7 +15,7 @@ from gen.quantities import show
 from gen.steps import ROTARY
 
 
-@rule("axis-travel")
+@rule("axis-travel", intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     axes = case.known.machine.axes
     for _, move in case.moves:

@@ -13,7 +13,7 @@ from gen.steps import ModeChange
 GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
 
 
-@rule("explicit-modes", needs=("recipe",))
+@rule("explicit-modes", needs=("recipe",), intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     moves = list(case.moves)
     if not moves:

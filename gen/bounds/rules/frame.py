@@ -13,7 +13,7 @@ from gen.steps import Move
 _SAID = {"work": "the cycle's work offset", "incremental": "steps from where it stands"}
 
 
-@rule("frame", needs=("recipe",))
+@rule("frame", needs=("recipe",), intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     dresser = case.known.machine.dresser
     own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}

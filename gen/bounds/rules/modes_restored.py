@@ -10,7 +10,7 @@ from gen.bounds.registry import rule
 from gen.steps import ModeChange
 
 
-@rule("modes-restored", needs=())
+@rule("modes-restored", needs=(), intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     if not case.host_modes or not case.block:
         return

@@ -19,7 +19,7 @@ STATE_MARGIN = 5.0
 than what an operator sees and stops (a judgement, no source)."""
 
 
-@rule("rapid-clearance", always=True)
+@rule("rapid-clearance", always=True, intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     yield from _clearance(case)
     if not case.parks_clear:

@@ -124,9 +124,12 @@ def _counter(case: Case, writes: list[tuple[int, Write, str]]) -> Iterator[Fault
     table = case.known.machine.registers
     if not plunges or table is None or table.parts_since_dress is None:
         return
+    # a block that counts the parts has the one that comes now in its count already
+    first = int(case.counts)
     for index, step in counts:
-        if step.value != 0:
-            yield Fault(step.line, f"the counter of parts is set to {step.value:g}; after a dress it starts at 0.")
+        if step.value != first:
+            said = f"the counter of parts is set to {step.value:g}; after this dress it starts at {first}."
+            yield Fault(step.line, said)
         elif index < plunges[-1].enters:
             yield Fault(step.line, "the counter of parts is zeroed before the last plunge.")
         else:

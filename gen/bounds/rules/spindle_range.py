@@ -12,7 +12,7 @@ from gen.bounds.registry import rule
 from gen.steps import Spindle
 
 
-@rule("spindle-range")
+@rule("spindle-range", intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     facts = case.known
     low, high = (float(end) for end in facts.machine.spindle.speed)

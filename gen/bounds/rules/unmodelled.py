@@ -9,7 +9,7 @@ from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 
 
-@rule("unmodelled", scope="program", needs=(), always=True)
+@rule("unmodelled", scope="program", needs=(), always=True, intents=("dress", "prove-out", "idle"))
 def check(case: Case) -> Iterator[Fault]:
     for first, last, what in case.reading.unmodelled:
         span = "" if last == first else f" up to line {last}"

@@ -9,7 +9,7 @@ from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 
 
-@rule("unread", scope="program", needs=(), always=True)
+@rule("unread", scope="program", needs=(), always=True, intents=("dress", "prove-out", "idle"))
 def check(case: Case) -> Iterator[Fault]:
     if case.past_stops:
         # going round a repeated stop exhausts any budget, as it should

@@ -13,7 +13,7 @@ from gen.bounds.registry import rule
 from gen.steps import Spindle
 
 
-@rule("wheel-speed")
+@rule("wheel-speed", intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     facts = case.known
     marked = facts.marked_rpm

@@ -1,0 +1,56 @@
+"""A prove-out never touches: its deepest point stays off the envelope, it writes nothing and leaves overrides free."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.bounds.case import Case
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.finding import Fault
+from gen.bounds.registry import rule
+from gen.steps import Aux, Stop, Write
+
+
+@rule("prove-out", intents=("prove-out",))
+def check(case: Case) -> Iterator[Fault]:
+    yield from _near(case)
+    for _, write in case.steps(Write):
+        yield Fault(write.line, f"a prove-out writes nothing, and this one writes register {write.register}.")
+    for _, word in case.steps(Aux):
+        if word.function == "override-lock":
+            yield Fault(word.line, "a prove-out leaves the overrides free; here they are locked.")
+    for index, stop in case.steps(Stop):
+        if not _stands_clear(case, index):
+            yield Fault(stop.line, "a prove-out stops only with the stick parked, or at its stand-off.")
+    if not any(True for _ in case.steps(Stop)):
+        yield Fault(case.last_line, "a prove-out stops to let the operator look; this one does not.")
+
+
+def _near(case: Case) -> Iterator[Fault]:
+    """The least distance to contact: the clearance, the stick's tolerance, and the 1 mm that §5 wants beside them."""
+    dresser = case.known.machine.dresser
+    wanted = float(dresser.clearance + dresser.stick_tolerance)
+    for index, move in case.moves:
+        if case.plunge_axis not in move.axes or index == _last_forward(case):
+            continue
+        gap = case.contacts.gaps[index]
+        if gap is not None and gap < wanted - TOLERANCE:
+            yield Fault(
+                move.line,
+                f"the stick comes within {case.mm(gap)} of the wheel; a prove-out stays {case.mm(wanted)} away "
+                f"({case.here}).",
+                amount=wanted - gap,
+            )
+
+
+def _last_forward(case: Case) -> int | None:
+    """An incremental slide ends where it began, at its stand-off: its last move is no plunge."""
+    moves = [index for index, move in case.moves if case.plunge_axis in move.axes]
+    return moves[-1] if case.known.incremental and moves else None
+
+
+def _stands_clear(case: Case, index: int) -> bool:
+    """Whether the plunge axis stands parked, or an incremental one where it began."""
+    dresser, place = case.known.machine.dresser, case.contacts.positions[index]
+    home = case.start.positions.get(case.plunge_axis) if case.known.incremental else dresser.parked
+    return place is not None and home is not None and abs(place - float(home)) <= TOLERANCE
