@@ -134,10 +134,6 @@ BEYOND: list[tuple[str, Tables, Tables, str, tuple[str, ...], tuple[str, ...]]] 
         ("7.5 mm inside", "4 mm"),
         ("With a new stick of 138.5 mm it fits.", "With parked = -11.5 mm it fits."),
     ),
-        "plunge-depth",
-        ("12 mm", "10 mm", "2 plunges side by side"),
-        ('With lanes = "one" it fits.',),
-    ),
     (
         "parked outside",
         changed(MACHINE, dresser__parked="-3 mm"),
