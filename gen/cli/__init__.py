@@ -1,0 +1,38 @@
+"""The command line: each command is a file that parses, calls, and prints."""
+
+from __future__ import annotations
+
+import importlib
+
+import click
+
+from gen import __version__
+
+COMMANDS = ("demo", "generate", "check", "trace", "feed")
+"""The commands, in the order in which help lists them; each is the function of its name in the file of its name."""
+
+
+class Lazily(click.Group):
+    """A group that loads a command's file only when the command is wanted, so that each starts fast."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(importlib.import_module(f"gen.cli.{cmd_name}"), cmd_name)
+        assert isinstance(command, click.Command)
+        return command
+
+
+@click.group(cls=Lazily, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="dressblock")
+def main() -> None:
+    """Stick-dressing NC blocks for resin-bond diamond wheels: computed, checked, and written with a sheet.
+
+    Exit 0: all holds. Exit 1: a finding; nothing is written for a refused recipe. Exit 2: unusable input.
+
+    What is checked is the dress block. The machine and wheel makers'
+    instructions, local codes and a qualified person come first.
+    """

@@ -1,0 +1,5 @@
+"""``python -m gen.cli``."""
+
+from gen.cli import main
+
+main()

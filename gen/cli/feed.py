@@ -1,0 +1,62 @@
+"""``feed``: the quick answer, how fast to plunge."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import click
+
+from gen.cli.shared import HOLDS, Measure, Plain, as_json_option, plainly
+
+
+@click.command()
+@click.option("--wheel-speed", type=Measure("peripheral"), help='Such as "20 m/s" or "4000 ft/min".')
+@click.option("--diameter", type=Measure("length"), help='Such as "125 mm".')
+@click.option("--rpm", type=Measure("rotation", bare=True), help="Such as 3056.")
+@click.option("--aggressiveness", type=Plain(), help="The target; 250 unless given.")
+@click.option("--feed", "rate", type=Measure("feed"), help='A feed to judge, such as "5 mm/s".')
+@click.option("--length", type=Measure("length"), help="Stick to plunge, for the time it takes.")
+@click.option(
+    "--angle", type=Measure("angle", bare=True), default=Decimal(0), help="Plunge against the face's normal, degrees."
+)
+@as_json_option
+@plainly
+def feed(
+    wheel_speed: Decimal | None,
+    diameter: Decimal | None,
+    rpm: Decimal | None,
+    aggressiveness: Decimal | None,
+    rate: Decimal | None,
+    length: Decimal | None,
+    angle: Decimal,
+    as_document: bool,
+) -> int:
+    """The quick answer: how fast to plunge."""
+    from dataclasses import asdict
+
+    from gen.quick import answer
+    from gen.report import as_json, number
+
+    found = answer(
+        wheel_speed=wheel_speed,
+        diameter=diameter,
+        rpm=rpm,
+        target=aggressiveness,
+        feed=rate,
+        length=length,
+        angle=angle,
+    )
+    if as_document:
+        click.echo(as_json(asdict(found)))
+        return HOLDS
+    click.echo(f"wheel speed     {number(found.wheel_speed_m_s)} m/s")
+    if found.rpm is not None:
+        click.echo(f"spindle speed   {number(round(found.rpm, 1))} rpm")
+    click.echo(f"aggressiveness  {number(found.aggressiveness)}")
+    click.echo(f"plunge feed     {number(found.feed_mm_min)} mm/min ({number(found.feed_mm_s)} mm/s)")
+    if found.time_s is not None:
+        click.echo(f"time            {number(found.time_s)} s")
+    click.echo(
+        "For a guarded, power-fed dresser; never for a stick in the hand. Wheel and machine makers' limits come first."
+    )
+    return HOLDS

@@ -1,0 +1,42 @@
+"""``trace``: the neutral steps of any program."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, say
+
+
+@click.command()
+@click.argument("program", type=a_file)
+@click.option("--control", "name", required=True, help="The control that the program is for.")
+@click.option("--set", "settings", multiple=True, metavar="REGISTER=VALUE", help="A register's value; may be repeated.")
+@click.option("--block-delete", is_flag=True, help="Leave out blocks that begin with the block-delete character.")
+@control_folders
+@as_json_option
+@plainly
+def trace(
+    program: Path,
+    name: str,
+    settings: tuple[str, ...],
+    block_delete: bool,
+    controls: tuple[Path, ...],
+    as_document: bool,
+) -> int:
+    """The neutral steps of PROGRAM, whoever wrote it."""
+    from gen.report import as_json, step_json, step_line
+    from gen.tracing import trace as traced
+
+    reading = traced(program, name, settings, block_delete=block_delete, control_folders=controls)
+    if as_document:
+        unread = [{"line": one.line, "text": one.text, "why": one.why} for one in reading.unread]
+        steps = [step_json(step) for step in reading.steps]
+        click.echo(as_json({"steps": steps, "unread": unread, "end": reading.end}))
+    else:
+        for step in reading.steps:
+            click.echo(step_line(step))
+    for one in reading.unread:
+        say(f"{program}:{one.line}: not understood: {one.text} ({one.why})")
+    return FINDING if reading.unread or reading.end == "budget" else HOLDS
