@@ -7,10 +7,12 @@ another.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
+from dataclasses import replace
+from typing import TYPE_CHECKING, Literal
 
-from gen.bounds.finding import Change
-from gen.recipe import Recipe
+if TYPE_CHECKING:
+    from gen.bounds.finding import Change
+    from gen.recipe import Recipe
 
 Variant = Literal["dress", "after-truing"]
 
@@ -61,4 +63,4 @@ def in_variant(change: Change, variant: Variant) -> Change:
     table, _, key = change.key.partition(".")
     if variant == "dress" or change.file != "recipe" or table != "dress" or key not in _OVERRIDDEN:
         return change
-    return Change(change.file, f"dress.after_truing.{key}", change.value, change.text)
+    return replace(change, key=f"dress.after_truing.{key}")
