@@ -34,7 +34,10 @@ def revised(tables: Tables, change: Change) -> Tables:
     *path, key = change.key.split(".")
     place = changed
     for part in path:
-        place = place.setdefault(part, {})
+        name, _, number = part.rstrip("]").partition("[")
+        place = place.setdefault(name, {})
+        if isinstance(place, list):
+            place = place[int(number or 0)]
     if change.value is None:
         place.pop(key, None)
     else:

@@ -13,9 +13,10 @@ from gen.crosscheck import cross_check
 from gen.dialect import Dialect, cancelled, dialect_for
 from gen.errors import DressblockError
 from gen.facts import Facts
+from gen.feeder import check_words
 from gen.family import Variant, prove_out_number, variant_of
 from gen.heading import Heading
-from gen.plan import Let, Plan, State, at, resolve
+from gen.plan import Let, Node, Plan, State, at, resolve
 from gen.program import assemble
 from gen.render import Resources, render
 from gen.seal import blocks
@@ -38,25 +39,45 @@ EXPRESSION_TOLERANCE = 1e-6
 class Options:
     """What the person who generates may choose beside the recipe; lengths mm.
 
+    ``diameters`` are those of a pack's wheels, in the recipe's order.
     ``resolve`` asks for numbers on a control that has variables, ``prove_out``
-    for the dress with the stick held off.
+    for the dress with the stick held off. ``ending`` and ``leaves``: the nodes
+    with which a block ends within a grinding program, and the modes it leaves
+    there; ``taken``: the line numbers which that program has already.
     """
 
     form: Form | None = None
     diameter: Decimal | None = None
     gauge: Decimal | None = None
+    diameters: tuple[Decimal, ...] = ()
     length: Decimal | None = None
     slide_position: Decimal | None = None
     resolve: bool = False
     prove_out: bool = False
     variant: Variant = "dress"
     control_folders: tuple[Path, ...] = ()
+    ending: tuple[Node, ...] | None = None
+    leaves: Mapping[str, str] | None = None
+    taken: frozenset[int] = frozenset()
 
-    def size(self, facts: Facts) -> Decimal:
-        """The wheel's size that the contact depends on: as chosen, else new.
+    def sizes(self, facts: Facts) -> tuple[Decimal, ...]:
+        """The size of each wheel that the contact depends on: as chosen, else new.
 
-        :class:`DressblockError` if the other size was given.
+        :class:`DressblockError` if the other size was given, or not one for each wheel.
         """
+        count = len(facts.pack)
+        given = self.diameters or (() if self.diameter is None else (self.diameter,))
+        if count == 1:
+            if len(given) > 1:
+                raise DressblockError("this recipe has one wheel; give its size once.")
+            return (replace(self, diameter=next(iter(given), None))._size(facts),)
+        if self.gauge is not None or (given and len(given) != count):
+            raise DressblockError(
+                f"this recipe has {count} wheels; give --wheel-diameter {count} times, in the recipe's order."
+            )
+        return given or tuple(new for _, new in facts.sizes.values())
+
+    def _size(self, facts: Facts) -> Decimal:
         chosen, other, name = (
             (self.gauge, self.diameter, "--wheel-gauge")
             if facts.face
@@ -84,6 +105,7 @@ class Program:
     counts: bool
     heading: Heading
     text: str
+    leaves: Mapping[str, str]
     findings: tuple[Finding, ...] = field(default=())
 
     @property
@@ -119,13 +141,20 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     cross_check(meant, machine)
     facts = Facts(meant, machine)
     dialect = dialect_for(machine, options.control_folders)
-    host_modes(dialect.control, machine.host.modes)
+    leaves = host_modes(dialect.control, dialect.host) if options.leaves is None else options.leaves
     _own_offset(machine, dialect.control)
+    check_words(machine, dialect.control)
     form: Form = options.form or recipe.form
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
-    state = facts.state(options.size(facts), options.length, slide_position=options.slide_position)
+    state = facts.state(sizes=options.sizes(facts), length=options.length, slide_position=options.slide_position)
     plan = compose(
-        facts, dialect.grid, dialect.abilities, registers=by_registers, form=form, prove_out=options.prove_out
+        facts,
+        dialect.grid,
+        dialect.abilities,
+        registers=by_registers,
+        form=form,
+        prove_out=options.prove_out,
+        ending=options.ending,
     )
     heading = Heading(
         *names,
@@ -143,7 +172,8 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         by_registers=by_registers,
         counts=any(isinstance(node, Let) and node.name == "due" for node in plan.nodes),
         heading=heading,
-        text=spell(facts, dialect, plan, state, heading, form, by_registers=by_registers),
+        text=spell(facts, dialect, plan, state, heading, form, by_registers=by_registers, taken=options.taken),
+        leaves=leaves,
     )
 
 
@@ -162,7 +192,9 @@ def _own_offset(machine: Machine, control: Control) -> None:
 
 def stated(facts: Facts, options: Options) -> dict[str, Decimal]:
     """The state a numeric program is right for, mm, by name."""
-    state = {facts.size_name: options.size(facts)}
+    state = dict(zip(facts.sizes, options.sizes(facts), strict=True))
+    if facts.timed:
+        return state
     if facts.incremental:
         return {**state, "slide_position": options.slide_position or facts.first_position}
     return {**state, "stick_length": options.length or facts.stick.length}
@@ -177,6 +209,7 @@ def spell(
     form: Form,
     *,
     by_registers: bool,
+    taken: frozenset[int] = frozenset(),
 ) -> str:
     """The text of ``plan``; without registers, of the plan at ``state``."""
     from gen.prologue import prologue
@@ -190,6 +223,7 @@ def spell(
         heading=[*heading.lines(facts.machine.units), *prologue(facts)],
         form=form,
         dialect=dialect,
+        taken=taken,
     )
 
 
@@ -305,7 +339,7 @@ def case_of(
         accepted=accepted,
         past_stops=past_stops,
         seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed) for mark in marks),
-        host_modes=host_modes(control, facts.machine.host.modes),
+        host_modes=program.leaves,
         override_lock="override_lock" in control.codes,
         synchronise=program.dialect.abilities.synchronise,
         cancels=tuple(cancelled(control)),
@@ -345,7 +379,7 @@ def refused_states(program: Program) -> Iterator[State]:
     good = facts.state()
     nudge = Decimal("0.01")
     yield State({}, good.positions)
-    ranges = {facts.size_name: facts.size_range}
+    ranges = dict(facts.sizes)
     if not facts.incremental:
         ranges = {**ranges, "stick_length": facts.length_range}
     for name, (low, high) in ranges.items():

@@ -10,6 +10,7 @@ from gen.bounds import judge
 from gen.bounds.case import Case, Seal
 from gen.bounds.finding import Finding
 from gen.build import Options, Program, case_of, draft, host_modes, read_cases
+from gen.controls import folders_of
 from gen.dialect import Dialect, cancelled, dialect_for
 from gen.errors import DressblockError
 from gen.files import load_machine, load_recipe
@@ -45,11 +46,12 @@ def check(path: Path, named: Named) -> list[Finding]:
             "nothing in this program says which machine it is for; name it with --machine.", file=path
         )
     machine = load_machine(machine_path)
+    folders = folders_of(machine, machine_path, named.control_folders)
     recipe_path = named.recipe
     if recipe_path is None and heading is not None:
         recipe_path = recipe_of(heading, machine_path)
     if recipe_path is None:
-        return judge([_without_recipe(text, machine, dialect_for(machine, named.control_folders), marked)])
+        return judge([_without_recipe(text, machine, dialect_for(machine, folders), marked)])
     recipe = load_recipe(recipe_path)
     heading = heading or Heading("", "")
     state = heading.state
@@ -59,10 +61,11 @@ def check(path: Path, named: Named) -> list[Finding]:
         prove_out=heading.prove_out,
         diameter=state.get("wheel_diameter"),
         gauge=state.get("wheel_gauge"),
+        diameters=tuple(value for name, value in state.items() if name.startswith("wheel_diameter_")),
         length=state.get("stick_length"),
         slide_position=state.get("slide_position"),
         resolve=bool(state),
-        control_folders=named.control_folders,
+        control_folders=folders,
     )
     program = draft(recipe, machine, names_of(recipe_path, machine_path), options)
     return judge(_cases(replace(program, text=text)))
@@ -84,7 +87,7 @@ def _without_recipe(text: str, machine: Machine, dialect: Dialect, marked: Block
         first=first,
         last=last,
         seals=(Seal(marked.first, marked.number, marked.stated, marked.computed),) if marked else (),
-        host_modes=host_modes(dialect.control, machine.host.modes),
+        host_modes=host_modes(dialect.control, dialect.host),
         override_lock="override_lock" in dialect.control.codes,
         synchronise=dialect.abilities.synchronise,
         cancels=tuple(cancelled(dialect.control)),

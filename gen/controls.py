@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
@@ -12,6 +13,9 @@ from gen.control import Control
 from gen.errors import DressblockError, explain, listed, nearest
 from gen.files import read_toml
 from gen.places import data_folder
+
+if TYPE_CHECKING:
+    from gen.machine import Machine
 
 
 def control_folder(name: str, extra_dirs: Iterable[Path] = ()) -> Path:
@@ -28,6 +32,23 @@ def control_folder(name: str, extra_dirs: Iterable[Path] = ()) -> Path:
     near = nearest(name, known)
     hint = f'the nearest one is "{near}"' if near else f"there are {listed(known, 'and')}"
     raise DressblockError(f'there is no control "{name}"; {hint}.', key="control")
+
+
+def folders_of(machine: Machine, machine_path: Path, named: Iterable[Path] = ()) -> tuple[Path, ...]:
+    """Where the controls of ``machine`` are looked for: the ``named`` folders, then the one its file names.
+
+    :class:`DressblockError` if its file names a folder that is none.
+    """
+    if machine.controls is None:
+        return tuple(named)
+    folder = machine_path.parent / machine.controls
+    if not folder.is_dir():
+        raise DressblockError(
+            f"there is no folder {folder}; give the folder that holds your controls' folders, seen from this file.",
+            file=machine_path,
+            key="controls",
+        )
+    return (*named, folder)
 
 
 def control_names(extra_dirs: Iterable[Path] = ()) -> list[str]:

@@ -20,12 +20,13 @@ _DECIMALS = ("length_decimals", "feed_decimals")
 
 @dataclass(frozen=True, slots=True)
 class Dialect:
-    """``number_step`` is the step of sequence numbers, 0 for none."""
+    """``number_step`` is the step of sequence numbers, 0 for none; ``host`` the modal words a block leaves."""
 
     control: Control
     words: Words
     grid: Grid
     number_step: int
+    host: tuple[str, ...]
 
     @property
     def abilities(self) -> Abilities:
@@ -34,7 +35,9 @@ class Dialect:
             cancels=tuple(cancelled(self.control)),
             override_lock="override_lock" in codes and "override_free" in codes,
             synchronise="synchronise" in codes,
+            host=self.host,
             work_offsets=self._work_offsets(),
+            feeder_signal="feeder_retracted" in codes,
         )
 
     def _work_offsets(self) -> tuple[str, ...]:
@@ -54,16 +57,24 @@ def dialect_for(machine: Machine, extra_dirs: Iterable[Path] = ()) -> Dialect:
     """The dialect of ``machine``. :class:`DressblockError` if its control or one of its codes cannot be used."""
     folders = tuple(extra_dirs)
     codes = dict(machine.codes)
-    step = _whole(codes.pop("number_step", 0), "number_step", 1000)
+    step = _whole(codes.pop("number_step"), "number_step", 1000) if "number_step" in codes else None
     decimals = {key: _whole(codes.pop(key), key, 6) for key in _DECIMALS if key in codes}
     control = load_control(machine.control, folders).with_codes({key: str(code) for key, code in codes.items()})
     control = _with_decimals(control, machine.units, decimals)
+    host = machine.host
     return Dialect(
         control=control,
         words=words_in(control_folder(machine.control, folders)),
         grid=grid_of(control, machine.units),
-        number_step=step,
+        number_step=control.lexis.number_step if step is None else step,
+        host=_usual_modes(control, machine.units) if host is None or host.modes is None else tuple(host.modes),
     )
+
+
+def _usual_modes(control: Control, units: Literal["mm", "inch"]) -> tuple[str, ...]:
+    """The modes that most cycles are written under, in the control's words."""
+    usual = {"units": units, "distance": "absolute", "feed_mode": "per-minute", "plane": "xy"}
+    return tuple(control.word(group, meaning) for group, meaning in usual.items())
 
 
 def _whole(value: object, key: str, most: int) -> int:

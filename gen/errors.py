@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_args, get_orig
 
 if TYPE_CHECKING:
     from pydantic import BaseModel, ValidationError
+    from pydantic.fields import FieldInfo
 
 Where: TypeAlias = str | PathLike[str]
 
@@ -159,7 +160,7 @@ def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | s
 
 
 def _unknown_key(key: str, tables: list[type[BaseModel]]) -> str:
-    known = [name for table in tables for name in table.model_fields]
+    known = [name for table in tables for name in _keys(table)]
     near = nearest(key, known)
     if near is not None:
         return f'this key is not known; the nearest known one is "{near}".'
@@ -192,9 +193,14 @@ def _such_as(model: type[BaseModel], loc: Sequence[int | str]) -> str:
 
 def _field(model: type[BaseModel], loc: Sequence[int | str]) -> object:
     for table in _tables(model, loc[:-1]):
-        if loc[-1] in table.model_fields:
-            return table.model_fields[str(loc[-1])]
+        if loc[-1] in _keys(table):
+            return _keys(table)[str(loc[-1])]
     return None
+
+
+def _keys(table: type[BaseModel]) -> dict[str, FieldInfo]:
+    """The fields of ``table`` by the key that a file gives them."""
+    return {field.alias or name: field for name, field in table.model_fields.items()}
 
 
 def _tables(model: Any, loc: Sequence[int | str]) -> list[type[BaseModel]]:
@@ -202,14 +208,20 @@ def _tables(model: Any, loc: Sequence[int | str]) -> list[type[BaseModel]]:
     here = [model]
     for part in loc:
         here = [inner for one in here for inner in _inside(one, part)]
-    return [table for one in here for table in _plain(one) if hasattr(table, "model_fields")]
+    found = [inner for one in here for table in _plain(one) for inner in (table, *_alone(table))]
+    return [table for table in found if hasattr(table, "model_fields")]
+
+
+def _alone(annotation: Any) -> tuple[Any, ...]:
+    """What may stand in place of a list of itself."""
+    return get_args(annotation)[:1] if get_origin(annotation) is tuple else ()
 
 
 def _inside(annotation: Any, part: int | str) -> Iterator[Any]:
     for one in _plain(annotation):
         if hasattr(one, "model_fields"):
-            if part in one.model_fields:
-                yield one.model_fields[part].annotation
+            if part in _keys(one):
+                yield _keys(one)[str(part)].annotation
         elif get_origin(one) is dict:
             yield get_args(one)[1]
         elif get_args(one):

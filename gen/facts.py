@@ -7,40 +7,82 @@ start from it. Lengths mm, feeds mm/min, speeds rpm or m/s.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
 from gen.contact import Geometry, plunge_feed, reach, rotation, sagitta, working_diameters
+from gen.end_face import EndFace
 from gen.lanes import Lanes, lanes
 from gen.machine import Machine
 from gen.plan import State
 from gen.recipe import Dress, Recipe, Stick, Wheel
+from gen.valve import Valve
+from gen.visits import Bite, Visit, shoulders, visited
+
+_OWN = ("aggressiveness", "band", "lanes")
+"""What a wheel may have of its own, beside its speed, in place of what the dress says."""
 
 
 @dataclass(frozen=True)
 class Facts:
-    """A recipe on its machine, with what follows from the pair."""
+    """One wheel of a recipe on its machine, with what follows from the pair.
+
+    ``pack`` has the facts of every wheel on the spindle, most often this one
+    alone. What is about the stick, or the whole dress, is the same in each.
+    """
 
     recipe: Recipe
     machine: Machine
+    index: int = 0
+
+    @cached_property
+    def pack(self) -> tuple[Facts, ...]:
+        """Every wheel's facts, in the order in which the wheels are dressed."""
+        count = len(self.recipe.wheels)
+        return tuple(self if k == self.index else Facts(self.recipe, self.machine, k) for k in range(count))
 
     @property
     def wheel(self) -> Wheel:
-        return self.recipe.wheel
+        return self.recipe.wheels[self.index]
 
     @property
     def stick(self) -> Stick:
         return self.recipe.stick
 
-    @property
+    @cached_property
     def dress(self) -> Dress:
-        return self.recipe.dress
+        """The recipe's dress, as this wheel wants it."""
+        wheel, dress = self.wheel, self.recipe.dress
+        own = {key: value for key in _OWN if (value := getattr(wheel, key)) is not None}
+        if wheel.speed is not None or wheel.wheel_speed is not None:
+            own |= {"speed": wheel.speed, "wheel_speed": wheel.wheel_speed}
+        return dress.model_copy(update=own) if own else dress
+
+    def key(self, key: str) -> str:
+        """Where a file says ``wheel.…`` or ``dress.…`` for this wheel: in its own table where it has its own."""
+        table, _, name = key.partition(".")
+        own = f"wheel[{self.index}].{name}" if len(self.pack) > 1 else f"wheel.{name}"
+        if table == "wheel":
+            return own
+        return own if getattr(self.wheel, name, None) is not None else key
 
     @property
     def incremental(self) -> bool:
         return self.machine.dresser.motion == "incremental"
+
+    @property
+    def timed(self) -> bool:
+        """Whether a feeder moves the stick, from a stand-off as an incremental slide does, and no axis."""
+        return self.machine.dresser.kind == "timed"
+
+    @property
+    def valve(self) -> Valve:
+        """The valve of a timed feeder."""
+        dresser = self.machine.dresser
+        assert dresser.rate is not None and dresser.rate_tolerance is not None and dresser.stand_off is not None
+        return Valve(dresser.rate, dresser.rate_tolerance / 100, dresser.stand_off, dresser.self_adjusting)
 
     @property
     def face(self) -> bool:
@@ -49,7 +91,13 @@ class Facts:
     @property
     def size_name(self) -> str:
         """The register or option that holds the size of the wheel which the contact depends on."""
-        return "wheel_gauge" if self.face else "wheel_diameter"
+        name = "wheel_gauge" if self.face else "wheel_diameter"
+        return f"{name}_{self.index + 1}" if len(self.pack) > 1 else name
+
+    @property
+    def sizes(self) -> dict[str, tuple[Decimal, Decimal]]:
+        """Worn and new, mm, of every wheel on the spindle, by :attr:`size_name`."""
+        return {one.size_name: one.size_range for one in self.pack}
 
     @property
     def size_range(self) -> tuple[Decimal, Decimal]:
@@ -80,19 +128,98 @@ class Facts:
     @cached_property
     def lanes(self) -> Lanes:
         dress = self.dress
-        return lanes(self.geometry, overlap=float(dress.overlap), only_one=dress.lanes == "one")
+        return lanes(
+            self.geometry,
+            overlap=float(dress.overlap),
+            only_one=dress.lanes == "one",
+            at=float(self.wheel.lane or 0),
+        )
 
     @property
+    def lateral_sign(self) -> int:
+        """The direction of the lateral axis in which lanes are counted: 1 or -1."""
+        return 1 if self.machine.dresser.lateral_sign == "+" else -1
+
+    def under(self, lateral: float | None) -> tuple[float, float]:
+        """The stretch of the stick's end that this wheel covers with the lateral axis at ``lateral``, mm.
+
+        Without a lateral axis stick and wheel are centred.
+        """
+        centre = self.wheel.lateral
+        middle = 0.0 if lateral is None or centre is None else self.lateral_sign * (lateral - float(centre))
+        half = self.geometry.wheel_width / 2
+        return middle - half, middle + half
+
+    # -- the stick's end, for all wheels together
+
+    def bites(self, depth: float | None = None) -> tuple[Bite, ...]:
+        """Every visit of one dress in order, wheel by wheel; ``depth`` in place of the recipe's plunge, mm."""
+        deep = float(self.dress.plunge) if depth is None else depth
+        return tuple(
+            Bite(one.index, lane, offset - half, offset + half, deep, first=lane == 0)
+            for one in self.pack
+            for half in (one.geometry.wheel_width / 2,)
+            for _ in range(one.dress.plunges)
+            for lane, offset in enumerate(one.lanes.offsets)
+        )
+
+    @cached_property
+    def shoulders(self) -> tuple[Visit, ...]:
+        """The visits that would meet a shoulder which another visit left standing."""
+        return shoulders(self.geometry.footprint, self.bites())
+
+    @cached_property
+    def _left_standing(self) -> EndFace:
+        """The end after every wheel has been everywhere once: 1 where it is cut, 0 where it never is."""
+        end = EndFace.flat(self.geometry.footprint)
+        for bite in self.bites():
+            end = end.cut(bite.low, bite.high, 1.0)
+        return end
+
+    @property
+    def walls(self) -> tuple[float, ...]:
+        """The widths of the walls that no wheel ever cuts, mm; empty where the whole end is visited."""
+        return self._left_standing.standing(1.0)
+
+    def end_face(self, length: float) -> EndFace:
+        """The end of a stick whose cut part is ``length`` long, mm: walls that are never cut stand as when new."""
+        above = min(0.0, length - float(self.stick.length))
+        return EndFace(tuple((a, b, above if cut < 1 else 0.0) for a, b, cut in self._left_standing.stretches))
+
+    @cached_property
     def stick_per_dress(self) -> Decimal:
         """Stick length that one dress takes, mm."""
-        dress = self.dress
-        return dress.plunge * dress.plunges * self.lanes.cuts_per_pass
+        visits, _ = visited(EndFace.flat(self.geometry.footprint), self.bites())
+        return Decimal(repr(round(sum(visit.lowered for visit in visits), 9)))
+
+    @property
+    def stick_per_set_up(self) -> Decimal:
+        """The most stick that the dresses from one set-up of the stand-off to the next take, mm."""
+        dress, dresses = self.dress, self.machine.dresser.dresses_per_set_up or 1
+        if not self.timed:
+            return self.stick_per_dress * dresses
+        return self.valve.most_taken(dress.plunge, dress.plunges * self.lanes.cuts_per_pass, dresses)
 
     @property
     def shortest_left(self) -> Decimal:
-        """Least stick length after the last plunge, mm: ``min_stick``, or what keeps the jaw off the wheel."""
+        """Least stick length after the last plunge, mm: ``min_stick``, or what keeps jaw and holder off the wheel."""
+        dresser, held = self.machine.dresser, self.held
+        return max(dresser.min_stick, held + dresser.clearance if held else Decimal(0))
+
+    @property
+    def held(self) -> Decimal:
+        """How far jaw or holder reaches from the seat, mm."""
         dresser = self.machine.dresser
-        return max(dresser.min_stick, dresser.jaw + dresser.clearance if dresser.jaw else Decimal(0))
+        return max(dresser.jaw, Decimal(0) if dresser.holder is None else dresser.holder[1])
+
+    @property
+    def overhang(self) -> Decimal:
+        """How far a new stick stands out of jaw or holder, mm."""
+        return self.stick.length - self.held
+
+    def removal(self, feed: float) -> float:
+        """Stick removed at a plunge feed of ``feed`` mm/min, mm³/min: section in contact × feed (definition)."""
+        return self.geometry.width_in_contact * self.geometry.stick_height * feed
 
     @property
     def length_range(self) -> tuple[Decimal, Decimal]:
@@ -106,12 +233,11 @@ class Facts:
 
     @property
     def marked_rpm(self) -> float:
-        """The most the wheel may turn at any wear: its marked rpm, and its marked speed at the new diameter."""
-        wheel = self.wheel
-        limits = [float(wheel.max_rpm)] if wheel.max_rpm is not None else []
-        if wheel.max_speed is not None:
-            limits.append(rotation(float(wheel.max_speed), float(wheel.diameter[1])))
-        return min(limits)
+        """The most the spindle may turn at any wear: marked rpm, and marked speed at the new diameter.
+
+        Wheels on one spindle turn together, so that the slowest marking counts.
+        """
+        return min(_marked_rpm(wheel) for wheel in self.recipe.wheels)
 
     @property
     def rpm_cap(self) -> int:
@@ -136,7 +262,12 @@ class Facts:
         return asked if self.dress.speed is not None else min(asked, float(self.rpm_cap))
 
     def nominal_feed(self, size: float) -> float:
-        """Plunge feed in mm/min with a wheel of ``size`` mm, before it is rounded to what the program writes."""
+        """Plunge feed in mm/min with a wheel of ``size`` mm, before it is rounded to what the program writes.
+
+        Of a timed feeder, what its valve is set to.
+        """
+        if self.timed:
+            return float(self.valve.rate)
         target = float(self.dress.aggressiveness)
         return plunge_feed(target, self.nominal_diameter(size), self.rpm(size), angle_deg=float(self.angle))
 
@@ -151,15 +282,17 @@ class Facts:
 
     @property
     def earliest_contact(self) -> float:
-        """Contact of the new wheel with the full stick, mm."""
-        return self.contact(float(self.size_range[1]), float(self.stick.length))
+        """Contact of the new wheel, the largest of a pack, with the full stick, mm."""
+        sign = self.machine.dresser.sign
+        contacts = (one.contact(float(one.size_range[1]), float(self.stick.length)) for one in self.pack)
+        return min(contacts, key=lambda place: sign * place)
 
     @property
     def groove(self) -> float:
-        """Depth of the groove that the worn wheel leaves in the stick's end, mm; 0 on a face."""
+        """Depth of the groove that the worn wheel, the smallest of a pack, leaves in the end, mm; 0 on a face."""
         if self.face:
             return 0.0
-        return sagitta(self.geometry.stick_height, float(self.wheel.diameter[0]))
+        return sagitta(self.geometry.stick_height, min(float(wheel.diameter[0]) for wheel in self.recipe.wheels))
 
     def diameter_at(self, size: float) -> float:
         """The wheel's diameter in mm when its size is ``size``; on a face it is the new one throughout."""
@@ -169,8 +302,15 @@ class Facts:
     def register_numbers(self) -> dict[str, int]:
         """The machine's registers that outlive a program, number by name."""
         table = self.machine.registers
-        names = ("wheel_diameter", "wheel_gauge", "stick_length", "parts_since_dress", "in_progress")
-        found = {name: getattr(table, name, None) for name in names}
+        if table is None:
+            return {}
+        diameters = table.wheel_diameter or ()
+        found: dict[str, int | None] = {}
+        if len(self.pack) > 1:
+            found |= {one.size_name: number for one, number in zip(self.pack, diameters, strict=False)}
+        else:
+            found |= {"wheel_diameter": next(iter(diameters), None), "wheel_gauge": table.wheel_gauge}
+        found |= {name: getattr(table, name) for name in ("stick_length", "parts_since_dress", "in_progress")}
         return {name: number for name, number in found.items() if number is not None}
 
     @property
@@ -187,18 +327,23 @@ class Facts:
         *,
         in_progress: float = 0.0,
         slide_position: Decimal | None = None,
+        sizes: Sequence[Decimal] = (),
     ) -> State:
-        """The state with a wheel of ``size`` and a stick of ``length``, mm; by default both new."""
+        """The state with this wheel at ``size`` and a stick of ``length``, mm; by default all is new.
+
+        ``sizes`` gives every wheel of the pack in place of ``size``.
+        """
         unit = self.register_unit
-        size = self.size_range[1] if size is None else size
+        new = {name: ends[1] for name, ends in self.sizes.items()}
+        given = dict(zip(new, sizes, strict=True)) if sizes else {} if size is None else {self.size_name: size}
         length = self.stick.length if length is None else length
         values = {
-            self.size_name: float(size / unit),
+            **{name: float(value / unit) for name, value in {**new, **given}.items()},
             "stick_length": float(length / unit),
             "parts_since_dress": 0.0,
             "in_progress": in_progress,
         }
-        if not self.incremental:
+        if self.timed or not self.incremental:
             return State(values)
         axis = self.machine.dresser.plunge_axis
         return State(values, {axis: float(self.first_position if slide_position is None else slide_position)})
@@ -213,10 +358,12 @@ class Facts:
         return low if dresser.sign > 0 else high
 
     def corners(self) -> Iterator[State]:
-        """States at the ends of wear and stick: new and worn wheel with full, middle and last stick."""
+        """States at the ends of wear and stick: new and worn wheels with full, middle and last stick."""
         worn, new = self.size_range
         low, high = self.length_range
-        seen: set[tuple[Decimal, Decimal]] = set()
+        if self.timed:
+            yield from (self.state(size) for size in dict.fromkeys((new, worn)))
+            return
         if self.incremental:
             steps = self.machine.dresser.dresses_per_set_up or 1
             far = self.first_position + self.machine.dresser.sign * self.stick_per_dress * (steps - 1)
@@ -224,8 +371,25 @@ class Facts:
                 for position in dict.fromkeys((self.first_position, far)):
                     yield self.state(size, slide_position=position)
             return
-        for size in (new, worn, (new + worn) / 2):
-            for length in (high, low, (high + low) / 2):
-                if low <= high and (size, length) not in seen:
-                    seen.add((size, length))
-                    yield self.state(size, length)
+        for sizes in dict.fromkeys(self._worn()):
+            for length in dict.fromkeys((high, low, (high + low) / 2)):
+                if low <= high:
+                    yield self.state(sizes=sizes, length=length)
+
+    def _worn(self) -> Iterator[tuple[Decimal, ...]]:
+        """Sizes to look at: all new, all worn, all between; in a pack also each wheel alone worn, and alone new."""
+        ranges = [one.size_range for one in self.pack]
+        news, worns = tuple(new for _, new in ranges), tuple(worn for worn, _ in ranges)
+        yield news
+        yield worns
+        yield tuple((new + worn) / 2 for worn, new in ranges)
+        for place in range(len(ranges) if len(ranges) > 1 else 0):
+            yield (*news[:place], worns[place], *news[place + 1 :])
+            yield (*worns[:place], news[place], *worns[place + 1 :])
+
+
+def _marked_rpm(wheel: Wheel) -> float:
+    limits = [float(wheel.max_rpm)] if wheel.max_rpm is not None else []
+    if wheel.max_speed is not None:
+        limits.append(rotation(float(wheel.max_speed), float(wheel.diameter[1])))
+    return min(limits)

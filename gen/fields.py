@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any, TypeAlias
 
@@ -12,10 +13,14 @@ from pydantic import (
     BeforeValidator,
     ConfigDict,
     Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
     PlainSerializer,
     PlainValidator,
+    ValidatorFunctionWrapHandler,
     WithJsonSchema,
 )
+from pydantic_core import CoreSchema, core_schema
 
 from gen.errors import said
 from gen.quantities import plain
@@ -29,6 +34,23 @@ class Part(BaseModel):
     """A table of a file: unknown keys are refused, values do not change."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+@dataclass(frozen=True, slots=True)
+class OneOrMany:
+    """Makes a field of ``tuple[T, ...]`` read one T, by ``one``, as well as a list of them."""
+
+    one: Callable[[Any], Any]
+
+    def read(self, value: Any, many: ValidatorFunctionWrapHandler) -> Any:
+        return many(value) if isinstance(value, (list, tuple)) else (self.one(value),)
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_wrap_validator_function(self.read, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        many = handler(schema)
+        return {"anyOf": [many["items"], many]}
 
 
 def one_line(most: int) -> Callable[[object], object]:

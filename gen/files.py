@@ -73,26 +73,31 @@ def _reason(error: Exception) -> str:
     return _lowered(reason)
 
 
-def load_machine(path: Path) -> Machine:
-    """The machine that the file ``path`` describes. :class:`DressblockError` lists all that is wrong with it."""
+def load_machine(path: Path, tables: dict[str, Any] | None = None) -> Machine:
+    """The machine that the file ``path`` describes, or ``tables`` in place of what it holds.
+
+    :class:`DressblockError` lists all that is wrong with it.
+    """
     from gen.machine import Machine
 
-    return _load(path, Machine)
+    return _load(path, Machine, tables)
 
 
-def load_recipe(path: Path) -> Recipe:
-    """The recipe that the file ``path`` describes. :class:`DressblockError` lists all that is wrong with it."""
+def load_recipe(path: Path, tables: dict[str, Any] | None = None) -> Recipe:
+    """The recipe that the file ``path`` describes, or ``tables`` in place of what it holds.
+
+    :class:`DressblockError` lists all that is wrong with it.
+    """
     from gen.recipe import Recipe
 
-    return _load(path, Recipe)
+    return _load(path, Recipe, tables)
 
 
-def _load(path: Path, model: type[Model]) -> Model:
+def _load(path: Path, model: type[Model], tables: dict[str, Any] | None) -> Model:
     from pydantic import ValidationError
 
-    tables = read_toml(path)
     try:
-        return model.model_validate(tables)
+        return model.model_validate(read_toml(path) if tables is None else tables)
     except ValidationError as error:
         raise explain(error, model, file=path) from None
 

@@ -11,20 +11,21 @@ from decimal import Decimal
 from typing import Literal
 
 from gen.control import Control
-from gen.expr import Num, Rounding, num, on_grid
+from gen.expr import Num, Rounding, num, on_grid, to_grid
 
 INCH = Decimal("25.4")
 
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """The smallest steps of length, feed and angle in a program's own unit, and the digits of a constant."""
+    """The smallest steps of length, feed, angle and dwell in a program's own units, and the digits of a constant."""
 
     mm_per_unit: Decimal
     length: Decimal
     feed: Decimal
     angle: Decimal
     digits: int
+    dwell: Decimal = Decimal("0.01")
 
     def mm(self, value: Decimal, how: Rounding = "round") -> Num:
         """``value`` mm as a length of the program."""
@@ -36,6 +37,10 @@ class Grid:
 
     def degrees(self, value: Decimal) -> Num:
         return self._onto("round", value, self.angle)
+
+    def seconds(self, value: Decimal, how: Rounding = "ceil") -> Decimal:
+        """``value`` s as the program can wait: no less, unless ``how`` says otherwise."""
+        return to_grid(how, value, self.dwell)
 
     @staticmethod
     def _onto(how: Rounding, value: Decimal, grid: Decimal) -> Num:
@@ -53,4 +58,5 @@ def grid_of(control: Control, units: Literal["mm", "inch"]) -> Grid:
         feed=Decimal(1).scaleb(-places.feed),
         angle=Decimal(1).scaleb(-control.numbers.angle),
         digits=control.numbers.significant,
+        dwell=Decimal(1).scaleb(-3 if control.dwell.unit == "ms" else -control.numbers.seconds),
     )

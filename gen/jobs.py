@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple, TypeAlias
 
 from pydantic import ValidationError
 
 from gen.advice import Tables, advised
 from gen.bounds.finding import Finding
 from gen.build import Options, Program, build
+from gen.controls import folders_of
+from gen.drift import Drift, drift
 from gen.errors import DressblockError
 from gen.family import in_variant, suffix, variants
 from gen.files import load_machine, load_recipe, machine_path_for, read_toml, write_whole
@@ -20,12 +23,17 @@ from gen.recipe import Recipe
 from gen.seal import blocks
 from gen.sheet import sheet
 
+Alter: TypeAlias = Callable[[Tables, Tables], tuple[Tables, Tables]]
+
 MAX_PROGRAM_BYTES = 200_000_000
 
 
 @dataclass(frozen=True)
 class Job:
-    """What became of one recipe: the program, and the files written for it (none if it was refused)."""
+    """What became of one recipe: the program, and the files written for it (none if it was refused).
+
+    ``drift``: how the program that lies there parts from this one, where the two were compared.
+    """
 
     recipe_path: Path
     machine_path: Path
@@ -33,36 +41,53 @@ class Job:
     findings: tuple[Finding, ...]
     program_path: Path | None = None
     sheet_paths: tuple[Path, ...] = field(default=())
+    drift: Drift | None = None
 
     @property
     def refused(self) -> bool:
         return any(finding.severity == "error" for finding in self.findings)
 
 
-def prepare(recipe_path: Path, options: Options) -> list[Job]:
-    """The judged programs of ``recipe_path``, with what would help where one is refused; nothing is written."""
-    recipe = load_recipe(recipe_path)
-    machine_path = machine_path_for(recipe_path, recipe)
-    machine = load_machine(machine_path)
-    return [
-        _prepared(recipe_path, recipe, machine_path, machine, replace(options, variant=variant))
-        for variant in variants(recipe)
-    ]
+def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> list[Job]:
+    """The judged programs of ``recipe_path``, with what would help where one is refused; nothing is written.
+
+    ``alter`` makes other tables of those in the recipe and the machine file, for this once.
+    """
+    tables = read_toml(recipe_path)
+    machine_path = machine_path_for(recipe_path, load_recipe(recipe_path, tables))
+    machine_tables = read_toml(machine_path)
+    if alter is not None:
+        tables, machine_tables = alter(tables, machine_tables)
+    recipe, machine = load_recipe(recipe_path, tables), load_machine(machine_path, machine_tables)
+    options = replace(options, control_folders=folders_of(machine, machine_path, options.control_folders))
+    pair = Pair(recipe_path, recipe, tables, machine_path, machine, machine_tables)
+    return [_prepared(pair, replace(options, variant=variant)) for variant in variants(recipe)]
 
 
-def _prepared(recipe_path: Path, recipe: Recipe, machine_path: Path, machine: Machine, options: Options) -> Job:
-    names = names_of(recipe_path, machine_path)
+class Pair(NamedTuple):
+    """A recipe and its machine: the files, what they describe, and the tables they were read from."""
+
+    recipe_path: Path
+    recipe: Recipe
+    recipe_tables: Tables
+    machine_path: Path
+    machine: Machine
+    machine_tables: Tables
+
+
+def _prepared(pair: Pair, options: Options) -> Job:
+    names = names_of(pair.recipe_path, pair.machine_path)
     try:
-        program = build(recipe, machine, names, options)
+        program = build(pair.recipe, pair.machine, names, options)
     except DressblockError as error:
-        raise error.within(recipe_path) from None
+        raise error.within(pair.recipe_path) from None
     findings = tuple(
         replace(finding, changes=tuple(in_variant(change, options.variant) for change in finding.changes))
         for finding in program.findings
     )
     if not program.accepted:
-        findings = advised(findings, read_toml(recipe_path), read_toml(machine_path), _judge_with(names, options))
-    return Job(recipe_path, machine_path, replace(program, findings=findings), findings)
+        findings = advised(findings, pair.recipe_tables, pair.machine_tables, _judge_with(names, options))
+    return Job(pair.recipe_path, pair.machine_path, replace(program, findings=findings), findings)
 
 
 def _judge_with(names: tuple[str, str], options: Options) -> Any:
@@ -97,22 +122,38 @@ def _sheets(job: Job, program_path: Path) -> dict[Path, str]:
 
 
 def compare(job: Job, out: Path) -> Job:
-    """``job`` with a finding where the program below ``out`` is missing or is not the one generated now."""
+    """``job`` with a finding where a file below ``out`` is missing or is not what would be written now."""
     if job.refused:
         return job
     path = place_of(job, out)
     text = read_text(path) if path.is_file() else None
+    if text is None:
+        return _differs(replace(job, program_path=path), "drift", f"{path} is missing; generate it.")
     if text == job.program.text:
-        return replace(job, program_path=path)
-    reason = (
-        f"{path} is missing; generate it."
-        if text is None
-        else f"{path} differs from what this recipe gives now (line {_first_difference(text, job.program.text)}); "
-        "generate it again, or look at what was changed."
+        return _sheets_compared(replace(job, program_path=path))
+    found = drift(str(path), text, job.program)
+    rule, said = (
+        ("altered", f"{path} was changed by hand")
+        if found.by_hand
+        else ("drift", f"{path} no longer follows from its recipe, machine, template or version")
     )
-    return replace(
-        job, program_path=path, findings=(*job.findings, Finding("altered", None, "error", "changed", reason))
-    )
+    reason = f"{said}: {found.told}; generate it again, or look at what was changed."
+    return _differs(replace(job, program_path=path, drift=found), rule, reason)
+
+
+def _sheets_compared(job: Job) -> Job:
+    """``job`` with a finding for the first sheet beside its program that is there and says something else now."""
+    assert job.program_path is not None
+    if job.program.heading.prove_out:
+        return job
+    for path, text in _sheets(job, job.program_path).items():
+        if path.is_file() and read_text(path) != text:
+            return _differs(job, "drift", f"{path} no longer says what this recipe gives; generate it again.")
+    return job
+
+
+def _differs(job: Job, rule: str, reason: str) -> Job:
+    return replace(job, findings=(*job.findings, Finding(rule, None, "error", "changed", reason)))
 
 
 def place_of(job: Job, out: Path) -> Path:
@@ -155,7 +196,3 @@ def read_text(path: Path) -> str:
         reason = (error.strerror or str(error)).lower()
         raise DressblockError(f"this file cannot be read: {reason}.", file=path) from None
 
-
-def _first_difference(one: str, other: str) -> int:
-    pairs = zip(one.split("\n"), other.split("\n"), strict=False)
-    return next((index for index, (a, b) in enumerate(pairs, 1) if a != b), min(one.count("\n"), other.count("\n")) + 1)

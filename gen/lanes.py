@@ -30,22 +30,17 @@ class Lanes:
         return 1 if self.stick_is_wider else len(self.offsets)
 
 
-def lanes(geometry: Geometry, *, overlap: float, only_one: bool = False) -> Lanes:
+def lanes(geometry: Geometry, *, overlap: float, only_one: bool = False, at: float = 0.0) -> Lanes:
     """The lanes or stations for ``geometry``, each overlapping its neighbour by ``overlap`` mm at least.
 
-    An overlap of more than half the narrower width is taken as that half.
+    An overlap of more than half the narrower width is taken as that half. ``only_one``: the one at ``at``.
     """
     stick, wheel = geometry.footprint, geometry.wheel_width
     wider = stick > wheel
     narrow, wide = min(stick, wheel), max(stick, wheel)
     if only_one or math.isclose(narrow, wide, abs_tol=1e-6):
-        return Lanes((0.0,), stick_is_wider=wider)
+        return Lanes((at if only_one else 0.0,), stick_is_wider=wider)
     shared = min(overlap, narrow / 2)
     count = math.ceil((wide - shared) / (narrow - shared) - 1e-9)
     pitch = (wide - narrow) / (count - 1)
     return Lanes(tuple(-(wide - narrow) / 2 + pitch * k for k in range(count)), stick_is_wider=wider)
-
-
-def slot_wall(geometry: Geometry) -> float:
-    """Width in mm of stick left standing on each side when only one lane is cut; 0 where the wheel is wider."""
-    return max(0.0, (geometry.footprint - geometry.wheel_width) / 2)

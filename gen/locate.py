@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from gen.controls import control_names, load_control
+from gen.errors import DressblockError, listed
 from gen.heading import Heading
 from gen.places import data_folder
 
@@ -12,6 +14,26 @@ from gen.places import data_folder
 def names_of(recipe_path: Path, machine_path: Path) -> tuple[str, str]:
     """The names by which a heading refers to a machine and a recipe: the machine's folder, the recipe's stem."""
     return machine_path.resolve().parent.name, recipe_path.stem
+
+
+def programs_in(paths: Iterable[Path], control_folders: Iterable[Path] = ()) -> list[Path]:
+    """``paths``, with the programs below it in place of each folder, by path: what ends as some control's files do.
+
+    :class:`DressblockError` for a folder in which there is none.
+    """
+    found: dict[Path, None] = {}
+    for path in paths:
+        if not path.is_dir():
+            found[path] = None
+            continue
+        endings = sorted({load_control(name, control_folders).file_suffix for name in control_names(control_folders)})
+        below = sorted(one for one in path.rglob("*") if one.suffix.lower() in endings and one.is_file())
+        if not below:
+            raise DressblockError(
+                f"there is no program below this folder; their names end in {listed(endings)}.", file=path
+            )
+        found |= dict.fromkeys(below)
+    return list(found)
 
 
 def machine_of(heading: Heading, program: Path, root: Path | None = None) -> Path | None:

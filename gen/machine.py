@@ -16,14 +16,16 @@ from pydantic import (
     Field,
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
+    TypeAdapter,
     WithJsonSchema,
     model_validator,
 )
 from pydantic_core import CoreSchema, core_schema
 
 from gen.errors import Disagreement, Problem, listed, said
-from gen.fields import ORDERED, RISING, Code, FieldError, Part, ShortText, Text, Whole
-from gen.quantities import Gap, Length, Quantity, Rotation, Size, Speed, Time
+from gen.feeder import FOLLOWS, NO_AXIS, ONLY_TIMED, SET_UPS, filled
+from gen.fields import ORDERED, RISING, Code, FieldError, Flag, OneOrMany, Part, RelativePath, ShortText, Text, Whole
+from gen.quantities import Gap, Length, Quantity, Removal, Rotation, Size, Speed, Time
 from gen.steps import ROTARY
 
 LETTERS = "XYZABCUVW"
@@ -92,9 +94,18 @@ def _letter(value: object) -> object:
     return value
 
 
+def _letter_or_none(value: object) -> object:
+    return value if value == NO_AXIS else _letter(value)
+
+
 Letter: TypeAlias = Annotated[
     str, BeforeValidator(_letter), WithJsonSchema({"type": "string", "pattern": f"^[{LETTERS}]$"})
 ]
+PlungeLetter: TypeAlias = Annotated[
+    str, BeforeValidator(_letter_or_none), WithJsonSchema({"type": "string", "pattern": f"^[{LETTERS}]$"})
+]
+Interruption = Literal["retracts", "stays", "advances", "unknown"]
+"""What a timed feeder does when a dress is broken off."""
 
 
 class Axis(Part):
@@ -142,15 +153,18 @@ class Dresser(Part):
     datum = p_touch + s (L + D/2), face: G in place of D/2.
     """
 
-    kind: Literal["slide", "table"] = Field(
-        description="What moves: the stick on its own axis (slide), or the wheel or table into a fixed stick (table).",
+    kind: Literal["slide", "table", "timed"] = Field(
+        description="What moves: the stick on its own axis (slide), the wheel or table into a fixed stick (table), "
+        "or a feeder that M-codes switch, while a dwell decides how far it goes (timed).",
         examples=["slide"],
     )
     motion: Literal["absolute", "incremental"] = Field(
         "absolute",
         description="From a measured datum (absolute), or forward and back from a set stand-off (incremental).",
     )
-    plunge_axis: Letter = Field(description="The axis that plunges, in machine coordinates.", examples=["U"])
+    plunge_axis: PlungeLetter = Field(
+        description="The axis that plunges, in machine coordinates; a timed feeder has none.", examples=["U"]
+    )
     toward_wheel: Sign = Field(description="The direction of the plunge axis that closes the gap.", examples=["+"])
     datum: Length | None = Field(
         None,
@@ -191,11 +205,14 @@ class Dresser(Part):
         description="Angle between the plunge and the working face's normal, deg, in the axial plane.",
     )
     stand_off: Size | None = Field(
-        None, description='Gap that the set-up leaves, mm; only for motion = "incremental".', examples=["2 mm"]
+        None,
+        description='Gap that the set-up leaves, mm; only for motion = "incremental" and kind = "timed".',
+        examples=["2 mm"],
     )
     dresses_per_set_up: Annotated[Whole, Field(ge=1, le=10_000)] | None = Field(
         None,
-        description="Dresses between two set-ups of the stand-off; incremental only, there 20 unless given.",
+        description="Dresses between two set-ups of the stand-off; incremental only, there 20 unless given. "
+        "A timed feeder that is not self_adjusting is set up for every dress.",
     )
     coolant_wait: Time = Field("2 s", validate_default=True, description="Time until coolant flows on the stick, s.")
     max_plunge: Size | None = Field(None, description="Greatest depth of one plunge, mm.", examples=["12 mm"])
@@ -203,12 +220,74 @@ class Dresser(Part):
     stick_tolerance: Gap = Field(
         "0.5 mm", validate_default=True, description="How far a new stick's length may be off, mm."
     )
+    holder: tuple[Size, Size] | None = Field(
+        None,
+        description="Width of the stick's holder and how far it reaches from the seat, mm; a wheel pack needs it.",
+        examples=[["20 mm", "30 mm"]],
+    )
+    side_clearance: Gap = Field(
+        "1 mm",
+        validate_default=True,
+        description="How far beside stick and holder another wheel of a pack must stand, mm.",
+    )
+    max_removal: Removal | None = Field(
+        None, description="The most stick that may be removed in a minute, mm3/min.", examples=["90000 mm3/min"]
+    )
+    max_overhang: Size | None = Field(
+        None, description="The most that the stick may stand out of its clamp, mm.", examples=["140 mm"]
+    )
+    guided: Flag = Field(False, description="Whether the stick is guided close to the wheel.")
+    rate: Speed | None = Field(
+        None,
+        description="Timed: the speed in mm/min that the feeder's valve is set to, measured with a stick in contact.",
+        examples=["300 mm/min"],
+    )
+    rate_tolerance: Annotated[Decimal, Quantity("share", least=0, most=50)] | None = Field(
+        None, description="Timed: how far the valve's speed may be off, up or down, %.", examples=["5 %"]
+    )
+    retract_wait: Annotated[Decimal, Quantity("time", above=0, most=600)] | None = Field(
+        None,
+        description="Timed: the longest the feeder takes to come back, s. With a word codes.feeder_retracted, which "
+        "waits for the retracted signal, the program uses that word instead.",
+        examples=["1.5 s"],
+    )
+    on_hold: Interruption = Field(
+        "unknown", description='Timed: what the feeder does on a feed hold; nothing but "retracts" is accepted.'
+    )
+    on_reset: Interruption = Field(
+        "unknown", description='Timed: what the feeder does on a reset; nothing but "retracts" is accepted.'
+    )
+    on_power_loss: Interruption = Field(
+        "unknown", description='Timed: what the feeder does when power fails; nothing but "retracts" is accepted.'
+    )
+    single_block: Literal["one-line", "inhibited", "unknown"] = Field(
+        "unknown",
+        description="Timed: what keeps single block from stopping between feeder-on and its dwell. one-line: the "
+        "control takes both in one line and switches first; inhibited: the machine ignores single block while the "
+        "feeder is on; unknown is refused.",
+    )
+    self_adjusting: Flag = Field(
+        False,
+        description="Timed: whether the feeder comes back by the stand-off from where the stick's end then is. "
+        "If not, the stand-off grows with every plunge, and is set anew after every dress.",
+    )
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """What follows from the keys of a timed feeder is required of every other dresser."""
+        reference = handler(schema)
+        table = handler.resolve_ref_schema(reference)
+        table["required"] = [key for key in table["required"] if key not in FOLLOWS]
+        table |= {"if": {"properties": {"kind": {"const": "timed"}}}, "else": {"required": list(FOLLOWS)}}
+        return reference
 
     @model_validator(mode="before")
     @classmethod
     def _fill(cls, table: Any) -> Any:
+        if isinstance(table, dict) and table.get("kind") == "timed":
+            return filled(table)
         if isinstance(table, dict) and table.get("motion") == "incremental":
-            return {"dresses_per_set_up": 20, **table}
+            return {"dresses_per_set_up": SET_UPS, **table}
         return table
 
     @property
@@ -224,6 +303,11 @@ class Dresser(Part):
         return self
 
     def _motion_problems(self) -> Iterator[Problem]:
+        if self.kind != "timed":
+            if self.plunge_axis == NO_AXIS:
+                yield Problem("plunge_axis", f'read ""; an axis is one of the letters {listed(LETTERS)}.')
+            for key in [key for key in ONLY_TIMED if key in self.model_fields_set]:
+                yield Problem(key, f'this is {ONLY_TIMED[key]}; take it out, or write kind = "timed".')
         if self.motion == "incremental":
             if self.stand_off is None:
                 yield Problem(
@@ -257,13 +341,20 @@ class Dresser(Part):
 
 
 RegisterNumber: TypeAlias = Annotated[Whole, Field(ge=1, le=99_999)]
+OneOrMore: TypeAlias = Annotated[
+    tuple[RegisterNumber, ...],
+    OneOrMany(TypeAdapter(RegisterNumber).validate_python),
+    Field(min_length=1, max_length=8),
+]
 
 
 class Registers(Part):
     """Numbered variables that outlive the program, on controls that have them."""
 
-    wheel_diameter: RegisterNumber | None = Field(
-        None, description="Number of the register with the wheel's diameter.", examples=[501]
+    wheel_diameter: OneOrMore | None = Field(
+        None,
+        description="Number of the register with the wheel's diameter; a list has one for each wheel of a pack.",
+        examples=[501],
     )
     wheel_gauge: RegisterNumber | None = Field(
         None, description="Number of the register with the wheel's gauge length, for face contact.", examples=[505]
@@ -295,8 +386,9 @@ class Registers(Part):
     def _clashes(self) -> Iterator[Problem]:
         first, last = self.scratch
         taken: dict[int, str] = {}
-        for name in ("wheel_diameter", "wheel_gauge", "stick_length", "parts_since_dress", "in_progress"):
-            number = getattr(self, name)
+        singles = ("wheel_gauge", "stick_length", "parts_since_dress", "in_progress")
+        numbered = [("wheel_diameter", number) for number in self.wheel_diameter or ()]
+        for name, number in [*numbered, *((name, getattr(self, name)) for name in singles)]:
             if number is None:
                 continue
             if number in taken:
@@ -312,10 +404,18 @@ ModeWord: TypeAlias = Annotated[str, Field(strict=True, pattern=r"^[A-Z][0-9]{1,
 
 
 class Host(Part):
-    """What a free-standing block leaves behind; splicing restores the cycle's own modes instead."""
+    """What the grinding programs of this machine have in common, where a dress is put into them."""
 
-    modes: Annotated[list[ModeWord], Field(min_length=1, max_length=30)] = Field(
-        description="The modal words in force after the block.", examples=[["G21", "G90", "G94", "G17"]]
+    modes: Annotated[list[ModeWord], Field(min_length=1, max_length=30)] | None = Field(
+        None,
+        description="The modal words that a free-standing block leaves; splicing restores the cycle's own instead.",
+        examples=[["G21", "G90", "G94", "G17"]],
+    )
+    safe: Annotated[dict[Letter, Position], BeforeValidator(_by_axis)] = Field(
+        default_factory=dict,
+        description="Machine positions, mm (A, B, C: deg), in which a grinding program must stand where a dress is "
+        "put into it.",
+        examples=[{"X": "180 mm"}],
     )
 
 
@@ -323,8 +423,9 @@ class Machine(Part):
     """A grinder with its auto-dresser, as ``machines/<machine>/machine.toml`` gives it."""
 
     title: Text = Field(description="What the shop calls the machine.", examples=["Bench grinder 2"])
-    control: Text = Field(
-        description="The folder under templates/controls that spells its programs.", examples=["rs274ngc"]
+    control: Text = Field(description="The folder under templates/controls that spells its programs.")
+    controls: RelativePath | None = Field(
+        None, description="A folder with controls of the shop's own, seen from this file.", examples=["../controls"]
     )
     units: Literal["mm", "inch"] = Field("mm", description="What its programs, and the shop, measure in.")
     axes: Annotated[dict[Letter, Axis], BeforeValidator(_by_axis)] = Field(
@@ -338,17 +439,11 @@ class Machine(Part):
     registers: Registers | None = Field(
         None, description="Registers for wheel and stick; without them every number is worked out for one state."
     )
-    host: Host = Field(
-        Host(modes=["G21", "G90", "G94", "G17"]),
-        description="The modes a free-standing block leaves; G21 G90 G94 G17 unless given (inch machines: G20).",
+    host: Host | None = Field(
+        None,
+        description="The modes a free-standing block leaves; unless given the machine's units, absolute, per minute "
+        "and the plane XY, in the control's words: G21 G90 G94 G17 on most.",
     )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _fill(cls, tables: Any) -> Any:
-        if isinstance(tables, dict) and tables.get("units") == "inch":
-            return {"host": {"modes": ["G20", "G90", "G94", "G17"]}, **tables}
-        return tables
 
     @model_validator(mode="after")
     def _axes_exist(self) -> Machine:
@@ -363,8 +458,10 @@ class Machine(Part):
         named |= {f"dresser.at.{letter}": letter for letter in dresser.at}
         if dresser.offset is not None:
             named |= {f"dresser.offset.values.{letter}": letter for letter in dresser.offset.values}
+        if self.host is not None:
+            named |= {f"host.safe.{letter}": letter for letter in self.host.safe}
         for key, letter in named.items():
-            if letter is not None and letter not in self.axes:
+            if letter not in (None, NO_AXIS) and letter not in self.axes:
                 yield Problem(
                     key, f"axis {letter} is not described; add a table [axes.{letter}], or name {_choice(self.axes)}."
                 )

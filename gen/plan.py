@@ -150,6 +150,13 @@ class AwaitRetracted:
 
 
 @dataclass(frozen=True, slots=True)
+class Switch:
+    """A word of the grinding program's own that switches something again, such as its mist."""
+
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
 class Pause:
     """A stop that cycle start passes, and what to look at meanwhile."""
 
@@ -178,6 +185,7 @@ Node: TypeAlias = (
     | Press
     | Release
     | AwaitRetracted
+    | Switch
     | Pause
     | Finish
 )
@@ -274,6 +282,8 @@ class _Run:
                 self.steps.append(Aux(0, "", "feeder-off"))
             case AwaitRetracted():
                 self.steps.append(Aux(0, "", "feeder-retracted"))
+            case Switch():
+                self.steps.append(Aux(0, node.word))
             case Pause():
                 self.steps.append(Stop(0))
             case Finish():

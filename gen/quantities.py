@@ -13,6 +13,8 @@ dimension                 base unit   also read
 ``acceleration``          mm/s2       m/s2, in/s2
 ``rotary_feed``           deg/min     deg/s, rpm
 ``rotary_acceleration``   deg/s2
+``removal``               mm3/min     mm3/s, cm3/min, in3/min
+``share``                 %
 ========================  ==========  ==========================================
 
 An inch is 25.4 mm exactly. Every conversion is exact, but for a ``peripheral``
@@ -45,6 +47,8 @@ Dimension = Literal[
     "acceleration",
     "rotary_feed",
     "rotary_acceleration",
+    "removal",
+    "share",
 ]
 System = Literal["mm", "inch"]
 
@@ -119,6 +123,9 @@ _EVERYDAY = {
     "in/s2": "20",
     "deg/min": "720",
     "deg/s2": "90",
+    "mm3/min": "60000",
+    "in3/min": "3.5",
+    "%": "5",
 }
 _ALIASES = {
     "µm": "um",
@@ -145,6 +152,12 @@ _ALIASES = {
     "in/s^2": "in/s2",
     "deg/s²": "deg/s2",
     "deg/s^2": "deg/s2",
+    "mm³/min": "mm3/min",
+    "mm^3/min": "mm3/min",
+    "mm³/s": "mm3/s",
+    "mm^3/s": "mm3/s",
+    "cm³/min": "cm3/min",
+    "in³/min": "in3/min",
 }
 
 
@@ -179,6 +192,13 @@ _KINDS: dict[Dimension, _Kind] = {
         "a rotary feed", {"deg/min": Fraction(1), "deg/s": Fraction(60), "rpm": Fraction(360)}, *_one("deg/min", 2)
     ),
     "rotary_acceleration": _Kind("a rotary acceleration", {"deg/s2": Fraction(1)}, *_one("deg/s2", 1)),
+    "removal": _Kind(
+        "a removal rate",
+        {"mm3/min": Fraction(1), "mm3/s": Fraction(60), "cm3/min": Fraction(1000), "in3/min": _INCH**3},
+        _Shown("mm3/min", 0),
+        _Shown("in3/min", 3),
+    ),
+    "share": _Kind("a share", {"%": Fraction(1)}, *_one("%", 2)),
 }
 
 _NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
@@ -342,3 +362,4 @@ Time: TypeAlias = Annotated[Decimal, Quantity("time", least=0, most=600)]
 Power: TypeAlias = Annotated[Decimal, Quantity("power", above=0)]
 Angle: TypeAlias = Annotated[Decimal, Quantity("angle")]
 Acceleration: TypeAlias = Annotated[Decimal, Quantity("acceleration", above=0)]
+Removal: TypeAlias = Annotated[Decimal, Quantity("removal", above=0)]

@@ -39,6 +39,7 @@ from gen.plan import (
     Release,
     Remark,
     Store,
+    Switch,
     Synchronise,
     Travel,
     Turn,
@@ -171,10 +172,10 @@ class _Writer:
                 yield say("switch", code=codes["synchronise"])
             case Let():
                 value = self.expression(node.value)
-                yield say("let", number=self.local(node.name), value=value, remark=clean(node.remark, self.control))
+                yield say("let", number=self.local(node.name), value=value, remark=self.remark(node.remark))
             case Store():
                 value = self.expression(node.value)
-                remark = clean(node.register.replace("_", " "), self.control)
+                remark = self.remark(node.register.replace("_", " "))
                 yield say("let", number=self.resources.registers[node.register], value=value, remark=remark)
             case When():
                 yield say("when", **self.condition(node.condition), **self.labels(node.label), body=self.body(node))
@@ -185,17 +186,20 @@ class _Writer:
                     **self.labels(node.label),
                     body=self.body(node),
                     message=clean(node.message, self.control),
+                    stop=codes["stop"],
                     ending=codes["end"],
                     number=node.label + 1,
                 )
             case Press():
-                yield self.press(node)
+                yield from self.press(node)
             case Release():
                 yield say("switch", code=codes["feeder_off"])
             case AwaitRetracted():
                 yield say("switch", code=codes["feeder_retracted"])
+            case Switch():
+                yield say("switch", code=node.word)
             case Pause():
-                yield say("pause", code=codes["stop"], look_at=clean(node.look_at, self.control))
+                yield say("pause", code=codes["stop"], remark=self.remark(node.look_at))
             case Finish():
                 yield say("switch", code=codes.get("end_rewind", codes["end"]))
 
@@ -212,14 +216,16 @@ class _Writer:
         )
 
     def wait(self, node: Wait) -> str:
-        purpose = clean(node.purpose, self.control)
-        return self.words.say("wait", **self.dwell(node.seconds), purpose=purpose)
+        return self.words.say("wait", **self.dwell(node.seconds), remark=self.remark(node.purpose))
 
-    def press(self, node: Press) -> str:
-        switch, purpose = self.control.codes["feeder_on"], clean("feeder out", self.control)
-        return self.words.say(
-            "press", switch=switch, **self.dwell(node.seconds), one_line=node.one_line, purpose=purpose
-        )
+    def press(self, node: Press) -> Iterator[str]:
+        """The feeder's word, and the dwell that is told as any other, in the same line or in the next."""
+        say, on, dwell = self.words.say, self.control.codes["feeder_on"], self.dwell(node.seconds)
+        if node.one_line:
+            dwell["code"] = f"{on} {dwell['code']}"
+        else:
+            yield say("switch", code=on)
+        yield say("wait", **dwell, remark=self.remark("feeder out"))
 
     def dwell(self, seconds: Decimal) -> dict[str, str]:
         """The words of a dwell: its code, the letter behind it, and the count."""
@@ -228,15 +234,21 @@ class _Writer:
         count = whole(seconds * 1000) if dwell.unit == "ms" else written(seconds, numbers.seconds, numbers)
         return {"code": self.control.once["dwell"], "letter": dwell.word, "count": count}
 
+    def remark(self, text: str) -> str:
+        """``text`` as a comment to stand behind something; empty where nothing of it can be written."""
+        said = clean(text, self.control)
+        return self.words.say("comment", text=said) if said else ""
+
     # -- values
 
     def word(self, value: Expr, places: int) -> str:
-        """What stands behind a word's letter: a number, a variable, or an expression in brackets."""
+        """What stands behind a word's letter: a number, or what is worked out, an expression in brackets."""
         if isinstance(value, Num):
             return written(value.value, places, self.control.numbers)
-        if isinstance(value, Var):
-            return self.expression(value)
-        return self.words.say("grouped", value=self.expression(value))
+        spelled = self.expression(value)
+        if not isinstance(value, Var):
+            spelled = self.words.say("grouped", value=spelled)
+        return self.words.say("worked_out", value=spelled)
 
     def expression(self, value: Expr) -> str:
         say = self.words.say

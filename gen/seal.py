@@ -1,7 +1,9 @@
 """Marks around a dress block, and the digest that tells whether its body was changed.
 
 A block stands between two comments, ``BEGIN DRESS 7101 SEAL <digest>`` and
-``END DRESS 7101``; a prove-out says ``PROVE-OUT`` in place of ``DRESS``.
+``END DRESS 7101``; a prove-out says ``PROVE-OUT`` in place of ``DRESS``. In a
+grinding program a call of the dress stands between ``CALL`` marks, and the way
+back to where the program stood between ``RETURN`` marks.
 Sequence numbers, line ends and spaces at the ends of a line do not count;
 everything else between the marks does.
 """
@@ -10,17 +12,23 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 _SEQUENCE_NUMBER = re.compile(r"^[Nn]\d+\s*")
-_BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT) (\d+) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
-_END = re.compile(r"END (DRESS|PROVE-OUT) (\d+)\b", re.IGNORECASE)
-_LIKE_A_MARK = re.compile(r"(BEGIN|END) (?=DRESS)", re.IGNORECASE)
+_BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT|CALL|RETURN) (\d+) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
+_END = re.compile(r"END (DRESS|PROVE-OUT|CALL|RETURN) (\d+)\b", re.IGNORECASE)
+_LIKE_A_MARK = re.compile(r"(BEGIN|END) (?=DRESS|PROVE-OUT|CALL|RETURN)", re.IGNORECASE)
 
 
-Kind = Literal["DRESS", "PROVE-OUT"]
+Kind = Literal["DRESS", "PROVE-OUT", "CALL", "RETURN"]
+
+DRESSES: tuple[Kind, ...] = ("DRESS", "PROVE-OUT")
+"""The kinds whose body is a dress."""
+
+SPLICED: tuple[Kind, ...] = ("DRESS", "PROVE-OUT", "CALL", "RETURN")
+"""Every kind that a grinding program may hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +40,7 @@ class Block:
     last: int
     stated: str
     computed: str
+    kind: str = "DRESS"
 
     @property
     def altered(self) -> bool:
@@ -63,17 +72,17 @@ def _is_numbered(line: str) -> bool:
     return _SEQUENCE_NUMBER.sub("", line.strip()) != ""
 
 
-def blocks(lines: list[str]) -> Iterator[Block]:
-    """The marked blocks in a program's ``lines``; one without its end mark runs to the end of the text."""
-    begun: tuple[int, int, str] | None = None
+def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[Block]:
+    """The marked blocks of ``kinds`` in a program's ``lines``; one without its end mark runs to the end of the text."""
+    begun: tuple[str, int, int, str] | None = None
     for index, line in enumerate(lines):
         if begun is None:
-            if match := _BEGIN.search(line):
-                begun = int(match[2]), index, match[3].upper()
-        elif (match := _END.search(line)) and int(match[2]) == begun[0]:
-            number, first, stated = begun
-            yield Block(number, first + 1, index + 1, stated, digest(lines[first + 1 : index]))
+            if (match := _BEGIN.search(line)) and match[1].upper() in kinds:
+                begun = match[1].upper(), int(match[2]), index, match[3].upper()
+        elif (match := _END.search(line)) and (match[1].upper(), int(match[2])) == begun[:2]:
+            kind, number, first, stated = begun
+            yield Block(number, first + 1, index + 1, stated, digest(lines[first + 1 : index]), kind)
             begun = None
     if begun is not None:
-        number, first, stated = begun
-        yield Block(number, first + 1, len(lines), stated, digest(lines[first + 1 :]))
+        kind, number, first, stated = begun
+        yield Block(number, first + 1, len(lines), stated, digest(lines[first + 1 :]), kind)

@@ -75,7 +75,9 @@ class Aux(NamedTuple):
     """Any other word that acts: ``code`` as written, ``function`` what it is known to do.
 
     Functions known to the bounds are ``synchronise`` (execution waits here until
-    all motion before it has ended), ``override-lock`` and ``override-free``;
+    all motion before it has ended), ``override-lock``, ``override-free``, and of
+    a timed feeder ``feeder-on``, ``feeder-off`` and ``feeder-retracted`` (execution
+    waits here until it has come back);
     an empty function is a word known to the control and of no concern here.
     """
 

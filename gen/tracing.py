@@ -21,8 +21,13 @@ def trace(
     control_folders: tuple[Path, ...] = (),
 ) -> Reading:
     """The reading of the program at ``path``; ``settings`` are texts such as ``501=110``."""
-    state = ReadState(registers=dict(_setting(text) for text in settings), block_delete=block_delete)
+    state = ReadState(registers=settings_of(settings), block_delete=block_delete)
     return read(read_text(path), load_control(control, control_folders), state)
+
+
+def settings_of(settings: Iterable[str]) -> dict[Register, float]:
+    """The registers that texts such as ``501=110`` set. :class:`DressblockError` for a text that sets none."""
+    return dict(_setting(text) for text in settings)
 
 
 def _setting(text: str) -> tuple[Register, float]:

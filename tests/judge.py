@@ -1,11 +1,13 @@
 """The outside judge: Debian's ``rs274`` runs a program, and what it prints is turned into neutral steps.
 
 It knows the axes X Y Z A B C, prints program coordinates with four decimals
-and the offsets to add, and does not print writes or waits for motion.
+and the offsets to add, and does not print writes or waits for motion. A timed
+feeder hangs on its digital outputs.
 """
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 import tempfile
@@ -26,6 +28,7 @@ TOLERANCE = 0.00006 * 25.4
 _REQUIRED = [*range(5161, 5170), *range(5181, 5190), *range(5210, 5221)]
 _REQUIRED += [number for first in range(5221, 5382, 20) for number in range(first, first + 10)]
 _CALL = re.compile(r"\s*\d+ N\S*\s+([A-Z0-9_]+)\((.*)\)$")
+_SILENT = ("synchronise", "feeder-retracted")
 _PLANES = {"CANON_PLANE_XY": "XYZ", "CANON_PLANE_XZ": "ZXY", "CANON_PLANE_YZ": "YZX"}
 
 
@@ -59,11 +62,15 @@ def judge(
         values = dict.fromkeys([*_REQUIRED, *saved], 0.0) | dict(registers or {})
         store.write_text("".join(f"{number}\t{value:.9f}\n" for number, value in sorted(values.items())))
         command = ["rs274", "-v", store.name, *(["-b"] if block_delete else []), "-g", program.name]
-        ran = subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=60, check=False)
+        # it maps a tool table into the home folder, where two judges at once would break each other
+        home = {**os.environ, "HOME": folder}
+        ran = subprocess.run(command, cwd=folder, env=home, capture_output=True, text=True, timeout=60, check=False)
         verdict = _parsed(ran.stdout.splitlines(), {axis: letter for letter, axis in letters.items()})
         after = (line.split() for line in store.read_text().splitlines())
         verdict.parameters = {int(number): float(value) for number, value in after if int(number) in values}
     verdict.error = "\n".join(line for line in ran.stderr.splitlines() if line.strip() and line != "executing")
+    if ran.returncode < 0:
+        verdict.error = f"{verdict.error}\nthe judge was ended by signal {-ran.returncode}".strip()
     return verdict
 
 
@@ -72,7 +79,7 @@ def comparable(steps: Iterable[Step]) -> list[Step]:
     return [
         step
         for step in steps
-        if not isinstance(step, Write) and not (isinstance(step, Aux) and step.function == "synchronise")
+        if not isinstance(step, Write) and not (isinstance(step, Aux) and step.function in _SILENT)
     ]
 
 
@@ -177,6 +184,8 @@ class _Canon:
                 self.add(Coolant(0, name == "FLOOD_ON"))
             case "MIST_ON":
                 self.add(Aux(0, "M7"))
+            case "SET_AUX_OUTPUT_BIT" | "CLEAR_AUX_OUTPUT_BIT":
+                self.add(Aux(0, "", "feeder-on" if name.startswith("SET") else "feeder-off"))
             case "DISABLE_FEED_OVERRIDE":
                 self.add(Aux(0, "M49", "override-lock"))
             case "ENABLE_FEED_OVERRIDE":

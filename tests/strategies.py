@@ -15,7 +15,7 @@ from hypothesis import assume
 from hypothesis import strategies as st
 
 from gen.build import Options, Program, draft, read_state
-from gen.compose import REGISTER_STEP
+from gen.compose.guards import REGISTER_STEP
 from gen.facts import Facts
 from gen.machine import Machine
 from gen.plan import State
@@ -25,8 +25,8 @@ from gen.recipe import Recipe
 Table: TypeAlias = dict[str, Any]
 Draw: TypeAlias = st.DrawFn
 
-CONTROLS = ("rs274ngc", "hash-variables", "iso6983")
-WITH_VARIABLES = ("rs274ngc", "hash-variables")
+CONTROLS = ("rs274ngc", "hash-variables", "r-variables", "iso6983")
+WITH_VARIABLES = ("rs274ngc", "hash-variables", "r-variables")
 INCH = Decimal("25.4")
 REGISTERS: Table = {
     "wheel_diameter": 501,
@@ -63,12 +63,17 @@ class Pair:
         return replace(self, machine={**self.machine, "control": control})
 
     def in_plain_words(self) -> Pair:
-        """The same pair, its machine without words of its own."""
-        return replace(self, machine={**self.machine, "codes": {}})
+        """The same pair, its machine without words of its own; a timed feeder hangs on a digital output."""
+        if self.machine["dresser"]["kind"] != "timed":
+            return replace(self, machine={**self.machine, "codes": {}})
+        codes = {"feeder_on": "M64 P0", "feeder_off": "M65 P0"}
+        dresser = {**self.machine["dresser"], "single_block": "inhibited"}
+        return replace(self, machine={**self.machine, "codes": codes, "dresser": dresser})
 
     def with_registers(self) -> Pair:
         """The same pair, its machine with registers, in the unit of its programs."""
-        return replace(self, machine={**self.machine, "registers": {**REGISTERS, "units": self.machine.get("units", "mm")}})
+        registers = {**REGISTERS, "units": self.machine.get("units", "mm")}
+        return replace(self, machine={**self.machine, "registers": registers})
 
     def titled(self, title: str) -> Pair:
         return replace(self, recipe={**self.recipe, "title": title})
@@ -209,7 +214,7 @@ def codes(draw: Draw, control: str, *, plain: bool) -> Table:
             {"dwell_word": "X"},
             {"coolant_on": "M77", "coolant_off": "M79"},
             {"spindle_cw": "M103", "spindle_ccw": "M104"},
-            {"synchronise": "M66 P3 L0"} if control in WITH_VARIABLES else {},
+            {"synchronise": "M66 P3 L0" if control == "rs274ngc" else "M66 Q3"} if control != "iso6983" else {},
         ]
     chosen: Table = {}
     for choice in draw(st.lists(st.sampled_from(choices), max_size=3)):
@@ -261,7 +266,7 @@ def machines(
         dresser |= {"lateral_axis": across, "lateral_sign": draw(st.sampled_from("+-"))}
     if not incremental and chance(draw, 4):
         moving = [letter for letter in (plunge, across, *held) if letter]
-        dresser["offset"] = {"word": "G59", "values": {letter: place(draw, letter, 50) for letter in moving}}
+        dresser["offset"] = {"word": "G57", "values": {letter: place(draw, letter, 50) for letter in moving}}
     fastest = draw(st.sampled_from(("600 mm/min", "10 in/min")))
     linear = {"travel": ["-600 mm", "600 mm"], "max_feed": fastest, "max_rapid": "5 m/min"}
     rotary = {"travel": ["-200 deg", "200 deg"], "max_feed": "720 deg/min", "max_rapid": "3600 deg/min"}
@@ -310,8 +315,7 @@ def pairs(
     )
     dresser = Machine.model_validate(machine).dresser
     recipe = recipes(draw, lie, lateral=lateral, shortest=float(dresser.min_stick + dresser.jaw + dresser.clearance))
-    possible = [form for form in forms if form != "subprogram" or control in WITH_VARIABLES]
-    return Pair(machine, {**recipe, "form": draw(st.sampled_from(possible))})
+    return Pair(machine, {**recipe, "form": draw(st.sampled_from(forms))})
 
 
 # -- states

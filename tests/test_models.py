@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
 from gen.crosscheck import cross_check
+from gen.dialect import dialect_for
 from gen.errors import DressblockError, explain
 from gen.machine import Machine
 from gen.recipe import Recipe
@@ -60,10 +61,11 @@ def test_defaults_of_the_dress() -> None:
     assert (read.dress.plunges, read.dress.coolant, read.dress.every_parts) == (1, True, None)
 
 
-def test_an_inch_machine_leaves_inch_modes() -> None:
-    assert machine(host=GONE, units="inch").host.modes == ["G20", "G90", "G94", "G17"]
-    assert machine(host=GONE).host.modes == ["G21", "G90", "G94", "G17"]
-    assert machine(units="inch").host.modes == ["G21", "G90", "G94", "G17"]
+def test_a_block_leaves_the_usual_modes_in_the_words_of_its_control() -> None:
+    assert dialect_for(machine(host=GONE, units="inch")).host == ("G20", "G90", "G94", "G17")
+    assert dialect_for(machine(host=GONE)).host == ("G21", "G90", "G94", "G17")
+    assert dialect_for(machine(host=GONE, control="r-variables")).host == ("G710", "G90", "G94", "G17")
+    assert dialect_for(machine(units="inch")).host == ("G21", "G90", "G94", "G17")
 
 
 def test_an_incremental_dresser_needs_a_stand_off_and_no_datum() -> None:
@@ -147,8 +149,8 @@ def test_models_do_not_change(key: str) -> None:
         ),
         ("spindle", GONE, "spindle: this table is missing; it gives the spindle's speeds, direction and spin-up time."),
         ("spindle", 5, "spindle: a table is wanted here, with its keys below a line [spindle]."),
-        ("dresser.kind", "slid", 'dresser.kind: read "slid"; it must be "slide" or "table"; did you mean "slide"?'),
-        ("dresser.kind", "timed", 'dresser.kind: read "timed"; it must be "slide" or "table".'),
+        ("dresser.kind", "slid", 'dresser.kind: read "slid"; it must be "slide", "table" or "timed"; did you mean "slide"?'),
+        ("dresser.kind", "air", 'dresser.kind: read "air"; it must be "slide", "table" or "timed".'),
         ("dresser.datum", GONE, "dresser.datum: this key is missing; it gives the plunge-axis position"),
         ("dresser.parked", GONE, "dresser.parked: this key is missing; it gives the plunge-axis position"),
         ("dresser.motion", "incremental", "dresser.stand_off: an incremental dresser needs the gap"),
@@ -284,7 +286,7 @@ NARROW, EQUAL, WIDE = ["9 mm", "25 mm"], ["10 mm", "25 mm"], ["11 mm", "25 mm"]
         (
             {"stick.section": WIDE},
             {"dresser.inclination": "9 deg"},
-            "stick.section: on an inclined plunge a stick of 11 mm would overhang a wheel of 10 mm",
+            "stick.section: on this inclined plunge the stick covers 11.137 mm of a wheel of 10 mm",
         ),
         ({"wheel.taper": "3 deg", "stick.section": NARROW}, {}, "stick.section: on a tapered wheel each station"),
         ({"wheel.taper": "3 deg", "stick.section": WIDE}, {}, "dress.lanes: a tapered wheel leaves the stick's end"),
@@ -314,8 +316,9 @@ def test_recipe_and_machine_must_agree(
         ({"dress.aggressiveness": 200}, {}),
         ({"dress.aggressiveness": 300}, {}),
         ({"stick.section": ["10 mm", "99.9 mm"]}, {}),
-        ({"stick.section": NARROW}, {"dresser.inclination": "60 deg"}),
-        ({"stick.section": EQUAL}, {"dresser.inclination": "60 deg"}),
+        # 9 mm / cos 25 deg = 9.93 mm of a wheel of 10 mm
+        ({"stick.section": NARROW}, {"dresser.inclination": "25 deg"}),
+        ({"stick.section": EQUAL, "dress.lanes": "one"}, {"dresser.inclination": "60 deg"}),
         ({"wheel.taper": "30 deg", "stick.section": EQUAL}, {}),
         ({"wheel.taper": "3 deg", "stick.section": WIDE, "dress.lanes": "one"}, {}),
         ({"stick.section": NARROW, "dress.overlap": "8.9 mm"}, {}),

@@ -15,9 +15,8 @@ def wheel_speed_at(facts: Facts, size: float, rpm: float) -> float:
     return peripheral_speed(facts.nominal_diameter(size), rpm)
 
 
-def capped(case: Case, limit: float, why: str) -> Iterator[Fault]:
+def capped(case: Case, facts: Facts, limit: float, why: str) -> Iterator[Fault]:
     """A warning where the speed asked for is held over part of the wear only, ``limit`` rpm being the most."""
-    facts = case.known
     worn = float(facts.size_range[0])
     dress = facts.dress
     if dress.wheel_speed is None or facts.face or facts.asked_rpm(worn) <= facts.rpm_cap:

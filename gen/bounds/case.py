@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeAlias, TypeVar
 
-from gen.bounds.contacts import TOLERANCE, Contacts, follow
+from gen.bounds.contacts import TOLERANCE, Contacts, Plunge, follow
+from gen.errors import listed
 from gen.facts import Facts
 from gen.plan import State
 from gen.quantities import System, show
@@ -88,11 +89,19 @@ class Case:
         length = name not in ("in_progress", "parts_since_dress")
         return None if raw is None else raw * float(self.known.register_unit) if length else raw
 
+    def of(self, plunge: Plunge) -> Facts:
+        """The facts of the wheel that ``plunge`` meets."""
+        return self.known.pack[plunge.wheel]
+
+    def size_of(self, facts: Facts) -> float:
+        """Diameter, or gauge for face contact, of the wheel that ``facts`` are about, at this state, mm."""
+        value = self.value(facts.size_name)
+        return float(facts.size_range[1]) if value is None else value
+
     @property
     def wheel_size(self) -> float:
-        """Diameter, or gauge for face contact, at this state, mm."""
-        value = self.value(self.known.size_name)
-        return float(self.known.size_range[1]) if value is None else value
+        """The size of the only wheel, or of the first one of a pack, mm."""
+        return self.size_of(self.known)
 
     @property
     def stick_length(self) -> float:
@@ -164,7 +173,8 @@ class Case:
     @cached_property
     def contacts(self) -> Contacts:
         """Where stick and wheel meet in the block, and how far apart they are elsewhere."""
-        return follow(self.reading.steps, self.block, self.known, self.start, self.wheel_size, self.stick_length)
+        sizes = [self.size_of(one) for one in self.known.pack]
+        return follow(self.reading.steps, self.block, self.known, self.start, sizes, self.stick_length)
 
     # -- as the shop reads it
 
@@ -178,12 +188,18 @@ class Case:
     def feed(self, value: float) -> str:
         return show(value, "feed", self.system)
 
+    def removal(self, value: float) -> str:
+        return show(value, "removal", self.system)
+
     def speed(self, value: float) -> str:
         return show(value, "peripheral", self.system)
 
     @property
     def here(self) -> str:
         """The state in words."""
+        if len(self.known.pack) > 1:
+            sizes = listed((self.mm(self.size_of(one)) for one in self.known.pack), "and")
+            return f"with wheels of {sizes} and a stick of {self.mm(self.stick_length)}"
         size = "gauge" if self.known.face else "wheel"
         if self.known.incremental:
             return f"with a {size} of {self.mm(self.wheel_size)}"

@@ -62,7 +62,7 @@ def _turned(facts: Facts, speed: float, side: Side) -> Iterator[Change]:
         # at a fixed rpm the new wheel is the fastest, the worn one the slowest
         rpm = stepped(rotation(speed, new if side == "down" else worn), Decimal(1), side)
         if least <= rpm <= most:
-            yield Change("recipe", "dress.speed", f"{rpm} rpm", f"At {rpm} rpm it fits.")
+            yield Change("recipe", facts.key("dress.speed"), f"{rpm} rpm", f"At {rpm} rpm it fits.")
         return
     inch = facts.machine.units == "inch"
     said = ""
@@ -71,7 +71,7 @@ def _turned(facts: Facts, speed: float, side: Side) -> Iterator[Change]:
         number = stepped(Decimal(repr(speed)) / unit, step, side)
         text = f"{plain(number, 2, strip=True)} {'ft/min' if inch else 'm/s'}"
         if text != said and number > 0 and least - 0.5 <= rotation(float(number * unit), new) <= most + 0.5:
-            yield Change("recipe", "dress.wheel_speed", text, f"At {text} it fits.")
+            yield Change("recipe", facts.key("dress.wheel_speed"), text, f"At {text} it fits.")
         said = text
 
 
@@ -83,7 +83,7 @@ def target(facts: Facts, aggressiveness: float, side: Side) -> Iterator[Change]:
         if low <= value <= high:
             text = plain(value, 1, strip=True)
             number = int(value) if value == value.to_integral_value() else float(value)
-            yield Change("recipe", "dress.aggressiveness", number, f"With a target of {text} it fits.")
+            yield Change("recipe", facts.key("dress.aggressiveness"), number, f"With a target of {text} it fits.")
             return
 
 
@@ -132,7 +132,7 @@ def worn_wheel(facts: Facts, mm: Decimal | float) -> Iterator[Change]:
     new = facts.size_range[1]
     value, text = length(facts, mm, "up")
     if value < new:
-        key = "wheel.gauge" if facts.face else "wheel.diameter"
+        key = facts.key("wheel.gauge" if facts.face else "wheel.diameter")
         whole = [text, length(facts, new, "up", fine=True)[1]]
         yield Change("recipe", key, whole, f"With a worn wheel of {text} it fits.")
 
@@ -142,3 +142,21 @@ def machine_length(facts: Facts, key: str, mm: Decimal | float, side: Side) -> I
     _, text = length(facts, mm, side)
     name = key.rpartition(".")[2]
     yield Change("machine", key, text, f"With {name} = {text} it fits.")
+
+
+def free_lane(facts: Facts) -> Iterator[Change]:
+    """The wheel on a lane of the stick that no other wheel of the pack touches, in the middle of it or at its side."""
+    width, half = facts.geometry.wheel_width, facts.geometry.footprint / 2
+    others = sorted((bite.low, bite.high) for bite in facts.bites() if bite.wheel != facts.index)
+    begin = -half
+    free: list[float] = []
+    for low, high in (*others, (half, half)):
+        if low - begin >= width:
+            free += [(begin + low) / 2, begin + width / 2, low - width / 2]
+        begin = max(begin, high)
+    for place in sorted(free, key=abs):
+        value, text = length(facts, place, "down" if place > 0 else "up")
+        if float(abs(value)) <= half - width / 2:
+            yield Change(
+                "recipe", facts.key("wheel.lane"), text, f"With lane = {text} wheel {facts.index + 1} has its own."
+            )

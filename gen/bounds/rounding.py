@@ -8,6 +8,14 @@ from gen.steps import Spindle
 FEED_ROUNDING = 0.13
 """mm/min: half of 0.01 in/min, the coarsest step in which feeds are written."""
 
+DWELL_ROUNDING = 0.01
+"""s: two dwells, each half of 0.01 s off, the coarsest step in which the controls here write a dwell."""
+
+
+def dwell_slack(case: Case) -> float:
+    """mm by which a timed feeder's depth may differ from the planned one: what it goes in :data:`DWELL_ROUNDING`."""
+    return DWELL_ROUNDING * float(case.known.valve.rate) / 60
+
 
 def feed_slack(case: Case, limit: float) -> float:
     """mm/min by which a feed may pass ``limit``: the feed follows a speed rounded to whole rpm, and is itself rounded.

@@ -8,7 +8,7 @@ import click
 
 from gen import __version__
 
-COMMANDS = ("demo", "generate", "check", "trace", "feed")
+COMMANDS = ("demo", "generate", "splice", "check", "trace", "feed", "grit", "interval", "limits", "new", "schema")
 """The commands, in the order in which help lists them; each is the function of its name in the file of its name."""
 
 

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from gen.cli.shared import FINDING, HOLDS, UNUSABLE, a_file, as_json_option, control_folders, plainly, say
 from gen.errors import DressblockError
+
+if TYPE_CHECKING:
+    from gen.reports import Checked
+
+STYLES = ("text", "json", "junit", "sarif")
 
 
 @click.command()
@@ -15,7 +21,7 @@ from gen.errors import DressblockError
 @click.option("--machine", type=a_file, help="Machine file; the one the heading names unless given.")
 @click.option("--recipe", type=a_file, help="Recipe file; the one the heading names unless given.")
 @click.option("--machines", "root", type=a_file, help="Folder of machine folders to look in.")
-@click.option("--format", "style", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option("--format", "style", type=click.Choice(STYLES), default="text", show_default=True)
 @control_folders
 @as_json_option
 @plainly
@@ -28,27 +34,46 @@ def check(
     controls: tuple[Path, ...],
     as_document: bool,
 ) -> int:
-    """Read PROGRAMS back and hold them against machine and recipe."""
+    """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
     from gen.checking import Named
     from gen.checking import check as judged
-    from gen.report import as_json, finding_json, finding_line, summary
+    from gen.locate import programs_in
+    from gen.report import finding_line, summary
+    from gen.reports import Checked
 
-    document = as_document or style == "json"
+    style = "json" if as_document else style
+    quiet = style != "text"
     named = Named(machine, recipe, root, controls)
     worst, found = HOLDS, []
-    for path in programs:
+    for path in programs_in(programs, controls):
         try:
             findings = judged(path, named)
         except DressblockError as error:
             say(str(error))
+            found.append(Checked(str(path), error=str(error)))
             worst = UNUSABLE
             continue
-        found += [finding_json(str(path), finding) for finding in findings]
+        found.append(Checked(str(path), tuple(findings)))
         for finding in findings:
-            click.echo(finding_line(str(path), finding), err=document)
-        click.echo(f"{path}: {summary(findings)}", err=document)
+            click.echo(finding_line(str(path), finding), err=quiet)
+        click.echo(f"{path}: {summary(findings)}", err=quiet)
         if any(finding.severity == "error" for finding in findings):
             worst = max(worst, FINDING)
-    if document:
-        click.echo(as_json({"findings": found}))
+    if quiet:
+        click.echo(_report(style, found))
     return worst
+
+
+def _report(style: str, found: list[Checked]) -> str:
+    from gen.report import as_json, finding_json
+
+    if style == "junit":
+        from gen.reports import junit
+
+        return junit(found).rstrip("\n")
+    if style == "sarif":
+        from gen.reports import sarif
+
+        return as_json(sarif(found, Path.cwd()))
+    rows = [finding_json(program.path, finding) for program in found for finding in program.findings]
+    return as_json({"findings": rows})

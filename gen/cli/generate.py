@@ -47,7 +47,7 @@ def generate(
     prove_out: bool,
     only_check: bool,
     force: bool,
-    wheel_diameter: Decimal | None,
+    wheel_diameter: tuple[Decimal, ...],
     wheel_gauge: Decimal | None,
     stick_length: Decimal | None,
     slide_position: Decimal | None,
@@ -55,7 +55,7 @@ def generate(
     as_document: bool,
 ) -> int:
     """Program and sheet for each of RECIPES, if every bound holds."""
-    options = _options(
+    options = options_of(
         form,
         wheel_diameter,
         wheel_gauge,
@@ -68,9 +68,9 @@ def generate(
     return run(recipes, out, options, only_check=only_check, force=force, as_document=as_document)
 
 
-def _options(
+def options_of(
     form: str | None,
-    diameter: Decimal | None,
+    diameters: tuple[Decimal, ...],
     gauge: Decimal | None,
     length: Decimal | None,
     slide_position: Decimal | None,
@@ -86,7 +86,8 @@ def _options(
 
     return Options(
         form=cast("Form | None", form),
-        diameter=diameter,
+        diameter=diameters[0] if len(diameters) == 1 else None,
+        diameters=diameters if len(diameters) > 1 else (),
         gauge=gauge,
         length=length,
         slide_position=slide_position,
@@ -133,11 +134,15 @@ def _tell(job: Job, *, quiet: bool, compared: bool) -> None:
     else:
         what = "written with its sheet" if job.sheet_paths else "written"
         lines.append(f"{job.program_path}: {what}; {summary(job.findings)}")
+    if job.drift is not None:
+        lines += job.drift.diff
     for line in lines:
         click.echo(line, err=quiet or job.refused)
 
 
 def _document(job: Job) -> dict[str, Any]:
+    from dataclasses import asdict
+
     from gen.report import finding_json
 
     return {
@@ -146,6 +151,7 @@ def _document(job: Job) -> dict[str, Any]:
         "program": None if job.program_path is None else str(job.program_path),
         "sheet": str(job.sheet_paths[0]) if job.sheet_paths else None,
         "findings": [finding_json(str(job.program_path or job.recipe_path), finding) for finding in job.findings],
+        **({} if job.drift is None else {"drift": [asdict(one) for one in job.drift.differences]}),
     }
 
 

@@ -95,7 +95,12 @@ def state_options(command: Callable[..., Any]) -> Callable[..., Any]:
         click.option("--slide-position", type=Measure("length"), help="Where an incremental slide stands."),
         click.option("--stick-length", type=Measure("length"), help="Stick length; a new stick unless given."),
         click.option("--wheel-gauge", type=Measure("length"), help="Gauge of a cup wheel; new unless given."),
-        click.option("--wheel-diameter", type=Measure("length"), help="Wheel diameter; new unless given."),
+        click.option(
+            "--wheel-diameter",
+            type=Measure("length"),
+            multiple=True,
+            help="Wheel diameter; new unless given. For a pack once for each wheel, in the recipe's order.",
+        ),
     ):
         command = option(command)
     return command

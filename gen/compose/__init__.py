@@ -7,7 +7,7 @@ spindle and coolant with their waits, then plunge and straight retract.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -16,10 +16,11 @@ from gen.compose.closing import count, lock, stop, under_way
 from gen.compose.counting import can_count, counted
 from gen.compose.guards import guarded
 from gen.compose.incremental import strokes
-from gen.compose.opening import opening, other_axes, start
+from gen.compose.opening import next_wheel, opening, other_axes, start
 from gen.compose.prove_out import dry_plunges, dry_strokes
 from gen.compose.setting import Abilities, Setting
 from gen.compose.speeds import quantities
+from gen.compose.timed import dry_presses, presses, withdrawn
 from gen.facts import Facts
 from gen.grid import Grid
 from gen.plan import Finish, Node, Plan, Remark
@@ -30,25 +31,27 @@ Form = Literal["program", "block", "subprogram"]
 
 Motion = Callable[[Setting], Iterator[Node]]
 
-_MOTIONS: dict[str, Motion] = {"absolute": plunges, "incremental": strokes}
-"""How the stick is brought to the wheel, by the dresser's ``motion``."""
+_MOTIONS: dict[str, Motion] = {"absolute": plunges, "incremental": strokes, "timed": presses}
+"""How the stick is brought to the wheel, by the dresser's ``motion``; a timed feeder has a way of its own."""
 
-_HELD_OFF: dict[str, Motion] = {"absolute": dry_plunges, "incremental": dry_strokes}
+_HELD_OFF: dict[str, Motion] = {"absolute": dry_plunges, "incremental": dry_strokes, "timed": dry_presses}
 """The same with the stick held off."""
 
 
 def compose(
-    facts: Facts, grid: Grid, abilities: Abilities, *, registers: bool, form: Form, prove_out: bool = False
+    facts: Facts, grid: Grid, abilities: Abilities, *, registers: bool, form: Form, prove_out: bool = False,
+    ending: Sequence[Node] | None = None,
 ) -> Plan:
     """The plan of the dress that ``facts`` describe.
 
     With ``registers`` the wheel and the stick are read from the machine's
     registers, guarded, and written back; without, the plan is to be resolved
-    at one state. ``prove_out`` holds the stick off and writes nothing.
+    at one state. ``prove_out`` holds the stick off and writes nothing. ``ending``
+    is what a block within a grinding program ends with, in place of a free one's own.
     """
     setting = Setting(facts, grid, abilities, registers, prove_out)
     setting = replace(setting, counts=form == "subprogram" and can_count(setting))
-    dress = tuple(_dress(setting))
+    dress = tuple(_dress(setting, ending))
     if setting.counts:
         dress = tuple(counted(setting, dress))
     offset = setting.dresser.offset
@@ -61,11 +64,14 @@ def compose(
     )
 
 
-def _dress(setting: Setting) -> Iterator[Node]:
+def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
     """One dress in order; what depends on a register comes behind its guards."""
-    motion = (_HELD_OFF if setting.prove_out else _MOTIONS)[setting.dresser.motion]
+    timed = setting.facts.timed
+    motion = (_HELD_OFF if setting.prove_out else _MOTIONS)["timed" if timed else setting.dresser.motion]
     yield from opening(setting)
-    if not setting.facts.incremental:
+    if timed:
+        yield from withdrawn(setting)
+    elif not setting.facts.incremental:
         yield Remark("plunge axis parks first")
         yield setting.park()
     yield from guarded(
@@ -77,8 +83,17 @@ def _dress(setting: Setting) -> Iterator[Node]:
             *under_way(setting, True),
             *lock(setting, True),
             *motion(setting),
+            *_other_wheels(setting, motion),
             *lock(setting, False),
             *count(setting),
-            *stop(setting),
+            *(stop(setting) if ending is None else ending),
         ),
     )
+
+
+def _other_wheels(setting: Setting, motion: Motion) -> Iterator[Node]:
+    """The wheels of a pack behind the first, each with its own speed, feed and lanes."""
+    for facts in setting.facts.pack[1:]:
+        wheel = replace(setting, facts=facts)
+        yield from next_wheel(wheel, tuple(quantities(wheel)))
+        yield from motion(wheel)

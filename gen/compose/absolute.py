@@ -9,25 +9,40 @@ from decimal import Decimal
 from gen.compose.opening import to_lane
 from gen.compose.setting import Setting, times_unit
 from gen.contact import reach
+from gen.end_face import EndFace
 from gen.expr import Expr, Num, Var, constant, on_grid
 from gen.plan import Let, Node, Remark, Store, Travel, settled
+from gen.visits import LEVEL, Visit, visited
 
 
 def plunges(setting: Setting) -> Iterator[Node]:
-    """Every plunge of one dress, lane by lane, each with its straight retract."""
-    lanes = setting.facts.lanes
-    count = len(lanes.offsets)
-    total = setting.dress.plunges * count
-    for visit in range(total):
-        lane = visit % count
-        if visit and count > 1:
-            yield from to_lane(setting, lane)
-        yield Remark(f"plunge {visit + 1} of {total}")
-        if lane == 0 or not lanes.stick_is_wider:
-            yield Let("contact", _contact(setting), "contact")
-        yield from _plunge(setting, park_after=count > 1 or visit == total - 1)
-        if lane == count - 1 or not lanes.stick_is_wider:
-            yield from _shorter(setting, last=visit == total - 1)
+    """Every plunge into one wheel, lane by lane, each with its straight retract."""
+    count = len(setting.facts.lanes.offsets)
+    visits = _visits(setting)
+    met: float | None = None
+    for number, visit in enumerate(visits):
+        last = number == len(visits) - 1
+        if number and count > 1:
+            yield from to_lane(setting, visit.bite.lane)
+        yield Remark(f"plunge {number + 1} of {len(visits)}")
+        if met is None or abs(visit.contact - met) > LEVEL:
+            yield Let("contact", _contact(setting, _mm(setting, visit.contact)), "contact")
+        yield from _plunge(setting, park_after=count > 1 or last)
+        met = visit.contact - visit.lowered
+        if visit.lowered > LEVEL:
+            yield from _shorter(setting, _mm(setting, visit.lowered), last=last and setting.last_wheel)
+
+
+def _visits(setting: Setting) -> list[Visit]:
+    """The visits to this wheel, in the dress of all of them, with the depth that the program writes."""
+    facts = setting.facts
+    depth = float(setting.depth.value * setting.grid.mm_per_unit)
+    visits, _ = visited(EndFace.flat(facts.geometry.footprint), facts.bites(depth))
+    return [visit for visit in visits if visit.bite.wheel == facts.index]
+
+
+def _mm(setting: Setting, value: float) -> Num:
+    return setting.grid.mm(Decimal(repr(settled(value))))
 
 
 def _plunge(setting: Setting, *, park_after: bool) -> Iterator[Node]:
@@ -57,15 +72,16 @@ def _approach_feed(setting: Setting) -> Num:
     return setting.grid.mm_min(min(setting.dresser.feed[1], most), "floor")
 
 
-def _contact(setting: Setting) -> Expr:
-    """The contact position on the grid, rounded away from the wheel.
+def _contact(setting: Setting, shorter: Num) -> Expr:
+    """The contact position on the grid, rounded away from the wheel, where the stick is ``shorter`` than its length.
 
     Where it may be negative it is shifted by a whole number first, since
     controls differ in whether they round a negative number down or toward zero.
     """
     assert setting.dresser.datum is not None
     unit, digits = setting.grid.mm_per_unit, setting.grid.digits
-    distance = reach(setting.facts.geometry, Var("length"), Var("size"), mm_per_unit=float(unit), digits=digits)
+    length = Var("length") - shorter if shorter.value else Var("length")
+    distance = reach(setting.facts.geometry, length, Var("size"), mm_per_unit=float(unit), digits=digits)
     datum = constant(float((setting.dresser.datum - setting.offset(setting.axis)) / unit), digits)
     shift = _shift(setting)
     raw = (datum + shift) - distance if setting.sign > 0 else (datum + shift) + distance
@@ -82,9 +98,9 @@ def _shift(setting: Setting) -> int:
     return 0 if least > 1 else math.ceil((2 - least) / 1000) * 1000
 
 
-def _shorter(setting: Setting, *, last: bool) -> Iterator[Node]:
-    """The stick is one plunge shorter: in its register once the motion has ended, and for the next plunge."""
-    left = Var("length") - setting.depth
+def _shorter(setting: Setting, by: Num, *, last: bool) -> Iterator[Node]:
+    """The stick is shorter ``by`` so much: in its register once the motion has ended, and for the next plunge."""
+    left = Var("length") - by
     if setting.write_back:
         yield from setting.wait_for_motion()
         yield Store("stick_length", times_unit(left, setting.grid.mm_per_unit / setting.facts.register_unit))

@@ -43,7 +43,7 @@ def stop(setting: Setting) -> Iterator[Node]:
 
 def _left_behind(setting: Setting) -> Iterator[str]:
     """The host's modes; after a dresser's own work offset also the usual one, unless the host names its own."""
-    words = setting.facts.machine.host.modes
+    words = setting.abilities.host
     yield from words
     offsets = setting.abilities.work_offsets
     if setting.dresser.offset is not None and offsets and not set(offsets) & set(words):

@@ -23,7 +23,7 @@ def guarded(setting: Setting, body: tuple[Node, ...]) -> tuple[Node, ...]:
     checks: list[tuple[Comparison, str, Decimal, str]] = [
         ("eq", "in_progress", Decimal(0), "DRESS WAS INTERRUPTED - MEASURE THE STICK"),
     ]
-    ranges: list[tuple[str, tuple[Decimal, Decimal]]] = [(facts.size_name, facts.size_range)]
+    ranges: list[tuple[str, tuple[Decimal, Decimal]]] = list(facts.sizes.items())
     if not facts.incremental:
         ranges.append(("stick_length", facts.length_range))
     for name, (low, high) in ranges:

@@ -41,9 +41,8 @@ def to_lane(setting: Setting, index: int) -> Iterator[Node]:
     axis, centre = setting.dresser.lateral_axis, setting.facts.wheel.lateral
     if axis is None or centre is None:
         return
-    sign = 1 if setting.dresser.lateral_sign == "+" else -1
     offset = Decimal(repr(setting.facts.lanes.offsets[index]))
-    yield Travel(axis, setting.grid.mm(centre + sign * offset - setting.offset(axis)))
+    yield Travel(axis, setting.grid.mm(centre + setting.facts.lateral_sign * offset - setting.offset(axis)))
 
 
 def start(setting: Setting) -> Iterator[Node]:
@@ -53,11 +52,25 @@ def start(setting: Setting) -> Iterator[Node]:
         yield Pause("look: other axes in place, stick parked")
     yield Remark("wheel at dress speed")
     yield Turn(Var("rpm"), spindle.direction)
-    yield Wait(spindle.spin_up, "spindle at speed")
+    yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")
     if setting.prove_out:
         yield Pause("look: wheel turns so that it pushes the stick into its seat")
     if setting.dress.coolant:
         yield Flood(True)
-        yield Wait(setting.dresser.coolant_wait, "coolant on the stick")
+        yield Wait(setting.grid.seconds(setting.dresser.coolant_wait), "coolant on the stick")
         if setting.prove_out:
             yield Pause("look: coolant hits the stick")
+
+
+def next_wheel(setting: Setting, quantities: tuple[Node, ...]) -> Iterator[Node]:
+    """The stick parked, to the next wheel of a pack: its first lane, and its speed where that is another one."""
+    yield Remark(f"wheel {setting.facts.index + 1} of {len(setting.facts.pack)}")
+    if setting.registers:
+        yield from setting.wait_for_motion()
+    yield from quantities
+    yield from to_lane(setting, 0)
+    before = setting.facts.pack[setting.facts.index - 1]
+    if setting.dress.speed is None or setting.dress.speed != before.dress.speed:
+        spindle = setting.facts.machine.spindle
+        yield Turn(Var("rpm"), spindle.direction)
+        yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")

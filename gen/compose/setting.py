@@ -24,6 +24,10 @@ class Abilities:
     synchronise: bool
     work_offsets: tuple[str, ...] = ()
     """The words of the work offsets, the one in force after switching on first."""
+    host: tuple[str, ...] = ()
+    """The modal words that a block leaves."""
+    feeder_signal: bool = False
+    """Whether a word waits for the signal that a timed feeder has come back."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +60,16 @@ class Setting:
     @property
     def sign(self) -> int:
         return self.dresser.sign
+
+    @property
+    def first_wheel(self) -> bool:
+        """Whether the wheel in hand is the first that this dress comes to."""
+        return self.facts.index == 0
+
+    @property
+    def last_wheel(self) -> bool:
+        """Whether the wheel in hand is the last that this dress comes to."""
+        return self.facts.index == len(self.facts.pack) - 1
 
     @property
     def away(self) -> Rounding:

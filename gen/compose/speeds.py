@@ -12,13 +12,18 @@ from gen.plan import Let, Node, When
 
 
 def quantities(setting: Setting) -> Iterator[Node]:
-    """``size``, ``length``, ``rpm`` and ``feed``, in that order."""
+    """``size``, ``length``, ``rpm`` and ``feed``, in that order; a timed feeder's speed is its valve's.
+
+    The length goes on from one wheel of a pack to the next.
+    """
     facts, grid = setting.facts, setting.grid
     factor = facts.register_unit / grid.mm_per_unit
     yield Let("size", times_unit(Var(facts.size_name, "register"), factor), facts.size_name.replace("_", " "))
-    if not facts.incremental:
+    if not facts.incremental and setting.first_wheel:
         yield Let("length", times_unit(Var("stick_length", "register"), factor), "stick length")
     yield from _rpm(setting)
+    if facts.timed:
+        return
     feed = plunge_feed(
         float(setting.dress.aggressiveness),
         _nominal_diameter(setting),

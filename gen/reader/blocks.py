@@ -10,7 +10,7 @@ from gen.reader.expressions import value_of
 from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.meanings import Meaning
 from gen.reader.modal import Modal
-from gen.reader.program import Block, Word
+from gen.reader.program import Block, Word, spelled
 from gen.reader.variables import Variables, as_number
 from gen.steps import ROTARY, Aux, Coolant, Dwell, End, Register, Spindle, Stop, Write
 
@@ -22,6 +22,7 @@ FUNCTIONS = {
     "override_free": "override-free",
     "feeder_on": "feeder-on",
     "feeder_off": "feeder-off",
+    "feeder_retracted": "feeder-retracted",
 }
 SPINDLE: dict[str, Literal["cw", "ccw", "off"]] = {"spindle_cw": "cw", "spindle_ccw": "ccw", "spindle_off": "off"}
 ENDINGS = ("stop", "optional_stop", "end", "end_rewind")
@@ -42,6 +43,7 @@ class BlockRun:
         self.once: set[str] = set()
         self.switches: list[tuple[str, str]] = []
         self.idle: list[str] = []
+        self.pointless: list[str] = []
         self.complained = False
 
     def run(self) -> Outcome:
@@ -79,10 +81,8 @@ class BlockRun:
         self.modal.unread(self.line, self.block.text, why)
 
     def _messages(self) -> None:
-        prefix = self.modal.control.lexis.message_prefix
-        for comment in self.block.comments:
-            if prefix and comment.upper().startswith(prefix.upper()):
-                self.modal.message = (self.line, comment[len(prefix) :].strip())
+        for message in self.block.messages:
+            self.modal.message = (self.line, message) if message else None
 
     def _assign(self) -> bool:
         """Carries the assignments out; True if one of them was an alarm."""
@@ -94,7 +94,7 @@ class BlockRun:
             register = target if isinstance(target, (int, str)) else as_number(value_of(target, self.variables))
             value = value_of(code, self.variables)
             if register == rules.alarm:
-                self.modal.refuse(self.line, next(iter(self.block.comments), ""))
+                self.modal.refuse(self.line, next(iter(self.block.messages + self.block.comments), ""))
                 return True
             if rules.late_assignment:
                 late.append((register, value))
@@ -130,29 +130,30 @@ class BlockRun:
         """Sets codes apart from the words that belong to them."""
         modal = self.modal
         codes: list[tuple[str, float]] = []
-        pointless: list[str] = []
         for word, value in found:
-            if word.letter in "GM":
+            if word.letter in modal.meanings.letters:
                 codes.append((word.letter, value))
             elif word.letter in self.words:
                 self._unread(f"{word.letter} stands twice in this line")
             else:
                 self.words[word.letter] = value
                 if word.pointless:
-                    pointless.append(word.letter)
+                    self.pointless.append(word.letter)
+        axes = [letter for letter in modal.control.axes if letter in self.words]
         for letter, value in codes:
+            code = spelled(letter, value)
             meaning = modal.meanings.find(letter, value, self.words)
-            if meaning is not None:
-                self._file(f"{letter}{value:g}", meaning)
+            if meaning is not None and not (axes and code in modal.control.alone):
+                self._file(code, meaning)
                 continue
-            self._unread(f"{letter}{value:g} is no word of this control")
-            if letter == "G":
+            self._unread(f"{code} is no word of this control" + (" beside axis words" if meaning else ""))
+            if letter == "G" or meaning is not None:
                 self.once.add("unknown")
         if "unknown" in self.once:
             self.words = {}
         if "T" in self.words:
             self.idle.append(f"T{self.words.pop('T'):g}")
-        for letter in pointless if "dwell" not in self.once else ():
+        for letter in self.pointless if "dwell" not in self.once else ():
             self._size(letter)
 
     def _file(self, spelled: str, meaning: Meaning) -> None:
@@ -173,15 +174,16 @@ class BlockRun:
 
     def _size(self, letter: str) -> None:
         """Settles a word without a decimal point, which a control may count in its last decimal place."""
-        control = self.modal.control
+        numbers, lengths = self.modal.control.numbers, self.modal.control.axes + CENTRE
         value = self.words.get(letter, 0.0)
-        if value == 0 or letter not in control.axes + CENTRE:
+        if value == 0 or letter not in lengths + "F":
             return
-        if control.numbers.point == "scaled":
+        if numbers.point == "scaled":
             inch = self.given.get("units", self.modal.modes["units"]) == "inch"
-            places = control.numbers.inch if inch else control.numbers.mm
-            self.words[letter] = value / 10.0 ** (control.numbers.angle if letter in ROTARY else places.length)
-        elif control.numbers.point == "always":
+            places = numbers.inch if inch else numbers.mm
+            count = places.feed if letter == "F" else numbers.angle if letter in ROTARY else places.length
+            self.words[letter] = value / 10.0**count
+        elif numbers.point == "always" and letter in lengths:
             what = f"{letter}{value:g} has no decimal point: some controls count in the last decimal place"
             self.modal.unmodelled(self.line, self.line, what)
 
@@ -233,7 +235,11 @@ class BlockRun:
         value = self.words.pop(found[0])
         if value < 0:
             raise Alarm("a dwell cannot be negative")
-        self.modal.step(Dwell(self.line, value / 1000 if units[found[0]] == "ms" else value))
+        if units[found[0]] == "ms":
+            value /= 1000
+        elif self.modal.control.numbers.point == "scaled" and found[0] in self.pointless:
+            value /= 10.0**self.modal.control.numbers.seconds
+        self.modal.step(Dwell(self.line, value))
 
     def _mode(self, group: str) -> None:
         name = self.given.pop(group, None)
@@ -279,7 +285,7 @@ class BlockRun:
     def _note_motion(self) -> None:
         if "motion" in self.given and "cycle" in self.modal.active:
             self.given.setdefault("cycle", "off")
-        elif self.given.get("cycle") == "off":
+        elif self.given.get("cycle") == "off" and len(self.modal.control.groups["cycle"]) > 1:
             self.modal.modes.pop("motion", None)
             self.modal.lines.pop("motion", None)
         for group in ("cycle", "motion"):
@@ -316,6 +322,7 @@ class BlockRun:
             if all(name != switch for switch, _ in self.switches):
                 continue
             if name in ("stop", "optional_stop"):
+                modal.stood_under = modal.message
                 modal.step(Stop(line, name == "optional_stop"))
                 continue
             refused = modal.message

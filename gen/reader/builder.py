@@ -29,6 +29,7 @@ class Builder:
         self.control = control
         self.grammar = Grammar(control.variables)
         self.lowered = Lowered(control)
+        self._keywords = control.keywords
 
     def emit(self, instruction: Instruction) -> None:
         self.lowered.code.append(instruction)
@@ -48,28 +49,40 @@ class Builder:
 
     def block(self, source: Source, code: str) -> Block:
         """The words and assignments of ``code``, a part of ``source``."""
-        words, assignments = _parse(self.scanner(code), self.control.variables is not None)
-        return Block(source.line, source.text, words, assignments, source.comments)
+        words, assignments = self._parse(self.scanner(code))
+        return Block(source.line, source.text, words, assignments, source.comments, source.messages)
 
+    def _parse(self, scanner: Scanner) -> tuple[tuple[Word, ...], tuple[Assignment, ...]]:
+        words: list[Word] = []
+        assignments: list[Assignment] = []
+        bare = scanner.grammar.rules is not None and scanner.grammar.rules.bare_expressions
+        while not scanner.done():
+            keyword = next((word for word in self._keywords if scanner.take(word)), "")
+            if keyword:
+                words.append(Word(keyword, 0.0))
+            elif scanner.sigil():
+                target = scanner.register()
+                if not scanner.take("="):
+                    raise NotUnderstood("a variable stands here without =")
+                assignments.append((target, scanner.expression() if bare else scanner.value()))
+            else:
+                words.append(self._word(scanner))
+        return tuple(words), tuple(assignments)
 
-def _parse(scanner: Scanner, variables: bool) -> tuple[tuple[Word, ...], tuple[Assignment, ...]]:
-    words: list[Word] = []
-    assignments: list[Assignment] = []
-    bare = scanner.grammar.rules is not None and scanner.grammar.rules.bare_expressions
-    while not scanner.done():
-        if variables and scanner.sigil():
-            target = scanner.register()
-            if scanner.text[scanner.at : scanner.at + 1] != "=":
-                raise NotUnderstood("a variable stands here without =")
-            scanner.at += 1
-            assignments.append((target, scanner.expression() if bare else scanner.value()))
-            continue
-        letter = scanner.text[scanner.at]
+    def _word(self, scanner: Scanner) -> Word:
+        """A letter, or an address of several, and its value."""
+        lexis = self.control.lexis
+        address = next((word for word in lexis.long_addresses if scanner.take(word + "=")), "")
+        letter = lexis.long_addresses[address] if address else scanner.text[scanner.at]
         if not ("A" <= letter <= "Z"):
             raise NotUnderstood(f"a letter is wanted before {scanner.rest()[:20]!r}")
-        scanner.at += 1
+        if not address:
+            scanner.at += 1
+        joined = bool(address) or (lexis.equals and scanner.take("="))
         begin = scanner.at
-        value = scanner.value()
-        pointless = isinstance(value, float) and "." not in scanner.text[begin : scanner.at]
-        words.append(Word(letter, value, pointless))
-    return tuple(words), tuple(assignments)
+        value = scanner.expression() if joined else scanner.value()
+        written = scanner.text[begin : scanner.at].lstrip("+-")
+        plain = isinstance(value, float) and written.replace(".", "", 1).isdigit()
+        if lexis.equals and not joined and not plain:
+            raise NotUnderstood(f"what is worked out wants = between it and {letter}")
+        return Word(letter, value, plain and "." not in written)

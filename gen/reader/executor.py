@@ -9,6 +9,7 @@ from gen.reader import collector, fast
 from gen.reader.blocks import BlockRun, Outcome
 from gen.reader.expressions import Code, number_of, value_of
 from gen.reader.failure import Alarm, OutOfBudget
+from gen.reader.jumps import nowhere
 from gen.reader.modal import Modal
 from gen.reader.program import (
     Block,
@@ -25,8 +26,9 @@ from gen.reader.program import (
     Return,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
+from gen.reader.standstill import Standstill
 from gen.reader.variables import Variables, as_number
-from gen.steps import Refuse, Register, Unread
+from gen.steps import Refuse, Register, Stop, Unread
 
 
 def run(
@@ -69,6 +71,7 @@ class _Run:
         self._at = lowered.entry
         self._frames: list[_Frame] = []
         self._jumps = 0
+        self._standstill = Standstill(self._modal)
         self._scoped = lowered.control.flow.o_words is not None
 
     def run(self) -> Reading:
@@ -118,10 +121,10 @@ class _Run:
                 if self._deleting:
                     self._at = item.target
             case GoTo():
-                label = as_number(self._number(item.label))
-                place = self._lowered.find_label(label, self._at - 1)
+                label = item.label if isinstance(item.label, str) else as_number(self._number(item.label))
+                place = self._lowered.find_label(label, self._at - 1, item.direction)
                 if place is None:
-                    raise Alarm(f"there is no line N{label} to jump to")
+                    raise Alarm(nowhere(label))
                 self._jump(place)
             case Let():
                 value = self._number(item.value)
@@ -151,11 +154,17 @@ class _Run:
         last = steps[-1] if steps else None
         outcome: Outcome = BlockRun(self._modal, self._variables, block).run()
         if not outcome:
-            return None
+            held = bool(steps) and isinstance(steps[-1], Stop) and steps[-1] is not last
+            return "refused" if held and self._standstill.comes_round(self._place()) else None
         if not self._past_stops:
             return outcome
         looping = isinstance(last, Refuse) and isinstance(steps[-1], Refuse) and last == steps[-1]
         return outcome if looping else None
+
+    def _place(self) -> tuple[object, ...]:
+        """Where the run is, and all it has to remember."""
+        frames = [(frame.back, frame.start, frame.rounds) for frame in self._frames]
+        return self._at, frames, self._variables.snapshot()
 
     def _number(self, code: Code) -> float:
         value = number_of(code, self._variables)

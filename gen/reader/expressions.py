@@ -74,6 +74,7 @@ class Grammar:
             self.functions = [(word.upper(), meaning) for word, meaning in rules.functions.items()]
         self.operators.sort(key=lambda entry: -len(entry[0]))
         self.functions.sort(key=lambda entry: -len(entry[0]))
+        self.like_sigil = tuple(word for word, _ in self.functions if rules and word.startswith(rules.sigil))
 
 
 class Scanner:
@@ -103,7 +104,7 @@ class Scanner:
 
     def register(self) -> Register | Code:
         """What stands after the sigil: a register, or the code of its number."""
-        if self.grammar.rules is not None and self.grammar.rules.named and self._take("<"):
+        if self.grammar.rules is not None and self.grammar.rules.named and self.take("<"):
             end = self.text.find(">", self.at)
             if end <= self.at:
                 raise NotUnderstood("the name of a variable does not end")
@@ -117,7 +118,11 @@ class Scanner:
         return number
 
     def sigil(self) -> bool:
-        return self.grammar.rules is not None and self._take(self.grammar.rules.sigil)
+        """Whether a variable stands here, and not a function that begins with the same letter."""
+        rules = self.grammar.rules
+        if rules is None or self.text.startswith(self.grammar.like_sigil, self.at):
+            return False
+        return self.take(rules.sigil)
 
     def done(self) -> bool:
         return self.at >= len(self.text)
@@ -125,7 +130,8 @@ class Scanner:
     def rest(self) -> str:
         return self.text[self.at :]
 
-    def _take(self, word: str) -> bool:
+    def take(self, word: str) -> bool:
+        """Whether ``word`` stands here; if so, moves on behind it."""
         if not self.text.startswith(word, self.at):
             return False
         self.at += len(word)
@@ -139,17 +145,17 @@ class Scanner:
             if not math.isfinite(number):
                 raise NotUnderstood("this number is larger than any control's")
             out.append(number)
-        elif self._take("-"):
+        elif self.take("-"):
             self._nested(self._value, out)
             if isinstance(out[-1], float):
                 out[-1] = 0.0 - out[-1]
             else:
                 out.append(_negate)
-        elif self._take("+"):
+        elif self.take("+"):
             self._nested(self._value, out)
         elif self.sigil():
             self._variable(out)
-        elif self.grammar.rules is not None and self._take(self.grammar.rules.brackets[0]):
+        elif self.grammar.rules is not None and self.take(self.grammar.rules.brackets[0]):
             self._nested(lambda inner: self._binary(inner, 0), out)
             self._close()
         else:
@@ -163,7 +169,7 @@ class Scanner:
         self._depth -= 1
 
     def _close(self) -> None:
-        if self.grammar.rules is None or not self._take(self.grammar.rules.brackets[1]):
+        if self.grammar.rules is None or not self.take(self.grammar.rules.brackets[1]):
             raise NotUnderstood("a bracket is not closed")
 
     def _variable(self, out: list[Operation | float]) -> None:
@@ -179,20 +185,27 @@ class Scanner:
             out.append(load(register if isinstance(register, str) else int(register)))
 
     def _function(self, out: list[Operation | float]) -> None:
-        word, meaning = next((entry for entry in self.grammar.functions if self._take(entry[0])), ("", ""))
+        word, meaning = next((entry for entry in self.grammar.functions if self.take(entry[0])), ("", ""))
         if not word:
             instead = f", not {self.rest()[:20]!r}" if self.rest() else ""
             raise NotUnderstood(f"a number is wanted{instead}")
         rules = self.grammar.rules
-        if rules is None or not self._take(rules.brackets[0]):
+        if rules is None or not self.take(rules.brackets[0]):
             raise NotUnderstood(f"{word} wants brackets after it")
         if meaning == EXISTS:
             self._exists(out)
             return
         self._nested(lambda inner: self._binary(inner, 0), out)
+        if meaning == ATAN_PAIR and rules.atan_comma:
+            if not self.take(","):
+                raise NotUnderstood(f"{word} wants two values, (y,x)")
+            self._nested(lambda inner: self._binary(inner, 0), out)
+            self._close()
+            out.append(combine(angle_of))
+            return
         self._close()
         if meaning == ATAN_PAIR:
-            if self._take("/" + rules.brackets[0]):
+            if self.take("/" + rules.brackets[0]):
                 self._nested(lambda inner: self._binary(inner, 0), out)
                 self._close()
                 out.append(combine(angle_of))

@@ -42,6 +42,7 @@ class Shapes:
         axes = "".join(axis for axis in control.axes if axis not in ROTARY)
         self._layout = re.compile(rf"{'(N?)' if line_numbers else '()'}(G?)([{axes}]+)(F?)")
         self._pointed = control.numbers.point != "needed"
+        self._scaled = control.numbers.point == "scaled"
         self._codes = {
             zero + word[1:].encode() + blank: meaning
             for meaning, word in control.groups.get("motion", {}).items()
@@ -70,7 +71,8 @@ class Shapes:
             return None
         if parts[0].strip() or (numbered and not _is_line_number(parts[1])):
             return None
-        if (slots.feed and values[-1] < 0) or (self._pointed and _lacks_point(parts[skip:], slots)):
+        count = len(values) if self._scaled else len(slots.axes)
+        if (slots.feed and values[-1] < 0) or (self._pointed and _lacks_point(parts[skip : skip + count])):
             return None
         return slots, values
 
@@ -95,9 +97,9 @@ def _is_line_number(part: bytes) -> bool:
     return digits.isdigit() and len(digits) < 10
 
 
-def _lacks_point(parts: list[bytes], slots: Slots) -> bool:
-    """Whether an axis value other than 0 is written without its decimal point."""
-    return any(b"." not in part and part.strip(b" \t+-0") for part, _ in zip(parts, slots.axes, strict=False))
+def _lacks_point(parts: list[bytes]) -> bool:
+    """Whether a value other than 0 is written without its decimal point."""
+    return any(b"." not in part and part.strip(b" \t+-0") for part in parts)
 
 
 def may_run(modal: Modal) -> bool:

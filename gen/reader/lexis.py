@@ -1,25 +1,32 @@
-"""From characters to lines: comments, spaces, block delete, line numbers."""
+"""From characters to lines: comments, messages, spaces, block delete, line numbers, labels."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
 
-from gen.control import Control
+from gen.control import Control, Lexis
 
-_LABEL = re.compile(r"N([0-9]{1,9})(?:\.[0-9]+)?")
+_NUMBER = re.compile(r"N([0-9]{1,9})(?:\.[0-9]+)?")
+_NAME = re.compile(r"([A-Z_]{2}[A-Z0-9_]*):")
 
 
 @dataclass(slots=True)
 class Source:
-    """One line: ``code`` has no comments and no spaces and is in capitals; ``label`` is its N number."""
+    """One line: ``code`` has no comments and no spaces and is in capitals; ``label`` is its N number.
+
+    ``name`` is the label it begins with, ``spaced`` the code with its spaces.
+    """
 
     line: int
     text: str
     code: str
     comments: tuple[str, ...]
+    messages: tuple[str, ...]
     deletable: bool
     label: int | None
+    name: str
+    spaced: str
 
 
 class Lexer:
@@ -29,30 +36,62 @@ class Lexer:
         lexis = control.lexis
         self._delete = lexis.block_delete
         self._tape_mark = lexis.tape_mark
-        self._comment = re.compile(
-            "|".join(
-                f"{re.escape(opening)}(.*?){re.escape(closing)}" if closing else f"{re.escape(opening)}(.*)"
-                for opening, closing in lexis.comments
-            )
-            or r"(?!)"
-        )
+        self._prefix = lexis.message_prefix.upper()
+        self._aside = re.compile("|".join(_asides(lexis)) or r"(?!)", re.IGNORECASE)
+        self._messages = len(lexis.messages)
+        self._named = control.flow.jumps is not None and control.flow.jumps.target == "label"
 
     def is_tape_mark(self, text: str) -> bool:
         return bool(self._tape_mark) and text.strip().startswith(self._tape_mark)
 
     def source(self, line: int, text: str) -> Source:
         comments: list[str] = []
+        messages: list[str] = []
 
         def collect(found: re.Match[str]) -> str:
-            comments.append(next(group for group in found.groups() if group is not None).strip())
+            which = found.lastindex or 0
+            said = found[which].strip()
+            if which <= self._messages:
+                messages.append(said)
+                return ""
+            comments.append(said)
+            if self._prefix and said.upper().startswith(self._prefix):
+                messages.append(said[len(self._prefix) :].strip())
             return ""
 
-        code = "".join(self._comment.sub(collect, text).split()).upper()
+        spaced = self._aside.sub(collect, text).strip().upper()
+        code = "".join(spaced.split())
         deletable = bool(self._delete) and code.startswith(self._delete)
         if deletable:
             code = code[len(self._delete) :]
             code = code[1:] if code[:1].isdigit() else code
-        label = _LABEL.match(code)
-        if label:
-            code = code[label.end() :]
-        return Source(line, text.strip(), code, tuple(comments), deletable, int(label[1]) if label else None)
+        number = _NUMBER.match(code)
+        if number:
+            code = code[number.end() :]
+        name = _NAME.match(code) if self._named else None
+        if name:
+            code = code[name.end() :]
+        return Source(
+            line,
+            text.strip(),
+            code,
+            tuple(comments),
+            tuple(messages),
+            deletable,
+            int(number[1]) if number else None,
+            name[1] if name else "",
+            spaced,
+        )
+
+
+def _asides(lexis: Lexis) -> list[str]:
+    """A pattern with one group for each kind of message, then for each kind of comment."""
+    messages = [
+        rf"{re.escape(opening)}((?:(?!{re.escape(closing[:1])}).)*){re.escape(closing)}"
+        for opening, closing in lexis.messages
+    ]
+    comments = [
+        f"{re.escape(opening)}(.*?){re.escape(closing)}" if closing else f"{re.escape(opening)}(.*)"
+        for opening, closing in lexis.comments
+    ]
+    return messages + comments

@@ -7,11 +7,11 @@ from gen.reader import collector
 from gen.reader.builder import Builder, Construct
 from gen.reader.failure import NotUnderstood
 from gen.reader.fast import Shapes
-from gen.reader.jumps import NumberJumps
+from gen.reader.jumps import Jumps
 from gen.reader.lexis import Lexer, Source
 from gen.reader.loops import NumberedLoops
 from gen.reader.o_words import OWordFlow
-from gen.reader.program import Block, Finish, Jump, JumpIfDeleted, Lines, Lowered
+from gen.reader.program import Block, Finish, Jump, JumpIfDeleted, Lines, Lowered, spelled
 from gen.reader.reading import Budget
 from gen.reader.subprograms import NumberedPrograms
 
@@ -40,7 +40,7 @@ class _Lowering:
         if flow.o_words:
             self._constructs.append(OWordFlow(flow.o_words, self._builder))
         if flow.jumps:
-            self._constructs.append(NumberJumps(flow.jumps, self._builder))
+            self._constructs.append(Jumps(flow.jumps, self._builder))
         if flow.loops:
             self._constructs.append(NumberedLoops(flow.loops, self._builder))
         self._begun = False
@@ -49,7 +49,7 @@ class _Lowering:
     def lower(self, text: str, fast: bool) -> Lowered:
         builder, lowered = self._builder, self._builder.lowered
         jumps = builder.control.flow.jumps
-        labelled = jumps is not None and any(word in text.upper() for word in jumps.goto)
+        labelled = jumps is not None and any(word in text.upper() for word in jumps.words)
         shapes = Shapes(builder.control, line_numbers=not labelled)
         if "\r" in text:
             text = text.replace("\r\n", "\n").replace("\r", "\n")
@@ -86,8 +86,11 @@ class _Lowering:
         before = builder.here()
         if source.label is not None:
             builder.lowered.labels.setdefault(source.label, []).append(before)
-        if not source.code and not source.comments:
-            return source.label is not None
+        if source.name:
+            builder.lowered.labels.setdefault(source.name, []).append(before)
+        labelled = source.label is not None or bool(source.name)
+        if not source.code and not source.comments and not source.messages:
+            return labelled
         self._begun = self._begun or bool(source.code)
         skip = JumpIfDeleted(number) if source.deletable else None
         if skip is not None:
@@ -98,7 +101,7 @@ class _Lowering:
             builder.unread(source, f"{error}")
         if skip is not None:
             skip.target = builder.here()
-        return bool(source.code) or source.label is not None or builder.here() != before
+        return bool(source.code) or labelled or builder.here() != before
 
     def _code(self, source: Source) -> None:
         builder = self._builder
@@ -107,15 +110,8 @@ class _Lowering:
         block = builder.block(source, source.code)
         if self._programs is not None and self._programs.emit(source, block):
             return
-        prefix = builder.control.lexis.message_prefix
-        message = bool(prefix) and any(is_message(comment, prefix) for comment in source.comments)
-        if block.words or block.assignments or message:
+        if block.words or block.assignments or block.messages:
             builder.emit(block)
-
-
-def is_message(comment: str, prefix: str) -> bool:
-    """Whether ``comment`` is one that the operator is shown."""
-    return comment.lstrip().upper().startswith(prefix.upper())
 
 
 def _entry(lowered: Lowered) -> int:
@@ -138,5 +134,5 @@ def _only_ends(item: object, lowered: Lowered) -> bool:
     ends = {codes.get("end"), codes.get("end_rewind")}
     if isinstance(item, Block) and not item.assignments and len(item.words) == 1:
         word = item.words[0]
-        return isinstance(word.value, float) and f"{word.letter}{word.value:g}" in ends
+        return isinstance(word.value, float) and spelled(word.letter, word.value) in ends
     return False

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from gen.control import Control
+from gen.control import Control, is_keyword
 
 
 class Meaning(NamedTuple):
@@ -19,8 +19,13 @@ class Meaning(NamedTuple):
     with_words: tuple[tuple[str, float], ...] = ()
 
 
+def split(word: str) -> tuple[str, float]:
+    """A word of the tables as the letter and the number that a block has; a keyword stands for itself."""
+    return (word, 0.0) if is_keyword(word) else (word[0], float(word[1:]))
+
+
 class Meanings:
-    """Looks up what a G or M code means to ``control``."""
+    """Looks up what a code means to ``control``."""
 
     def __init__(self, control: Control) -> None:
         self._table: dict[tuple[str, float], list[Meaning]] = {}
@@ -38,7 +43,7 @@ class Meanings:
             self._add(word, "known", "", word)
         for meanings in self._table.values():
             meanings.sort(key=lambda meaning: -len(meaning.with_words))
-        self.letters = {letter for letter, _ in self._table}
+        self.letters = {"G", "M", *(letter for letter, _ in self._table)}
 
     def find(self, letter: str, value: float, others: dict[str, float]) -> Meaning | None:
         """What ``letter`` with ``value`` means among the ``others`` of its block."""
@@ -48,5 +53,5 @@ class Meanings:
         return None
 
     def _add(self, words: str, kind: Literal["mode", "once", "switch", "known"], group: str, name: str) -> None:
-        (letter, value), *rest = [(word[0], float(word[1:])) for word in words.split()]
+        (letter, value), *rest = [split(word) for word in words.split()]
         self._table.setdefault((letter, value), []).append(Meaning(kind, group, name, tuple(rest)))

@@ -27,7 +27,8 @@ class Modal:
 
     Everything is kept in mm and machine coordinates. An axis missing from
     ``position`` is one whose position is not known; a shift of None is one
-    that was set from such a position.
+    that was set from such a position. ``message`` is the one shown since the
+    last step, ``stood_under`` the one shown at the last stop.
     """
 
     def __init__(self, control: Control, state: ReadState, registers: Set[Register] | None, budget: Budget) -> None:
@@ -47,6 +48,7 @@ class Modal:
         self.speed = 0.0
         self.direction: Direction = "off"
         self.message: tuple[int, str] | None = None
+        self.stood_under: tuple[int, str] | None = None
         self.active: dict[str, tuple[int, str]] = {}
         self.line = 0
         first = next(iter(control.groups.get("work_offset", {"": ""})), "")

@@ -6,7 +6,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from gen.control import Control
 from gen.reader.expressions import Code
@@ -14,11 +14,16 @@ from gen.steps import Register, Unread
 
 
 class Word(NamedTuple):
-    """A letter and its value; ``pointless``: a number written without a decimal point."""
+    """A letter and its value, or a keyword; ``pointless``: nothing but a whole number without a decimal point."""
 
     letter: str
     value: Code
     pointless: bool = False
+
+
+def spelled(letter: str, value: float) -> str:
+    """A code as a control's tables write it: ``G1``, or the keyword alone."""
+    return letter if len(letter) > 1 else f"{letter}{value:g}"
 
 
 Assignment: TypeAlias = tuple[Register | Code, Code]
@@ -49,6 +54,7 @@ class Block:
     words: tuple[Word, ...] = ()
     assignments: tuple[Assignment, ...] = ()
     comments: tuple[str, ...] = ()
+    messages: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -87,13 +93,18 @@ class JumpIfDeleted:
     target: int = -1
 
 
+Direction: TypeAlias = Literal["either", "forward", "backward"]
+"""Where a jump looks: ``either`` takes the next target ahead, else the first in the program."""
+
+
 @dataclass(slots=True)
 class GoTo:
-    """Jumps to the line numbered ``label``: the next one ahead, else the first in the program."""
+    """Jumps to the line numbered ``label``, or named so."""
 
     line: int
-    label: Code
+    label: Code | str
     text: str = ""
+    direction: Direction = "either"
 
 
 @dataclass(slots=True)
@@ -127,7 +138,7 @@ class Lowered:
 
     control: Control
     code: list[Instruction] = field(default_factory=list)
-    labels: dict[int, list[int]] = field(default_factory=dict)
+    labels: dict[int | str, list[int]] = field(default_factory=dict)
     programs: dict[str, int] = field(default_factory=dict)
     sections: list[int] = field(default_factory=lambda: [0])
     entry: int = 0
@@ -144,12 +155,16 @@ class Lowered:
         """The text of ``line``, counted from 1."""
         return self._texts[line - 1].strip()
 
-    def find_label(self, label: int, at: int) -> int | None:
-        """The instruction that line number ``label`` leads to, as seen from instruction ``at``."""
+    def find_label(self, label: int | str, at: int, direction: Direction = "either") -> int | None:
+        """The instruction that the line number or name ``label`` leads to, as seen from instruction ``at``."""
         section = bisect_right(self.sections, at)
         first = self.sections[section - 1]
         last = self.sections[section] if section < len(self.sections) else len(self.code) + 1
         places = [place for place in self.labels.get(label, ()) if first <= place < last]
+        if direction == "backward":
+            return next((place for place in reversed(places) if place <= at), None)
+        if direction == "forward":
+            return next((place for place in places if place > at), None)
         return next((place for place in places if place > at), places[0] if places else None)
 
     def jumps_to_labels(self) -> Iterator[tuple[int, GoTo]]:

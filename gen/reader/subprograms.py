@@ -1,4 +1,4 @@
-"""Numbered programs in one text: ``O7101`` begins one, ``M98 P7101`` calls it, ``M99`` returns."""
+"""Numbered programs: ``O7101`` begins one, ``M98 P7101`` or ``L7101`` calls it, ``M99`` or ``M17`` returns."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from gen.reader.builder import Builder
 from gen.reader.expressions import Code
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
-from gen.reader.program import Block, Call, Finish, Return
+from gen.reader.program import Block, Call, Finish, Return, spelled
 
 
 class NumberedPrograms:
@@ -39,17 +39,18 @@ class NumberedPrograms:
         rules = self._rules
         if rules is None:
             return False
-        words = {f"{word.letter}{word.value:g}": word for word in block.words if isinstance(word.value, float)}
-        returning, calling = rules.ends in words, bool(rules.call) and rules.call in words
-        if not returning and not calling:
+        words = {spelled(word.letter, word.value) for word in block.words if isinstance(word.value, float)}
+        letters = {word.letter: word.value for word in block.words}
+        ending = next((word for word in (rules.ends, *rules.also_ends) if word in words), "")
+        calling = rules.call in words if rules.call else bool(rules.number_word) and rules.number_word in letters
+        if not ending and not calling:
             return False
-        if returning:
-            if any(word.letter == rules.number_word for word in block.words):
+        if ending:
+            if rules.number_word in letters:
                 raise NotUnderstood("a return to a line number is not read")
-            self._rest(block, rules.ends, "")
+            self._rest(block, ending, "")
             self._builder.emit(Return(source.line))
             return True
-        letters = {word.letter: word.value for word in block.words}
         number = letters.get(rules.number_word)
         if number is None:
             raise NotUnderstood(f"{rules.call} wants the number of a program after {rules.number_word}")
@@ -65,7 +66,8 @@ class NumberedPrograms:
         words = tuple(
             word
             for word in block.words
-            if word.letter not in letters and not (word.letter == code[0] and word.value == float(code[1:]))
+            if word.letter not in letters
+            and not (isinstance(word.value, float) and spelled(word.letter, word.value) == code)
         )
         if words or block.assignments:
             self._builder.emit(replace(block, words=words))

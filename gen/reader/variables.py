@@ -20,6 +20,7 @@ class Variables:
     def __init__(self, control: Control, state: ReadState) -> None:
         rules = control.variables
         self._unset: Value = None if rules is not None and rules.unset == "empty" else 0.0
+        self._lowest = rules.lowest if rules is not None else 1
         self._highest = (rules.highest if rules is not None else None) or math.inf
         self._locals = control.flow.o_words.locals if control.flow.o_words else 0
         self._shared: dict[Register, Value] = dict(state.registers)
@@ -52,6 +53,10 @@ class Variables:
             self._check(register)
         self._home(register)[register] = value
 
+    def snapshot(self) -> tuple[dict[Register, Value], ...]:
+        """Everything that is set now, to compare with a later moment."""
+        return (dict(self._shared), *(dict(own) for own in self._own))
+
     def exists(self, register: Register) -> bool:
         return register in self._home(register)
 
@@ -63,7 +68,7 @@ class Variables:
         self._own.pop()
 
     def _check(self, number: int) -> None:
-        if not 1 <= number <= self._highest:
+        if not self._lowest <= number <= self._highest:
             raise Alarm(f"no variable that may be used here has the number {number}")
 
     def _home(self, register: Register) -> dict[Register, Value]:

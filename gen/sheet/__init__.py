@@ -35,14 +35,15 @@ def sheet(program: Program, language: str = "en") -> Sheet:
         "sheet": values(program),
         "cautions": [caution["long"] for caution in cautions(language) if caution["long"]],
     }
-    text = laid_out(_environment(language, html=False).get_template("sheet.txt.j2").render(context))
+    text = laid_out(environment(language, html=False).get_template("sheet.txt.j2").render(context))
     density = next((name for most, name in DENSITIES if text.count("\n") <= most), "tight")
-    html = _environment(language, html=True).get_template("sheet.html.j2").render(context, density=density)
+    html = environment(language, html=True).get_template("sheet.html.j2").render(context, density=density)
     return Sheet(html=html, text=text)
 
 
 @lru_cache(maxsize=8)
-def _environment(language: str, *, html: bool) -> ImmutableSandboxedEnvironment:
+def environment(language: str, *, html: bool) -> ImmutableSandboxedEnvironment:
+    """Where the pages in one language come from; in ``html`` what is put in is escaped."""
     sheets = data_folder("templates") / "sheets"
     return ImmutableSandboxedEnvironment(
         loader=FileSystemLoader([sheets / language, sheets]),

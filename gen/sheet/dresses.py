@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from gen.bounds.contacts import Contacts, follow
@@ -11,7 +11,7 @@ from gen.contact import aggressiveness, peripheral_speed, working_diameters
 from gen.duration import dress_time
 from gen.facts import Facts
 from gen.plan import State, at
-from gen.steps import Move, Spindle, Step
+from gen.steps import Aux, Move, Spindle, Step
 
 
 @dataclass(frozen=True)
@@ -26,8 +26,25 @@ class Dressing:
     contacts: Contacts
 
     @property
+    def wheels(self) -> tuple[Dressing, ...]:
+        """This dress as each wheel of the pack sees it."""
+        return tuple(
+            replace(
+                self,
+                facts=one,
+                size=self.state.values[one.size_name] * float(one.register_unit),
+                contacts=replace(
+                    self.contacts, plunges=tuple(cut for cut in self.contacts.plunges if cut.wheel == one.index)
+                ),
+            )
+            for one in self.facts.pack
+        )
+
+    @property
     def rpm(self) -> float:
-        return next((step.rpm for step in self.steps if isinstance(step, Spindle)), 0.0)
+        """The speed at the first plunge, or told first where there is none."""
+        told = (step.rpm for step in self.steps if isinstance(step, Spindle))
+        return next((cut.rpm for cut in self.contacts.plunges if cut.rpm is not None), next(told, 0.0))
 
     @property
     def feed(self) -> float:
@@ -48,7 +65,12 @@ class Dressing:
 
     @property
     def retracts(self) -> tuple[int, ...]:
-        """The number of the step that draws the stick back, for each plunge: the plunge axis' next move."""
+        """The number of the step that draws the stick back, for each plunge: the plunge axis' next move.
+
+        Of a timed feeder the one with which it is back.
+        """
+        if self.facts.timed:
+            return tuple(plunge.leaves or len(self.steps) for plunge in self.contacts.plunges)
         axis = self.facts.machine.dresser.plunge_axis
         moves = [index for index, step in enumerate(self.steps) if isinstance(step, Move) and axis in step.axes]
         return tuple(
@@ -63,7 +85,9 @@ class Dressing:
         start = dict(self.state.positions)
         if dresser.parked is not None:
             start[dresser.plunge_axis] = float(dresser.parked)
-        return dress_time(self.steps, self.facts.machine.axes, start)
+        signals = sum(isinstance(step, Aux) and step.function == "feeder-retracted" for step in self.steps)
+        back = float(dresser.retract_wait or 0)
+        return dress_time(self.steps, self.facts.machine.axes, start) + signals * back
 
 
 def dressing(program: Program, state: State) -> Dressing:
@@ -72,7 +96,8 @@ def dressing(program: Program, state: State) -> Dressing:
     steps = tuple(at(program.plan, state))
     size = state.values[facts.size_name] * unit
     length = state.values.get("stick_length", float(facts.stick.length) / unit) * unit
-    contacts = follow(steps, range(len(steps)), facts, state, size, length)
+    sizes = [state.values[one.size_name] * unit for one in facts.pack]
+    contacts = follow(steps, range(len(steps)), facts, state, sizes, length)
     return Dressing(facts, state, size, length, steps, contacts)
 
 

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from gen.bounds.advice_valve import aggressiveness_ends
 from gen.bounds.rules.rapid_clearance import MARGIN, STATE_MARGIN
 from gen.facts import Facts
-from gen.lanes import slot_wall
 from gen.sheet.dresses import Dressing
 from gen.sheet.shown import Shown, span
 from gen.steps import Move
@@ -19,7 +19,10 @@ NOTHING = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """One row. ``kind`` names what is limited, ``axis`` where it is a position's; the rest is text for people."""
+    """One row. ``kind`` names what is limited; the rest is text for people.
+
+    ``axis`` is the axis of a position, or the number of a wheel in a pack.
+    """
 
     kind: str
     value: str
@@ -33,10 +36,12 @@ def limits(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[
     """The rows for what happens in ``dresses``, the ends of wear and stick."""
     yield from _feed(facts, dresses, shown)
     yield from _spindle(facts, dresses, shown)
-    yield from _aggressiveness(facts, dresses, shown)
+    for one in facts.pack:
+        yield from _aggressiveness(one, [dress.wheels[one.index] for dress in dresses], shown)
     yield from _positions(facts, dresses, shown)
     yield from _stick(facts, shown)
     yield from _depth(facts, shown)
+    yield from _load(facts, dresses, shown)
 
 
 def _row(kind: str, value: str, limit: str, margin: float, text: str, axis: str = "") -> Limit:
@@ -44,8 +49,10 @@ def _row(kind: str, value: str, limit: str, margin: float, text: str, axis: str 
 
 
 def _feed(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    if facts.timed:
+        return
     dresser = facts.machine.dresser
-    feeds = [dress.feed for dress in dresses]
+    feeds = [wheel.feed for dress in dresses for wheel in dress.wheels]
     low, high = float(dresser.feed[0]), float(min(dresser.feed[1], facts.machine.axes[dresser.plunge_axis].max_feed))
     margin = min(min(feeds) - low, high - max(feeds))
     yield _row(
@@ -58,7 +65,7 @@ def _feed(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[L
 
 
 def _spindle(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
-    speeds = [dress.rpm for dress in dresses]
+    speeds = [wheel.rpm for dress in dresses for wheel in dress.wheels]
     low, high = (float(speed) for speed in facts.machine.spindle.speed)
     value = span(shown.rpm(min(speeds)), shown.rpm(max(speeds)))
     margin = min(min(speeds) - low, high - max(speeds))
@@ -71,12 +78,17 @@ def _spindle(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterato
 def _aggressiveness(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
     low, high = (float(end) for end in facts.dress.band)
     band = f"{shown.number(low)} – {shown.number(high)}"
-    for kind, numbers in zip(
-        ("aggressiveness", "inside-edge"), zip(*(dress.aggressiveness for dress in dresses), strict=True), strict=False
-    ):
+    if facts.timed:
+        ends = [end for dress in dresses for end in aggressiveness_ends(facts, dress.size, dress.rpm)]
+        margin = min(min(ends) - low, high - max(ends))
+        value = span(shown.number(min(ends), 0), shown.number(max(ends), 0))
+        yield _row("aggressiveness", value, band, margin, shown.number(margin, 0))
+        return
+    kinds = ("aggressiveness", "inside-edge")
+    for kind, numbers in zip(kinds, zip(*(dress.aggressiveness for dress in dresses), strict=True), strict=False):
         margin = min(min(numbers) - low, high - max(numbers))
         value = span(*(shown.number(end, 0) for end in (min(numbers), max(numbers))))
-        yield _row(kind, value, band, margin, shown.number(margin, 0))
+        yield _row(kind, value, band, margin, shown.number(margin, 0), str(facts.index + 1) * (len(facts.pack) > 1))
 
 
 def _positions(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
@@ -114,25 +126,38 @@ def _stick(facts: Facts, shown: Shown) -> Iterator[Limit]:
 
 def _depth(facts: Facts, shown: Shown) -> Iterator[Limit]:
     dresser, depth = facts.machine.dresser, facts.dress.plunge
+    least, most = facts.valve.depths(depth) if facts.timed else (depth, depth)
     if dresser.max_plunge is not None:
-        margin = float(dresser.max_plunge - depth)
-        yield _row("depth", shown.length(depth), shown.length(dresser.max_plunge), margin, shown.length(margin))
+        margin = float(dresser.max_plunge - most)
+        yield _row("depth", shown.length(most), shown.length(dresser.max_plunge), margin, shown.length(margin))
     if facts.geometry.bedding:
-        margin = float(depth) - facts.geometry.bedding
-        yield _row("bedding", shown.length(depth), shown.length(facts.geometry.bedding), margin, shown.length(margin))
+        margin = float(least) - facts.geometry.bedding
+        yield _row("bedding", shown.length(least), shown.length(facts.geometry.bedding), margin, shown.length(margin))
     gap = dresser.clearance if dresser.stand_off is None else dresser.stand_off
     by_state = dresser.approach == "state" and not facts.incremental
     needed = facts.groove + float(dresser.stick_tolerance) + MARGIN + (STATE_MARGIN if by_state else 0.0)
     margin = float(gap) - needed
     kind = "clearance" if dresser.stand_off is None else "stand-off"
     yield _row(kind, shown.length(gap), shown.length(needed), margin, shown.length(margin))
-    if facts.dress.lanes == "one" and facts.lanes.stick_is_wider:
+    if facts.walls:
         yield _slot(facts, shown)
 
 
 def _slot(facts: Facts, shown: Shown) -> Limit:
     """The slot that one lane cuts over the life of a stick, against rim and walls."""
     slot = float(facts.stick.length - facts.shortest_left)
-    rim = facts.wheel.rim_depth
-    most = min(2 * slot_wall(facts.geometry), math.inf if rim is None else float(rim))
+    rims = [float(wheel.rim_depth) for wheel in facts.recipe.wheels if wheel.rim_depth is not None]
+    most = min(2 * min(facts.walls), *rims, math.inf)
     return _row("slot", shown.length(slot), shown.length(most), most - slot, shown.length(most - slot))
+
+
+def _load(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    dresser = facts.machine.dresser
+    if dresser.max_removal is not None:
+        rate = max(wheel.facts.removal(wheel.feed) for dress in dresses for wheel in dress.wheels)
+        margin = float(dresser.max_removal) - rate
+        yield _row("removal", shown.removal(rate), shown.removal(dresser.max_removal), margin, shown.removal(margin))
+    if dresser.max_overhang is not None:
+        out = facts.overhang
+        margin = float(dresser.max_overhang - out)
+        yield _row("overhang", shown.length(out), shown.length(dresser.max_overhang), margin, shown.length(margin))

@@ -34,7 +34,8 @@ class Told:
     ``kind`` is ``park``, ``place`` (another axis), ``envelope``, ``approach``,
     ``plunge``, ``stroke`` (a plunge from a stand-off), ``retract``, ``spindle``,
     ``spindle-off``, ``coolant``, ``coolant-off``, ``wait``, ``read``, ``write``,
-    ``lock``, ``free``, ``refuse`` or ``repeat``. ``to`` is a position, or for
+    ``lock``, ``free``, ``refuse``, ``repeat``, or of a timed feeder ``feeder-on``,
+    ``feeder-off`` and ``feeder-back``. ``to`` is a position, or for
     ``relative`` a distance; ``wait`` what is waited for right after it.
     """
 
@@ -72,10 +73,10 @@ class _Teller:
 
     def all(self) -> tuple[Told, ...]:
         told: list[Told] = []
-        repeated = self.repeated()
+        ranges = self.repeated()
+        repeated = {index for steps, _ in ranges for index in steps}
         for index, step in enumerate(self.dress.steps):
-            if repeated and index == repeated.start:
-                told.append(self.repeat(repeated))
+            told += [self.repeat(steps, numbers) for steps, numbers in ranges if index == steps.start]
             before = dict(self.seen)
             if isinstance(step, Move):
                 self.seen.update(step.to)
@@ -84,16 +85,35 @@ class _Teller:
                     _joined(told, one)
         return tuple(told)
 
-    def repeated(self) -> range:
-        """The steps after the first plunge's retract, up to the last one's."""
-        if len(self.plunges) < 2:
-            return range(0)
-        return range(self.dress.retracts[0] + 1, self.dress.retracts[-1] + 1)
+    def repeated(self) -> list[tuple[range, range]]:
+        """Steps told together, with the plunges in them: what is like the first plunge, one wheel at a time."""
+        found = []
+        for _, group in itertools.groupby(range(len(self.plunges)), key=lambda number: self.plunges[number].wheel):
+            numbers = list(group)
+            first = numbers[0] or 1
+            if first <= numbers[-1]:
+                steps = range(self.begin(first, next_wheel=numbers[0] > 0), self.dress.retracts[numbers[-1]] + 1)
+                found.append((steps, range(first, numbers[-1] + 1)))
+        return found
+
+    def begin(self, number: int, *, next_wheel: bool) -> int:
+        """The step with which plunge ``number`` begins: after the retract before it, on another wheel later."""
+        after = self.dress.retracts[number - 1] + 1
+        if not next_wheel:
+            return after
+        moves = (index for index in range(after, self.plunges[number].enters + 1) if self.plunging(index))
+        return next(moves, after)
+
+    def plunging(self, index: int) -> bool:
+        step = self.dress.steps[index]
+        return isinstance(step, Move) and step.axes == (self.dresser.plunge_axis,)
 
     def one(self, index: int, step: Step, before: dict[str, float]) -> Iterator[Told]:
         match step:
             case Move():
                 yield self.move(index, step, before)
+            case Dwell() if index and getattr(self.dress.steps[index - 1], "function", "") == "feeder-on":
+                yield Told("wait", wait=f"{self.shown.number(step.seconds, 3)} s")
             case Dwell():
                 yield Told("wait", wait=self.shown.seconds(step.seconds))
             case Spindle(direction="off"):
@@ -110,6 +130,10 @@ class _Teller:
                 yield Told("lock")
             case Aux(function="override-free"):
                 yield Told("free")
+            case Aux(function="feeder-on" | "feeder-off"):
+                yield Told(step.function)
+            case Aux(function="feeder-retracted"):
+                yield Told("feeder-back")
             case Refuse():
                 yield Told("refuse", message=step.message)
 
@@ -142,22 +166,24 @@ class _Teller:
         parked = self.dresser.parked is not None and abs(move.to[move.axes[0]] - float(self.dresser.parked)) < SAME
         return "envelope" if ahead and not parked else "park"
 
-    def repeat(self, steps: range) -> Told:
-        """Plunges after the first: where each is, and what is written between them."""
+    def repeat(self, steps: range, numbers: range) -> Told:
+        """Plunges like the first: where each is, and what is written between them."""
         visits = []
-        for before, plunge in itertools.pairwise(self.plunges):
-            move = self.dress.steps[plunge.enters]
-            assert isinstance(move, Move)
+        for number in numbers:
+            before, plunge = self.plunges[number - 1], self.plunges[number]
             lateral = self.dresser.lateral_axis
-            place = f"{lateral} {self.shown.length(move.to[lateral])}" if lateral and lateral in move.to else ""
-            same = move.frame == "incremental" or abs(plunge.contact - before.contact) < SAME
+            place = f"{lateral} {self.shown.length(plunge.lateral)}" if lateral and plunge.lateral is not None else ""
+            same = self.dress.facts.incremental or abs(plunge.contact - before.contact) < SAME
             visits.append((place, "" if same else self.shown.length(plunge.contact)))
+        rate = self.plunges[numbers[0]].feed
+        other = self.plunges[numbers[0]].wheel != self.plunges[0].wheel
         between = [step for index in steps if isinstance(step := self.dress.steps[index], Write)]
         return Told(
             "repeat",
             axis=self.dresser.plunge_axis,
-            first=2,
-            last=len(self.plunges),
+            rate=self.shown.feed(rate) if other and rate is not None else "",
+            first=numbers[0] + 1,
+            last=numbers[-1] + 1,
             visits=tuple(visits[:MOST_REPEATS]),
             writes=tuple({step.register: self.written(step) for step in between}.values()),
         )
@@ -176,7 +202,7 @@ class _Teller:
 def _joined(told: list[Told], one: Told) -> None:
     """Adds ``one``, as part of what came before where the two are one thing to the person watching."""
     last = told[-1] if told else None
-    if last is not None and one.kind == "wait" and last.kind in ("spindle", "coolant"):
+    if last is not None and one.kind == "wait" and last.kind in ("spindle", "coolant", "feeder-on", "feeder-off"):
         told[-1] = replace(last, wait=one.wait)
     elif last is not None and one.kind == "write" and last.kind == "write":
         told[-1] = replace(last, writes=(*last.writes, *one.writes))

@@ -28,6 +28,9 @@ class Shown:
         """A feed in mm/s or in/s."""
         return show(float(value) / 60, "feed", self.system).replace("/min", "/s")
 
+    def removal(self, value: Value) -> str:
+        return show(value, "removal", self.system)
+
     def speed(self, value: Value) -> str:
         return show(value, "peripheral", self.system)
 

@@ -6,6 +6,7 @@ Nothing here is English, so that a sheet in another language is a folder of temp
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -14,8 +15,10 @@ from gen.build import Program
 from gen.contact import edge_share, working_diameters
 from gen.facts import Facts
 from gen.sheet.dresses import Dressing, at_corners, dressing, over_wear
+from gen.sheet.feeder import Feeder, feeder
 from gen.sheet.limits import Limit, limits
 from gen.sheet.motion import Told, motion
+from gen.sheet.pack import PackWheel, pack
 from gen.sheet.shown import Shown, span
 
 
@@ -82,6 +85,8 @@ class SetUp:
     length: str
     tolerance: str
     jaw: str
+    holder: str
+    side_clearance: str
     kind: str
     axis: str
     sign: str
@@ -123,6 +128,8 @@ class Computed:
     every_parts: int
     groove: str
     edge_share: str
+    removal: str
+    overhang: str
     inside_edge: str
     inside_diameter: str
     bedding: str
@@ -152,7 +159,9 @@ class Values:
     identity: Identity
     right: Right
     set_up: SetUp
+    feeder: Feeder | None
     computed: Computed
+    pack: tuple[PackWheel, ...]
     wear: tuple[Wear, ...]
     limits: tuple[Limit, ...]
     motion: tuple[Told, ...]
@@ -170,11 +179,13 @@ def values(program: Program) -> Values:
         identity=_identity(program),
         right=_right(program, here, shown),
         set_up=_set_up(facts, shown),
+        feeder=feeder(program, shown),
         computed=_computed(program, here, corners, shown),
+        pack=pack(facts, corners, shown),
         wear=tuple(_wear(name, dress, shown) for name, dress in wear),
         limits=tuple(limits(facts, corners, shown)),
         motion=motion(program, here, shown),
-        modes=" ".join(facts.machine.host.modes),
+        modes=" ".join(program.dialect.host),
         warnings=tuple(finding.message for finding in program.findings if finding.severity == "warning"),
     )
 
@@ -203,7 +214,7 @@ def _right(program: Program, here: Dressing, shown: Shown) -> Right:
         incremental=facts.incremental,
         registers=_kept(program) if program.by_registers else (),
         fixed=tuple((name, shown.length(value)) for name, value in program.heading.state.items()),
-        size=shown.length(here.size),
+        size=", ".join(shown.length(wheel.size) for wheel in here.wheels),
         length=shown.length(here.length),
         contact="" if facts.incremental else shown.length(facts.contact(here.size, here.length)),
     )
@@ -213,7 +224,7 @@ def _kept(program: Program) -> tuple[Kept, ...]:
     facts = program.facts
     table = facts.machine.registers
     held = Shown("mm" if table is None else table.units)
-    accepted: dict[str, tuple[Decimal, Decimal]] = {facts.size_name: facts.size_range}
+    accepted: dict[str, tuple[Decimal, Decimal]] = dict(facts.sizes)
     if not facts.incremental:
         accepted["stick_length"] = facts.length_range
     rows = []
@@ -251,6 +262,8 @@ def _set_up(facts: Facts, shown: Shown) -> SetUp:
         length=length(stick.length),
         tolerance=length(dresser.stick_tolerance),
         jaw=length(dresser.jaw) if dresser.jaw else "",
+        holder="" if dresser.holder is None else f"{length(dresser.holder[0])} × {length(dresser.holder[1])}",
+        side_clearance=length(dresser.side_clearance),
         kind=dresser.kind,
         axis=dresser.plunge_axis,
         sign=dresser.toward_wheel,
@@ -276,14 +289,14 @@ def _set_up(facts: Facts, shown: Shown) -> SetUp:
 
 def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], shown: Shown) -> Computed:
     facts, dress = program.facts, program.facts.dress
-    wheel, geometry = facts.wheel, facts.geometry
+    geometry, smallest = facts.geometry, min(float(wheel.diameter[0]) for wheel in facts.recipe.wheels)
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
     inside = working_diameters(geometry, facts.diameter_at(here.size))[1:]
     return Computed(
-        rpm=shown.rpm(here.rpm),
-        speed=shown.speed(here.speeds[0]),
-        feed=shown.feed(here.feed),
-        feed_per_second=shown.feed_per_second(here.feed),
+        rpm=_over([wheel.rpm for wheel in here.wheels], shown.rpm),
+        speed=_over([wheel.speeds[0] for wheel in here.wheels], shown.speed),
+        feed=_over([wheel.feed for wheel in here.wheels], shown.feed),
+        feed_per_second=_over([wheel.feed for wheel in here.wheels], shown.feed_per_second),
         target=shown.number(dress.aggressiveness),
         aggressiveness=shown.number(here.aggressiveness[0], 0),
         band=f"{shown.number(dress.band[0])} – {shown.number(dress.band[1])}",
@@ -291,20 +304,22 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         plunges=len(here.contacts.plunges),
         plunge_time=shown.seconds(float(dress.plunge) / here.feed * 60) if here.feed else "",
         dress_time=span(shown.seconds(min(times)), shown.seconds(max(times))),
-        ramps=facts.machine.axes[facts.machine.dresser.plunge_axis].acceleration is not None,
+        ramps=facts.timed or facts.machine.axes[facts.machine.dresser.plunge_axis].acceleration is not None,
         stick_per_dress=shown.length(facts.stick_per_dress),
         dresses_per_stick=facts.dresses_per_stick,
         every_parts=dress.every_parts or 0,
         groove=shown.length(facts.groove) if facts.groove else "",
         edge_share=""
         if facts.face
-        else f"{shown.number(100 * edge_share(geometry.stick_height, float(wheel.diameter[0])), 1)} %",
+        else f"{shown.number(100 * edge_share(geometry.stick_height, smallest), 1)} %",
+        removal=shown.removal(max(wheel.facts.removal(wheel.feed) for wheel in here.wheels)),
+        overhang=shown.length(facts.overhang),
         inside_edge="".join(shown.number(number, 0) for number in here.aggressiveness[1:]),
         inside_diameter="".join(shown.length(diameter) for diameter in inside),
         bedding=shown.length(geometry.bedding) if geometry.bedding else "",
         places=_places(facts, shown),
         stations=not facts.lanes.stick_is_wider,
-        capped=any(one.rpm < facts.asked_rpm(one.size) for one in corners),
+        capped=any(wheel.rpm < wheel.facts.asked_rpm(wheel.size) for one in corners for wheel in one.wheels),
         override=_override(facts, corners),
         locked=program.dialect.abilities.override_lock,
     )
@@ -315,30 +330,43 @@ def _places(facts: Facts, shown: Shown) -> tuple[str, ...]:
     dresser, centre = facts.machine.dresser, facts.wheel.lateral
     if dresser.lateral_axis is None or centre is None or len(facts.lanes.offsets) == 1:
         return ()
-    sign = 1 if dresser.lateral_sign == "+" else -1
-    return tuple(f"{dresser.lateral_axis} {shown.length(float(centre) + sign * k)}" for k in facts.lanes.offsets)
+    places = (float(centre) + facts.lateral_sign * offset for offset in facts.lanes.offsets)
+    return tuple(f"{dresser.lateral_axis} {shown.length(place)}" for place in places)
 
 
 def _override(facts: Facts, corners: tuple[Dressing, ...]) -> str:
     """Feed override, whole percent, at which band and dresser's feed still hold; empty where there is none.
 
+    None reaches a timed feeder.
+
     The number rises with the feed, so at the target T the band [a, b] is kept
     from a/T to b/T; a cup's inside edge runs slower and reaches b sooner.
     """
-    dress, dresser, axes = facts.dress, facts.machine.dresser, facts.machine.axes
-    worst = max(diameters[0] / diameters[-1] for diameters in _diameters(facts, corners))
-    low, target, high = (float(number) for number in (dress.band[0], dress.aggressiveness, dress.band[1]))
-    feeds = [one.feed for one in corners if one.feed]
-    if not feeds:
+    wheels = [[one.wheels[wheel.index] for one in corners] for wheel in facts.pack]
+    if facts.timed or not all(any(one.feed for one in dresses) for dresses in wheels):
         return ""
-    fastest = float(min(dresser.feed[1], axes[dresser.plunge_axis].max_feed))
-    least = max(low / target, float(dresser.feed[0]) / min(feeds))
-    most = min(high / target / worst, fastest / max(feeds))
+    windows = [_window(wheel, dresses) for wheel, dresses in zip(facts.pack, wheels, strict=True)]
+    least, most = max(low for low, _ in windows), min(high for _, high in windows)
     floor, ceiling = math.ceil(100 * least - 1e-6), math.floor(100 * most + 1e-6)
     return f"{floor} – {ceiling} %" if floor <= ceiling else ""
 
 
-def _diameters(facts: Facts, corners: tuple[Dressing, ...]) -> list[tuple[float, ...]]:
+def _window(facts: Facts, dresses: list[Dressing]) -> tuple[float, float]:
+    """Least and greatest feed override for one wheel, 1 being as programmed."""
+    dress, dresser, axes = facts.dress, facts.machine.dresser, facts.machine.axes
+    worst = max(diameters[0] / diameters[-1] for diameters in _diameters(facts, dresses))
+    low, target, high = (float(number) for number in (dress.band[0], dress.aggressiveness, dress.band[1]))
+    feeds = [one.feed for one in dresses if one.feed]
+    fastest = float(min(dresser.feed[1], axes[dresser.plunge_axis].max_feed))
+    return max(low / target, float(dresser.feed[0]) / min(feeds)), min(high / target / worst, fastest / max(feeds))
+
+
+def _over(values: list[float], shown: Callable[[float], str]) -> str:
+    """The values of all wheels, as a range where they differ."""
+    return span(shown(min(values)), shown(max(values)))
+
+
+def _diameters(facts: Facts, corners: list[Dressing]) -> list[tuple[float, ...]]:
     return [working_diameters(facts.geometry, facts.diameter_at(one.size)) for one in corners]
 
 

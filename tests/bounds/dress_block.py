@@ -37,6 +37,7 @@ MACHINE: dict[str, Any] = {
         "clearance": "4 mm",
         "feed": ["10 mm/min", "400 mm/min"],
         "min_stick": "30 mm",
+        "guided": True,
         "lateral_axis": "Z",
         "at": {"X": "180 mm"},
     },

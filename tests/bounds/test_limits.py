@@ -194,14 +194,14 @@ BEYOND: list[tuple[str, Tables, Tables, str, tuple[str, ...], tuple[str, ...]]] 
         ("8 mm", "6 mm"),
         ("With a plunge of 6 mm it fits.",),
     ),
-    # 10 mm of wheel, 7.66 mm along the stick's end: 7.66 · tan 40 deg = 10 · sin 40 deg = 6.428 mm of bedding-in
+    # a stick of 7.6 mm at 40 deg: 7.6 · tan 40 deg = 6.377 mm of bedding-in
     (
         "plunge within the bedding-in",
         changed(MACHINE, dresser__inclination="40 deg"),
-        changed(RECIPE, dress__plunge="6 mm"),
+        changed(RECIPE, stick__section=["7.6 mm", "25 mm"], dress__plunge="6 mm", dress__lanes="one"),
         "plunge-depth",
-        ("6 mm", "6.428 mm"),
-        ("With a plunge of 6.5 mm it fits.",),
+        ("6 mm", "6.377 mm"),
+        ("With a plunge of 6.4 mm it fits.",),
     ),
     # groove of 40 mm on 100 mm: 50 - sqrt(2500 - 400) = 4.174 mm; + 0.5 + 1
     (

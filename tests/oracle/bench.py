@@ -10,15 +10,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
-from judge import AXES, ORIGIN, TOLERANCE, Verdict, comparable, judge
-
 from gen.build import Program
 from gen.plan import State, at
 from gen.steps import ROTARY, Coolant, End, Move, Spindle, Step, Write, differences
+from judge import AXES, ORIGIN, TOLERANCE, Verdict, comparable, judge
 
 INCH = 25.4
-G59 = 5321
-"""The judge's first parameter of the offset G59 (RS274/NGC parameter table, NIST IR 6556, from memory)."""
+G57 = 5281
+"""The judge's first parameter of the offset G57 (RS274/NGC parameter table, NIST IR 6556, from memory)."""
 
 
 def near(program: Program) -> float:
@@ -55,7 +54,7 @@ def ruling(program: Program, state: State, text: str | None = None) -> Verdict:
     if offset is not None:
         for axis, value in offset.values.items():
             place = AXES.index(names.get(axis, axis))
-            numbers[G59 + place] = float(value) / (1 if axis in ROTARY else INCH)
+            numbers[G57 + place] = float(value) / (1 if axis in ROTARY else INCH)
     table = program.plan.registers
     numbers |= {int(table[name]): value for name, value in state.values.items() if name in table}
     start = "".join(f"G21 G53 G0 {axis}{value:.4f}\n" for axis, value in state.positions.items())

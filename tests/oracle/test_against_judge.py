@@ -5,18 +5,19 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from decimal import Decimal
+from typing import TypeAlias
 
 import pytest
 from bench import acting, as_rs274, disagreements, hosted, near, ruling
-from example_files import MACHINE, RECIPE, tables
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from judge import Verdict
-from strategies import Pair, accepted, options, pairs
 
+from example_files import MACHINE, RECIPE, tables
 from gen.build import Options, Program, draft, refused_states
 from gen.plan import State, at
 from gen.steps import End, Move, Refuse, Stop
+from judge import Verdict
+from strategies import Pair, Table, accepted, options, pairs
 
 many = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
@@ -80,7 +81,9 @@ def untouched(program: Program, state: State, verdict: Verdict) -> list[str]:
     return found
 
 
-CHANGES: dict[str, dict[str, dict[str, object]]] = {
+Changes: TypeAlias = dict[str, dict[str, dict[str, object]]]
+
+CHANGES: dict[str, Changes] = {
     "deeper": {"recipe": {"dress": {"plunge": "9.5 mm"}}},
     "harder": {"recipe": {"dress": {"aggressiveness": 299, "band": [200, 300]}}},
     "other coolant": {"recipe": {"dress": {"coolant": True}}},
@@ -103,8 +106,8 @@ def test_a_plan_that_is_not_the_programs_is_noticed(change: str) -> None:
     assert disagreements(program, program.facts.state(Decimal(111), Decimal(120)), verdict) != []
 
 
-def changed(pair: Pair, changes: dict[str, dict[str, dict[str, object]]]) -> Pair:
-    def merged(table: dict[str, object], new: dict[str, dict[str, object]]) -> dict[str, object]:
-        return {key: {**value, **new.get(key, {})} if isinstance(value, dict) else value for key, value in table.items()}
+def changed(pair: Pair, changes: Changes) -> Pair:
+    def merged(table: Table, new: dict[str, dict[str, object]]) -> Table:
+        return {**table, **{key: {**table[key], **values} for key, values in new.items()}}
 
     return Pair(merged(pair.machine, changes.get("machine", {})), merged(pair.recipe, changes.get("recipe", {})))

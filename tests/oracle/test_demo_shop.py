@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 from bench import as_rs274, disagreements, hosted, ruling
-from strategies import Pair
 
 from gen.build import Options, Program
 from gen.files import read_toml
 from gen.places import data_folder
+from strategies import Pair
 
 RECIPES = sorted(data_folder("machines").glob("*/dress/*.toml"))
 
@@ -23,12 +23,21 @@ def pair_of(recipe: Path) -> Pair:
 def numeric(pair: Pair) -> list[Program]:
     """The pair's program at each corner of wear and stick, every number worked out."""
     facts = pair.facts()
-    worn, new = facts.size_range
-    ends = [(size, length) for size in (new, worn) for length in reversed(facts.length_range)]
-    name = "gauge" if facts.face else "diameter"
-    if facts.incremental:
-        return [pair.program(Options(resolve=True, **{name: size})) for size in (new, worn)]
-    return [pair.program(Options(resolve=True, length=length, **{name: size})) for size, length in ends]
+    ends = [
+        (tuple(one.size_range[end] for one in facts.pack), length)
+        for end in (1, 0)
+        for length in reversed(facts.length_range)
+    ]
+    chosen = [
+        Options(
+            resolve=True,
+            diameters=() if facts.face else sizes,
+            gauge=sizes[0] if facts.face else None,
+            length=None if facts.incremental else length,
+        )
+        for sizes, length in ends
+    ]
+    return [pair.program(options) for options in chosen]
 
 
 def label(recipe: Path) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from strategies import WITH_VARIABLES, Pair, accepted, options, pairs, read_back
 
 from gen.build import EXPRESSION_TOLERANCE, refused_states
 from gen.plan import at
 from gen.reader import Ending
 from gen.steps import Coolant, End, Move, Refuse, Spindle, Step, Write, differences
+from strategies import WITH_VARIABLES, Pair, accepted, options, pairs, read_back
 
 ENDINGS: dict[str, Ending] = {"program": "end", "block": "text", "subprogram": "return"}
 thorough = settings(max_examples=250, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -101,3 +101,11 @@ def test_no_title_changes_what_a_program_does(pair: Pair, title: str, data: st.D
     assert differences(read.steps, again.steps) == []
     assert (again.unread, again.unmodelled, again.end) == ([], [], read.end)
     assert again.modes == read.modes
+
+
+@settings(thorough, max_examples=100)
+@given(pairs(controls=WITH_VARIABLES, registers=True))
+def test_the_states_that_are_judged_are_states_the_guards_let_through(pair: Pair) -> None:
+    program = pair.program()
+    for state in program.facts.corners():
+        assert not any(isinstance(step, Refuse) for step in at(program.plan, state)), state

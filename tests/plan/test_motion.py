@@ -9,22 +9,22 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
-from example_files import MACHINE, RECIPE, tables
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from strategies import Pair, accepted, options, pairs
 
+from example_files import MACHINE, RECIPE, tables
 from gen.build import Program
 from gen.plan import State, at
 from gen.steps import Aux, Coolant, Dwell, End, Move, Spindle, Step, Write, differences
+from strategies import CONTROLS, WITH_VARIABLES, Pair, accepted, options, pairs
 
-thorough = settings(max_examples=250, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+thorough = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
-@dataclass
+@dataclass(repr=False)
 class Run:
     """A plan at a state, and that state in mm."""
 
@@ -42,7 +42,11 @@ class Run:
         self.size = self.state.values[facts.size_name] * register
         self.length = self.state.values["stick_length"] * register
         self.offsets, self.wider = facts.lanes.offsets, facts.lanes.stick_is_wider
-        self.depth = round(float(self.recipe.dress.plunge) / self.step) * self.step
+        steps = self.recipe.dress.plunge / grid.mm_per_unit / grid.length
+        self.depth = float(steps.quantize(Decimal(1), ROUND_HALF_UP) * grid.length * grid.mm_per_unit)
+
+    def __repr__(self) -> str:
+        return f"Run of\n{self.program.text}\nat {self.state}"
 
     @property
     def alpha(self) -> float:
@@ -71,20 +75,24 @@ class Run:
         assert [step.direction for step in spindles] == [self.machine.spindle.direction, "off"]
         return spindles[0].rpm
 
+    def place(self, wanted: Step) -> int:
+        """Where ``wanted`` stands among the steps; another one may be equal to it."""
+        return next(place for place, step in enumerate(self.steps) if step is wanted)
+
     @property
     def strokes(self) -> list[list[Move]]:
         """The plunge axis's moves of each visit, without the parking at the beginning."""
         axis = self.dresser.plunge_axis
         moves = [step for step in self.steps if isinstance(step, Move) and step.axes == (axis,)]
         if self.dresser.motion == "incremental":
-            return [moves[at : at + 2] for at in range(0, len(moves), 2)]
+            return [moves[first : first + 2] for first in range(0, len(moves), 2)]
         count = 4 if self.dresser.approach == "envelope" else 3
-        return [moves[at : at + count] for at in range(1, len(moves), count)]
+        return [moves[first : first + count] for first in range(1, len(moves), count)]
 
 
 @st.composite
-def runs(draw: st.DrawFn, **kinds: object) -> Run:
-    pair: Pair = draw(pairs(forms=("program",), **kinds))  # type: ignore[arg-type]
+def runs(draw: st.DrawFn, *, controls: tuple[str, ...] = CONTROLS, registers: bool | None = None) -> Run:
+    pair = draw(pairs(controls=controls, registers=registers, forms=("program",)))
     facts = pair.facts()
     if pair.has_registers:
         program = pair.program()
@@ -172,7 +180,7 @@ def test_every_plunge_begins_clear_of_the_stick_and_ends_at_its_depth(run: Run) 
 def test_nothing_but_the_plunge_axis_acts_between_approach_and_retract(run: Run) -> None:
     axis = run.dresser.plunge_axis
     for stroke in run.strokes:
-        first = next(at for at, step in enumerate(run.steps) if step is stroke[0])
+        first = run.place(stroke[0])
         assert [step is move for step, move in zip(run.steps[first:], stroke, strict=False)] == [True] * len(stroke)
     for before, step in zip(run.steps, run.steps[1:], strict=False):
         if isinstance(step, Move) and step.axes != (axis,):
@@ -205,13 +213,14 @@ def test_other_axes_go_in_the_order_written_then_the_lateral_one(run: Run) -> No
 @given(runs())
 def test_spindle_and_coolant_run_and_have_waited_before_the_stick_comes_near(run: Run) -> None:
     axis = run.dresser.plunge_axis
-    first = run.steps.index(run.strokes[0][0])
+    first = run.place(run.strokes[0][0])
     started = [step for step in run.steps[:first] if isinstance(step, (Spindle, Dwell, Coolant))]
-    expected: list[Step] = [Spindle(0, run.rpm, run.machine.spindle.direction), Dwell(0, float(run.machine.spindle.spin_up))]
+    spindle = run.machine.spindle
+    expected: list[Step] = [Spindle(0, run.rpm, spindle.direction), Dwell(0, float(spindle.spin_up))]
     if run.recipe.dress.coolant:
         expected += [Coolant(0, True), Dwell(0, float(run.dresser.coolant_wait))]
     assert differences(expected, started) == []
-    last = max(at for at, step in enumerate(run.steps) if isinstance(step, Move) and step.axes == (axis,))
+    last = max(place for place, step in enumerate(run.steps) if isinstance(step, Move) and step.axes == (axis,))
     between = [step for step in run.steps[first:last] if isinstance(step, (Spindle, Dwell, Coolant))]
     assert between == []
     ending: list[Step] = [*([Coolant(0, False)] if run.recipe.dress.coolant else []), Spindle(0, 0.0, "off"), End(0)]
@@ -235,19 +244,20 @@ def test_a_slide_ends_one_plunge_further_on_for_each_cut(run: Run) -> None:
 
 
 @thorough
-@given(runs(controls=("rs274ngc", "hash-variables"), registers=True))
+@given(runs(controls=WITH_VARIABLES, registers=True))
 def test_what_is_written_and_when(run: Run) -> None:
     table = {number: name for name, number in run.program.plan.registers.items()}
-    writes = [(at, table[step.register], step.value) for at, step in enumerate(run.steps) if isinstance(step, Write)]
-    first = run.steps.index(run.strokes[0][0])
-    last = max(at for at, step in enumerate(run.steps) if isinstance(step, Move))
+    placed = enumerate(run.steps)
+    writes = [(place, table[step.register], step.value) for place, step in placed if isinstance(step, Write)]
+    first = run.place(run.strokes[0][0])
+    last = max(place for place, step in enumerate(run.steps) if isinstance(step, Move))
     assert (writes[0][1:], writes[-1][1:]) == (("in_progress", 1), ("in_progress", 0))
     assert writes[0][0] < first
     assert writes[-1][0] > last
-    counts = [(at, value) for at, name, value in writes if name == "parts_since_dress"]
-    assert [value for _, value in counts] == ([0] if run.machine.registers and run.machine.registers.parts_since_dress else [])
-    assert all(last < at < writes[-1][0] for at, _ in counts)
-    lengths = [(at, value) for at, name, value in writes if name == "stick_length"]
+    counts = [(place, value) for place, name, value in writes if name == "parts_since_dress"]
+    assert [value for _, value in counts] == [0] * ("parts_since_dress" in table.values())
+    assert all(last < place < writes[-1][0] for place, _ in counts)
+    lengths = [(place, value) for place, name, value in writes if name == "stick_length"]
     if run.dresser.motion == "incremental":
         assert lengths == []
         return
@@ -255,10 +265,11 @@ def test_what_is_written_and_when(run: Run) -> None:
     unit = float(run.program.facts.register_unit)
     left = [(run.length - run.depth * (cut + 1)) / unit for cut in range(cuts)]
     assert [value for _, value in lengths] == pytest.approx(left, abs=1e-6)
-    for at, _ in lengths:
-        assert isinstance(run.steps[at - 1], Aux), "written only when the motion before has ended"
-        assert isinstance(run.steps[at - 2], Move)
-        assert run.steps[at - 2].op == "rapid"  # type: ignore[union-attr]
+    for place, _ in lengths:
+        retract, wait = run.steps[place - 2 : place]
+        assert isinstance(wait, Aux), "written only when the motion before has ended"
+        assert wait.function == "synchronise"
+        assert retract.op == "rapid"
 
 
 def test_the_designs_own_example_by_hand() -> None:

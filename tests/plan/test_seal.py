@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 
 import pytest
-from example_files import GONE, MACHINE, RECIPE, tables
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import Pair, options, pairs
 
+from example_files import GONE, MACHINE, RECIPE, tables
 from gen.seal import begin_mark, blocks, digest, end_mark
+from strategies import Pair, options, pairs
 
 NUMBER = re.compile(r"^[Nn]\d+\s*(?=\S)")
 """A sequence number with something behind it; one alone is the target of a jump."""
@@ -81,19 +81,19 @@ def test_a_jump_target_counts() -> None:
 
 def test_a_block_without_its_end_runs_to_the_end_and_is_altered() -> None:
     body = ["G21", "M5"]
-    whole = [f"({begin_mark(7101, digest(body))})", *body, f"({end_mark(7101)})"]
+    whole = [f"({begin_mark('DRESS', 7101, digest(body))})", *body, f"({end_mark('DRESS', 7101)})"]
     assert [block.altered for block in blocks(whole)] == [False]
     (open_ended,) = blocks([*whole[:-1], "M30"])
     assert (open_ended.last, open_ended.altered) == (4, True)
-    (wrong_end,) = blocks([*whole[:-1], f"({end_mark(7102)})"])
+    (wrong_end,) = blocks([*whole[:-1], f"({end_mark('DRESS', 7102)})"])
     assert wrong_end.altered
 
 
 def test_two_blocks_in_one_host() -> None:
     body, other = ["M8"], ["M9"]
     text = [
-        f"({begin_mark(1, digest(body))})", *body, f"({end_mark(1)})", "G0 X0",
-        f"({begin_mark(2, digest(body))})", *other, f"({end_mark(2)})",
+        f"({begin_mark('DRESS', 1, digest(body))})", *body, f"({end_mark('DRESS', 1)})", "G0 X0",
+        f"({begin_mark('DRESS', 2, digest(body))})", *other, f"({end_mark('DRESS', 2)})",
     ]  # fmt: skip
     assert [(block.number, block.first, block.last, block.altered) for block in blocks(text)] == [
         (1, 1, 3, False),
@@ -104,7 +104,15 @@ def test_two_blocks_in_one_host() -> None:
 @pytest.mark.parametrize("control", ["rs274ngc", "hash-variables", "iso6983"])
 @pytest.mark.parametrize(
     "title",
-    ["END DRESS 7101", "XEND DRESS 7101", "end_dress 7101", "END→DRESS 7101", "BEGIN DRESS 7101 SEAL 0123456789ABCDEF"],
+    [
+        "END DRESS 7101",
+        "XEND DRESS 7101",
+        "end_dress 7101",
+        "END→DRESS 7101",
+        "END PROVE-OUT 7101",
+        "BEGIN DRESS 7101 SEAL 0123456789ABCDEF",
+        "BEGIN PROVE-OUT 7101 SEAL 0123456789ABCDEF",
+    ],
 )
 @pytest.mark.parametrize("lead", [0, 20, 44, 52])
 def test_a_title_is_never_taken_for_a_mark(control: str, title: str, lead: int) -> None:

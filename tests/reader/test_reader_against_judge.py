@@ -6,11 +6,11 @@ import math
 from pathlib import Path
 
 import pytest
-from judge import ORIGIN, TOLERANCE, comparable, judge
 
 from gen.controls import load_control
 from gen.reader import ReadState, read
 from gen.steps import Move, Refuse, Register, Write, differences
+from judge import ORIGIN, TOLERANCE, comparable, judge
 
 PROGRAMS = sorted((Path(__file__).parent / "programs").glob("*.ngc"))
 HOMES = dict.fromkeys([*range(5161, 5170), *range(5181, 5190)], 0.0) | {5161: 11.0, 5163: 13.0, 5181: 21.0, 5182: 22.0}

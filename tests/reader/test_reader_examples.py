@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from judge import ORIGIN, TOLERANCE, comparable, judge
 
 from gen.controls import control_folder, control_names, load_control
 from gen.reader import Reading, ReadState, read
 from gen.steps import Register, Step, differences
+from judge import ORIGIN, TOLERANCE, comparable, judge
 
 EXAMPLES = [
     pytest.param(name, path, id=f"{name}-{path.stem}")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from judge import judge
 
 from gen.control import Control
 from gen.controls import load_control
@@ -13,6 +12,7 @@ from gen.reader import ReadState, read
 from gen.reader.expressions import Grammar, Scanner, value_of
 from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.variables import Variables
+from judge import judge
 
 NGC = load_control("rs274ngc")
 HASH = load_control("hash-variables")

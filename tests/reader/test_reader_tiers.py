@@ -13,7 +13,9 @@ from gen.control import Control
 from gen.controls import load_control
 from gen.reader import Budget, ReadState, lower, run
 
-CONTROLS = {name: load_control(name) for name in ("rs274ngc", "hash-variables", "iso6983")}
+CONTROLS = {name: load_control(name) for name in ("rs274ngc", "hash-variables", "r-variables", "iso6983")}
+_PLAIN = CONTROLS["iso6983"]
+CONTROLS["scaled"] = _PLAIN.model_copy(update={"numbers": _PLAIN.numbers.model_copy(update={"point": "scaled"})})
 
 VALUES = st.sampled_from(
     [
@@ -39,6 +41,7 @@ OTHER = st.sampled_from(
         *("G40", "G43 H1", "G49", "G41 D1", "G81 Z-1. R1.", "M3 S100", "G10 L2 P2 X5. Y1.", "G28 X0", "G2 I1."),
         *("(MSG, x)", "(note)", "; note", "", "  ", "%", "M0", "T1", "/X1.", "#1=4", "é X1.", "\x00", "X1.\rY2."),
         *("GOTO 10", "M2", "M99", "G4 P1", "o1 if [1]", "o1 endif"),
+        *("GOTOF AB", "GOTOB AB", "AB: X1", 'MSG("x")', "TRANS", "TRANS X1", "SUPA G0 X1", "MCALL", "D1", "R1=4 X=R1"),
     ]
 )
 PROGRAMS = st.lists(LOOSE | TIDY | TIDY | OTHER, max_size=25).map("\n".join)
@@ -67,7 +70,7 @@ def test_a_long_host_is_read_quickly(name: str) -> None:
     """A tenth of what the tier does on an idle machine, so that a busy one does not fail; the slow tier would."""
     control: Control = CONTROLS[name]
     lines = [f"X{n % 100}.125 Y{n % 77}.5" if n % 3 else f"G1 X{n % 50}.25 Z-1.5 F200" for n in range(120_000)]
-    text = "\n".join(["G21 G90 G94 G17", *lines, "M2"])
+    text = "\n".join([f"{control.word('units', 'mm')} G90 G94 G17", *lines, "M2"])
     begin = time.perf_counter()
     reading = run(lower(text, control))
     assert time.perf_counter() - begin < 4.0

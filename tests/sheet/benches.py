@@ -98,9 +98,18 @@ def program(
 
 def flute_rough() -> Program:
     """The demo shop's example, from its own files."""
-    folder: Path = data_folder("machines") / "north-bench"
-    recipe, machine = load_recipe(folder / "dress" / "flute-rough.toml"), load_machine(folder / "machine.toml")
-    return draft(recipe, machine, ("north-bench", "flute-rough"), Options())
+    return _of_the_shop("north-bench", "flute-rough")
+
+
+def drill_pack() -> Program:
+    """The demo shop's three wheels on one spindle."""
+    return _of_the_shop("pack-grinder", "drill-pack")
+
+
+def _of_the_shop(machine_name: str, name: str) -> Program:
+    folder: Path = data_folder("machines") / machine_name
+    recipe, machine = load_recipe(folder / "dress" / f"{name}.toml"), load_machine(folder / "machine.toml")
+    return draft(recipe, machine, (machine_name, name), Options())
 
 
 INCREMENTAL = {
@@ -110,6 +119,25 @@ INCREMENTAL = {
     "dresser.datum": None,
     "dresser.parked": None,
     "dresser.stand_off": "4 mm",
+}
+TIMED = {
+    "control": "iso6983",
+    "registers": None,
+    "dresser": {
+        "kind": "timed",
+        "rate": "300 mm/min",
+        "rate_tolerance": "5 %",
+        "stand_off": "4 mm",
+        "retract_wait": "1.2 s",
+        "on_hold": "retracts",
+        "on_reset": "retracts",
+        "on_power_loss": "retracts",
+        "single_block": "one-line",
+        "min_stick": "30 mm",
+        "lateral_axis": "Z",
+        "at": {"X": "180 mm"},
+    },
+    "codes": {"feeder_on": "M71", "feeder_off": "M72"},
 }
 INCH = {
     "units": "inch",
@@ -148,11 +176,13 @@ def variants() -> dict[str, Program]:
     """One program of every kind, by name."""
     return {
         "demo": flute_rough(),
+        "pack": drill_pack(),
         "registers": program(),
         "numbers": program(
             options=Options(resolve=True, diameter=Decimal(110), length=Decimal(90)), warnings=(WARNING,)
         ),
         "incremental": program({"dress.plunges": 2}, INCREMENTAL, warnings=(WARNING,)),
+        "timed": program({"dress.plunges": 3, "stick.section": ["18 mm", "25 mm"]}, TIMED, warnings=(WARNING,)),
         "inch": program(INCH_RECIPE, INCH, Options(form="subprogram"), (WARNING,)),
         "cup": program(CUP, {"dresser.datum": "210 mm"}, warnings=(WARNING,)),
         "inclined": program(

@@ -29,7 +29,7 @@ def test_speed_feed_and_time_of_the_example(demo: Page) -> None:
     # n = 60000 · 20/(π · 125) = 3055.8; F = 0.06 · 250 · 20 = 300 mm/min = 5 mm/s; 8 mm / 5 mm/s = 1.6 s
     assert demo.row("Spindle") == ["3056 rpm, 20 m/s"]
     assert demo.row("Plunge feed") == ["300 mm/min = 5 mm/s"]
-    assert demo.row("One plunge") == ["8 mm deep, 1.6 s"]
+    assert demo.row("One plunge") == ["8 mm deep, 1.6 s, removes 75000 mm3/min"]
     # the target is what the recipe asks for
     assert demo.row("Aggressiveness") == ["250 for a target of 250, band 200 – 300"]
 
@@ -229,7 +229,7 @@ def test_inch() -> None:
     # 12 · 4000/(π · 5) = 3055.8 rpm (the trade's 3.82 · 4000/5 = 3056); 250e-6 · 48000 in/min = 12 in/min = 0.2 in/s
     assert page.row("Spindle") == ["3056 rpm, 4000 ft/min"]
     assert page.row("Plunge feed") == ["12 in/min = 0.2 in/s"]
-    assert page.row("One plunge") == ["0.3 in deep, 1.5 s"]
+    assert page.row("One plunge") == ["0.3 in deep, 1.5 s, removes 4.8 in3/min"]
     assert page.row("new") == ["5 in", "3056 rpm", "4000 ft/min", "12 in/min", "250"]
     assert page.row("Contact") == ["U 6 in"]  # −2 + (5.5 + 2.5): the slide closes toward minus
     assert "touch position − (L + D/2)" in page.row("Measure it")[0]

@@ -8,7 +8,7 @@ from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Coolant, End, Move, Refuse, Spindle, Step, Stop, Write
+from gen.steps import Aux, Coolant, End, Move, Refuse, Spindle, Step, Stop, Write
 
 
 @rule("accept-only", always=True, intents=("dress", "prove-out"))
@@ -51,6 +51,8 @@ def _acts(case: Case, step: Step) -> bool:
             return step.direction != "off"
         case Coolant():
             return step.on
+        case Aux():
+            return step.function == "feeder-on"
         case Write():
             return True
     return False
@@ -77,7 +79,7 @@ def _outside(case: Case) -> _Outside | None:
     facts = case.known
     if case.value("in_progress"):
         return _Outside("in_progress", "a dress was interrupted", above=False)
-    limits = {facts.size_name: facts.size_range}
+    limits = dict(facts.sizes)
     if not facts.incremental:
         limits["stick_length"] = facts.length_range
     for name, (low, high) in limits.items():
@@ -97,10 +99,9 @@ def _checked_at(case: Case, acting: int, unset: _Outside | None) -> int | None:
     with its lower limit, then with its upper one, then use it; where a reading
     is missing, the comparison was jumped over by the one before it.
     """
-    table = case.known.machine.registers
-    if unset is None or table is None:
+    number = None if unset is None else case.known.register_numbers.get(unset.name)
+    if unset is None or number is None:
         return None
-    number = getattr(table, unset.name)
     reads = [read for read in case.reads if read.step <= acting]
     places = [place for place, read in enumerate(reads) if read.register == number]
     if not places:

@@ -5,55 +5,83 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.bounds import changes
+from gen.bounds.advice_valve import aggressiveness_ends, better_valve
 from gen.bounds.case import Case
+from gen.bounds.contacts import Plunge
 from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
 from gen.bounds.rounding import FEED_ROUNDING
 from gen.contact import aggressiveness, edge_share, peripheral_speed, working_diameters
+from gen.facts import Facts
 from gen.quantities import plain
 
 
 @rule("aggressiveness")
 def check(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    low, high = (float(end) for end in facts.dress.band)
-    angle, geometry = float(facts.angle), facts.geometry
-    diameter = facts.diameter_at(case.wheel_size)
     for plunge in case.contacts.plunges:
         if not plunge.feed or not plunge.rpm:
             continue
-        for place, at in enumerate(working_diameters(geometry, diameter)):
-            speed = peripheral_speed(at, plunge.rpm)
-            value, slack = aggressiveness(plunge.feed, speed, angle), aggressiveness(FEED_ROUNDING, speed, angle)
-            if not low - slack <= value <= high + slack:
-                where = "at the inside edge of the rim " if place else ""
-                yield Fault(
-                    plunge.line,
-                    f"aggressiveness is {_plain(value)} {where}({case.feed(plunge.feed)} at {case.speed(speed)}); "
-                    f"the band is {_plain(low)} to {_plain(high)}.",
-                    tuple(_changes(case, value, low, high)),
-                    amount=max(low / value, value / high),
-                )
-        if not facts.face and geometry.stick_height < diameter:
-            edge = aggressiveness(plunge.feed, peripheral_speed(diameter, plunge.rpm), angle)
-            edge *= edge_share(geometry.stick_height, diameter)
-            if edge < low - slack:
-                yield Fault(
-                    plunge.line,
-                    f"aggressiveness falls to {_plain(edge)} at the edges of a stick {case.mm(geometry.stick_height)} "
-                    f"high {case.here}; the band begins at {_plain(low)}.",
-                    severity="warning",
-                    amount=low / edge,
-                )
+        if case.known.timed:
+            yield from _valve(case, plunge)
+        else:
+            yield from _fed(case, case.of(plunge), plunge, plunge.feed, plunge.rpm)
 
 
-def _changes(case: Case, value: float, low: float, high: float) -> Iterator[Change]:
+def _fed(case: Case, facts: Facts, plunge: Plunge, feed: float, rpm: float) -> Iterator[Fault]:
+    low, high = (float(end) for end in facts.dress.band)
+    angle, geometry = float(facts.angle), facts.geometry
+    diameter = facts.diameter_at(case.size_of(facts))
+    for place, at in enumerate(working_diameters(geometry, diameter)):
+        speed = peripheral_speed(at, rpm)
+        value, slack = aggressiveness(feed, speed, angle), aggressiveness(FEED_ROUNDING, speed, angle)
+        if not low - slack <= value <= high + slack:
+            where = "at the inside edge of the rim " if place else ""
+            yield Fault(
+                plunge.line,
+                f"aggressiveness is {_plain(value)} {where}({case.feed(feed)} at {case.speed(speed)}); "
+                f"the band is {_plain(low)} to {_plain(high)}.",
+                tuple(_changes(facts, value, low, high)),
+                amount=max(low / value, value / high),
+            )
+    if not facts.face and geometry.stick_height < diameter:
+        edge = aggressiveness(feed, peripheral_speed(diameter, rpm), angle)
+        edge *= edge_share(geometry.stick_height, diameter)
+        if edge < low - slack:
+            yield Fault(
+                plunge.line,
+                f"aggressiveness falls to {_plain(edge)} at the edges of a stick {case.mm(geometry.stick_height)} "
+                f"high {case.here}; the band begins at {_plain(low)}.",
+                severity="warning",
+                amount=low / edge,
+            )
+
+
+def _valve(case: Case, plunge: Plunge) -> Iterator[Fault]:
+    """A timed feeder's valve may run slow or fast, and no program can tell."""
+    facts = case.known
+    low, high = (float(end) for end in facts.dress.band)
+    rpm = plunge.rpm or 1.0
+    ends = aggressiveness_ends(facts, case.wheel_size, rpm)
+    slack = ends[1] * 0.5 / rpm  # the speed is rounded to whole rpm
+    if low - slack <= ends[0] and ends[1] <= high + slack:
+        return
+    tolerance = plain(facts.valve.tolerance * 100, 2, strip=True)
+    yield Fault(
+        plunge.line,
+        f"the valve's {case.feed(float(facts.valve.rate))}, {tolerance} % off either way, gives an aggressiveness from "
+        f"{_plain(ends[0])} to {_plain(ends[1])} {case.here}; the band is {_plain(low)} to {_plain(high)}.",
+        tuple(better_valve(facts)),
+        amount=max(low / ends[0], ends[1] / high),
+    )
+
+
+def _changes(facts: Facts, value: float, low: float, high: float) -> Iterator[Change]:
     """A target that brings the worst place into the band."""
-    asked = float(case.known.dress.aggressiveness)
+    asked = float(facts.dress.aggressiveness)
     if value > high:
-        yield from changes.target(case.known, asked * high / value, "down")
+        yield from changes.target(facts, asked * high / value, "down")
     else:
-        yield from changes.target(case.known, asked * low / value, "up")
+        yield from changes.target(facts, asked * low / value, "up")
 
 
 def _plain(value: float) -> str:

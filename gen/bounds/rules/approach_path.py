@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
+from gen.bounds.feeding import feeder
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.quantities import show
-from gen.steps import ROTARY, Move
+from gen.steps import ROTARY, Move, Spindle, Stop, Spindle
 
 
 @rule("approach-path", intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     moves = list(case.moves)
+    if case.known.timed:
+        yield from _withdrawn_first(case)
     if not moves:
         return
     if not case.known.incremental:
@@ -38,6 +41,21 @@ def _parks_first(case: Case, move: Move) -> Iterator[Fault]:
         )
     elif move.op != "rapid":
         yield Fault(move.line, f"{axis} is parked at a feed; the way out must be a rapid move.")
+
+
+def _withdrawn_first(case: Case) -> Iterator[Fault]:
+    """A timed feeder is back before anything moves, turns or presses: nobody knows where it was left."""
+    for index in case.block:
+        step = case.reading.steps[index]
+        turns = isinstance(step, Spindle) and step.direction != "off"
+        if isinstance(step, Move) or turns or feeder(step, "feeder-on"):
+            if case.contacts.positions.get(index - 1) is None:
+                yield Fault(
+                    step.line,
+                    "the feeder may still stand in the wheel; before anything else the block must switch it off and "
+                    "wait until it is back.",
+                )
+            return
 
 
 def _other_axes(case: Case, index: int, move: Move) -> Iterator[Fault]:
@@ -96,24 +114,31 @@ def _order(case: Case, moves: list[tuple[int, Move]]) -> Iterator[Fault]:
 
 
 def _first_advance(case: Case, moves: list[tuple[int, Move]]) -> int:
-    """Where the plunge axis moves for the second time; the first was to park, or to draw back."""
+    """Where the plunge axis moves for the second time; the first was to park, or to draw back.
+
+    Where no axis plunges, the first stop after the spindle has started stands for it.
+    """
     advances = [index for index, move in moves if case.plunge_axis in move.axes]
-    return advances[1] if len(advances) > 1 else case.block.stop
+    if len(advances) > 1:
+        return advances[1]
+    turning = next((index for index, _ in case.steps(Spindle)), case.block.stop)
+    return next((index for index, _ in case.steps(Stop) if index > turning), case.block.stop)
 
 
 def _in_place(case: Case) -> Iterator[Fault]:
     """At each plunge the other axes stand where the datum and the lane want them."""
     facts = case.known
-    dresser, offsets = facts.machine.dresser, facts.lanes.offsets
-    centre, sign = facts.wheel.lateral, 1 if dresser.lateral_sign == "+" else -1
+    dresser, bites = facts.machine.dresser, facts.bites()
     for count, plunge in enumerate(case.contacts.plunges):
         wanted = {letter: float(place) for letter, place in dresser.at.items()}
-        if dresser.lateral_axis is not None and centre is not None:
-            wanted[dresser.lateral_axis] = float(centre) + sign * offsets[count % len(offsets)]
-        move = case.reading.steps[plunge.enters]
-        assert isinstance(move, Move)
+        bite = bites[count % len(bites)]
+        wheel = facts.pack[bite.wheel]
+        if dresser.lateral_axis is not None and wheel.wheel.lateral is not None:
+            offset = facts.lateral_sign * wheel.lanes.offsets[bite.lane]
+            wanted[dresser.lateral_axis] = float(wheel.wheel.lateral) + offset
+        stood = _standing(case, plunge.enters)
         for letter, place in wanted.items():
-            stands = move.to.get(letter)
+            stands = stood.get(letter)
             if stands is None or abs(stands - place) > TOLERANCE:
                 at = "an unknown position" if stands is None else _shown(case, letter, stands)
                 yield Fault(
@@ -122,6 +147,12 @@ def _in_place(case: Case) -> Iterator[Fault]:
                     f"it should be at {_shown(case, letter, place)}.",
                     amount=0.0 if stands is None else abs(stands - place),
                 )
+
+
+def _standing(case: Case, index: int) -> Mapping[str, float]:
+    """Where the axes stand when step ``index`` is done."""
+    moves = (step for step in reversed(case.reading.steps[: index + 1]) if isinstance(step, Move))
+    return next((move.to for move in moves), case.start.positions)
 
 
 def _moved_at(case: Case, letter: str, before: int) -> int | None:

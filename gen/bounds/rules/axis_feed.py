@@ -16,7 +16,7 @@ from gen.steps import Move
 @rule("axis-feed", intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     axes = case.known.machine.axes
-    plunging = {plunge.enters for plunge in case.contacts.plunges}
+    plunging = {plunge.enters: case.of(plunge) for plunge in case.contacts.plunges}
     before: Move | None = None
     for index, move in case.moves:
         for letter in move.axes:
@@ -27,7 +27,7 @@ def check(case: Case) -> Iterator[Fault]:
                 yield Fault(
                     move.line,
                     f"axis {letter} would feed at {case.feed(rate)}; it can do {case.feed(most)}.",
-                    tuple(lower_feed(case.known, most)) if index in plunging else (),
+                    tuple(lower_feed(plunging[index], most)) if index in plunging else (),
                     amount=rate / most,
                 )
         before = move

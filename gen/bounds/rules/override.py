@@ -13,9 +13,19 @@ from gen.steps import Aux
 
 @rule("override")
 def check(case: Case) -> Iterator[Fault]:
-    dress = case.known.dress
+    dresses = [one.dress for one in case.known.pack]
+    if not case.override_lock and case.known.timed:
+        yield Fault(
+            None,
+            "this control cannot lock its overrides; no override reaches the feeder, so that the band holds with the "
+            "spindle override at 100 % only.",
+            severity="warning",
+            certainty="unproven",
+        )
+        return
     if not case.override_lock:
-        low, high = (float(end) / float(dress.aggressiveness) * 100 for end in dress.band)
+        low = max(float(dress.band[0] / dress.aggressiveness) * 100 for dress in dresses)
+        high = min(float(dress.band[1] / dress.aggressiveness) * 100 for dress in dresses)
         yield Fault(
             None,
             f"this control cannot lock its overrides; the band holds with the feed override from "
@@ -30,5 +40,6 @@ def check(case: Case) -> Iterator[Fault]:
         before = [step for index, step in switched if index < plunge.enters]
         if not before or before[-1].function != "override-lock":
             yield Fault(plunge.line, "the overrides are not locked when the stick meets the wheel.")
-    if plunges and switched and switched[-1][1].function == "override-lock":
+    kept = (case.host_modes or {}).get("override") == "lock"
+    if plunges and switched and switched[-1][1].function == "override-lock" and not kept:
         yield Fault(switched[-1][1].line, "the overrides are locked here and never freed again.")

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from gen.bounds import changes
+from gen.bounds.advice_valve import closer_valve
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
+from gen.bounds.feeding import feeder
 from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
+from gen.bounds.rounding import dwell_slack
+from gen.steps import Aux
 
 
 @rule("plunge-depth")
@@ -18,19 +23,34 @@ def check(case: Case) -> Iterator[Fault]:
     planned = float(case.known.dress.plunge)
     for plunge in case.contacts.plunges:
         off = abs(plunge.depth - planned)
-        if off > TOLERANCE:
+        if case.known.timed:
+            if off > TOLERANCE + dwell_slack(case):
+                yield Fault(
+                    plunge.last_line,
+                    f"at {case.feed(plunge.feed or 0.0)} the dwell takes the stick {case.mm(plunge.depth)} beyond "
+                    f"contact; {case.mm(planned)} is planned.",
+                    amount=off,
+                )
+        elif off > TOLERANCE:
             yield Fault(
                 plunge.last_line,
                 f"the plunge ends at {case.plunge_axis} {case.mm(plunge.reached)}, {case.mm(plunge.depth)} beyond "
                 f"contact; {case.mm(planned)} is planned ({case.here}).",
                 amount=off,
             )
-    expected, made = case.known.dress.plunges * len(case.known.lanes.offsets), len(case.contacts.plunges)
+    expected, made = len(case.known.bites()), len(case.contacts.plunges)
     if made != expected and not beforehand:
         yield Fault(
             case.contacts.plunges[expected].line if made > expected else _missed(case),
             f"the stick meets the wheel {_times(made)}; {_times(expected)} is planned ({case.here}).",
             amount=abs(made - expected),
+        )
+    if len(case.visits) > 1 and case.known.timed and not case.known.valve.self_adjusting:
+        again = case.reading.steps[case.visits[1].start].line
+        yield Fault(
+            again,
+            f"the block is reached {_times(len(case.visits))}; after a dress the stand-off is "
+            f"{case.mm(float(case.known.stick_per_dress))} more, and has to be set anew.",
         )
     if len(case.visits) > 1 and not case.known.incremental and not case.reads:
         again = case.reading.steps[case.visits[1].start].line
@@ -53,6 +73,10 @@ def _planned(case: Case) -> Iterator[Fault]:
             (Change("recipe", "dress.lanes", "one", 'With lanes = "one" it fits.'),),
         )
         return
+    if facts.timed:
+        yield from _again(case)
+        yield from _valve(case)
+        return
     if planned <= bedding:
         yield Fault(
             None,
@@ -68,8 +92,54 @@ def _planned(case: Case) -> Iterator[Fault]:
         )
 
 
+def _again(case: Case) -> Iterator[Fault]:
+    """A block that dresses by itself whenever a dress is due finds the stand-off grown, unless the feeder keeps it."""
+    facts = case.known
+    if case.counts and not facts.valve.self_adjusting:
+        yield Fault(
+            None,
+            f"this block counts the parts and dresses again by itself, and each dress leaves the stand-off "
+            f"{case.mm(float(facts.stick_per_dress))} greater for the next one; only a self-adjusting feeder keeps it.",
+            (Change("recipe", "dress.every_parts", None, "Without dress.every_parts, one dress a call, it fits."),),
+            amount=1e9,
+        )
+
+
+def _valve(case: Case) -> Iterator[Fault]:
+    """A timed feeder's depth at both ends of what its valve may do."""
+    facts = case.known
+    valve, planned, most = facts.valve, facts.dress.plunge, facts.machine.dresser.max_plunge
+    least, deepest = valve.depths(planned)
+    bedding, off = Decimal(repr(facts.geometry.bedding)), valve.tolerance * valve.stand_off
+    if least <= bedding:
+        reached = f"no more than {case.mm(float(least))} deep" if least > 0 else "not as far as the wheel"
+        cuts = f"; the whole width cuts after {case.mm(float(bedding))}" if bedding else ""
+        yield Fault(
+            None,
+            f"with its valve at the slow end the feeder goes {reached} in the time for "
+            f"{case.mm(float(planned))}{cuts}.",
+            (
+                *changes.plunge(facts, (bedding + off) / (1 - valve.tolerance) + Decimal("0.05"), "up"),
+                *closer_valve(facts, float((planned - bedding) / (planned + valve.stand_off)) - 1e-4),
+            ),
+        )
+    if most is not None and deepest > most:
+        yield Fault(
+            None,
+            f"with its valve at the fast end the feeder goes {case.mm(float(deepest))} deep in the time for "
+            f"{case.mm(float(planned))}; this dresser's max_plunge is {case.mm(float(most))}.",
+            (
+                *changes.plunge(facts, (most - off) / (1 + valve.tolerance)),
+                *closer_valve(facts, float((most - planned) / (planned + valve.stand_off))),
+            ),
+        )
+
+
 def _missed(case: Case) -> int | None:
     """The line where the first stroke ends that touches nothing; where there is none, that of the last move."""
+    if case.known.timed:
+        switched = [step.line for _, step in case.steps(Aux) if feeder(step, "feeder-on")]
+        return switched[0] if switched else case.last_line
     entering = {plunge.enters for plunge in case.contacts.plunges}
     stroke: list[int] = []
     touched = False

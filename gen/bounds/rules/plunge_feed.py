@@ -9,6 +9,7 @@ from gen.bounds.case import Case
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.bounds.rounding import feed_slack
+from gen.facts import Facts
 from gen.quantities import plain
 
 
@@ -17,33 +18,35 @@ def check(case: Case) -> Iterator[Fault]:
     facts = case.known
     low, high = (float(end) for end in facts.machine.dresser.feed)
     kind = facts.machine.dresser.kind
-    entering = {plunge.enters for plunge in case.contacts.plunges}
+    entering = {plunge.enters: case.of(plunge) for plunge in case.contacts.plunges}
     for index, move in case.moves:
         if facts.machine.dresser.plunge_axis not in move.axes or move.op == "rapid":
             continue
         depth = case.contacts.gaps.get(index)
         inside = index in entering or (depth is not None and depth < 0)
+        wheel = entering.get(index, facts)
         if move.rate is None:
             if inside:
                 yield Fault(move.line, "the stick meets the wheel at a feed that nothing in this program states.")
         elif move.rate > high + feed_slack(case, high):
             most = min(high, float(facts.machine.axes[case.plunge_axis].max_feed))
-            help_ = tuple(lower_feed(facts, most)) if inside else ()
-            said = _said(case, move.rate) if inside else f"the stick is brought to the wheel at {case.feed(move.rate)}"
+            help_ = tuple(lower_feed(wheel, most)) if inside else ()
+            brought = f"the stick is brought to the wheel at {case.feed(move.rate)}"
+            said = _said(case, wheel, move.rate) if inside else brought
             yield Fault(move.line, f"{said}; this {kind} allows {case.feed(high)}.", help_, amount=move.rate / high)
         elif inside and move.rate < low - feed_slack(case, low):
             yield Fault(
                 move.line,
-                f"{_said(case, move.rate)}; this {kind} runs at no less than {case.feed(low)}.",
-                tuple(higher_feed(facts, low)),
+                f"{_said(case, wheel, move.rate)}; this {kind} runs at no less than {case.feed(low)}.",
+                tuple(higher_feed(wheel, low)),
                 amount=low / max(move.rate, 1e-9),
             )
 
 
-def _said(case: Case, rate: float) -> str:
-    facts = case.known
-    wanted = wanted_feed(facts, case.wheel_size)
+def _said(case: Case, facts: Facts, rate: float) -> str:
+    size = case.size_of(facts)
+    wanted = wanted_feed(facts, size)
     if abs(wanted - rate) > feed_slack(case, wanted):
         return f"the plunge runs at {case.feed(rate)}"
     target = plain(facts.dress.aggressiveness, 2, strip=True)
-    return f"{target} at {case.speed(dress_speed(facts, case.wheel_size))} wants {case.feed(wanted)}"
+    return f"{target} at {case.speed(dress_speed(facts, size))} wants {case.feed(wanted)}"

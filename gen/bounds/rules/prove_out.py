@@ -17,6 +17,8 @@ def check(case: Case) -> Iterator[Fault]:
     for _, write in case.steps(Write):
         yield Fault(write.line, f"a prove-out writes nothing, and this one writes register {write.register}.")
     for _, word in case.steps(Aux):
+        if word.function == "feeder-on":
+            yield Fault(word.line, "the feeder is let out; a prove-out never switches it on.")
         if word.function == "override-lock":
             yield Fault(word.line, "a prove-out leaves the overrides free; here they are locked.")
     for index, stop in case.steps(Stop):
@@ -51,6 +53,9 @@ def _last_forward(case: Case) -> int | None:
 
 def _stands_clear(case: Case, index: int) -> bool:
     """Whether the plunge axis stands parked, or an incremental one where it began."""
+    if case.known.timed:
+        gap = case.contacts.gaps[index]
+        return gap is not None and gap >= case.gap - TOLERANCE
     dresser, place = case.known.machine.dresser, case.contacts.positions[index]
     home = case.start.positions.get(case.plunge_axis) if case.known.incremental else dresser.parked
     return place is not None and home is not None and abs(place - float(home)) <= TOLERANCE

@@ -33,16 +33,13 @@ def check(case: Case) -> Iterator[Fault]:
     yield from _flag(case, writes)
     yield from _counter(case, writes)
     for _, step, name in writes:
-        if name == case.known.size_name:
+        if name in case.known.sizes:
             yield Fault(step.line, f"{_named(step, name)} is written; a dress leaves the wheel as it is.")
 
 
 def _names(case: Case) -> dict[Register, str]:
-    table = case.known.machine.registers
-    if table is None:
-        return {}
-    wanted = (case.known.size_name, "stick_length", "parts_since_dress", "in_progress")
-    return {number: name for name in wanted if (number := getattr(table, name)) is not None}
+    wanted = (*case.known.sizes, "stick_length", "parts_since_dress", "in_progress")
+    return {number: name for name, number in case.known.register_numbers.items() if name in wanted}
 
 
 def _still_moving(case: Case, step: int) -> bool:
@@ -53,7 +50,7 @@ def _still_moving(case: Case, step: int) -> bool:
         earlier = case.reading.steps[index]
         if isinstance(earlier, Aux) and earlier.function == "synchronise":
             return False
-        if isinstance(earlier, Move):
+        if isinstance(earlier, Move) or (isinstance(earlier, Aux) and earlier.function in ("feeder-on", "feeder-off")):
             return True
     return False
 
@@ -79,7 +76,7 @@ def _stick(case: Case, writes: list[tuple[int, Write]]) -> Iterator[Fault]:
             yield Fault(step.line, said, amount=1e9)
             continue
         yield from _early(case, index, step, "stick_length")
-        left = case.stick_length - case.contacts.cut[index]
+        left = case.stick_length - case.contacts.shortened[index]
         written = step.value * float(facts.register_unit)
         if abs(written - left) > TOLERANCE * max(1, len(plunges)):
             yield Fault(
@@ -90,11 +87,12 @@ def _stick(case: Case, writes: list[tuple[int, Write]]) -> Iterator[Fault]:
             )
     if facts.incremental:
         return
-    passes = len(facts.lanes.offsets) if facts.lanes.stick_is_wider else 1
-    for place in range(passes - 1, len(plunges), passes):
-        begin = plunges[place].enters
+    was = 0.0
+    for place, plunge in enumerate(plunges):
+        begin = plunge.enters
         end = plunges[place + 1].enters if place + 1 < len(plunges) else case.block.stop
-        if not any(begin < index < end for index, _ in writes):
+        before, was = was, case.contacts.shortened[end - 1]
+        if was > before + TOLERANCE and not any(begin < index < end for index, _ in writes):
             yield Fault(plunges[place].last_line, "the stick's new length is not written after this plunge.")
 
 

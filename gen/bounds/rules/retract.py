@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE, Plunge
+from gen.bounds.feeding import feeder, first_off
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
+from gen.quantities import show
+from gen.steps import Aux, Move
 
 
 @rule("retract")
 def check(case: Case) -> Iterator[Fault]:
     plunges = case.contacts.plunges
+    if case.known.timed:
+        yield from _feeder(case)
+        return
     for plunge in plunges:
         yield from _drawn_back(case, plunge)
     if plunges:
@@ -34,6 +41,25 @@ def _drawn_back(case: Case, plunge: Plunge) -> Iterator[Fault]:
         yield Fault(move.line, "the stick is drawn back at a feed; it must leave the wheel as a rapid move.")
 
 
+def _feeder(case: Case) -> Iterator[Fault]:
+    """A timed feeder is switched off after each plunge and its return waited for; afterwards no axis moves."""
+    wait = show(case.known.machine.dresser.retract_wait or 0, "time")
+    for plunge in case.contacts.plunges:
+        off = first_off(case, plunge)
+        if off is None:
+            yield Fault(plunge.last_line, "the feeder is not switched off after this plunge.", amount=1e9)
+        elif plunge.leaves is None or plunge.last_line > case.reading.steps[off].line:
+            said = f"the feeder's return is not waited for; it takes up to {wait}."
+            yield Fault(case.reading.steps[off].line, said)
+    if case.contacts.plunges:
+        last = case.contacts.plunges[-1].enters
+        for _, move in case.steps(Move, range(last, case.block.stop)):
+            yield Fault(move.line, f"axis {move.axes[0]} moves after the last plunge; the dress is over there.")
+    switched = [step for _, step in case.steps(Aux) if feeder(step, "feeder-on", "feeder-off")]
+    if switched and switched[-1].function == "feeder-on":
+        yield Fault(switched[-1].line, "the feeder is switched on here and never off again.")
+
+
 def _ending(case: Case, last: Plunge) -> Iterator[Fault]:
     """Nothing but the plunge axis moves after the last plunge, and it ends where it belongs."""
     end = last.line
@@ -53,8 +79,9 @@ def _ending(case: Case, last: Plunge) -> Iterator[Fault]:
             at = "an unknown position" if place is None else case.mm(place)
             yield Fault(end, f"the block ends with {case.plunge_axis} at {at}; it must be parked at {case.mm(parked)}.")
     elif gap is not None and abs(gap - case.gap) > TOLERANCE:
+        where = f"{case.mm(gap)} from the wheel" if math.isfinite(gap) else "beside the wheel"
         yield Fault(
             end,
-            f"the block ends with the stick {case.mm(gap)} from the wheel; the stand-off is {case.mm(case.gap)}, "
+            f"the block ends with the stick {where}; the stand-off is {case.mm(case.gap)}, "
             "and the next dress counts on it.",
         )

@@ -1,25 +1,42 @@
-"""The slot that one lane leaves in a wide stick is no deeper than rim and wall allow."""
+"""No wheel meets a shoulder in the stick's end, and no slot is deeper than rim and walls allow."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.bounds import changes
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
-from gen.lanes import slot_wall
+from gen.errors import listed
+from gen.facts import Facts
 
 
 @rule("shoulder")
 def check(case: Case) -> Iterator[Fault]:
     facts = case.known
-    if facts.dress.lanes != "one" or not facts.lanes.stick_is_wider:
-        return
-    wall = slot_wall(facts.geometry)
+    met = sorted({visit.bite.wheel for visit in facts.shoulders})
+    if met:
+        yield Fault(
+            None,
+            f"{_wheels(met)} would meet a shoulder that the others leave in the stick's end; each wheel needs a lane "
+            "of its own there, or all of them every lane.",
+            tuple(_elsewhere(facts, met)),
+            amount=1e9,
+        )
+    elif facts.walls:
+        yield from _slot(case)
+
+
+def _slot(case: Case) -> Iterator[Fault]:
+    """The depth of a slot that one lane leaves, over the life of a stick and in this dress."""
+    facts = case.known
+    wall = min(facts.walls)
     limits = {2 * wall: f"twice the wall of {case.mm(wall)} beside it"}
-    if facts.wheel.rim_depth is not None:
-        limits[float(facts.wheel.rim_depth)] = "the depth of the rim"
+    rims = [float(wheel.rim_depth) for wheel in facts.recipe.wheels if wheel.rim_depth is not None]
+    if rims:
+        limits[min(rims)] = "the depth of the rim"
     most = min(limits)
     whole = float(facts.stick.length - facts.shortest_left)
     if whole > most + TOLERANCE:
@@ -27,7 +44,7 @@ def check(case: Case) -> Iterator[Fault]:
             None,
             f"one lane cuts a slot that grows to {case.mm(whole)} over the life of a stick; {limits[most]}, "
             f"{case.mm(most)}, is the most.",
-            (Change("recipe", "dress.lanes", "all", 'With lanes = "all" it fits.'),),
+            tuple(_everywhere(facts)),
         )
     if case.contacts.plunges:
         slot = float(facts.stick.length) - case.stick_length + case.contacts.cut[case.block.stop - 1]
@@ -36,6 +53,26 @@ def check(case: Case) -> Iterator[Fault]:
                 case.contacts.plunges[-1].last_line,
                 f"the slot in the stick becomes {case.mm(slot)} deep; {limits[most]}, {case.mm(most)}, is the most "
                 f"({case.here}).",
-                (Change("recipe", "dress.lanes", "all", 'With lanes = "all" it fits.'),),
+                tuple(_everywhere(facts)),
                 amount=slot,
             )
+
+
+def _wheels(numbers: list[int]) -> str:
+    return f"wheel{'s' if len(numbers) > 1 else ''} {listed((str(number + 1) for number in numbers), 'and')}"
+
+
+def _everywhere(facts: Facts) -> Iterator[Change]:
+    """Every lane visited by the wheel, so that no slot is left."""
+    for wheel in facts.pack:
+        if wheel.dress.lanes == "one":
+            yield Change("recipe", wheel.key("dress.lanes"), "all", 'With lanes = "all" it fits.')
+
+
+def _elsewhere(facts: Facts, met: list[int]) -> Iterator[Change]:
+    """A lane that no other wheel uses, for a wheel that has one lane; else every lane."""
+    for number in met:
+        wheel = facts.pack[number]
+        if wheel.dress.lanes == "one":
+            yield from changes.free_lane(wheel)
+    yield from _everywhere(facts)

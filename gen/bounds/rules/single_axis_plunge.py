@@ -18,7 +18,8 @@ def check(case: Case) -> Iterator[Fault]:
         for index, move in case.steps(Move, range(plunge.enters, end)):
             others = [letter for letter in move.axes if letter != axis]
             if others:
-                yield Fault(move.line, f"axis {others[0]} moves while the stick is in contact; only {axis} may.")
+                may = "none may" if case.known.timed else f"only {axis} may"
+                yield Fault(move.line, f"axis {others[0]} moves while the stick is in contact; {may}.")
             elif move.op == "arc":
                 yield Fault(move.line, "the stick is moved along an arc while in contact; it may only go straight.")
             elif move.op == "rapid" and index != plunge.leaves:

@@ -9,6 +9,7 @@ from gen.bounds.advice_speed import capped, wheel_speed_at
 from gen.bounds.case import Case
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
+from gen.facts import Facts
 from gen.steps import Spindle
 
 
@@ -23,6 +24,12 @@ def check(case: Case) -> Iterator[Fault]:
                 f"the spindle is told to turn at {step.rpm:g} rpm; it can do {low:g} to {high:g} rpm.",
                 amount=max(low / max(step.rpm, 1.0), step.rpm / high),
             )
+    for wheel in facts.pack:
+        yield from _asked(case, wheel, low, high)
+
+
+def _asked(case: Case, facts: Facts, low: float, high: float) -> Iterator[Fault]:
+    """What the recipe asks for, and what becomes of it where the spindle caps it."""
     new = float(facts.size_range[1])
     asked = facts.asked_rpm(new)
     if asked > high + 0.5:
@@ -38,4 +45,4 @@ def check(case: Case) -> Iterator[Fault]:
             tuple(changes.faster(facts, wheel_speed_at(facts, new, low))),
         )
     elif high <= facts.marked_rpm:
-        yield from capped(case, high, "the spindle does no more")
+        yield from capped(case, facts, high, "the spindle does no more")

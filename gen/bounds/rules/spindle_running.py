@@ -19,10 +19,9 @@ ROUNDING = 1.0
 def check(case: Case) -> Iterator[Fault]:
     facts = case.known
     spindle = facts.machine.spindle
-    wanted = facts.asked_rpm(case.wheel_size)
-    if facts.dress.wheel_speed is not None:
-        wanted = min(wanted, float(facts.rpm_cap))
     for plunge in case.contacts.plunges:
+        wheel = case.of(plunge)
+        wanted = wheel.rpm(case.size_of(wheel))
         told = list(case.steps(Spindle, range(case.block.start, plunge.enters)))
         if not told:
             yield Fault(plunge.line, "the stick meets the wheel, and nothing in the block has started the spindle.")

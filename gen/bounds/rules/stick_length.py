@@ -43,6 +43,9 @@ def _new_stick(case: Case) -> Iterator[Fault]:
         )
         return
     dresses = facts.machine.dresser.dresses_per_set_up
+    if facts.timed:
+        yield from _set_up(case)
+        return
     possible = int((length - least) / taken)
     if facts.incremental and dresses is not None and dresses > possible:
         yield Fault(
@@ -56,11 +59,31 @@ def _new_stick(case: Case) -> Iterator[Fault]:
         )
 
 
+def _set_up(case: Case) -> Iterator[Fault]:
+    """A new stick lasts for the dresses of one set-up of a timed feeder, whose valve may run fast."""
+    facts = case.known
+    taken, possible = facts.stick_per_set_up, facts.stick.length - facts.shortest_left
+    if taken <= possible:
+        return
+    dresses = facts.machine.dresser.dresses_per_set_up or 1
+    said = f"{dresses} dresses between two set-ups take" if dresses > 1 else "a dress takes"
+    yield Fault(
+        None,
+        f"with the valve at its fast end {said} up to {case.mm(float(taken))} of stick; a new one has "
+        f"{case.mm(float(possible))} to give.",
+        (
+            *(changes.set_ups(facts, int(dresses * possible / taken)) if dresses > 1 else ()),
+            *changes.plunges(facts, math.floor(facts.dress.plunges * possible / taken)),
+            *changes.new_stick(facts, facts.shortest_left + taken, "up"),
+        ),
+    )
+
+
 def _least(case: Case) -> str:
     dresser = case.known.machine.dresser
     least = case.mm(float(case.known.shortest_left))
     if case.known.shortest_left > dresser.min_stick:
-        return f"jaw and clearance need {least}"
+        return f"{'jaw' if dresser.holder is None else 'holder'} and clearance need {least}"
     return f"min_stick is {least}"
 
 

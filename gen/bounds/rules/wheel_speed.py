@@ -10,6 +10,7 @@ from gen.bounds.advice_speed import capped, wheel_speed_at
 from gen.bounds.case import Case
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
+from gen.facts import Facts
 from gen.steps import Spindle
 
 
@@ -25,6 +26,12 @@ def check(case: Case) -> Iterator[Fault]:
                 f"the wheel would turn at {step.rpm:g} rpm; its marking allows {said}, new or worn.",
                 amount=step.rpm / marked,
             )
+    for wheel in facts.pack:
+        yield from _asked(case, wheel, marked, said)
+
+
+def _asked(case: Case, facts: Facts, marked: float, said: str) -> Iterator[Fault]:
+    """What the recipe asks for, and what becomes of it where the marking caps it."""
     new = float(facts.size_range[1])
     asked = facts.asked_rpm(new)
     # half a revolution is rounding, and the program's speed is capped below the marking in any case
@@ -36,4 +43,4 @@ def check(case: Case) -> Iterator[Fault]:
             tuple(changes.slower(facts, wheel_speed_at(facts, new, math.floor(marked + 1e-9)))),
         )
     elif marked < float(facts.machine.spindle.speed[1]):
-        yield from capped(case, marked, "its marking allows no more")
+        yield from capped(case, facts, marked, "its marking allows no more")

@@ -1,0 +1,64 @@
+"""What a timed feeder's valve makes of the target, and what brings both of its ends into the band."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.bounds import changes
+from gen.bounds.changes import stepped
+from gen.bounds.finding import Change
+from gen.contact import aggressiveness, feed_for, peripheral_speed, working_diameters
+from gen.facts import Facts
+from gen.quantities import plain
+
+
+def aggressiveness_ends(facts: Facts, size: float, rpm: float) -> tuple[float, float]:
+    """The least aggressiveness with a slow valve and the greatest with a fast one, at a wheel of ``size`` mm.
+
+    On a cup the inside edge is slower than the middle of the rim, so that it has the greatest.
+    """
+    angle = float(facts.angle)
+    speeds = [peripheral_speed(at, rpm) for at in working_diameters(facts.geometry, facts.diameter_at(size))]
+    slow, fast = (float(rate) for rate in facts.valve.rates)
+    return aggressiveness(slow, max(speeds), angle), aggressiveness(fast, min(speeds), angle)
+
+
+def wanted_rate(facts: Facts, size: float) -> float:
+    """The rate in mm/min that the recipe's target asks for with a wheel of ``size`` mm."""
+    speed = peripheral_speed(facts.nominal_diameter(size), facts.rpm(size))
+    return feed_for(float(facts.dress.aggressiveness), speed, float(facts.angle))
+
+
+def better_valve(facts: Facts) -> Iterator[Change]:
+    """Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting."""
+    inch = facts.machine.units == "inch"
+    unit, step = (Decimal("25.4"), Decimal("0.1")) if inch else (Decimal(1), Decimal(1))
+    wanted = [wanted_rate(facts, float(size)) for size in facts.size_range]
+    number = stepped(Decimal(repr(sum(wanted) / len(wanted))) / unit, step, "down")
+    text = f"{plain(number, 1, strip=True)} {'in/min' if inch else 'mm/min'}"
+    yield Change("machine", "dresser.rate", text, f"With the valve set to {text} it fits.")
+    at_target = float(facts.valve.rate) / feed_for(float(facts.dress.aggressiveness), 1.0, float(facts.angle))
+    yield from changes.slower(facts, at_target)
+    yield from changes.faster(facts, at_target)
+    yield from closer_valve(facts, _room(facts))
+
+
+def closer_valve(facts: Facts, share: float) -> Iterator[Change]:
+    """A valve that is no more than ``share`` of its rate off, in steps of half a percent."""
+    percent = stepped(100 * share, Decimal("0.5"), "down")
+    if 0 < percent < facts.valve.tolerance * 100:
+        text = f"{plain(percent, 1, strip=True)} %"
+        yield Change("machine", "dresser.rate_tolerance", text, f"With a valve that keeps within {text} it fits.")
+
+
+def _room(facts: Facts) -> float:
+    """How far, as a share, the rate may be off with every wheel before the band is left; below 0 it already is."""
+    low, high = (float(end) for end in facts.dress.band)
+    rate, angle = float(facts.valve.rate), float(facts.angle)
+    rooms = []
+    for size in facts.size_range:
+        diameters = working_diameters(facts.geometry, facts.diameter_at(float(size)))
+        values = [aggressiveness(rate, peripheral_speed(at, facts.rpm(float(size))), angle) for at in diameters]
+        rooms += [high / max(values) - 1, 1 - low / min(values)]
+    return min(rooms)

@@ -1,0 +1,60 @@
+"""Stick is not removed faster than the dresser may, and does not stand out of its clamp further.
+
+The warning past six times the stick's height, where nothing guides the stick
+and no ``max_overhang`` is given, is a judgement without a source: a stick so
+slender may break or chatter, which depends on force and clamp.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.bounds import changes
+from gen.bounds.advice_feed import lower_feed
+from gen.bounds.case import Case
+from gen.bounds.finding import Fault
+from gen.bounds.registry import rule
+from gen.bounds.rounding import feed_slack
+
+SLENDER = 6
+"""Times the stick's height that it may stand out unguided before a warning."""
+
+
+@rule("load")
+def check(case: Case) -> Iterator[Fault]:
+    yield from _overhang(case)
+    most = case.known.machine.dresser.max_removal
+    if most is None:
+        return
+    for plunge in case.contacts.plunges:
+        facts = case.of(plunge)
+        rate = facts.removal((plunge.feed or 0.0) - feed_slack(case, plunge.feed or 0.0))
+        if rate > float(most):
+            yield Fault(
+                plunge.line,
+                f"the plunge removes {case.removal(facts.removal(plunge.feed or 0.0))} of stick; this dresser's "
+                f"max_removal is {case.removal(float(most))}.",
+                tuple(lower_feed(facts, float(most) / facts.removal(1.0))),
+                amount=rate / float(most),
+            )
+
+
+def _overhang(case: Case) -> Iterator[Fault]:
+    facts = case.known
+    dresser, out = facts.machine.dresser, float(facts.overhang)
+    if dresser.max_overhang is not None and facts.overhang > dresser.max_overhang:
+        yield Fault(
+            None,
+            f"a new stick stands {case.mm(out)} out of its clamp; this dresser's max_overhang is "
+            f"{case.mm(float(dresser.max_overhang))}.",
+            tuple(changes.new_stick(facts, facts.stick.length - (facts.overhang - dresser.max_overhang), "down")),
+            amount=out,
+        )
+    elif dresser.max_overhang is None and not dresser.guided and out > SLENDER * facts.geometry.stick_height:
+        yield Fault(
+            None,
+            f"a new stick stands {case.mm(out)} out of its clamp, more than {SLENDER} times its height of "
+            f"{case.mm(facts.geometry.stick_height)}, and nothing guides it (a judgement, not a limit of the dresser); "
+            "look for chatter, or give max_overhang or guided in the machine file.",
+            severity="warning",
+        )

@@ -1,0 +1,54 @@
+"""What a timed feeder does, as moves of an axis of its own: how far it stands out after each step."""
+
+from __future__ import annotations
+
+from gen.facts import Facts
+from gen.feeder import NO_AXIS
+from gen.steps import Aux, Dwell, Move, Step
+
+
+class Feeder:
+    """A feeder that runs at its valve's rate for as long as the program dwells, and comes back once it is off.
+
+    Where it stands before the block has switched it off and waited, nobody
+    knows. It counts as back after ``retract_wait`` s of dwell, or the word that
+    waits for the signal. Positions are mm out of where it rested at set-up; a
+    self-adjusting one rests a stand-off short of where the stick's end was left.
+    """
+
+    def __init__(self, facts: Facts) -> None:
+        self.valve = facts.valve
+        self.needed = float(facts.machine.dresser.retract_wait or 0)
+        self.rest = 0.0
+        self.out = 0.0
+        self.on = False
+        self.waited: float | None = None
+
+    def stroke(self, step: Step) -> Move | None:
+        """What ``step`` makes the feeder do, if anything."""
+        match step:
+            case Aux(function="feeder-on"):
+                self.on, self.waited = True, None
+            case Aux(function="feeder-off"):
+                self.on = False
+                self.waited = 0.0 if self.waited is None else self.waited
+            case Aux(function="feeder-retracted") if self.waited is not None:
+                return self._back(step.line)
+            case Dwell() if self.on:
+                self.out += float(self.valve.rate) * step.seconds / 60
+                return self._move(step.line, float(self.valve.rate))
+            case Dwell() if self.waited is not None:
+                self.waited += step.seconds
+                if self.waited >= self.needed - 1e-6:
+                    return self._back(step.line)
+        return None
+
+    def _back(self, line: int) -> Move:
+        self.waited = None
+        if self.valve.self_adjusting:
+            self.rest = max(self.rest, self.out - float(self.valve.stand_off))
+        self.out = self.rest
+        return self._move(line, None)
+
+    def _move(self, line: int, rate: float | None) -> Move:
+        return Move("rapid" if rate is None else "feed", line, {NO_AXIS: self.out}, rate, (NO_AXIS,), "machine")

@@ -1,0 +1,179 @@
+"""``limits``: maintenance's table, what every recipe asks of its machine and how much of that is left."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, a_file, as_json_option, control_folders, plainly, say
+from gen.errors import DressblockError
+
+if TYPE_CHECKING:
+    from gen.limit_table import Broken
+    from gen.limits import Row
+    from gen.whatif import WhatIf
+
+
+@click.command()
+@click.argument("folder", type=a_file, required=False)
+@click.option(
+    "--set",
+    "settings",
+    multiple=True,
+    metavar="KEY=VALUE",
+    help='What if: axes.U.max_feed="240 mm/min" of each machine that has it, recipe:dress.plunge="6 mm" of each '
+    "recipe; may be repeated. Nothing is written.",
+)
+@click.option("--csv", "as_values", is_flag=True, help="Print comma-separated values on standard output.")
+@click.option("--html", "page", type=a_file, help="Write a page to hang up.")
+@click.option("--reach", "machine", type=a_file, help="Of this machine alone: which targets it reaches, and where.")
+@control_folders
+@as_json_option
+@plainly
+def limits(
+    folder: Path | None,
+    settings: tuple[str, ...],
+    page: Path | None,
+    machine: Path | None,
+    controls: tuple[Path, ...],
+    as_values: bool,
+    as_document: bool,
+) -> int:
+    """Every recipe below FOLDER (a machines/ tree, or one machine's folder) against its machine, tightest first.
+
+    Exit 1 when a limit is broken or a recipe would be refused.
+    """
+    from gen.limit_table import as_csv, as_objects, as_page, as_text
+    from gen.limits import tightest_first
+    from gen.whatif import WhatIf
+
+    if as_values and as_document:
+        raise DressblockError("--csv and --json both print on standard output; keep one of the two.")
+    supposed = WhatIf(settings)
+    if machine is not None:
+        return _reach(machine, supposed, as_document=as_document)
+    recipes = _recipes(folder or Path("machines"))
+    rows, broken, unusable = _gathered(recipes, supposed, controls)
+    rows = tightest_first(rows)
+    if not unusable:
+        supposed.must_have_been_used()
+    if page is not None:
+        from gen.files import write_whole
+
+        write_whole(page, as_page(rows, broken, [change.text for change in supposed.changes]))
+    if as_document:
+        from dataclasses import asdict
+
+        from gen.report import as_json
+
+        document = {
+            "rows": as_objects(rows),
+            "broken": [asdict(one) for one in broken],
+            "unusable": [{"recipe": str(path), "error": error} for path, error in unusable.items()],
+        }
+        click.echo(as_json(document))
+    elif as_values:
+        click.echo(as_csv(rows), nl=False)
+    else:
+        click.echo(as_text(rows), nl=False)
+    _tell(broken, len(recipes), supposed, quiet=as_document or as_values)
+    return UNUSABLE if unusable else FINDING if broken or any(not row.holds for row in rows) else HOLDS
+
+
+def _recipes(folder: Path) -> list[Path]:
+    if not folder.is_dir():
+        raise DressblockError("there is no such folder; name the one that holds your machines' folders.", file=folder)
+    found = sorted(path for pattern in ("dress/*.toml", "*/dress/*.toml") for path in folder.glob(pattern))
+    if not found:
+        raise DressblockError("there is no recipe here; they lie in <machine>/dress/<recipe>.toml.", file=folder)
+    return found
+
+
+def _gathered(
+    recipes: list[Path], supposed: WhatIf, controls: tuple[Path, ...]
+) -> tuple[list[Row], list[Broken], dict[Path, str]]:
+    """The rows of ``recipes``, those of them that would be refused, and what is wrong with the files of others."""
+    from gen.build import Options
+    from gen.jobs import prepare
+    from gen.limit_table import Broken
+    from gen.limits import rows
+
+    found: list[Row] = []
+    broken: list[Broken] = []
+    unusable: dict[Path, str] = {}
+    for path in recipes:
+        try:
+            for job in prepare(path, Options(control_folders=controls), supposed):
+                mine = rows(job.program)
+                found += mine
+                if job.refused:
+                    heading = job.program.heading
+                    recipe = mine[0].recipe if mine else heading.recipe
+                    errors = dict.fromkeys(one.message for one in job.findings if one.severity == "error")
+                    broken.append(Broken(heading.machine, recipe, tuple(errors)))
+        except DressblockError as error:
+            say(str(error))
+            unusable[path] = str(error)
+    return found, broken, unusable
+
+
+def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, *, quiet: bool) -> None:
+    lines = []
+    for one in broken:
+        lines.append(f"\n{one.machine}/{one.recipe} would be refused:")
+        lines += [f"  {reason}" for reason in one.reasons]
+    given = "".join(f", with {change.text}" for change in supposed.changes)
+    names = {(one.machine, one.recipe) for one in broken}
+    lines.append(f"\n{len(names)} of {recipes} recipes would be refused{given}.")
+    for line in lines:
+        click.echo(line, err=quiet)
+
+
+def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
+    from gen.files import load_machine, read_toml
+    from gen.reach import reach
+    from gen.report import as_json, number
+
+    where = path / "machine.toml" if path.is_dir() else path
+    _, tables = supposed({}, read_toml(where))
+    machine = load_machine(where, tables)
+    supposed.must_have_been_used()
+    found = reach(machine)
+    if as_document:
+        document = {
+            "feed_mm_min": found.feeds,
+            "targets": [{"target": target, "wheel_speed_m_s": ends} for target, ends in found.speeds.items()],
+            "reach": [
+                {
+                    "wheel_speed_m_s": line.speed,
+                    "diameter_mm": line.diameters,
+                    "target": cell.target,
+                    "feed_mm_min": round(cell.feed, 6),
+                    "reached": cell.reached,
+                }
+                for line in found.lines
+                for cell in line.cells
+            ],
+        }
+        click.echo(as_json(document))
+        return HOLDS
+    from gen.limit_table import WIDTH
+    from gen.quantities import show
+    from gen.sheet.columns import laid_out
+    from gen.sheet.shown import Shown
+
+    shown = Shown(machine.units)
+    places = 2 if machine.units == "inch" else 1
+    heads = [f"target {number(target)}" for target in found.speeds]
+    lines = ["\t".join(["wheel speed", *heads, "diameters"])]
+    for line in found.lines:
+        cells = [shown.feed(round(cell.feed, 1)) if cell.reached else "out of reach" for cell in line.cells]
+        low, high = (show(end, "length", machine.units, places) for end in line.diameters)
+        lines.append("\t".join([shown.speed(line.speed), *cells, f"{low} to {high}"]))
+    click.echo(f"{machine.title}: plunge feed {shown.feed(found.feeds[0])} to {shown.feed(found.feeds[1])}\n")
+    click.echo(laid_out("\n".join(lines), WIDTH))
+    for target, (low_speed, high_speed) in found.speeds.items():
+        click.echo(f"{number(target)} is reached from {shown.speed(low_speed)} to {shown.speed(high_speed)}")
+    return HOLDS

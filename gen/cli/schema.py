@@ -1,0 +1,24 @@
+"""``schema``: what a file may hold, for an editor."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+import click
+
+from gen.cli.shared import HOLDS, plainly
+
+if TYPE_CHECKING:
+    from gen.schemas import Kind
+
+
+@click.command()
+@click.argument("kind", type=click.Choice(["machine", "recipe", "control"]))
+@plainly
+def schema(kind: str) -> int:
+    """JSON Schema (2020-12) of a machine, recipe or control file, on standard output."""
+    from gen.report import as_json
+    from gen.schemas import schema as schema_of
+
+    click.echo(as_json(schema_of(cast("Kind", kind))))
+    return HOLDS

@@ -1,0 +1,103 @@
+"""``splice``: a dress put into a grinding program, or put there again."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, state_options
+
+if TYPE_CHECKING:
+    from gen.splice import Spliced
+
+
+@click.command()
+@click.argument("host", type=a_file)
+@click.argument("recipe", type=a_file)
+@click.option("--after", help="The number of the line behind which the dress goes, such as N120.")
+@click.option("--out", type=a_file, help="Where to write the program; HOST itself unless given.")
+@click.option("--as", "form", type=click.Choice(["block", "call"]), default="block", show_default=True)
+@click.option("--return", "back", is_flag=True, help="Go back to where the program stood before the dress.")
+@click.option("--set", "settings", multiple=True, metavar="503=6", help="A register as the program finds it.")
+@click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
+@click.option("--prove-out", is_flag=True, help="The dress with the stick held off, for the first run.")
+@click.option("--force", is_flag=True, help="Replace a dress that was changed by hand.")
+@state_options
+@control_folders
+@as_json_option
+@plainly
+def splice(
+    host: Path,
+    recipe: Path,
+    after: str | None,
+    out: Path | None,
+    form: str,
+    back: bool,
+    settings: tuple[str, ...],
+    resolve: bool,
+    prove_out: bool,
+    force: bool,
+    wheel_diameter: tuple[Decimal, ...],
+    wheel_gauge: Decimal | None,
+    stick_length: Decimal | None,
+    slide_position: Decimal | None,
+    controls: tuple[Path, ...],
+    as_document: bool,
+) -> int:
+    """Put the dress of RECIPE into the grinding program HOST, where a comment says DRESS HERE.
+
+    What the program has in force is put back behind it, and the program is
+    proven to go on as it did; else it is refused, and nothing is written.
+    """
+    from gen.cli.generate import options_of
+    from gen.report import as_json, finding_line, summary
+    from gen.splice import Asked, prepare, write
+    from gen.tracing import settings_of
+
+    chosen = options_of(
+        None,
+        wheel_diameter,
+        wheel_gauge,
+        stick_length,
+        slide_position,
+        resolve=resolve,
+        prove_out=prove_out,
+        controls=controls,
+    )
+    asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=chosen)
+    target = out or host
+    job = write(prepare(host, recipe, asked), target, force=force)
+    for finding in job.findings:
+        click.echo(finding_line(str(host), finding), err=as_document or job.refused)
+    if job.refused:
+        click.echo(f"{host}: refused, nothing written", err=True)
+    else:
+        click.echo(f"{target}: {_said(job)}; {summary(job.findings)}", err=as_document)
+    if as_document:
+        click.echo(as_json(_document(job, target)))
+    return FINDING if job.refused else HOLDS
+
+
+def _said(job: Spliced) -> str:
+    where = f"lines {job.lines.start} to {job.lines.stop - 1}"
+    if job.same:
+        return f"as it was, dress {job.number} in {where}"
+    call = "; the control needs the subprogram too: generate --form subprogram" if job.form == "call" else ""
+    return f"dress {job.number} in {where}{call}"
+
+
+def _document(job: Spliced, target: Path) -> dict[str, Any]:
+    from gen.report import finding_json
+
+    return {
+        "host": str(job.path),
+        "program": None if job.refused else str(target),
+        "dress": job.number,
+        "form": job.form,
+        "lines": None if job.refused else [job.lines.start, job.lines.stop - 1],
+        "unchanged": job.same,
+        "findings": [finding_json(str(job.path), finding) for finding in job.findings],
+    }

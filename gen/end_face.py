@@ -1,0 +1,91 @@
+"""The stick's end as a map of depth across its width.
+
+A depth counts from where the map began, in mm, and grows as the stick is cut;
+what still stands higher than that is below 0. Positions count across the width
+from the stick's middle, in mm, in the direction in which lanes are counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TypeAlias
+
+SLIVER = 0.02
+"""mm. Narrower remains between two lanes are left by rounding, and break off."""
+
+SAME = 1e-9
+"""mm. Depths that differ by less are one: double arithmetic made them two."""
+
+Stretch: TypeAlias = tuple[float, float, float]
+"""From, to, and how deep it is cut, mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class EndFace:
+    """Stretches side by side, from one edge of the stick to the other."""
+
+    stretches: tuple[Stretch, ...]
+
+    @classmethod
+    def flat(cls, width: float, depth: float = 0.0) -> EndFace:
+        """The end of a stick of ``width``, square."""
+        return cls(((-width / 2, width / 2, depth),))
+
+    def cut(self, low: float, high: float, depth: float) -> EndFace:
+        """The end after a wheel from ``low`` to ``high`` went in to ``depth``; what is deeper already stays."""
+        return EndFace(tuple(_joined(piece for stretch in self.stretches for piece in _cut(stretch, low, high, depth))))
+
+    def depths(self, low: float, high: float) -> tuple[float, ...]:
+        """The depths of what a wheel from ``low`` to ``high`` covers, slivers left out; empty beside the stick."""
+        return tuple(depth for a, b, depth in self.stretches if min(b, high) - max(a, low) > SLIVER)
+
+    def highest(self, low: float, high: float) -> float | None:
+        """The depth at which such a wheel meets the stick, its longest part first; None beside the stick."""
+        return min(self.depths(low, high), default=None)
+
+    @property
+    def deepest(self) -> float:
+        return max(depth for _, _, depth in self.stretches)
+
+    def standing(self, depth: float) -> tuple[float, ...]:
+        """The widths of what stands higher than ``depth``, mm, each wall by itself, slivers left out."""
+        walls: list[float] = []
+        edge = None
+        for a, b, held in self.stretches:
+            if held >= depth - SAME:
+                edge = None
+            elif edge == a:
+                walls[-1] += b - a
+                edge = b
+            else:
+                walls.append(b - a)
+                edge = b
+        return tuple(wall for wall in walls if wall > SLIVER)
+
+
+def _cut(stretch: Stretch, low: float, high: float, depth: float) -> Iterator[Stretch]:
+    a, b, held = stretch
+    low, high = max(a, low), min(b, high)
+    if high <= low:
+        yield stretch
+        return
+    if a < low:
+        yield a, low, held
+    yield low, high, max(held, depth)
+    if high < b:
+        yield high, b, held
+
+
+def _joined(pieces: Iterable[Stretch]) -> Iterator[Stretch]:
+    """``pieces`` with neighbours of one depth made one."""
+    held: Stretch | None = None
+    for piece in pieces:
+        if held is not None and abs(held[2] - piece[2]) <= SAME:
+            held = held[0], piece[1], held[2]
+        else:
+            if held is not None:
+                yield held
+            held = piece
+    if held is not None:
+        yield held

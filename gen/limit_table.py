@@ -1,0 +1,89 @@
+"""The rows of :mod:`gen.limits` as text, as comma-separated values, and as a page to hang up."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from gen.limits import Row
+from gen.quantities import plain
+from gen.sheet import environment
+from gen.sheet.columns import laid_out
+
+COLUMNS = ("machine", "recipe", "quantity", "value", "limit", "margin")
+
+WIDTH = 120
+
+_FORMULA = "=+-@\t\r"
+"""What a spreadsheet takes for the beginning of a formula."""
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A recipe that would be refused, and why, with what would help where something is known to."""
+
+    machine: str
+    recipe: str
+    reasons: tuple[str, ...]
+
+
+def as_objects(rows: Iterable[Row]) -> list[dict[str, Any]]:
+    """``rows`` as JSON objects; numbers are in ``unit``."""
+    return [
+        {
+            "machine": row.machine,
+            "recipe": row.recipe,
+            "quantity": row.quantity,
+            "value": row.value,
+            "limit": row.limit,
+            "margin": row.margin,
+            "unit": row.unit,
+            "side": row.side,
+            "relative": round(row.relative, 6),
+            "holds": row.holds,
+        }
+        for row in rows
+    ]
+
+
+def as_text(rows: Iterable[Row]) -> str:
+    """``rows`` in columns, a line each; what is broken says so."""
+    lines = ["\t".join(COLUMNS)]
+    lines += ["\t".join(_cells(row)) + ("" if row.holds else " BROKEN") for row in rows]
+    return laid_out("\n".join(lines), WIDTH)
+
+
+def as_csv(rows: Iterable[Row]) -> str:
+    """``rows`` with a line of headings, as RFC 4180 has it; no cell of text can be taken for a formula."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow([*COLUMNS, "unit", "side", "relative", "holds"])
+    for row in rows:
+        names = [_harmless(name) for name in (row.machine, row.recipe, row.quantity)]
+        numbers = [plain(number, 6, strip=True) for number in (row.value, row.limit, row.margin)]
+        share = plain(row.relative, 6, strip=True)
+        writer.writerow([*names, *numbers, row.unit, row.side, share, "yes" if row.holds else "no"])
+    return out.getvalue()
+
+
+def as_page(rows: Sequence[Row], broken: Sequence[Broken], settings: Sequence[str], language: str = "en") -> str:
+    """A whole HTML page of ``rows`` that needs nothing else; ``settings`` are those it supposes."""
+    table = [{"cells": _cells(row), "holds": row.holds, "share": plain(100 * row.relative, 0)} for row in rows]
+    page = environment(language, html=True).get_template("limits.html.j2")
+    return page.render(rows=table, broken=broken, settings=settings)
+
+
+def _cells(row: Row) -> tuple[str, ...]:
+    """What a person reads: names, and numbers with their unit; a limit says on which side it lies."""
+    value, limit, margin = (
+        " ".join(filter(None, (plain(number, 4, strip=True), row.unit)))
+        for number in (row.value, row.limit, row.margin)
+    )
+    return row.machine, row.recipe, row.quantity, value, f"{'≤' if row.side == 'most' else '≥'} {limit}", margin
+
+
+def _harmless(text: str) -> str:
+    return f"'{text}" if text[:1] in _FORMULA and text else text

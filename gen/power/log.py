@@ -1,0 +1,280 @@
+"""A power log: CSV with one row a trace, made into one net power a part."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from pathlib import Path
+from typing import Literal, TypeAlias
+
+from gen.errors import DressblockError, listed, nearest, said
+
+Unit: TypeAlias = Literal["kW", "W", "%"]
+Combine: TypeAlias = Literal["mean", "highest"]
+
+MAX_BYTES = 32 << 20
+MAX_KW = 1000.0
+"""More is no spindle's power but another unit."""
+
+_YES, _NO = ("1", "1.0", "yes", "true", "x"), ("", "0", "0.0", "no", "false")
+_SEPARATORS = ",;\t"
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """What the columns are called. ``power`` may be several, traces of one part; ``trued`` and ``idle`` need not be.
+
+    ``trued`` "" means: a column ``trued``, if there is one.
+    """
+
+    part: str = "part"
+    power: tuple[str, ...] = ("power_kw",)
+    dressed: str = "dressed"
+    trued: str = ""
+    idle: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """How a power is written: in kW, in W, or in % of ``rated_kw``. ``idle_kw`` is taken off every power."""
+
+    unit: Unit = "kW"
+    rated_kw: Decimal | None = None
+    idle_kw: Decimal | None = None
+
+    @property
+    def kw(self) -> float:
+        """kW in one unit. :class:`DressblockError` for % without the rated power."""
+        if self.unit == "%":
+            if self.rated_kw is None:
+                raise DressblockError('a power in % needs the rated power it is a share of; give --rated "5.5 kW".')
+            return float(self.rated_kw) / 100
+        return 1.0 if self.unit == "kW" else 0.001
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part: its number, its net power in kW, how many traces that is of, and what came before it.
+
+    ``dressed``: it is the first part after a dress. ``trued``: after truing, which counts as a dress.
+    """
+
+    number: int
+    power_kw: float
+    dressed: bool
+    trued: bool
+    line: int
+    traces: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Log:
+    """The parts in order. ``idle_kw`` is what was taken off on average; None if nothing was."""
+
+    parts: tuple[Part, ...]
+    idle_kw: float | None = None
+    notes: tuple[str, ...] = field(default=())
+
+
+@dataclass(slots=True)
+class _Row:
+    line: int
+    part: int
+    power: list[float]
+    idle: float
+    dressed: bool
+    trued: bool
+
+
+def read_log(
+    path: Path, columns: Columns | None = None, scale: Scale | None = None, combine: Combine = "mean"
+) -> Log:
+    """The log in the CSV file ``path``; separated by commas, or by semicolons or tabs with decimal commas allowed.
+
+    Rows of one part, and several power columns, are traces of that part; their
+    ``combine`` is its power. Blank lines and lines that begin with # are passed
+    over. :class:`DressblockError` names the line of whatever cannot be used.
+    """
+    try:
+        return _log(_text(path), columns or Columns(), scale or Scale(), combine)
+    except DressblockError as error:
+        raise error.within(path) from None
+
+
+def _text(path: Path) -> str:
+    try:
+        if path.is_dir():
+            raise DressblockError("this is a folder; name the log in it.")
+        with path.open("rb") as file:
+            data = file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise DressblockError("there is no such file.") from None
+    except (OSError, ValueError) as error:
+        raise DressblockError(f"this file cannot be read: {getattr(error, 'strerror', None) or error}.") from None
+    if len(data) > MAX_BYTES:
+        raise DressblockError("this log is larger than 32 MiB; cut out the days that matter.")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise DressblockError(f"this file is not UTF-8 (line {line}); save it as CSV in UTF-8.") from None
+    if "\0" in text:
+        raise DressblockError("this file holds zero bytes, so it is no plain text; save it as CSV in UTF-8.")
+    return text
+
+
+def _log(text: str, columns: Columns, scale: Scale, combine: Combine) -> Log:
+    table = _cells(text)
+    try:
+        _, header = next(table)
+    except StopIteration:
+        raise DressblockError("this log is empty; a line with the names of its columns is wanted first.") from None
+    rows = list(_rows(table, header, columns, scale, comma="," not in header.separator))
+    if not rows:
+        raise DressblockError("this log has names of columns and no rows.")
+    parts = tuple(_parts(rows, combine))
+    given = columns.idle is not None or scale.idle_kw is not None
+    return Log(parts, math.fsum(row.idle for row in rows) / len(rows) if given else None, tuple(_notes(parts)))
+
+
+class _Header(list[str]):
+    separator = ","
+
+
+def _cells(text: str) -> Iterator[tuple[int, _Header]]:
+    """The number and cells of every line that says something, the header first."""
+    lines = text.splitlines(keepends=True)
+    first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
+    separator = max(_SEPARATORS, key=first.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    while True:
+        try:
+            cells = next(reader)
+        except StopIteration:
+            return
+        except csv.Error as error:
+            raise DressblockError(f"line {reader.line_num}: this is no readable CSV ({error}).") from None
+        if any(cell.strip() for cell in cells) and not cells[0].startswith("#"):
+            found = _Header(cell.strip() for cell in cells)
+            found.separator = separator
+            yield reader.line_num, found
+
+
+def _place(header: Sequence[str], name: str, option: str) -> int:
+    places = [at for at, cell in enumerate(header) if cell == name]
+    places = places or [at for at, cell in enumerate(header) if cell.casefold() == name.casefold()]
+    if len(places) > 1:
+        raise DressblockError(f"{len(places)} columns are called {said(name)}; rename all but one.")
+    if not places:
+        near = nearest(name, header)
+        hint = f" (did you mean {said(near)}?)" if near else ""
+        raise DressblockError(
+            f"there is no column {said(name)}{hint}; its columns are {listed(map(said, header), 'and')}. "
+            f"Tell which one it is with {option} NAME."
+        )
+    return places[0]
+
+
+def _rows(
+    table: Iterator[tuple[int, _Header]], header: Sequence[str], columns: Columns, scale: Scale, *, comma: bool
+) -> Iterator[_Row]:
+    part = _place(header, columns.part, "--part")
+    powers = [_place(header, name, "--power") for name in columns.power]
+    dressed = _place(header, columns.dressed, "--dressed")
+    wants_trued = columns.trued or any(cell.casefold() == "trued" for cell in header)
+    trued = _place(header, columns.trued or "trued", "--trued") if wants_trued else None
+    idle = None if columns.idle is None else _place(header, columns.idle, "--idle-column")
+    kw, constant = scale.kw, float(scale.idle_kw or 0)
+    for line, cells in table:
+        if len(cells) != len(header):
+            raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
+        yield _Row(
+            line,
+            _whole(cells[part], line, header[part]),
+            [_power(cells[at], line, header[at], kw, comma=comma) for at in powers],
+            constant if idle is None else _power(cells[idle], line, header[idle], kw, comma=comma),
+            _mark(cells[dressed], line, header[dressed]),
+            trued is not None and _mark(cells[trued], line, header[trued]),
+        )
+
+
+def _whole(cell: str, line: int, name: str) -> int:
+    found = re.fullmatch(r"([0-9]{1,12})(?:[.,]0*)?", cell)
+    if found is None:
+        raise DressblockError(f"line {line}: {name} is {said(cell)}; a whole number is wanted.")
+    return int(found[1])
+
+
+def _power(cell: str, line: int, name: str, kw: float, *, comma: bool) -> float:
+    text = cell.replace(",", ".") if comma and cell.count(",") == 1 and "." not in cell else cell
+    try:
+        value = float(text) if re.fullmatch(r"[-+0-9.eE]+", text) else math.nan
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        what = "this cell is empty" if not cell else f"read {said(cell)}"
+        raise DressblockError(f"line {line}: {name}: {what}; a finite number is wanted. Mend it, or take the row out.")
+    if abs(value * kw) > MAX_KW:
+        raise DressblockError(
+            f"line {line}: {name} is {said(cell)}, which would be {value * kw:g} kW; give its unit with --unit W "
+            'or --unit % --rated "5.5 kW".'
+        )
+    return value * kw
+
+
+def _mark(cell: str, line: int, name: str) -> bool:
+    word = cell.casefold()
+    if word not in _YES + _NO:
+        raise DressblockError(
+            f"line {line}: {name} is {said(cell)}; 1 is wanted on the first part after it was done, else 0."
+        )
+    return word in _YES
+
+
+def _parts(rows: Sequence[_Row], combine: Combine) -> Iterator[Part]:
+    """Rows that follow each other with the same number are one part, unless a mark begins a new count."""
+    group: list[_Row] = []
+    for row in rows:
+        if group and row.part != group[-1].part:
+            yield _part(group, combine)
+            if row.part < group[-1].part and not (row.dressed or row.trued):
+                raise DressblockError(
+                    f"line {row.line}: part {row.part} follows part {group[-1].part}; rows must be in the order of "
+                    "grinding, and a count may begin anew only with a dress."
+                )
+            group = []
+        group.append(row)
+    yield _part(group, combine)
+
+
+def _part(group: Sequence[_Row], combine: Combine) -> Part:
+    first = group[0]
+    for row in group[1:]:
+        if (row.dressed and not first.dressed) or (row.trued and not first.trued):
+            raise DressblockError(
+                f"line {row.line}: part {row.part} is marked in a later row than its first; a dress in the middle of a "
+                "part cannot be judged."
+            )
+    net = [power - row.idle for row in group for power in row.power]
+    power = max(net) if combine == "highest" else math.fsum(net) / len(net)
+    return Part(first.part, power, first.dressed or first.trued, first.trued, first.line, len(net))
+
+
+def _notes(parts: Sequence[Part]) -> Iterator[str]:
+    traces = {part.traces for part in parts}
+    if len(traces) > 1:
+        yield f"parts have from {min(traces)} to {max(traces)} traces each; one part counts as much as another."
+    missing = [
+        (before.number + 1, part.number - 1)
+        for before, part in zip(parts, parts[1:], strict=False)
+        if part.number > before.number + 1
+    ]
+    if missing:
+        spans = [str(low) if low == high else f"{low} to {high}" for low, high in missing]
+        shown = listed(spans[:4], "and") if len(spans) <= 4 else f"{', '.join(spans[:4])} and more"
+        yield f"parts {shown} are not in the log; they are taken as ground, with no dress among them."

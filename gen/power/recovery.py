@@ -1,0 +1,89 @@
+"""How much of the rise each dress took away.
+
+Both from fitted ends: the rise of a run is its line's end less its start, and
+what the dress took is that end less the next line's start. Nothing is clipped: a
+dress that also clears what earlier ones left takes more than the rise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from gen.power.estimate import Estimate, Variance
+from gen.power.fit import Fit, fit
+from gen.power.runs import Run, epochs
+
+CLEAR = 2.0
+"""A rise below so many times the noise of a single part says nothing about a dress."""
+
+Silence: TypeAlias = Literal["nothing-before", "unknown-start", "truing", "lost-parts", "too-few-parts", "in-the-noise"]
+"""Why a share is not known: no run before the dress, a run that began before the log, truing in place of a dress,
+parts missing just before it, too few parts to fit, a rise below twice the noise."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dress:
+    """One mark of the log: the first part after it, and the share of the rise that the dress took away."""
+
+    part: int
+    share: float | None
+    silence: Silence | None = None
+
+
+def dresses(runs: Sequence[Run]) -> tuple[Dress, ...]:
+    """What each mark of the log did, in order."""
+    shares: dict[int, float | Silence] = {}
+    for epoch in epochs(runs):
+        fitted = fit(epoch)
+        for at, (run, after) in enumerate(zip(epoch, epoch[1:], strict=False)):
+            shares[id(after)] = "too-few-parts" if fitted is None else _share(fitted, at, run)
+    found = []
+    for before, run in zip([None, *runs], runs, strict=False):
+        if run.opening == "log":
+            continue
+        share = shares.get(id(run), _why(before, run))
+        known = share if isinstance(share, float) else None
+        found.append(Dress(run.parts[0].number, known, None if isinstance(share, float) else share))
+    return tuple(found)
+
+
+def _why(before: Run | None, run: Run) -> Silence:
+    if run.opening == "truing":
+        return "truing"
+    return "nothing-before" if before is None else "unknown-start"
+
+
+def _share(fitted: Fit, at: int, run: Run) -> float | Silence:
+    line, after = fitted.lines[at], fitted.lines[at + 1]
+    end = line.at(run.since[-1])
+    rise = end - line.start_kw
+    if run.parts_lost:
+        return "lost-parts"
+    if rise <= 0 or rise < CLEAR * fitted.noise_kw:
+        return "in-the-noise"
+    return (end - after.start_kw) / rise
+
+
+def together(fitted: Fit) -> Estimate | None:
+    """The share that all dresses of ``fitted`` took together: 1 less what start gained over what the runs added.
+
+    Its error is that of measuring these dresses, not of how others would go.
+    None where nothing rose, or there was no dress.
+    """
+    if len(fitted.runs) < 2:
+        return None
+    rises = math.fsum(
+        line.at(run.since[-1]) - line.start_kw
+        for line, run in zip(fitted.lines[:-1], fitted.runs[:-1], strict=True)
+    )
+    if rises <= 0:
+        return None
+    first, last = fitted.runs[0], fitted.runs[-1]
+    gained = fitted.lines[-1].start_kw - fitted.lines[0].start_kw
+    middles = [math.fsum(run.since) / len(run.parts) for run in (first, last)]
+    error = fitted.noise.value * (1 / len(first.parts) + 1 / len(last.parts))
+    error += fitted.rise.variance.value * (middles[1] - middles[0]) ** 2
+    return Estimate(1 - gained / rises, Variance(error / rises**2, fitted.noise.dof))

@@ -1,0 +1,63 @@
+"""From one dress to the next: a log cut at its marks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from gen.power.log import Part
+
+Opening: TypeAlias = Literal["log", "dress", "truing"]
+"""What a run begins with: the log itself, so that nothing tells how long ago the dress was, a dress, or truing."""
+
+
+@dataclass(frozen=True)
+class Run:
+    """The parts from one mark to the next. ``parts_lost`` were ground after the last one and are not in the log."""
+
+    opening: Opening
+    parts: tuple[Part, ...]
+    parts_lost: int = 0
+
+    @property
+    def since(self) -> tuple[int, ...]:
+        """Parts ground since the mark, for each part: 0 for the first."""
+        first = self.parts[0].number
+        return tuple(part.number - first for part in self.parts)
+
+    @property
+    def powers(self) -> tuple[float, ...]:
+        return tuple(part.power_kw for part in self.parts)
+
+    @property
+    def length(self) -> int:
+        """How many parts were ground in it, as far as the log tells."""
+        return self.since[-1] + 1
+
+
+def cut(parts: Sequence[Part]) -> tuple[Run, ...]:
+    """The runs of a log in order; the first one opens with the log unless its first part is marked."""
+    starts = [0, *(at for at, part in enumerate(parts) if part.dressed and at)]
+    ends = [*starts[1:], len(parts)]
+    return tuple(_run(parts, start, end) for start, end in zip(starts, ends, strict=True))
+
+
+def _run(parts: Sequence[Part], start: int, end: int) -> Run:
+    first = parts[start]
+    opening: Opening = "truing" if first.trued else "dress" if first.dressed else "log"
+    lost = max(0, parts[end].number - parts[end - 1].number - 1) if end < len(parts) else 0
+    return Run(opening, tuple(parts[start:end]), lost)
+
+
+def epochs(runs: Sequence[Run]) -> Iterator[tuple[Run, ...]]:
+    """The runs that belong together: since the first mark, or since a truing, up to the next truing."""
+    group: list[Run] = []
+    for run in runs:
+        if run.opening == "truing" and group:
+            yield tuple(group)
+            group = []
+        if run.opening != "log":
+            group.append(run)
+    if group:
+        yield tuple(group)

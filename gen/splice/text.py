@@ -1,0 +1,49 @@
+"""A grinding program as lines that keep their ends, so that what is not touched stays as it was to the byte."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
+
+
+@dataclass(frozen=True)
+class Lines:
+    """The lines of a text, each with its end; line number n is ``items[n - 1]``."""
+
+    items: tuple[str, ...]
+
+    @classmethod
+    def of(cls, text: str) -> Lines:
+        return cls(tuple(_LINE.findall(text)))
+
+    @property
+    def text(self) -> str:
+        return "".join(self.items)
+
+    @property
+    def bare(self) -> list[str]:
+        """The lines without their ends."""
+        return [item.rstrip("\r\n") for item in self.items]
+
+    @property
+    def end(self) -> str:
+        """The line end that the text uses most; ``\\n`` where it has none."""
+        ends = Counter(item[len(item.rstrip("\r\n")) :] for item in self.items)
+        ends.pop("", None)
+        return ends.most_common(1)[0][0] if ends else "\n"
+
+    def without(self, first: int, last: int) -> Lines:
+        """The text without the lines ``first`` to ``last``; before a missing line end nothing is lost."""
+        return Lines((*self.items[: first - 1], *self.items[last:]))
+
+    def with_lines(self, after: int, lines: Sequence[str]) -> Lines:
+        """The text with ``lines`` behind line ``after``, in the text's own line end."""
+        end = self.end
+        above = list(self.items[:after])
+        if above and not above[-1].endswith(("\r", "\n")):
+            above[-1] += end
+        return Lines((*above, *(line + end for line in lines), *self.items[after:]))

@@ -1,0 +1,83 @@
+"""What the README offers for a shop's CI: valid where it is to be pasted, and made of commands that exist."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+import pytest
+import yaml
+
+from gen.cli import COMMANDS, main
+
+ROOT = Path(__file__).parents[2]
+HOOKS: list[dict[str, Any]] = yaml.safe_load((ROOT / ".pre-commit-hooks.yaml").read_text())
+
+
+def snippet(name: str) -> str:
+    found = re.search(rf"<!-- {name} -->\n```yaml\n(.*?)```", (ROOT / "README.md").read_text(), re.DOTALL)
+    assert found, f"the README has no snippet {name}"
+    return found[1]
+
+
+def commands() -> Iterator[str]:
+    for name in ("github", "gitlab"):
+        yield from re.findall(r"dressblock (?:check|generate|limits)\b[^\n>]*", snippet(name))
+    # a hook is given the names of the files behind its own words, unless it says otherwise
+    yield from (f"{hook['entry']}{' file' if hook.get('pass_filenames', True) else ''}" for hook in HOOKS)
+
+
+# the schemas are those that the services publish, as the package check-jsonschema carries them
+@pytest.mark.parametrize(
+    ("name", "schema", "where"),
+    [
+        ("github", "vendor.github-workflows", ".github/workflows/dressing.yml"),
+        ("gitlab", "vendor.gitlab-ci", ".gitlab-ci.yml"),
+    ],
+)
+def test_a_snippet_is_what_its_service_reads(tmp_path: Path, name: str, schema: str, where: str) -> None:
+    path = tmp_path / where
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(snippet(name))
+    judge = [sys.executable, "-m", "check_jsonschema", "--builtin-schema", schema, str(path)]
+    verdict = subprocess.run(judge, capture_output=True, text=True, check=False)
+    assert verdict.returncode == 0, verdict.stdout + verdict.stderr
+
+
+def test_every_command_in_them_exists() -> None:
+    found = list(commands())
+    assert len(found) >= 9
+    for line in found:
+        _, name, *words = shlex.split(line)
+        assert name in COMMANDS, line
+        command = main.get_command(click.Context(main), name)
+        assert command is not None
+        command.make_context(name, words)
+
+
+def test_the_hooks_are_those_that_the_snippet_names() -> None:
+    (repo,) = yaml.safe_load(snippet("pre-commit"))["repos"]
+    assert [hook["id"] for hook in repo["hooks"]] == [hook["id"] for hook in HOOKS]
+    # what pre-commit's manifest must have, from its documentation, from memory
+    assert all({"id", "name", "entry", "language", "files"} <= hook.keys() for hook in HOOKS)
+
+
+@pytest.mark.parametrize(
+    ("hook", "path", "taken"),
+    [
+        ("dressblock-check", "programs/bench/a.nc", True),
+        ("dressblock-check", "programs/bench/a.html", False),
+        ("dressblock-drift", "machines/bench/dress/a.toml", True),
+        ("dressblock-drift", "machines/bench/machine.toml", False),
+        ("dressblock-limits", "machines/bench/machine.toml", True),
+    ],
+)
+def test_a_hook_takes_the_files_it_is_for(hook: str, path: str, taken: bool) -> None:
+    (pattern,) = [one["files"] for one in HOOKS if one["id"] == hook]
+    assert bool(re.search(pattern, path)) is taken

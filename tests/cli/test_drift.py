@@ -1,0 +1,169 @@
+"""``generate --check``: which program no longer follows, and in which of the trade's terms."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from .conftest import Command, Outcome, Shop
+
+
+def recipe(shop: Shop, machine: str, name: str) -> Path:
+    return shop.root / f"machines/{machine}/dress/{name}.toml"
+
+
+def compared(command: Command, shop: Shop, path: Path) -> Outcome:
+    return command("generate", "--check", path, "--out", shop.out, "--json")
+
+
+def differences(outcome: Outcome) -> dict[str, tuple[str, str]]:
+    (program,) = outcome.document["programs"]
+    return {one["what"]: (one["was"], one["now"]) for one in program["drift"]}
+
+
+# file, old, new, and the figures by hand from the formulas of the feed command and of the datum
+CHANGES = [
+    # 0.06 * 233 * 20 m/s = 279.6 mm/min
+    pytest.param(
+        "recipe",
+        "aggressiveness = 250",
+        "aggressiveness = 233",
+        {"feed": ("300 mm/min", "279.6 mm/min"), "aggressiveness": ("250", "233")},
+        id="softer",
+    ),
+    # 18 m/s on 125 mm: 60000 * 18 / (pi * 125) = 2750.2 rpm, and 0.06 * 250 * 18 = 270 mm/min
+    pytest.param(
+        "recipe",
+        '"20 m/s"',
+        '"18 m/s"',
+        {
+            "feed": ("300 mm/min", "270 mm/min"),
+            "spindle speed": ("3056 rpm", "2750 rpm"),
+            "wheel speed": ("20 m/s", "18 m/s"),
+        },
+        id="slower",
+    ),
+    # contact 260 - 150 - 62.5 = 47.5 mm; a plunge of 7 mm ends at 54.5 and the stick may begin 1 mm shorter
+    pytest.param(
+        "recipe",
+        'plunge = "8 mm"',
+        'plunge = "7 mm"',
+        {
+            "plunge": ("8 mm", "7 mm"),
+            "end of the plunge": ("55.5 mm", "54.5 mm"),
+            "writes": (
+                "504 = 1, 502 = 142, 503 = 0, 504 = 0",
+                "504 = 1, 502 = 143, 503 = 0, 504 = 0",
+            ),
+            "accepted stick length": ("38 mm to 150 mm", "37 mm to 150 mm"),
+        },
+        id="shallower",
+    ),
+    pytest.param(
+        "recipe",
+        '["100 mm", "125 mm"]',
+        '["104 mm", "125 mm"]',
+        {"accepted wheel diameter": ("100 mm to 125 mm", "104 mm to 125 mm")},
+        id="worn sooner",
+    ),
+    pytest.param(
+        "machine", 'spin_up = "3 s"', 'spin_up = "5 s"', {"waits": ("3 s then 2 s", "5 s then 2 s")}, id="longer wait"
+    ),
+    pytest.param("machine", 'X = "180 mm"', 'X = "170 mm"', {"X at": ("180 mm", "170 mm")}, id="elsewhere"),
+    pytest.param(
+        "machine",
+        "stick_length = 502",
+        "stick_length = 602",
+        {"registers": ("504, 501, 502", "504, 501, 602")},
+        id="another register",
+    ),
+    pytest.param(
+        "machine",
+        'clearance = "4 mm"',
+        'clearance = "5 mm"',
+        {"U rapids to": ("0 mm, 43.5 mm", "0 mm, 42.5 mm")},
+        id="more clearance",
+    ),
+]
+
+
+@pytest.mark.parametrize(("file", "old", "new", "figures"), CHANGES)
+def test_what_changed_is_told_and_nothing_else(
+    command: Command, shop: Shop, file: str, old: str, new: str, figures: dict[str, tuple[str, str]]
+) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    before = {path: path.read_bytes() for path in shop.written()}
+    shop.change(shop.machine if file == "machine" else shop.recipe, old, new)
+    outcome = compared(command, shop, shop.recipe)
+    assert outcome.code == 1
+    assert differences(outcome) == figures
+    assert before == {path: path.read_bytes() for path in shop.written()}
+
+
+def test_the_terms_stand_above_the_text(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    shop.change(shop.recipe, "aggressiveness = 250", "aggressiveness = 233")
+    lines = command("generate", "--check", shop.recipe, "--out", shop.out).err.splitlines()
+    told = next(
+        number for number, line in enumerate(lines) if "feed 300 → 279.6 mm/min, aggressiveness 250 → 233" in line
+    )
+    assert "no longer follows" in lines[told]
+    text = lines[told + 1 :]
+    assert "-(AGGRESSIVENESS 250, BAND 200 TO 300)" in text
+    assert "+(AGGRESSIVENESS 233, BAND 200 TO 300)" in text
+
+
+def test_a_hand_s_change_is_told_from_drift(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    program = shop.out / "north-bench/flute-rough.ngc"
+    program.write_text(program.read_text().replace("U[#594+8] F#593", "U[#594+8] F320"))
+    outcome = compared(command, shop, shop.recipe)
+    (found,) = outcome.document["programs"][0]["findings"]
+    assert (found["rule"], found["certainty"]) == ("altered", "changed")
+    # 320 / (0.06 * 20.0007 m/s at 3056 rpm) = 266.7
+    assert differences(outcome) == {"feed": ("320 mm/min", "300 mm/min"), "aggressiveness": ("267", "250")}
+
+
+def test_other_words_for_the_same_motion_are_said_to_be_that(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    shop.change(shop.recipe, "Flute roughing wheel, opening", "Flute roughing wheel")
+    outcome = compared(command, shop, shop.recipe)
+    assert differences(outcome) == {}
+    assert "the same motion in other words" in outcome.document["programs"][0]["findings"][0]["message"]
+
+
+def test_a_program_of_numbers_tells_for_which_wheel_it_is(command: Command, shop: Shop) -> None:
+    path = recipe(shop, "inch-table", "slot-wheel")
+    command("generate", path, "--out", shop.out, "--stick-length", "4.5 in")
+    assert differences(compared(command, shop, path))["stick length"][0] == "4.5 in"
+
+
+def test_a_sheet_that_says_something_else_is_found(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    sheet = shop.out / "north-bench/flute-rough.html"
+    sheet.write_text(sheet.read_text().replace("300", "310"))
+    outcome = compared(command, shop, shop.recipe)
+    assert outcome.code == 1
+    assert "flute-rough.html" in outcome.document["programs"][0]["findings"][0]["message"]
+    sheet.unlink()
+    assert compared(command, shop, shop.recipe).code == 0
+
+
+def test_the_first_opening_after_truing_is_compared_as_well(command: Command, shop: Shop) -> None:
+    shop.recipe.write_text(shop.recipe.read_text() + "\n[dress.after_truing]\nplunges = 3\n")
+    command("generate", shop.recipe, "--out", shop.out)
+    assert compared(command, shop, shop.recipe).code == 0
+    shop.change(shop.recipe, "plunges = 3", "plunges = 2")
+    plain, opening = compared(command, shop, shop.recipe).document["programs"]
+    assert plain["findings"] == []
+    assert {"what": "plunges", "was": "3", "now": "2"} in opening["drift"]
+
+
+def test_something_else_in_its_place_is_no_reason_to_stop(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    program = shop.out / "north-bench/flute-rough.ngc"
+    program.write_bytes(b"\xff\x00 O1 [ while\n" + b"G1 X1 (" * 50)
+    outcome = compared(command, shop, shop.recipe)
+    assert outcome.code == 1
+    assert "no longer follows" in outcome.err

@@ -1,0 +1,143 @@
+"""A bench with a timed feeder, invented, and how tests vary and judge it.
+
+300 mm/min is 5 mm/s: 4 mm of stand-off and 8 mm of stick take 2.4 s.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from copy import deepcopy
+from dataclasses import replace
+from typing import Any
+
+from gen.bounds import Finding, judge
+from gen.build import Options, Program, build, case_of, draft, read_cases
+from gen.facts import Facts
+from gen.machine import Machine
+from gen.reader import lower
+from gen.recipe import Recipe
+
+MACHINE: dict[str, Any] = {
+    "title": "Bench with an air feeder",
+    "control": "iso6983",
+    "axes": {
+        "X": {"travel": ["-120 mm", "260 mm"], "max_feed": "3 m/min", "max_rapid": "10 m/min"},
+        "Z": {"travel": ["-30 mm", "180 mm"], "max_feed": "2 m/min", "max_rapid": "8 m/min"},
+    },
+    "spindle": {"speed": ["800 rpm", "7000 rpm"], "direction": "cw", "spin_up": "3 s"},
+    "dresser": {
+        "kind": "timed",
+        "rate": "300 mm/min",
+        "rate_tolerance": "5 %",
+        "stand_off": "4 mm",
+        "retract_wait": "1.2 s",
+        "on_hold": "retracts",
+        "on_reset": "retracts",
+        "on_power_loss": "retracts",
+        "single_block": "one-line",
+        "min_stick": "35 mm",
+        "guided": True,
+        "lateral_axis": "Z",
+        "at": {"X": "140 mm"},
+    },
+    "codes": {"feeder_on": "M71", "feeder_off": "M72"},
+}
+RECIPE: dict[str, Any] = {
+    "title": "Opening",
+    "program": 7601,
+    "wheel": {
+        "name": "Wheel 9",
+        "shape": "1A1",
+        "contact": "periphery",
+        "diameter": ["100 mm", "125 mm"],
+        "width": "10 mm",
+        "grit": "D64",
+        "concentration": 75,
+        "max_speed": "63 m/s",
+        "lateral": "42.5 mm",
+    },
+    "stick": {"grit": "F360", "section": ["10 mm", "20 mm"], "length": "150 mm"},
+    "dress": {"wheel_speed": "20 m/s", "aggressiveness": 250, "band": [200, 300], "plunge": "8 mm"},
+}
+REGISTERS = {
+    "wheel_diameter": 501,
+    "stick_length": 502,
+    "parts_since_dress": 503,
+    "in_progress": 504,
+    "scratch": [590, 599],
+}
+ON_AN_OUTPUT: dict[str, Any] = {
+    "control": "rs274ngc",
+    "registers": REGISTERS,
+    "codes": {"feeder_on": "M64 P0", "feeder_off": "M65 P0"},
+    "dresser.single_block": "inhibited",
+}
+"""What makes the bench one with registers, its valve on a digital output."""
+
+
+def changed(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    """A copy of ``tables`` with ``changes`` by dotted key; None takes a key away."""
+    copied = deepcopy(dict(tables))
+    for key, value in changes.items():
+        *path, last = key.split(".")
+        table = copied
+        for part in path:
+            table = table[part]
+        table[last] = value
+        if value is None:
+            del table[last]
+    return copied
+
+
+def machine(changes: Mapping[str, Any] | None = None) -> Machine:
+    return Machine.model_validate(changed(MACHINE, changes or {}))
+
+
+def recipe(changes: Mapping[str, Any] | None = None) -> Recipe:
+    return Recipe.model_validate(changed(RECIPE, changes or {}))
+
+
+def facts(machine_changes: Mapping[str, Any] | None = None, recipe_changes: Mapping[str, Any] | None = None) -> Facts:
+    return Facts(recipe(recipe_changes), machine(machine_changes))
+
+
+def drafted(
+    machine_changes: Mapping[str, Any] | None = None,
+    recipe_changes: Mapping[str, Any] | None = None,
+    options: Options | None = None,
+) -> Program:
+    return draft(recipe(recipe_changes), machine(machine_changes), ("bench", "opening"), options or Options())
+
+
+def built(machine_changes: Mapping[str, Any] | None = None, recipe_changes: Mapping[str, Any] | None = None) -> Program:
+    """The program, read back and judged."""
+    return build(recipe(recipe_changes), machine(machine_changes), ("bench", "opening"))
+
+
+def body(program: Program) -> list[str]:
+    """The lines that do something: from the modes on, without remarks and marks."""
+    lines = program.text.splitlines()
+    start = next(number for number, line in enumerate(lines) if line.startswith(("G20", "G21")))
+    return [line for line in lines[start:] if not line.startswith(("(", "%"))]
+
+
+def judged(program: Program) -> list[Finding]:
+    """All that is found in the text as it stands, but for its seal."""
+    if program.by_registers:
+        cases = list(read_cases(program))
+    else:
+        lowered = lower(program.text, program.dialect.control)
+        cases = [case_of(program, lowered, program.state, text=program.text)]
+    return [found for found in judge(cases) if found.rule != "altered" and found.severity == "error"]
+
+
+def planted(program: Program, edit: Callable[[str], str]) -> set[tuple[str, int | None]]:
+    """Rule and line of all that is found once ``edit`` has changed the text."""
+    text = edit(program.text)
+    assert text != program.text
+    return {(found.rule, found.line) for found in judged(replace(program, text=text))}
+
+
+def line_of(program: Program, line: str, which: int = 0) -> int:
+    """The number of a line of ``program``, from 1: the first that reads so, or number ``which`` of them."""
+    return [number for number, text in enumerate(program.text.splitlines(), 1) if text == line][which]

@@ -1,0 +1,117 @@
+"""An invented grinder with wheels on one spindle, and changes to it by dotted key."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from gen.bounds.finding import Finding
+from gen.build import Options, Program, build, draft
+from gen.facts import Facts
+from gen.machine import Machine
+from gen.recipe import Recipe
+
+Table = dict[str, Any]
+
+MACHINE: Table = {
+    "title": "Pack bench",
+    "control": "rs274ngc",
+    "axes": {
+        "X": {"travel": ["-50 mm", "50 mm"], "max_feed": "2 m/min", "max_rapid": "8 m/min"},
+        "Z": {"travel": ["-600 mm", "600 mm"], "max_feed": "2 m/min", "max_rapid": "8 m/min"},
+        "V": {"travel": ["0 mm", "320 mm"], "max_feed": "600 mm/min", "max_rapid": "5 m/min"},
+    },
+    "spindle": {"speed": ["500 rpm", "6000 rpm"], "direction": "cw", "spin_up": "3 s"},
+    "dresser": {
+        "kind": "slide",
+        "plunge_axis": "V",
+        "toward_wheel": "+",
+        "datum": "330 mm",
+        "parked": "0 mm",
+        "clearance": "4 mm",
+        "feed": ["10 mm/min", "400 mm/min"],
+        "min_stick": "40 mm",
+        "holder": ["20 mm", "30 mm"],
+        "guided": True,
+        "lateral_axis": "Z",
+        "at": {"X": "20 mm"},
+    },
+    "registers": {
+        "wheel_diameter": [501, 511, 512, 513],
+        "stick_length": 502,
+        "parts_since_dress": 503,
+        "in_progress": 504,
+        "scratch": [590, 599],
+    },
+}
+
+
+def wheel(diameter: tuple[str, str], width: str, lateral: str, **own: object) -> Table:
+    return {
+        "name": "Wheel",
+        "shape": "1A1",
+        "contact": "periphery",
+        "diameter": list(diameter),
+        "width": width,
+        "grit": "D64",
+        "concentration": 75,
+        "max_speed": "63 m/s",
+        "lateral": lateral,
+        **own,
+    }
+
+
+RECIPE: Table = {
+    "title": "Pack",
+    "program": 7301,
+    "wheel": [
+        wheel(("140 mm", "150 mm"), "10 mm", "40 mm"),
+        wheel(("115 mm", "125 mm"), "6 mm", "80 mm", aggressiveness=220),
+        wheel(("90 mm", "100 mm"), "20 mm", "125 mm", wheel_speed="18 m/s"),
+    ],
+    "stick": {"grit": "F400", "section": ["16 mm", "20 mm"], "length": "150 mm"},
+    "dress": {"wheel_speed": "20 m/s", "plunge": "3 mm"},
+}
+
+
+def changed(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> Table:
+    """A copy of ``tables`` with ``changes`` by key such as ``wheel.1.lane``; None takes a key away."""
+    copied = copy.deepcopy(dict(tables))
+    for key, value in changes.items():
+        *path, last = key.split(".")
+        place: Any = copied
+        for part in path:
+            place = place[int(part)] if part.isdigit() else place[part]
+        at = int(last) if last.isdigit() else last
+        place[at] = copy.deepcopy(value)
+        if value is None:
+            del place[at]
+    return copied
+
+
+def tables(recipe: Mapping[str, Any] | None = None, machine: Mapping[str, Any] | None = None) -> tuple[Recipe, Machine]:
+    return (
+        Recipe.model_validate(changed(RECIPE, recipe or {})),
+        Machine.model_validate(changed(MACHINE, machine or {})),
+    )
+
+
+def facts(recipe: Mapping[str, Any] | None = None, machine: Mapping[str, Any] | None = None) -> Facts:
+    return Facts(*tables(recipe, machine))
+
+
+def drafted(
+    recipe: Mapping[str, Any] | None = None,
+    machine: Mapping[str, Any] | None = None,
+    options: Options | None = None,
+) -> Program:
+    return draft(*tables(recipe, machine), ("bench", "pack"), options or Options())
+
+
+def judged(recipe: Mapping[str, Any] | None = None, machine: Mapping[str, Any] | None = None) -> tuple[Finding, ...]:
+    return build(*tables(recipe, machine), ("bench", "pack")).findings
+
+
+def rules(findings: Iterable[Finding]) -> set[str]:
+    return {finding.rule for finding in findings if finding.severity == "error"}

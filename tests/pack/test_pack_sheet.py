@@ -1,0 +1,67 @@
+"""A pack on the sheet and on the command line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from click.testing import CliRunner
+from pack_bench import drafted
+
+from gen.cli import main
+from gen.places import data_folder
+from gen.sheet import sheet
+
+DEMO = data_folder("machines") / "pack-grinder" / "dress" / "drill-pack.toml"
+
+
+def row(text: str, begin: str) -> str:
+    """A row of the text form in one piece: its cells may wrap."""
+    lines = text.splitlines()
+    first = next(number for number, line in enumerate(lines) if line.startswith(begin))
+    return " ".join(lines[first].split())
+
+
+def test_every_wheel_has_a_row_from_new_to_worn() -> None:
+    text = sheet(drafted()).text
+    # rpm 60000 · 20 / (π D) from 150 to 140 mm, 125 to 115 mm, and 18 m/s from 100 to 90 mm
+    for begin, wanted in {
+        "1 ": ("40 mm", "140 – 150 mm", "2546 – 2728 rpm", "250", "37 mm, 43 mm"),
+        "2 ": ("80 mm", "115 – 125 mm", "3056 – 3321 rpm", "264 mm/min", "220", "75 mm, 80 mm, 85 mm"),
+        "3 ": ("125 mm", "90 – 100 mm", "3438 – 3820 rpm", "270 mm/min", "123 mm, 127 mm"),
+    }.items():
+        assert all(cell in row(text, begin) for cell in wanted), row(text, begin)
+
+
+def test_the_motion_tells_each_wheel_s_speed_and_feed() -> None:
+    text = " ".join(sheet(drafted()).text.split())
+    assert "Plunge 2 the same way: Z 43 mm" in text
+    # contacts: 330 − (147 + 62.5) and 330 − (144 + 50), three millimetres further on at the second station
+    assert "Plunges 3 to 5 the same way at 264 mm/min: Z 75 mm, contact at V 120.5 mm; Z 80 mm; Z 85 mm" in text
+    assert "Plunges 6 to 7 the same way at 270 mm/min: Z 123 mm, contact at V 136 mm; Z 127 mm" in text
+    assert "Spindle clockwise (M3 sense) at 3056 rpm, wait 3.0 s" in text
+
+
+def test_registers_and_limits_name_the_wheel() -> None:
+    text = sheet(drafted(machine={"dresser.max_removal": "100000 mm3/min", "dresser.max_overhang": "130 mm"})).text
+    assert row(text, "511") == "511 wheel diameter 2 115 – 125 mm as measured, twice"
+    assert row(text, "2 Aggressiveness").startswith("2 Aggressiveness 220 200 – 300 20")
+    # 16 · 20 · 270 is the most: 86400
+    assert (
+        row(text, "Stick removed in a minute") == "Stick removed in a minute 86400 mm3/min 100000 mm3/min 13600 mm3/min"
+    )
+    assert row(text, "Stick out of its clamp") == "Stick out of its clamp 120 mm 130 mm 10 mm"
+
+
+def test_diameters_are_given_in_the_recipe_s_order(tmp_path: Path) -> None:
+    sizes = [word for size in ("145", "120", "95") for word in ("--wheel-diameter", f"{size} mm")]
+    made = CliRunner().invoke(main, ["generate", str(DEMO), "--resolve", *sizes, "--out", str(tmp_path)])
+    assert made.exit_code == 0, made.output
+    program = tmp_path / "pack-grinder" / "drill-pack.ngc"
+    text = program.read_text()
+    for number, size in enumerate((145, 120, 95), 1):
+        assert f"(RIGHT ONLY FOR WHEEL DIAMETER {number} {size} MM)" in text
+    checked = CliRunner().invoke(main, ["check", str(program)])
+    assert (checked.exit_code, "all bounds hold" in checked.output) == (0, True)
+    one = CliRunner().invoke(main, ["generate", str(DEMO), "--resolve", *sizes[:2], "--out", str(tmp_path)])
+    assert one.exit_code == 2
+    assert "give --wheel-diameter 3 times" in one.output
