@@ -87,6 +87,8 @@ def _prepared(pair: Pair, options: Options) -> Job:
     )
     if not program.accepted:
         findings = advised(findings, pair.recipe_tables, pair.machine_tables, _judge_with(names, options))
+        # no program is written, so that a line of it would lead nowhere
+        findings = tuple(dict.fromkeys(replace(finding, line=None) for finding in findings))
     return Job(pair.recipe_path, pair.machine_path, replace(program, findings=findings), findings)
 
 
