@@ -22,7 +22,11 @@ def test_demo_writes_a_program_and_a_sheet_for_every_recipe(command: Command, tm
     for recipe in recipes:
         folder = tmp_path / "demo" / recipe.parent.parent.name
         assert {path.suffix for path in folder.glob(f"{recipe.stem}.*")} > {".html", ".txt"}
+        assert len(list(folder.glob(f"{recipe.stem}-prove-out.*"))) == 1
         assert f"{recipe.stem}." in outcome.out
+    assert (tmp_path / "demo/north-bench/flute-finish-after-truing.ngc").is_file()
+    checked = command("check", tmp_path / "demo")
+    assert checked.code == 0, checked.out
 
 
 def test_generate_names_what_it_wrote(command: Command, shop: Shop) -> None:
@@ -119,7 +123,7 @@ def literal(value: object) -> str:
 
 
 def test_one_bad_recipe_does_not_stop_the_others(command: Command, shop: Shop) -> None:
-    other = shop.recipe.with_name("flute-finish.toml")
+    other = shop.recipe.with_name("outside-wide.toml")
     shop.change(shop.recipe, 'plunge = "8 mm"', "plunge = 8")
     outcome = command("generate", shop.recipe, other, "--out", shop.out, "--json")
     assert outcome.code == 2
