@@ -13,8 +13,8 @@ from gen.crosscheck import cross_check
 from gen.dialect import Dialect, cancelled, dialect_for
 from gen.errors import DressblockError
 from gen.facts import Facts
-from gen.feeder import check_words
 from gen.family import Variant, prove_out_number, variant_of
+from gen.feeder import check_words
 from gen.heading import Heading
 from gen.plan import Let, Node, Plan, State, at, resolve
 from gen.program import assemble
@@ -264,18 +264,21 @@ def cases(program: Program) -> Iterator[Case]:
     yield from read_cases(program, agree=True)
 
 
-def read_cases(program: Program, *, agree: bool = False) -> Iterator[Case]:
+def read_cases(program: Program, *, agree: bool = False, block_delete: bool = False) -> Iterator[Case]:
     """A register program at every state: those with which it must run, and those it must refuse."""
     from gen.reader import lower
 
+    def case_at(state: State, **more: bool) -> Case:
+        return case_of(program, lowered, state, text=program.text, block_delete=block_delete, **more)
+
     lowered = lower(program.text, program.dialect.control)
     for state in _unique(_when_due(program, [program.state, *program.facts.corners()])):
-        yield case_of(program, lowered, state, text=program.text, agree=agree)
+        yield case_at(state, agree=agree)
     for state in _when_due(program, refused_states(program)):
         for past_stops in (False, True):
-            yield case_of(program, lowered, state, text=program.text, accepted=False, past_stops=past_stops)
+            yield case_at(state, accepted=False, past_stops=past_stops)
     for state in idle_states(program):
-        yield replace(case_of(program, lowered, state, text=program.text, agree=agree), intent="idle")
+        yield replace(case_at(state, agree=agree), intent="idle")
 
 
 def _when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
@@ -315,6 +318,7 @@ def case_of(
     accepted: bool = True,
     past_stops: bool = False,
     agree: bool = False,
+    block_delete: bool = False,
 ) -> Case:
     """One reading of the program, with what the bounds hold it against.
 
@@ -325,7 +329,8 @@ def case_of(
 
     facts, control = program.facts, program.dialect.control
     registers = set(program.plan.registers.values())
-    reading = run(lowered, read_state(program, state), registers=registers, past_stops=past_stops)
+    start = replace(read_state(program, state), block_delete=block_delete)
+    reading = run(lowered, start, registers=registers, past_stops=past_stops)
     if agree:
         _must_agree(program, state, reading.steps)
     marks = list(blocks(text.splitlines()))

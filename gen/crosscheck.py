@@ -72,16 +72,18 @@ def _target(facts: Facts) -> Problems:
 
 
 def _height(facts: Facts) -> Problems:
+    units = facts.machine.units
     height, worn = facts.stick.section[1], facts.wheel.diameter[0]
     if height >= worn:
         yield Problem(
             "stick.section",
-            f"the stick's height, {show(height, 'length', facts.machine.units)}, must be less than the worn wheel's "
-            f"diameter, {show(worn, 'length', facts.machine.units)}; the first value is the width, the second the height.",
+            f"the stick's height, {show(height, 'length', units)}, must be less than the worn wheel's "
+            f"diameter, {show(worn, 'length', units)}; the first value is the width, the second the height.",
         )
 
 
 def _inclined(facts: Facts) -> Problems:
+    units = facts.machine.units
     if not facts.machine.dresser.inclination:
         return
     if facts.wheel.taper:
@@ -94,15 +96,15 @@ def _inclined(facts: Facts) -> Problems:
         yield Problem(
             facts.key("wheel.contact"),
             "the machine's dresser.inclination sets the plunge at an angle, which is worked out for a periphery and not "
-            "for a face; use contact = \"periphery\", or a dresser that plunges straight onto the face.",
+            'for a face; use contact = "periphery", or a dresser that plunges straight onto the face.',
         )
     # square to the plunge the stick is wider on the wheel than it is in itself; its lanes would meet the wheel unevenly
     covered, wheel = facts.geometry.footprint, float(facts.wheel.width)
     if covered > wheel + 1e-6 and facts.dress.lanes == "all":
         yield Problem(
             "stick.section",
-            f"on this inclined plunge the stick covers {show(covered, 'length', facts.machine.units, 3)} of a wheel of "
-            f"{show(wheel, 'length', facts.machine.units)}, so that lanes beside each other would touch at different "
+            f"on this inclined plunge the stick covers {show(covered, 'length', units, 3)} of a wheel of "
+            f"{show(wheel, 'length', units)}, so that lanes beside each other would touch at different "
             'depths; use a narrower stick, or lanes = "one".',
         )
 
@@ -155,11 +157,12 @@ def _overlap(facts: Facts) -> Problems:
 
 
 def _lanes(facts: Facts) -> Problems:
+    units = facts.machine.units
     stick, wheel = facts.stick.section[0], facts.wheel.width
     if stick != wheel and facts.dress.lanes == "all" and facts.machine.dresser.lateral_axis is None:
         yield Problem(
             facts.key("dress.lanes"),
-            f"stick ({show(stick, 'length', facts.machine.units)}) and wheel ({show(wheel, 'length', facts.machine.units)}) "
+            f"stick ({show(stick, 'length', units)}) and wheel ({show(wheel, 'length', units)}) "
             "differ in width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
             'or write lanes = "one".',
         )

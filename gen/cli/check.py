@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, a_file, as_json_option, control_folders, plainly, say
+from gen.cli.shared import (
+    FINDING,
+    HOLDS,
+    UNUSABLE,
+    a_file,
+    as_json_option,
+    control_folders,
+    plainly,
+    say,
+    state_options,
+)
 from gen.errors import DressblockError
 
 if TYPE_CHECKING:
@@ -22,6 +33,8 @@ STYLES = ("text", "json", "junit", "sarif")
 @click.option("--recipe", type=a_file, help="Recipe file; the one the heading names unless given.")
 @click.option("--machines", "root", type=a_file, help="Folder of machine folders to look in.")
 @click.option("--format", "style", type=click.Choice(STYLES), default="text", show_default=True)
+@click.option("--find", is_flag=True, help="Look for a dress without marks by its motion.")
+@state_options
 @control_folders
 @as_json_option
 @plainly
@@ -31,19 +44,28 @@ def check(
     recipe: Path | None,
     root: Path | None,
     style: str,
+    find: bool,
+    wheel_diameter: tuple[Decimal, ...],
+    wheel_gauge: Decimal | None,
+    stick_length: Decimal | None,
+    slide_position: Decimal | None,
     controls: tuple[Path, ...],
     as_document: bool,
 ) -> int:
     """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
     from gen.checking import Named
     from gen.checking import check as judged
+    from gen.cli.generate import options_of
     from gen.locate import programs_in
     from gen.report import finding_line, summary
     from gen.reports import Checked
 
     style = "json" if as_document else style
     quiet = style != "text"
-    named = Named(machine, recipe, root, controls)
+    chosen = options_of(
+        None, wheel_diameter, wheel_gauge, stick_length, slide_position, resolve=False, prove_out=False, controls=()
+    )
+    named = Named(machine, recipe, root, controls, find, chosen)
     worst, found = HOLDS, []
     for path in programs_in(programs, controls):
         try:

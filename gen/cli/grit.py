@@ -87,8 +87,8 @@ def _lines(fits: list[Fit]) -> Iterator[str]:
         diamonds = fit.diamonds
         yield ""
         yield (
-            f"{diamonds.name} ({diamonds.mesh} mesh, {diamonds.low:g} to {diamonds.high:g} µm, {diamonds.um:g} µm in the "
-            f"middle) at concentration {fit.concentration:g}: about {fit.gap_um:.1f} µm from diamond to diamond."
+            f"{diamonds.name} ({diamonds.mesh} mesh, {diamonds.low:g} to {diamonds.high:g} µm, {diamonds.um:g} µm in "
+            f"the middle) at concentration {fit.concentration:g}: about {fit.gap_um:.1f} µm from diamond to diamond."
         )
         if fit.recommended is not None:
             yield f"  gets in   {', '.join(grain.name for grain in fit.fits)}"
@@ -99,22 +99,22 @@ def _lines(fits: list[Fit]) -> Iterator[str]:
     low, high = SPREAD
     yield ""
     yield (
-        "The gap is that of evenly spaced grains; real ones lie at random, and the room beside a grain is anything from "
-        f"{low:g} to {high:g} times as much for four in five."
+        "The gap is that of evenly spaced grains; real ones lie at random, and the room beside a grain is anything "
+        f"from {low:g} to {high:g} times as much for four in five."
     )
     yield (
-        "The diamonds count by the middle of their sieves, F4 to F220 by the coarser sieve, F230 and finer by the median: "
-        "about half of those grains are coarser."
+        "The diamonds count by the middle of their sieves, F4 to F220 by the coarser sieve, F230 and finer by the "
+        "median: about half of those grains are coarser."
     )
     yield "Only some diamonds stand out and cut, so between those there is more room than the figure says."
 
 
 def _headline(fits: list[Fit], least: Fit) -> str:
     if least.recommended is None:
-        whom = "No stick grit of the table serves every wheel" if len(fits) > 1 else "No stick grit of the table gets in"
+        does = "serves every wheel" if len(fits) > 1 else "gets in"
         return (
-            f"{whom}: the gap of {least.diamonds.name} at concentration {least.concentration:g} is "
-            f"{least.gap_um:.1f} µm, and the finest, {_finest()}, is not that fine."
+            f"No stick grit of the table {does}: the gap of {least.diamonds.name} at concentration "
+            f"{least.concentration:g} is {least.gap_um:.1f} µm, and the finest, {_finest()}, is not that fine."
         )
     if len(fits) == 1:
         return f"{least.recommended.name} or finer gets between the diamonds."
@@ -144,8 +144,8 @@ def _habit(fit: Fit) -> str:
             )
         case "gap-coarser":
             return (
-                f"{common}. The gap would let a coarser one in, as it does below a concentration of about 60; the habit "
-                "is on the safe side."
+                f"{common}. The gap would let a coarser one in, as it does below a concentration of about 60; the "
+                "habit is on the safe side."
             )
         case None:
             return f"{common}."

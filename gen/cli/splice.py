@@ -11,7 +11,7 @@ import click
 from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, state_options
 
 if TYPE_CHECKING:
-    from gen.splice import Spliced
+    from gen.splice.job import Spliced
 
 
 @click.command()
@@ -54,7 +54,7 @@ def splice(
     """
     from gen.cli.generate import options_of
     from gen.report import as_json, finding_line, summary
-    from gen.splice import Asked, prepare, write
+    from gen.splice.job import Asked, prepare, write
     from gen.tracing import settings_of
 
     chosen = options_of(

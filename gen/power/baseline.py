@@ -30,7 +30,7 @@ LEAST_FOR_SHAPE = 6
 
 @dataclass(frozen=True, slots=True)
 class Baseline:
-    """The power just after a dress, kW: ``now`` after the last ones, ``next_level`` of the next run at the fit's centre.
+    """The power after a dress, kW: ``now`` just after the last ones, ``next_level`` of the next run at its centre.
 
     ``scatter`` is the variance of a run's level about the trend, kW²; None with one run.
     ``creep`` is the slope, kW a dress; None with too few runs.
@@ -51,7 +51,10 @@ def baseline(fit: Fit) -> Baseline:
     trend = _trend(levels, creep, rise)
     if len(levels) == 1:
         only = Estimate(levels[0], fit.noise.times(1 / len(fit.runs[0].parts)))
-        return Baseline(trend, _at_start(fit, only), only, None, None)
+        now = _at_start(fit, only)
+        # both errors come from the same noise here, so its degrees of freedom are those of their sum
+        now = Estimate(now.value, Variance(now.variance.value, fit.noise.dof))
+        return Baseline(trend, now, only, None, None)
     if trend == "levels-off":
         levels = levels[-max(3, len(levels) // 3) :]
     if trend in ("creeps", "falls") and creep is not None:

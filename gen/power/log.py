@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import math
 import re
 from collections.abc import Iterator, Sequence
@@ -91,9 +92,7 @@ class _Row:
     trued: bool
 
 
-def read_log(
-    path: Path, columns: Columns | None = None, scale: Scale | None = None, combine: Combine = "mean"
-) -> Log:
+def read_log(path: Path, columns: Columns | None = None, scale: Scale | None = None, combine: Combine = "mean") -> Log:
     """The log in the CSV file ``path``; separated by commas, or by semicolons or tabs with decimal commas allowed.
 
     Rows of one part, and several power columns, are traces of that part; their
@@ -271,7 +270,7 @@ def _notes(parts: Sequence[Part]) -> Iterator[str]:
         yield f"parts have from {min(traces)} to {max(traces)} traces each; one part counts as much as another."
     missing = [
         (before.number + 1, part.number - 1)
-        for before, part in zip(parts, parts[1:], strict=False)
+        for before, part in itertools.pairwise(parts)
         if part.number > before.number + 1
     ]
     if missing:

@@ -7,6 +7,7 @@ dress that also clears what earlier ones left takes more than the rise.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -38,7 +39,7 @@ def dresses(runs: Sequence[Run]) -> tuple[Dress, ...]:
     shares: dict[int, float | Silence] = {}
     for epoch in epochs(runs):
         fitted = fit(epoch)
-        for at, (run, after) in enumerate(zip(epoch, epoch[1:], strict=False)):
+        for at, (run, after) in enumerate(itertools.pairwise(epoch)):
             shares[id(after)] = "too-few-parts" if fitted is None else _share(fitted, at, run)
     found = []
     for before, run in zip([None, *runs], runs, strict=False):
@@ -76,14 +77,16 @@ def together(fitted: Fit) -> Estimate | None:
     if len(fitted.runs) < 2:
         return None
     rises = math.fsum(
-        line.at(run.since[-1]) - line.start_kw
-        for line, run in zip(fitted.lines[:-1], fitted.runs[:-1], strict=True)
+        line.at(run.since[-1]) - line.start_kw for line, run in zip(fitted.lines[:-1], fitted.runs[:-1], strict=True)
     )
     if rises <= 0:
         return None
     first, last = fitted.runs[0], fitted.runs[-1]
     gained = fitted.lines[-1].start_kw - fitted.lines[0].start_kw
-    middles = [math.fsum(run.since) / len(run.parts) for run in (first, last)]
-    error = fitted.noise.value * (1 / len(first.parts) + 1 / len(last.parts))
-    error += fitted.rise.variance.value * (middles[1] - middles[0]) ** 2
-    return Estimate(1 - gained / rises, Variance(error / rises**2, fitted.noise.dof))
+    share = gained / rises
+    means = fitted.noise.value * (1 / len(first.parts) + 1 / len(last.parts)) / rises**2
+    # by how much the share changes with the common rise, through where the lines start and through what they add
+    apart = math.fsum(last.since) / len(last.parts) - math.fsum(first.since) / len(first.parts)
+    slope = (apart + share * sum(run.since[-1] for run in fitted.runs[:-1])) / rises
+    error = means + fitted.rise.variance.value * slope**2
+    return Estimate(1 - share, Variance(error, min(fitted.noise.dof, fitted.rise.variance.dof)))

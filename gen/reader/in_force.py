@@ -52,7 +52,9 @@ def in_force(
 ) -> InForce:
     """What is in force before step number ``step`` of ``reading``, which began with the axes at ``start``.
 
-    Without a ``control`` nothing is known that the reading does not say. Of the modes set between that step and the one before it, those count whose line is ``inside``.
+    Without a ``control`` nothing is known that the reading does not say. Of the
+    modes set between that step and the one before it, those count that come
+    before the first whose line is not ``inside``.
     """
     modes: dict[str, str] = {}
     mist_on = None

@@ -5,9 +5,3 @@ there is said (``refusals``, ``clashes``); the block ends with what was in force
 (``restore``), goes back to where the program stood if asked (``way_back``), and
 two readings show that the program goes on as it did (``proof``).
 """
-
-from __future__ import annotations
-
-from gen.splice.job import Asked, Spliced, prepare, write
-
-__all__ = ["Asked", "Spliced", "prepare", "write"]

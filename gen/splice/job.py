@@ -183,7 +183,13 @@ class _Job:
 
     def _start(self, program: Program, state: State) -> ReadState:
         known = read_state(program, state)
-        return replace(known, registers={**self.asked.registers, **known.registers})
+        asked, table = dict(self.asked.registers), program.plan.registers
+        registers = {**asked, **known.registers}
+        counter = table.get("parts_since_dress")
+        if counter in asked and not program.counts:
+            # the program counts by itself, and perhaps decides by it
+            registers[counter] = asked[counter]
+        return replace(known, registers=registers)
 
     def _either_way(self, points: list[Point]) -> Iterator[Finding]:
         """With the block-delete switch on and off, the same must be in force at the place."""
@@ -272,7 +278,8 @@ class _Job:
                     found += _as_planned(program, state, case, here)
                     cases.append(case)
         judged = judge(cases) if cases else []
-        return [*found, *(self._in_host(finding, region) for finding in judged)]
+        # what follows the dress is proven above, more sharply
+        return [*found, *(self._in_host(one, region) for one in judged if one.rule != "host-continues")]
 
     def _in_host(self, finding: Finding, region: range) -> Finding:
         """``finding`` at the line of the program as it lies there, unless it is about the dress itself."""

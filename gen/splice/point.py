@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from gen.control import Control
 from gen.reader import Lowered, Reading, ReadState, lower, run
-from gen.reader.lexis import Lexer
 from gen.reader.in_force import InForce, in_force
+from gen.reader.lexis import Lexer
 from gen.reader.program import Block, GoTo, Instruction, Jump, JumpIf
 from gen.reader.program import Lines as PlainLines
 from gen.splice.place import Place
 from gen.splice.text import Lines
-from gen.steps import Dwell, Move
+from gen.steps import Dwell
 
 
 @dataclass(frozen=True)

@@ -46,9 +46,8 @@ def _coolant(point: Point, dialect: Dialect, *, wet: bool) -> Iterator[Node]:
     """Flood as it was, and mist, which the same word may have switched off."""
     if not wet:
         return
-    on = point.here.get("coolant") == "on"
-    yield Flood(on)
-    if point.here.mist and not on:
+    yield Flood(point.here.get("coolant") == "on")
+    if point.here.mist:
         yield Switch(dialect.control.codes["mist_on"])
 
 

@@ -12,8 +12,8 @@ from gen.expr import Num
 from gen.facts import Facts
 from gen.plan import Leave, Modes, Plan, Remark, Travel, settled
 from gen.program import sealed
-from gen.render import render
 from gen.reader.in_force import InForce, Standing
+from gen.render import render
 from gen.splice.point import Point
 from gen.splice.said import unproven
 from gen.steps import ROTARY, Move

@@ -201,7 +201,7 @@ BEYOND: list[tuple[str, Tables, Tables, str, tuple[str, ...], tuple[str, ...]]] 
         changed(RECIPE, stick__section=["7.6 mm", "25 mm"], dress__plunge="6 mm", dress__lanes="one"),
         "plunge-depth",
         ("6 mm", "6.377 mm"),
-        ("With a plunge of 6.4 mm it fits.",),
+        ("With a plunge of 6.5 mm it fits.",),
     ),
     # groove of 40 mm on 100 mm: 50 - sqrt(2500 - 400) = 4.174 mm; + 0.5 + 1
     (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -42,9 +43,9 @@ def test_what_the_design_page_states() -> None:
 
 
 def test_sizes_run_from_coarse_to_fine_without_a_gap() -> None:
-    for coarse, fine in zip(DIAMONDS, DIAMONDS[1:], strict=False):
+    for coarse, fine in itertools.pairwise(DIAMONDS):
         assert coarse.low == fine.high
-    for coarse, fine in zip(STICKS, STICKS[1:], strict=False):
+    for coarse, fine in itertools.pairwise(STICKS):
         assert coarse.um > fine.um
         if coarse.kind == fine.kind:
             assert coarse.high > fine.high
@@ -55,7 +56,7 @@ def test_the_first_stick_sizes_are_neighbouring_sieves() -> None:
     # ISO 8486-1 up to F120 holds the bulk of a size between neighbouring sieves (from memory)
     sieved = [grain for grain in STICKS if grain.kind == "sieved"]
     upto = sieved[: [grain.name for grain in sieved].index("F120") + 1]
-    for coarse, fine in zip(upto, upto[1:], strict=False):
+    for coarse, fine in itertools.pairwise(upto):
         assert coarse.low == fine.high
 
 
@@ -66,7 +67,7 @@ def test_a_median_lies_within_its_limits_and_the_medians_do_not_overlap() -> Non
         assert grain.tolerance is not None
         assert grain.low < grain.um - grain.tolerance
         assert grain.um + grain.tolerance < grain.high
-    for coarse, fine in zip(settled, settled[1:], strict=False):
+    for coarse, fine in itertools.pairwise(settled):
         assert coarse.um - (coarse.tolerance or math.inf) > fine.um + (fine.tolerance or math.inf)
 
 

@@ -83,7 +83,8 @@ def two_slots(first: str, second: str, **others: object) -> Table:
 
 
 def test_each_wheel_in_a_lane_of_its_own() -> None:
-    assert rules(judged(two_slots("-9 mm", "9 mm"))) == set()
+    for sign in "+-":
+        assert rules(judged(two_slots("-9 mm", "9 mm"), {"dresser.lateral_sign": sign})) == set()
     # 6 mm from −12 to −6 and 4 mm from 7 to 11: walls of 8, 13 and 9 mm
     assert facts(two_slots("-9 mm", "9 mm")).walls == pytest.approx((8, 13, 9))
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -105,15 +106,29 @@ def packs(draw: st.DrawFn) -> tuple[Table, Table]:
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(packs(), st.data())
 def test_every_plunge_meets_the_stick_where_it_really_is(pack: tuple[Table, Table], data: st.DataObject) -> None:
-    """Three dresses on end, each from the register that the one before wrote, wheels of any diameter."""
     ours = facts(*pack)
     assume(not ours.shoulders)
     low, high = ours.length_range
     assume(low <= high)
-    program = drafted(*pack)
-    sizes = [data.draw(st.sampled_from(one.size_range)) for one in ours.pack]
-    cells = Cells(ours.geometry.footprint, float(high))
-    length = float(high)
+    dressed_three_times(pack, [data.draw(st.sampled_from(one.size_range)) for one in ours.pack])
+
+
+def test_two_plunges_in_lanes_apart() -> None:
+    """The second plunge of the first wheel goes deeper, though the longest part is still the other lane's."""
+    wheels = [
+        wheel(("140 mm", "150 mm"), "6 mm", "40 mm", lane="-9 mm"),
+        wheel(("115 mm", "125 mm"), "4 mm", "100 mm", lane="9 mm"),
+    ]
+    recipe = {"wheel": wheels, "stick.section": ["40 mm", "20 mm"], "dress.lanes": "one", "dress.plunges": 2}
+    dressed_three_times((recipe, {}), [Decimal(150), Decimal(115)])
+    assert facts(recipe).stick_per_dress == 6
+
+
+def dressed_three_times(pack: tuple[Table, Table], sizes: list[Decimal]) -> None:
+    """Three dresses on end, each from the register that the one before wrote, each plunge as deep as planned."""
+    ours, program = facts(*pack), drafted(*pack)
+    length = float(ours.stick.length)
+    cells = Cells(ours.geometry.footprint, length)
     for _ in range(min(3, ours.dresses_per_stick)):
         state = State({**ours.state(sizes=sizes).values, "stick_length": length})
         steps = at(program.plan, state)

@@ -10,7 +10,7 @@ from gen.bounds.feeding import feeder
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.quantities import show
-from gen.steps import ROTARY, Move, Spindle, Stop, Spindle
+from gen.steps import ROTARY, Move, Spindle, Stop
 
 
 @rule("approach-path", intents=("dress", "prove-out"))

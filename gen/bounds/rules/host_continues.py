@@ -1,8 +1,8 @@
-"""A grinding program goes on after a dress as it was: its feed, wheel, coolant, motion code, and where its axes stand."""
+"""A grinding program goes on after a dress as it was: feed, wheel, coolant, motion code, and where the axes stand."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
@@ -21,8 +21,8 @@ def check(case: Case) -> Iterator[Fault]:
     moves = [(index, step) for index, step in enumerate(steps[stop:until], stop) if isinstance(step, Move)]
     if not moves or not case.block:
         return
-    before = _at(case, case.block.start, first=False)
-    left = _at(case, stop, first=True)
+    before = _at(case, case.block.start, lambda line: not _inside(case, line))
+    left = _at(case, stop, lambda line: _inside(case, line))
     yield from _motion(case, before, *moves[0])
     yield from _places(case, before, left, [move for _, move in moves])
     grinding = next(((index, move) for index, move in moves if move.op != "rapid"), None)
@@ -30,23 +30,20 @@ def check(case: Case) -> Iterator[Fault]:
         yield from _under_way(case, before, *grinding)
 
 
-def _at(case: Case, step: int, *, first: bool) -> InForce:
-    """What is in force before ``step``; of what is said between it and the step before, only what the block says
-    (``first``), or only what it does not."""
-    return in_force(
-        case.reading,
-        step,
-        None,
-        case.start.positions,
-        lambda line: (case.first <= line <= case.last) == first,
-    )
+def _inside(case: Case, line: int) -> bool:
+    return case.first <= line <= case.last
+
+
+def _at(case: Case, step: int, last: Callable[[int], bool]) -> InForce:
+    """What is in force before ``step``; of what is said between it and the step before, up to the ``last`` line."""
+    return in_force(case.reading, step, None, case.start.positions, last)
 
 
 def _motion(case: Case, before: InForce, index: int, move: Move) -> Iterator[Fault]:
     """A line of bare axis words takes the motion code that was in force."""
     was, now = before.get("motion"), move.op
     said = [change for change in case.reading.changes if change.group == "motion" and change.step <= index]
-    inherits = bool(said) and case.first <= said[-1].line <= case.last
+    inherits = bool(said) and _inside(case, said[-1].line)
     if inherits and was and not was.startswith(now):
         yield Fault(
             move.line,
@@ -90,20 +87,20 @@ def _same_place(before: InForce, left: InForce, axis: str) -> bool:
 def _under_way(case: Case, before: InForce, index: int, move: Move) -> Iterator[Fault]:
     """At the first feed after the block: the feed, the wheel and the coolant are the program's own."""
     said = [change for change in case.reading.changes if change.group == "feed" and change.step <= index]
-    if said and case.first <= said[-1].line <= case.last and said[-1].value != before.get("feed"):
+    if said and _inside(case, said[-1].line) and said[-1].value != before.get("feed"):
         yield Fault(
             move.line,
             f"this still moves at the feed of the dress, {case.feed(float(said[-1].value))}; "
             + (f"it was {case.feed(float(before.get('feed')))} before it." if before.get("feed") else "state one."),
         )
-    now = _at(case, index, first=False)
+    now = _at(case, index, lambda line: True)
     was_on, is_on = before.get("spindle", "off"), now.get("spindle", "off")
-    if was_on != is_on:
+    if was_on != is_on and not _told_since(case, index):
         yield Fault(move.line, f"the spindle was {was_on} before the dress and is {is_on} when this moves at a feed.")
     elif is_on != "off" and before.get("speed") != now.get("speed") and not _told_since(case, index):
         yield Fault(
             move.line,
-            f"the wheel still turns at the {now.get('speed')} rpm of the dress; it was {before.get('speed')} before it.",
+            f"the wheel still turns at the {now.get('speed')} rpm of the dress; it was {before.get('speed')}.",
         )
     elif is_on != "off":
         yield from _wait(case, index, move)

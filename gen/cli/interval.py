@@ -1,0 +1,143 @@
+"""``interval``: how often to dress, and whether the dresses are hard enough, from a power log."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, cast
+
+import click
+
+from gen.cli.shared import HOLDS, Measure, a_file, as_json_option, plainly
+from gen.errors import DressblockError
+
+if TYPE_CHECKING:
+    from gen.power.answer import Answer
+    from gen.power.causes import Cause
+    from gen.power.estimate import Estimate
+    from gen.power.log import Combine, Scale, Unit
+    from gen.recipe import Recipe
+
+
+@click.command()
+@click.argument("log", type=a_file)
+@click.option("--limit", required=True, help='Power at which to dress, as the log has it: "2 kW", or "80 %" of rated.')
+@click.option("--recipe", "recipe_path", type=a_file, help="Recipe of these dresses, to hold against the log.")
+@click.option("--part", default="part", show_default=True, help="Column with the number of the part.")
+@click.option("--power", multiple=True, default=("power_kw",), show_default=True, help="Column with power; repeatable.")
+@click.option("--dressed", default="dressed", show_default=True, help="Column with 1 on the first part after a dress.")
+@click.option("--trued", default="", help='Column with 1 on the first part after truing; "trued" if there is one.')
+@click.option("--unit", type=click.Choice(["kW", "W", "%"]), default="kW", show_default=True, help="Unit of the power.")
+@click.option("--rated", type=Measure("power"), help='Rated power, for a log in %: "5.5 kW".')
+@click.option("--idle", type=Measure("power"), help='Idle power to take off: "0.4 kW".')
+@click.option("--idle-column", help="Column with the idle power, in the same unit.")
+@click.option(
+    "--traces",
+    type=click.Choice(["mean", "highest"]),
+    default="mean",
+    show_default=True,
+    help="What counts of several traces of one part.",
+)
+@as_json_option
+@plainly
+def interval(
+    log: Path,
+    limit: str,
+    recipe_path: Path | None,
+    part: str,
+    power: tuple[str, ...],
+    dressed: str,
+    trued: str,
+    unit: str,
+    rated: Decimal | None,
+    idle: Decimal | None,
+    idle_column: str | None,
+    traces: str,
+    as_document: bool,
+) -> int:
+    """How often to dress, and was the last dress hard enough, from a power LOG in CSV.
+
+    One row a part, or several: its number, its power, and 1 where it is the
+    first part after a dress. Exits 0 whatever the verdict.
+    """
+    from gen.files import load_recipe
+    from gen.power.answer import answer
+    from gen.power.causes import causes
+    from gen.power.log import Columns, Scale, read_log
+    from gen.power.words import lines
+    from gen.report import as_json
+
+    if idle is not None and idle_column is not None:
+        raise DressblockError("--idle and --idle-column are both given; keep one.")
+    scale = Scale(cast("Unit", unit), rated, idle)
+    limit_kw = _limit(limit, scale)
+    recipe = None if recipe_path is None else load_recipe(recipe_path)
+    columns = Columns(part, power, dressed, trued, idle_column)
+    found = answer(read_log(log, columns, scale, cast("Combine", traces)), limit_kw)
+    likely = causes(recipe) if found.verdict == "too-gentle" else ()
+    if as_document:
+        click.echo(as_json(_document(found, likely, recipe)))
+    else:
+        for line in lines(found, likely, None if recipe is None else recipe.dress.every_parts):
+            click.echo(line)
+    return HOLDS
+
+
+def _limit(text: str, scale: Scale) -> float:
+    """The limit in kW. :class:`DressblockError` unless it is a power of more than 0, or a share of the rated one."""
+    from gen.quantities import QuantityError, parse
+
+    try:
+        if text.strip().endswith("%"):
+            if scale.rated_kw is None:
+                raise DressblockError('--limit: a limit in % needs the rated power; give --rated "5.5 kW".')
+            kw = parse(text, "share") / 100 * scale.rated_kw
+        else:
+            kw = parse(text, "power")
+    except QuantityError as error:
+        raise DressblockError(f"--limit: {error}") from None
+    if kw <= 0:
+        raise DressblockError(f"--limit is {text}; it must be more than 0.")
+    return float(kw)
+
+
+def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None) -> dict[str, Any]:
+    fit, base, parts, true_in = found.fit, found.baseline, found.interval, found.truing
+    return {
+        "verdict": found.verdict,
+        "why": found.why,
+        "baseline_kw": None if base is None else _kw(base.now.value),
+        "baseline_interval_kw": None if base is None else _ends(base.now),
+        "baseline_trend": None if base is None else base.trend,
+        "creep_kw_per_dress": None if base is None or base.creep is None else _kw(base.creep.value),
+        "rise_kw_per_part": None if fit is None else _kw(fit.rise.value),
+        "rise_interval_kw_per_part": None if fit is None else _ends(fit.rise),
+        "noise_kw": None if fit is None else _kw(fit.noise_kw),
+        "parts_between_dresses": None if parts is None else parts.parts,
+        "parts_until_limit": None if parts is None else parts.expected,
+        "margin_kw": None if parts is None or parts.margin_kw is None else _kw(parts.margin_kw),
+        "most_parts_told": None if parts is None else parts.most,
+        "every_parts": None if recipe is None else recipe.dress.every_parts,
+        "limit_kw": _kw(found.limit_kw),
+        "idle_kw": None if found.log.idle_kw is None else _kw(found.log.idle_kw),
+        "recovery": [None if dress.share is None else round(dress.share, 4) for dress in found.dresses],
+        "dresses": [
+            {"part": dress.part, "recovery": dress.share and round(dress.share, 4), "unknown": dress.silence}
+            for dress in found.dresses
+        ],
+        "recovery_together": None if found.share is None else round(found.share.value, 4),
+        "recovery_together_interval": None if found.share is None else _ends(found.share),
+        "true_in": None
+        if true_in is None
+        else {"dresses": true_in.dresses, "parts": true_in.parts, "or_more": true_in.beyond},
+        "causes": [{"cause": cause.cause, "recipe": cause.recipe or None} for cause in likely],
+        "notes": list(found.notes),
+    }
+
+
+def _kw(value: float) -> float:
+    return round(value, 5)
+
+
+def _ends(estimate: Estimate) -> list[float]:
+    return [_kw(end) for end in estimate.interval()]

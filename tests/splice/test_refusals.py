@@ -1,0 +1,146 @@
+"""What stands against a dress at a place is said, with its line and what would help, and nothing is written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hosts import Bench, Host
+
+from gen.errors import DressblockError
+from gen.splice.job import Asked, Spliced, prepare, write
+
+HOST = Host("north-bench", "any.ngc", "flute-rough")
+START = "G21 G90 G94 G17\nM3 S4000\nG4 P3\nG0 X200 Z100\n"
+END = "G0 X20\nZ10\nG1 X15 F200\nM2\n"
+
+
+def spliced(tmp_path: Path, text: str, asked: Asked | None = None, host: Host = HOST, control: str = "") -> Spliced:
+    bench = Bench.of(host, control or "rs274ngc", tmp_path)
+    path = bench.root / host.file
+    path.write_bytes(text.encode())
+    job = write(prepare(path, bench.recipe(host), asked or Asked()), path)
+    if job.refused:
+        assert path.read_bytes() == text.encode()
+    return job
+
+
+def told(job: Spliced) -> list[tuple[str, int | None]]:
+    return [(finding.rule, finding.line) for finding in job.findings if finding.severity == "error"]
+
+
+def test_the_plain_program_is_accepted(tmp_path: Path) -> None:
+    assert told(spliced(tmp_path, START + "(DRESS HERE)\n" + END)) == []
+
+
+STATES = {
+    "compensation": "G41 D1",
+    "canned cycle": "G81 X1 Z1 R2 F100",
+    "inverse time": "G93",
+    "per revolution": "G95",
+    "surface speed": "G96 S20",
+    "diameter": "G7",
+}
+
+
+@pytest.mark.parametrize("words", STATES.values(), ids=STATES)
+def test_what_cannot_be_put_back_is_refused_at_its_line(tmp_path: Path, words: str) -> None:
+    assert ("host-state", 5) in told(spliced(tmp_path, f"{START}{words}\n(DRESS HERE)\n{END}"))
+
+
+@pytest.mark.parametrize("words", ["G51 P2.", "G68 R30."], ids=["scaling", "rotation"])
+def test_what_bends_coordinates_is_refused(tmp_path: Path, words: str) -> None:
+    host = Host("south-bench", "any.nc", "gash-cup")
+    text = f"G21 G90 G94 G17\nG53 G0 X-250.\n{words}\n(DRESS HERE)\nG0 X1.\nM30\n"
+    assert told(spliced(tmp_path, text, host=host, control="hash-variables"))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"{START}O1 while [#1 LT 3]\n#1 = [#1+1]\n(DRESS HERE)\nG0 X20\nO1 endwhile\n{END}",
+        f"O1 sub\nG0 X200\n(DRESS HERE)\nO1 endsub\n{START}O1 call\n{END}",
+        f"{START}M2\n(DRESS HERE)\n",
+        f"{START}O1 if [1 EQ 2]\n(DRESS HERE)\nO1 endif\n{END}",
+        f"{START}G123\n(DRESS HERE)\n{END}",
+    ],
+    ids=["loop", "subprogram", "behind the end", "never reached", "not understood"],
+)
+def test_a_place_that_is_not_passed_just_once_is_refused(tmp_path: Path, text: str) -> None:
+    assert {rule for rule, _ in told(spliced(tmp_path, text))} == {"host-place"}
+
+
+def test_a_loop_of_jumps_is_a_loop(tmp_path: Path) -> None:
+    host = Host("south-bench", "any.nc", "gash-cup")
+    text = "G21 G90 G94 G17\nG53 G0 X-250.\nN10 #1=#1+1.\n(DRESS HERE)\nIF [#1 LT 3.] GOTO 10\nM30\n"
+    assert told(spliced(tmp_path, text, host=host, control="hash-variables")) == [("host-place", 4)]
+
+
+def test_a_jump_past_the_dress_is_said_and_the_run_that_reaches_it_proven(tmp_path: Path) -> None:
+    text = f"{START}O1 if [#503 GE 6]\n(DRESS HERE)\nO1 endif\n{END}"
+    job = spliced(tmp_path, text, Asked(registers={503: 6.0}))
+    assert told(job) == []
+    assert ("host-place", 5) in [(finding.rule, finding.line) for finding in job.findings]
+
+
+def test_variables_and_labels_of_the_program_are_not_taken(tmp_path: Path) -> None:
+    text = f"{START}#594 = 2\nO9000 if [#1 EQ 0]\n#2 = 1\nO9000 endif\nG0 X200\n(DRESS HERE)\n{END}"
+    found = told(spliced(tmp_path, text))
+    assert ("host-clash", 5) in found
+    assert ("host-clash", 6) in found
+
+
+def test_line_numbers_that_jumps_lead_to_are_not_taken(tmp_path: Path) -> None:
+    host = Host("south-bench", "any.nc", "gash-cup")
+    text = "G21 G90 G94 G17\nG53 G0 X-250.\nN8800 G0 Y1.\n(DRESS HERE)\nG0 X1.\nM30\n"
+    assert ("host-clash", 3) in told(spliced(tmp_path, text, host=host, control="hash-variables"))
+
+
+def test_the_last_move_before_must_go_out(tmp_path: Path) -> None:
+    text = f"{START}G1 X100 F200\n(DRESS HERE)\n{END}"
+    assert told(spliced(tmp_path, text)) == [("host-safe", 5)]
+
+
+@pytest.mark.parametrize(
+    ("words", "held"), [("G53 G0 X180", True), ("G53 G0 X179", False), ("G0 X180", False)], ids=["at", "off", "unknown"]
+)
+def test_a_declared_safe_position_is_asked_for(tmp_path: Path, words: str, held: bool) -> None:
+    bench = Bench.of(HOST, "rs274ngc", tmp_path)
+    bench.machine.write_text(bench.machine.read_text() + '\n[host]\nsafe = { X = "180 mm" }\n')
+    path = bench.root / "any.ngc"
+    path.write_text(f"{START}{words}\n(DRESS HERE)\n{END}")
+    found = told(prepare(path, bench.recipe(HOST), Asked()))
+    assert found == ([] if held else [("host-safe", 6)])
+
+
+@pytest.mark.parametrize("move", ["G1 X15 F200", "G91 G0 X-5"], ids=["feed", "step"])
+def test_a_first_move_that_could_touch_is_refused_and_the_way_back_helps(tmp_path: Path, move: str) -> None:
+    text = f"{START}(DRESS HERE)\n{move}\nG90 G0 X200\nM2\n"
+    job = spliced(tmp_path / "on", text)
+    assert told(job) == [("host-path", 6)]
+    assert told(spliced(tmp_path / "back", text, Asked(back=True))) == []
+
+
+def test_a_way_back_to_nowhere_is_refused(tmp_path: Path) -> None:
+    text = f"G21 G90 G94 G17\nG0 Z100\nG54 G0 X200\nG55\n(DRESS HERE)\n{END}"
+    (finding,) = [one for one in spliced(tmp_path, text, Asked(back=True)).findings if one.severity == "error"]
+    assert finding.rule == "host-path"
+    assert "X and Z" in finding.message or "Z and X" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (START + END, "there is no comment DRESS HERE"),
+        (f"{START}(DRESS HERE)\nG0 X1\n(DRESS HERE)\n{END}", "more than one"),
+    ],
+    ids=["none", "two"],
+)
+def test_a_program_without_one_place_is_unusable(tmp_path: Path, text: str, said: str) -> None:
+    with pytest.raises(DressblockError, match=said):
+        spliced(tmp_path, text)
+
+
+def test_what_depends_on_the_block_delete_switch_is_refused(tmp_path: Path) -> None:
+    job = spliced(tmp_path, f"{START}/ G91\nG0 X1\n(DRESS HERE)\nG90\n{END}")
+    assert ("host-state", 5) in told(job)
