@@ -49,6 +49,9 @@ def check(path: Path, named: Named) -> list[Finding]:
     text = read_text(path)
     lines = text.splitlines()
     marked = by_marks(lines)
+    called = [] if marked or named.find else list(blocks(lines, ("CALL",)))
+    if called:
+        return [finding for call in called for finding in _called(call)]
     heading = _heading(lines, marked[0].marked if marked else None)
     machine_path = named.machine or _beside(named.recipe)
     if machine_path is None and heading is not None:
@@ -64,6 +67,15 @@ def check(path: Path, named: Named) -> list[Finding]:
     cases = [case for span in spans for case in _judged(text, span, machine_path, machine, dialect, named)]
     seals = tuple(Seal(one.first, one.number, one.stated, one.computed) for one in blocks(lines, SPLICED))
     return judge(_in_program(replace(case, seals=seals), dialect) for case in cases)
+
+
+def _called(call: Block) -> Iterator[Finding]:
+    """What can be said of a program that only calls a dress."""
+    if call.altered:
+        said = f"the call of dress {call.number} was changed since it was put here; put it here again."
+        yield Finding("altered", call.first, "error", "changed", said)
+    said = f"dress {call.number} is called here and stands in a subprogram; check that program."
+    yield Finding("recipe", call.first, "warning", "unproven", said)
 
 
 def _unmarked(text: str, lines: list[str], machine: Machine, dialect: Dialect, named: Named) -> Iterator[Span]:

@@ -24,7 +24,7 @@ def test_demo_writes_a_program_and_a_sheet_for_every_recipe(command: Command, tm
         assert {path.suffix for path in folder.glob(f"{recipe.stem}.*")} > {".html", ".txt"}
         assert len(list(folder.glob(f"{recipe.stem}-prove-out.*"))) == 1
         assert f"{recipe.stem}." in outcome.out
-    assert (tmp_path / "demo/north-bench/flute-finish-after-truing.ngc").is_file()
+    assert (tmp_path / "demo/south-bench/gash-cup-after-truing.nc").is_file()
     checked = command("check", tmp_path / "demo")
     assert checked.code == 0, checked.out
 

@@ -171,3 +171,12 @@ def test_broken_unproven_and_changed_are_kept_apart(tmp_path: Path, change: str)
     assert text != path.read_text()
     path.write_text(text)
     assert {(rule, certainty) for rule, _, certainty in errors(check(path, Named(root=tmp_path)))} == expected
+
+
+def test_a_call_leads_to_its_subprogram_and_is_sealed_too(bench: Bench) -> None:
+    path = bench.root / "called.ngc"
+    path.write_text("G21 G90 G94 G17\nG0 X200 Z100\n(DRESS HERE)\nG0 X20\nM2\n")
+    write(prepare(path, bench.recipe(HOST), Asked(call=True)), path)
+    assert [(one.rule, one.line, one.certainty) for one in check(path, Named())] == [("recipe", 4, "unproven")]
+    path.write_text(path.read_text().replace("G21 G90 G94 G17\n(END", "G21 G91 G94 G17\n(END"))
+    assert errors(check(path, Named())) == [("altered", 4, "changed")]

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
 from hosts import Bench, Host
 
+from gen.build import Options
 from gen.errors import DressblockError
+from gen.places import data_folder
 from gen.splice.job import Asked, Spliced, prepare, write
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
@@ -144,3 +147,33 @@ def test_a_program_without_one_place_is_unusable(tmp_path: Path, text: str, said
 def test_what_depends_on_the_block_delete_switch_is_refused(tmp_path: Path) -> None:
     job = spliced(tmp_path, f"{START}/ G91\nG0 X1\n(DRESS HERE)\nG90\n{END}")
     assert ("host-state", 5) in told(job)
+
+
+def test_modes_that_were_never_stated_are_named(tmp_path: Path) -> None:
+    job = spliced(tmp_path, f"G0 X200 Z100\n(DRESS HERE)\n{END}")
+    assert told(job) == []
+    assert any(one.rule == "host-state" and "G21 G90 G94 G17" in one.message for one in job.findings)
+
+
+def test_modes_that_this_shop_has_otherwise_must_be_stated(tmp_path: Path) -> None:
+    bench = Bench.of(HOST, "rs274ngc", tmp_path)
+    bench.machine.write_text(bench.machine.read_text() + '\n[host]\nmodes = ["G20", "G90", "G94", "G17"]\n')
+    path = bench.root / "any.ngc"
+    path.write_text(f"G0 X8 Z4\n(DRESS HERE)\n{END}")
+    assert told(prepare(path, bench.recipe(HOST), Asked())) == [("host-state", None)]
+
+
+def test_a_shop_template_that_leaves_a_path_mode_is_caught(tmp_path: Path) -> None:
+    """A control of the shop's own, whose words say G61 with every wait."""
+    bench = Bench.of(HOST, "rs274ngc", tmp_path)
+    own = tmp_path / "controls" / "own"
+    shutil.copytree(data_folder("templates") / "controls" / "rs274ngc", own)
+    shutil.copy(data_folder("templates") / "controls" / "common.j2", own / "common.j2")
+    with (own / "words.j2").open("a") as words:
+        words.write("\n{% macro turn(code, speed) %}G61 {{ code }} S{{ speed }}{% endmacro %}\n")
+    text = bench.machine.read_text().replace('control = "rs274ngc"', 'control = "own"')
+    bench.machine.write_text(text)
+    path = bench.root / "any.ngc"
+    path.write_text(f"{START}G64 P0.01\n(DRESS HERE)\n{END}")
+    job = prepare(path, bench.recipe(HOST), Asked(options=Options(control_folders=(tmp_path / "controls",))))
+    assert ("host-unchanged", 6) in told(job)
