@@ -13,13 +13,14 @@ from gen.crosscheck import cross_check
 from gen.dialect import Dialect, cancelled, dialect_for
 from gen.errors import DressblockError
 from gen.facts import Facts
-from gen.family import Variant, prove_out_number, variant_of
+from gen.family import Variant, number_of, variant_of
 from gen.feeder import check_words
+from gen.grid import INCH
 from gen.heading import Heading
 from gen.plan import Let, Node, Plan, State, at, resolve
 from gen.program import assemble
 from gen.render import Resources, render
-from gen.seal import blocks
+from gen.seal import Block, blocks
 from gen.steps import Step, differences
 
 if TYPE_CHECKING:
@@ -217,7 +218,7 @@ def spell(
     spoken = plan if by_registers else resolve(plan, state)
     return assemble(
         render(spoken, dialect.control, dialect.words, resources(facts)),
-        number=prove_out_number(facts.recipe) if heading.prove_out else facts.recipe.program,
+        number=number_of(facts.recipe, prove_out=heading.prove_out),
         kind="PROVE-OUT" if heading.prove_out else "DRESS",
         title=facts.recipe.title,
         heading=[*heading.lines(facts.machine.units), *prologue(facts)],
@@ -269,8 +270,9 @@ def read_cases(program: Program, *, agree: bool = False, block_delete: bool = Fa
     from gen.reader import lower
 
     def case_at(state: State, **more: bool) -> Case:
-        return case_of(program, lowered, state, text=program.text, block_delete=block_delete, **more)
+        return case_of(program, lowered, state, text=program.text, marks=marks, block_delete=block_delete, **more)
 
+    marks = list(blocks(program.text.splitlines()))
     lowered = lower(program.text, program.dialect.control)
     for state in _unique(_when_due(program, [program.state, *program.facts.corners()])):
         yield case_at(state, agree=agree)
@@ -315,6 +317,7 @@ def case_of(
     state: State,
     *,
     text: str,
+    marks: list[Block] | None = None,
     accepted: bool = True,
     past_stops: bool = False,
     agree: bool = False,
@@ -322,7 +325,8 @@ def case_of(
 ) -> Case:
     """One reading of the program, with what the bounds hold it against.
 
-    With ``agree`` the reading must be what the plan says; :class:`DressblockError` if it is not.
+    ``marks``: the marked blocks of ``text``, where they are known already. With ``agree``
+    the reading must be what the plan says; :class:`DressblockError` if it is not.
     """
     from gen.bounds.case import Case, Seal
     from gen.reader import run
@@ -333,7 +337,7 @@ def case_of(
     reading = run(lowered, start, registers=registers, past_stops=past_stops)
     if agree:
         _must_agree(program, state, reading.steps)
-    marks = list(blocks(text.splitlines()))
+    marks = list(blocks(text.splitlines())) if marks is None else marks
     first, last = (marks[0].first, marks[0].last) if marks else (1, len(text.splitlines()))
     return Case(
         reading=reading,
@@ -350,6 +354,8 @@ def case_of(
         cancels=tuple(cancelled(control)),
         intent="prove-out" if program.heading.prove_out else "dress",
         counts=program.counts,
+        form=program.form,
+        mist=control.codes.get("mist_on", ""),
     )
 
 
@@ -389,7 +395,8 @@ def refused_states(program: Program) -> Iterator[State]:
         ranges = {**ranges, "stick_length": facts.length_range}
     for name, (low, high) in ranges.items():
         yield replace(good, values={key: value for key, value in good.values.items() if key != name})
-        for value in (Decimal(0), low - nudge, high + nudge, -high):
+        # the last two are the same length typed in the other unit
+        for value in (Decimal(0), low - nudge, high + nudge, -high, low / INCH, high * INCH):
             yield replace(good, values={**good.values, name: float(value / unit)})
-    for flag in (1.0, -1.0, 0.5):
+    for flag in (1.0, 2.0, -1.0, 0.5):
         yield replace(good, values={**good.values, "in_progress": flag})

@@ -16,11 +16,13 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Literal, TypeAlias
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from gen.errors import Disagreement, DressblockError, Problem, listed, nearest, said
 
 CODE = r"[A-Z][0-9]+(\.[0-9]+)?( [A-Z]-?[0-9]+(\.[0-9]+)?)*|[A-Z_]{2}[A-Z0-9_]*"
+_LETTERS = re.compile(r"[^^\[\]\\][^\[\]\\]*")
+_BREAKS = [*map(chr, range(32)), *map(chr, range(127, 160)), "\u2028", "\u2029"]
 CODE_SAID = 'a word such as "M8" or "WAIT", or words such as "M66 P0 L0",'
 
 CodeWord: TypeAlias = Annotated[str, Field(pattern=f"^({CODE})$", examples=["M8"])]
@@ -288,6 +290,26 @@ class Control(Part):
         if problems:
             raise Disagreement(problems)
         return self
+
+    @field_validator("lexis")
+    @classmethod
+    def _comments_end(cls, lexis: Lexis) -> Lexis:
+        """What a comment may hold can neither end it nor begin another."""
+        if not all(opening for opening, _ in [*lexis.comments, *lexis.messages]):
+            raise Disagreement([Problem("comments", "read a comment that begins with nothing; give what opens it.")])
+        if not _LETTERS.fullmatch(lexis.comment_letters):
+            said_of = 'letters, ranges such as "A-Z", and signs without a backslash or a square bracket are wanted.'
+            raise Disagreement([Problem("comment_letters", said_of)])
+        try:
+            letters = re.compile(f"[{lexis.comment_letters}]")
+        except re.error:
+            raise Disagreement([Problem("comment_letters", "a range in this runs backwards.")]) from None
+        ends = {character for pair in [*lexis.comments, *lexis.messages] for character in pair[1]}
+        for character in sorted({*ends, *_BREAKS}):
+            if letters.match(character):
+                problem = Problem("comment_letters", f"{said(character)} would end the comment; take it out.")
+                raise Disagreement([problem])
+        return lexis
 
     def _missing(self) -> Iterator[Problem]:
         """Words that every dress needs, and modes that are named but not spelled."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -58,7 +59,22 @@ def control_names(extra_dirs: Iterable[Path] = ()) -> list[str]:
 
 def load_control(name: str, extra_dirs: Iterable[Path] = ()) -> Control:
     """The control ``name``. :class:`DressblockError` if there is none, or its file is wrong."""
-    path = control_folder(name, extra_dirs) / "control.toml"
+    return control_in(control_folder(name, extra_dirs))
+
+
+def control_in(folder: Path) -> Control:
+    """The control in ``folder``. :class:`DressblockError` if its file is wrong."""
+    path = folder / "control.toml"
+    try:
+        found = path.stat()
+    except OSError:
+        return _read(path, None)
+    return _read(path, (found.st_mtime_ns, found.st_size))
+
+
+@lru_cache(maxsize=32)
+def _read(path: Path, stamp: tuple[int, int] | None) -> Control:
+    """The control in the file at ``path``, read again once its ``stamp``, time and size, is another."""
     try:
         return Control.model_validate(read_toml(path))
     except ValidationError as error:

@@ -95,7 +95,7 @@ def _inclined(facts: Facts) -> Problems:
     if facts.face:
         yield Problem(
             facts.key("wheel.contact"),
-            "the machine's dresser.inclination sets the plunge at an angle, which is worked out for a periphery and not "
+            "the machine's dresser.inclination sets the plunge at an angle, worked out for a periphery and not "
             'for a face; use contact = "periphery", or a dresser that plunges straight onto the face.',
         )
     # square to the plunge the stick is wider on the wheel than it is in itself; its lanes would meet the wheel unevenly
@@ -134,8 +134,8 @@ def _timed(facts: Facts) -> Problems:
     if facts.dress.lanes == "one":
         yield Problem(
             facts.key("dress.lanes"),
-            "the slot that one lane cuts grows deeper than the feeder's stand-off, and the wheel would still stand in it "
-            'when other axes move; write lanes = "all", or use a stick no wider than the wheel.',
+            "the slot that one lane cuts grows deeper than the feeder's stand-off, and the wheel would still stand in "
+            'it when other axes move; write lanes = "all", or use a stick no wider than the wheel.',
         )
     elif facts.machine.dresser.self_adjusting and len(facts.lanes.offsets) > 1:
         yield Problem(

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
 from gen.compose import Abilities
 from gen.control import Control
-from gen.controls import control_folder, load_control
+from gen.controls import control_folder, control_in
 from gen.errors import DressblockError
 from gen.grid import Grid, grid_of
 from gen.machine import Machine
@@ -56,15 +57,37 @@ def cancelled(control: Control) -> Iterable[tuple[str, str]]:
 def dialect_for(machine: Machine, extra_dirs: Iterable[Path] = ()) -> Dialect:
     """The dialect of ``machine``. :class:`DressblockError` if its control or one of its codes cannot be used."""
     folders = tuple(extra_dirs)
+    folder = control_folder(machine.control, folders)
+    return _dialect(_Spoken(machine, control_in(folder), folder))
+
+
+class _Spoken:
+    """What of a machine a dialect hangs on; two machines that agree in it speak alike."""
+
+    def __init__(self, machine: Machine, control: Control, folder: Path) -> None:
+        self.machine, self.control, self.folder = machine, control, folder
+        modes = None if machine.host is None or machine.host.modes is None else tuple(machine.host.modes)
+        self._key = id(control), folder, machine.units, repr(machine.codes), modes
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Spoken) and self._key == other._key
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+
+@lru_cache(maxsize=64)
+def _dialect(spoken: _Spoken) -> Dialect:
+    machine = spoken.machine
     codes = dict(machine.codes)
     step = _whole(codes.pop("number_step"), "number_step", 1000) if "number_step" in codes else None
     decimals = {key: _whole(codes.pop(key), key, 6) for key in _DECIMALS if key in codes}
-    control = load_control(machine.control, folders).with_codes({key: str(code) for key, code in codes.items()})
+    control = spoken.control.with_codes({key: str(code) for key, code in codes.items()})
     control = _with_decimals(control, machine.units, decimals)
     host = machine.host
     return Dialect(
         control=control,
-        words=words_in(control_folder(machine.control, folders)),
+        words=words_in(spoken.folder),
         grid=grid_of(control, machine.units),
         number_step=control.lexis.number_step if step is None else step,
         host=_usual_modes(control, machine.units) if host is None or host.modes is None else tuple(host.modes),

@@ -55,6 +55,24 @@ class DressblockError(Exception):
         return gathered
 
 
+FAILURES = (DressblockError, OSError, RecursionError, MemoryError)
+"""What can stop the work on one file, and never the work on others."""
+
+
+def told(failure: Exception) -> DressblockError:
+    """One of :data:`FAILURES` as what a user is told of it."""
+    match failure:
+        case DressblockError():
+            return failure
+        case OSError():
+            why = (failure.strerror or str(failure)).lower()
+            return DressblockError(f"this cannot be used: {why}.", file=failure.filename)
+        case RecursionError():
+            return DressblockError("this is nested too deeply to be worked on.")
+        case _:
+            return DressblockError("this is too large for the memory there is.")
+
+
 class Disagreement(ValueError):
     """Keys of one table that do not go together; each problem names its key from that table on."""
 

@@ -77,18 +77,20 @@ class Facts:
         """Whether a feeder moves the stick, from a stand-off as an incremental slide does, and no axis."""
         return self.machine.dresser.kind == "timed"
 
-    @property
+    @cached_property
     def valve(self) -> Valve:
         """The valve of a timed feeder."""
         dresser = self.machine.dresser
-        assert dresser.rate is not None and dresser.rate_tolerance is not None and dresser.stand_off is not None
+        assert dresser.rate is not None
+        assert dresser.rate_tolerance is not None
+        assert dresser.stand_off is not None
         return Valve(dresser.rate, dresser.rate_tolerance / 100, dresser.stand_off, dresser.self_adjusting)
 
     @property
     def face(self) -> bool:
         return self.wheel.contact == "face"
 
-    @property
+    @cached_property
     def size_name(self) -> str:
         """The register or option that holds the size of the wheel which the contact depends on."""
         name = "wheel_gauge" if self.face else "wheel_diameter"
@@ -99,7 +101,7 @@ class Facts:
         """Worn and new, mm, of every wheel on the spindle, by :attr:`size_name`."""
         return {one.size_name: one.size_range for one in self.pack}
 
-    @property
+    @cached_property
     def size_range(self) -> tuple[Decimal, Decimal]:
         """Worn and new: gauge for face contact, else diameter, mm."""
         wheel = self.wheel
@@ -108,7 +110,7 @@ class Facts:
             return wheel.gauge
         return wheel.diameter
 
-    @property
+    @cached_property
     def angle(self) -> Decimal:
         """α in degrees: the dresser's inclination, or the wheel's taper."""
         return self.wheel.taper or self.machine.dresser.inclination
@@ -176,7 +178,7 @@ class Facts:
             end = end.cut(bite.low, bite.high, 1.0)
         return end
 
-    @property
+    @cached_property
     def walls(self) -> tuple[float, ...]:
         """The widths of the walls that no wheel ever cuts, mm; empty where the whole end is visited."""
         return self._left_standing.standing(1.0)
@@ -200,7 +202,7 @@ class Facts:
             return self.stick_per_dress * dresses
         return self.valve.most_taken(dress.plunge, dress.plunges * self.lanes.cuts_per_pass, dresses)
 
-    @property
+    @cached_property
     def shortest_left(self) -> Decimal:
         """Least stick length after the last plunge, mm: ``min_stick``, or what keeps jaw and holder off the wheel."""
         dresser, held = self.machine.dresser, self.held
@@ -221,7 +223,7 @@ class Facts:
         """Stick removed at a plunge feed of ``feed`` mm/min, mm³/min: section in contact × feed (definition)."""
         return self.geometry.width_in_contact * self.geometry.stick_height * feed
 
-    @property
+    @cached_property
     def length_range(self) -> tuple[Decimal, Decimal]:
         """Shortest and longest stick with which a dress may begin, mm."""
         return self.shortest_left + self.stick_per_dress, self.stick.length
@@ -231,7 +233,7 @@ class Facts:
         low, high = self.length_range
         return max(0, int((high - low) / self.stick_per_dress) + 1) if high >= low else 0
 
-    @property
+    @cached_property
     def marked_rpm(self) -> float:
         """The most the spindle may turn at any wear: marked rpm, and marked speed at the new diameter.
 
@@ -239,7 +241,7 @@ class Facts:
         """
         return min(_marked_rpm(wheel) for wheel in self.recipe.wheels)
 
-    @property
+    @cached_property
     def rpm_cap(self) -> int:
         """The most the program may ask for, whole rpm, rounded down: marking and spindle."""
         return math.floor(min(self.marked_rpm, float(self.machine.spindle.speed[1])) + 1e-9)
@@ -280,7 +282,7 @@ class Facts:
         assert dresser.datum is not None
         return float(dresser.datum) - dresser.sign * reach(self.geometry, length, size)
 
-    @property
+    @cached_property
     def earliest_contact(self) -> float:
         """Contact of the new wheel, the largest of a pack, with the full stick, mm."""
         sign = self.machine.dresser.sign
@@ -298,7 +300,7 @@ class Facts:
         """The wheel's diameter in mm when its size is ``size``; on a face it is the new one throughout."""
         return float(self.wheel.diameter[1]) if self.face else size
 
-    @property
+    @cached_property
     def register_numbers(self) -> dict[str, int]:
         """The machine's registers that outlive a program, number by name."""
         table = self.machine.registers

@@ -47,6 +47,11 @@ def prove_out_number(recipe: Recipe) -> int:
     return recipe.prove_out_program or _near(recipe.program, PROVE_OUT_STEP)
 
 
+def number_of(recipe: Recipe, *, prove_out: bool) -> int:
+    """The number of the program of ``recipe``, or of its prove-out."""
+    return prove_out_number(recipe) if prove_out else recipe.program
+
+
 def _near(number: int, step: int) -> int:
     """``number`` and ``step``, or less where that leaves the count of digits or the numbers there are."""
     up = number + step

@@ -118,8 +118,8 @@ def write_whole(path: Path, data: bytes | str) -> None:
     What ``path`` held stays there until the new content is on disk. The folder
     must exist. :class:`DressblockError` if it cannot be written.
     """
-    content = data.encode() if isinstance(data, str) else data
     try:
+        content = data.encode() if isinstance(data, str) else data
         target = Path(os.path.realpath(path))
         scratch = target.with_name(f".{target.name[:60]}.{secrets.token_hex(6)}.tmp")
         try:
@@ -127,6 +127,7 @@ def write_whole(path: Path, data: bytes | str) -> None:
             with contextlib.suppress(FileNotFoundError):
                 scratch.chmod(stat.S_IMODE(target.stat().st_mode))
             os.replace(scratch, target)
+            _settle(target.parent)
         except BaseException:
             scratch.unlink(missing_ok=True)
             raise
@@ -134,6 +135,16 @@ def write_whole(path: Path, data: bytes | str) -> None:
         raise DressblockError("this file cannot be written: its folder does not exist.", file=path) from None
     except (OSError, ValueError) as error:
         raise DressblockError(f"this file cannot be written: {_reason(error)}.", file=path) from None
+
+
+def _settle(folder: Path) -> None:
+    """The new name survives a power cut too, where folders can be synced."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _write_durably(path: Path, content: bytes) -> None:

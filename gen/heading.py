@@ -20,7 +20,8 @@ AFTER_TRUING = "FIRST OPENING AFTER TRUING"
 _NAME = re.compile(r"^(MACHINE|RECIPE|FORM) (\S+)$", re.IGNORECASE)
 _FORMS: dict[str, Form] = {"program": "program", "block": "block", "subprogram": "subprogram"}
 _VALUE = re.compile(
-    r"^RIGHT ONLY FOR (WHEEL DIAMETER(?: [1-9])?|WHEEL GAUGE|STICK LENGTH|SLIDE POSITION) (-?[\d.]+) (MM|IN)$", re.IGNORECASE
+    r"^RIGHT ONLY FOR (WHEEL DIAMETER(?: [1-9])?|WHEEL GAUGE|STICK LENGTH|SLIDE POSITION) (-?[\d.]+) (MM|IN)$",
+    re.IGNORECASE,
 )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, NamedTuple, TypeAlias
@@ -11,11 +11,11 @@ from pydantic import ValidationError
 
 from gen.advice import Tables, advised
 from gen.bounds.finding import Finding
-from gen.build import Options, Program, build
+from gen.build import Options, Program, build, draft
 from gen.controls import folders_of
 from gen.drift import Drift, drift
 from gen.errors import DressblockError
-from gen.family import in_variant, suffix, variants
+from gen.family import in_variant, number_of, suffix, variants
 from gen.files import load_machine, load_recipe, machine_path_for, read_toml, write_whole
 from gen.locate import names_of
 from gen.machine import Machine
@@ -64,6 +64,18 @@ def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> 
     return [_prepared(pair, replace(options, variant=variant)) for variant in variants(recipe)]
 
 
+def drafted(recipe_path: Path, control_folders: tuple[Path, ...] = ()) -> Program:
+    """The program of ``recipe_path`` as it would be, not judged, for whoever only looks at it."""
+    recipe = load_recipe(recipe_path)
+    machine_path = machine_path_for(recipe_path, recipe)
+    machine = load_machine(machine_path)
+    options = Options(control_folders=folders_of(machine, machine_path, control_folders))
+    try:
+        return draft(recipe, machine, names_of(recipe_path, machine_path), options)
+    except DressblockError as error:
+        raise error.within(recipe_path) from None
+
+
 class Pair(NamedTuple):
     """A recipe and its machine: the files, what they describe, and the tables they were read from."""
 
@@ -102,14 +114,15 @@ def _judge_with(names: tuple[str, str], options: Options) -> Any:
     return judge
 
 
-def write(job: Job, out: Path, *, force: bool = False) -> Job:
+def write(job: Job, out: Path, *, force: bool = False, language: str = "en") -> Job:
     """Writes program and sheets of ``job`` below ``out``; a program changed by hand stays unless ``force``."""
     if job.refused:
         return job
     program_path = place_of(job, out)
+    _must_lie_below(program_path, out)
     if not force and (reason := kept_because(program_path)):
         return replace(job, findings=(*job.findings, Finding("altered", None, "error", "changed", reason)))
-    sheets = {} if job.program.heading.prove_out else _sheets(job, program_path)
+    sheets = {} if job.program.heading.prove_out else _sheets(job, program_path, language)
     make_folder(program_path.parent)
     for path, text in sheets.items():
         write_whole(path, text)
@@ -117,13 +130,26 @@ def write(job: Job, out: Path, *, force: bool = False) -> Job:
     return replace(job, program_path=program_path, sheet_paths=tuple(sheets))
 
 
-def _sheets(job: Job, program_path: Path) -> dict[Path, str]:
+def _must_lie_below(path: Path, out: Path) -> None:
+    """:class:`DressblockError` where a link would take ``path``, or a sheet beside it, elsewhere than below ``out``."""
+    if not path.parent.resolve().is_relative_to(out.resolve()):
+        raise DressblockError(
+            "this folder is a link that leads elsewhere; name where it leads with --out.", file=path.parent
+        )
+    for one in (path, path.with_suffix(".html"), path.with_suffix(".txt")):
+        if one.is_symlink():
+            raise DressblockError(
+                "this is a link, and what it leads to is not written over; remove the link.", file=one
+            )
+
+
+def _sheets(job: Job, program_path: Path, language: str) -> dict[Path, str]:
     """The sheet's two forms by path. A prove-out has none: what it is for stands on the dress's own sheet."""
-    made = sheet(job.program)
+    made = sheet(job.program, language)
     return {program_path.with_suffix(".html"): made.html, program_path.with_suffix(".txt"): made.text}
 
 
-def compare(job: Job, out: Path) -> Job:
+def compare(job: Job, out: Path, language: str = "en") -> Job:
     """``job`` with a finding where a file below ``out`` is missing or is not what would be written now."""
     if job.refused:
         return job
@@ -132,7 +158,7 @@ def compare(job: Job, out: Path) -> Job:
     if text is None:
         return _differs(replace(job, program_path=path), "drift", f"{path} is missing; generate it.")
     if text == job.program.text:
-        return _sheets_compared(replace(job, program_path=path))
+        return _sheets_compared(replace(job, program_path=path), language)
     found = drift(str(path), text, job.program)
     rule, said = (
         ("altered", f"{path} was changed by hand")
@@ -143,12 +169,12 @@ def compare(job: Job, out: Path) -> Job:
     return _differs(replace(job, program_path=path, drift=found), rule, reason)
 
 
-def _sheets_compared(job: Job) -> Job:
+def _sheets_compared(job: Job, language: str) -> Job:
     """``job`` with a finding for the first sheet beside its program that is there and says something else now."""
     assert job.program_path is not None
     if job.program.heading.prove_out:
         return job
-    for path, text in _sheets(job, job.program_path).items():
+    for path, text in _sheets(job, job.program_path, language).items():
         if path.is_file() and read_text(path) != text:
             return _differs(job, "drift", f"{path} no longer says what this recipe gives; generate it again.")
     return job
@@ -156,6 +182,35 @@ def _sheets_compared(job: Job) -> Job:
 
 def _differs(job: Job, rule: str, reason: str) -> Job:
     return replace(job, findings=(*job.findings, Finding(rule, None, "error", "changed", reason)))
+
+
+class Claim(NamedTuple):
+    """The number that a program takes in its machine's memory, and what the program is."""
+
+    machine: Path
+    number: int
+    recipe: Path
+    what: str
+
+
+def claims_of(job: Job) -> Iterator[Claim]:
+    """The number of the dress and that of its prove-out, whichever of the two is written now."""
+    dress = "first opening" if job.program.heading.after_truing else "dress"
+    for prove_out, what in ((False, dress), (True, f"prove-out of the {dress}")):
+        number = number_of(job.program.facts.recipe, prove_out=prove_out)
+        yield Claim(job.machine_path.resolve(), number, job.recipe_path, what)
+
+
+def clashes(claims: Iterable[Claim]) -> Iterator[str]:
+    """A sentence for each number that two programs of one machine share: the later would replace the first."""
+    taken: dict[tuple[Path, int], Claim] = {}
+    for claim in claims:
+        first = taken.setdefault((claim.machine, claim.number), claim)
+        if (first.recipe, first.what) != (claim.recipe, claim.what):
+            yield (
+                f"{claim.recipe}: program number {claim.number} of its {claim.what} is also that of the "
+                f"{first.what} of {first.recipe}; in the control's memory one would replace the other, give each its own."
+            )
 
 
 def place_of(job: Job, out: Path) -> Path:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from textwrap import wrap
 
 from gen.compose import Form
@@ -31,7 +32,7 @@ def assemble(
     ``taken`` are line numbers that what stands around it has already.
     """
     control, words = dialect.control, dialect.words
-    parts = [part for text in heading for part in wrap(text, control.lexis.comment_length)]
+    parts = [part for text in heading for part in _wrapped(text, control.lexis.comment_length)]
     lead = [unmarked(comment(part, control, words)) for part in parts]
     inside = [*lead, *body]
     marked = sealed(inside, kind=kind, number=number, dialect=dialect, taken=taken)
@@ -41,6 +42,12 @@ def assemble(
         end = words.say(f"{form}_end", number=number)
         lines = [*start.splitlines(), *marked, *end.splitlines()]
     return control.lexis.line_ending.join([*lines, ""])
+
+
+@lru_cache(maxsize=500)
+def _wrapped(text: str, width: int) -> tuple[str, ...]:
+    """``text`` in lines; no line but the first can begin as the text pleases."""
+    return tuple(wrap(text, width, subsequent_indent="- "))
 
 
 def sealed(

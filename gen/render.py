@@ -16,13 +16,13 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateNotFound
-from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2 import TemplateError
 
 from gen.control import Control
 from gen.errors import DressblockError
 from gen.expr import Condition, Expr, Num, Operation, Rounded, Var
 from gen.numbers import plain_number, whole, written
+from gen.places import data_folder
 from gen.plan import (
     AwaitRetracted,
     Finish,
@@ -46,6 +46,7 @@ from gen.plan import (
     Wait,
     When,
 )
+from gen.sandbox import Sandbox, reason
 from gen.steps import ROTARY
 
 
@@ -58,48 +59,65 @@ class Resources:
     labels: tuple[int, int] = (1, 0)
 
 
+_COMMAND = re.compile(r"^(\w+) ?,")
+
+
+_SHORT, _MANY = 300, 5000
+"""What of a control's spelling is kept: no long text, and so many pieces."""
+
+
 class Words:
     """The macros of one control's folder, the common ones behind them."""
 
     def __init__(self, folder: Path) -> None:
-        environment = _environment(folder)
-        self._modules = [environment.get_template(name).module for name in ("words.j2", "common.j2")]
+        self._sandbox = Sandbox(folder, data_folder("templates") / "controls")
+        self._modules = [self._module(name) for name in ("words.j2", "common.j2")]
         self.folder = folder
+        self._said: dict[tuple[str, str], str] = {}
+
+    def _module(self, name: str) -> Any:
+        template = self._sandbox.load(name)
+        self._sandbox.refill()
+        try:
+            return template.module
+        except (TemplateError, TypeError, RecursionError) as error:
+            raise DressblockError(
+                f"this template cannot be used: {reason(error)}.", file=self._sandbox.folder / name
+            ) from None
 
     def say(self, macro: str, **values: Any) -> str:
-        """What ``macro`` makes of ``values``, without blank lines."""
+        """What ``macro`` makes of ``values``, without blank lines.
+
+        It is kept: a macro can do nothing but spell, and most lines are in every program.
+        """
+        key = macro, repr(values)
+        said = self._said.get(key)
+        if said is None:
+            said = self._spelled(macro, values)
+            if len(key[1]) < _SHORT:
+                if len(self._said) >= _MANY:
+                    self._said.clear()
+                self._said[key] = said
+        return said
+
+    def _spelled(self, macro: str, values: dict[str, Any]) -> str:
         for module in self._modules:
             if spelled := getattr(module, macro, None):
+                self._sandbox.refill()
                 try:
                     return _tidy(str(spelled(**values)))
-                except (TemplateError, TypeError) as error:
-                    raise DressblockError(
-                        f'the macro "{macro}" fails: {error}', file=self.folder / "words.j2"
-                    ) from None
+                except RecursionError:
+                    why = "it calls itself without end"
+                except (TemplateError, TypeError, ValueError) as error:
+                    why = reason(error)
+                raise DressblockError(f'the macro "{macro}" fails: {why}.', file=self.folder / "words.j2")
         raise DressblockError(f'there is no macro "{macro}"; add one to spell it.', file=self.folder / "words.j2")
 
 
 @lru_cache(maxsize=32)
 def words_in(folder: Path) -> Words:
     """The macros in ``folder``; :class:`DressblockError` where its templates cannot be used."""
-    try:
-        return Words(folder)
-    except TemplateNotFound as error:
-        raise DressblockError(f"this control has no {error.name}.", file=folder) from None
-    except TemplateError as error:
-        raise DressblockError(f"this template cannot be used: {error}.", file=folder) from None
-
-
-def _environment(folder: Path) -> ImmutableSandboxedEnvironment:
-    from gen.places import data_folder
-
-    return ImmutableSandboxedEnvironment(
-        loader=FileSystemLoader([folder, data_folder("templates") / "controls"]),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        autoescape=False,
-    )
+    return Words(folder)
 
 
 def _tidy(text: str) -> str:
@@ -122,10 +140,18 @@ def comment(text: str, control: Control, words: Words) -> str:
 
 
 def clean(text: str, control: Control) -> str:
-    """``text`` cut down to what a comment of ``control`` may hold; every other character becomes a space."""
-    lexis = control.lexis
-    kept = re.sub(rf"[^{lexis.comment_letters}]", " ", text if _has_lower(lexis.comment_letters) else text.upper())
-    return " ".join(kept.split())[: lexis.comment_length].rstrip()
+    """``text`` cut down to what a comment of ``control`` may hold; every other character becomes a space.
+
+    A first word with a comma behind it loses the comma: such comments are commands on some controls.
+    """
+    return _clean(text, control.lexis.comment_letters, control.lexis.comment_length)
+
+
+@lru_cache(maxsize=2000)
+def _clean(text: str, letters: str, length: int) -> str:
+    kept = re.sub(rf"[^{letters}]", " ", text if _has_lower(letters) else text.upper())
+    words = _COMMAND.sub(r"\1 ", " ".join(kept.split()))
+    return words[:length].rstrip()
 
 
 def _has_lower(letters: str) -> bool:

@@ -62,18 +62,16 @@ def unmarked(text: str) -> str:
 
 def digest(lines: Iterable[str]) -> str:
     """The first 16 hexadecimal digits of the SHA-256 of ``lines``, sequence numbers and line ends aside."""
-    kept = (_SEQUENCE_NUMBER.sub("", line.strip()) if _is_numbered(line) else line.strip() for line in lines)
-    text = "\n".join(line for line in kept if line)
+    bare = (line.strip() for line in lines)
+    # a number alone is the target of a jump and counts
+    text = "\n".join(_SEQUENCE_NUMBER.sub("", line) or line for line in bare if line)
     return hashlib.sha256(text.encode()).hexdigest()[:16].upper()
-
-
-def _is_numbered(line: str) -> bool:
-    """Whether ``line`` is more than its number: a number alone is the target of a jump and counts."""
-    return _SEQUENCE_NUMBER.sub("", line.strip()) != ""
 
 
 def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[Block]:
     """The marked blocks of ``kinds`` in a program's ``lines``; one without its end mark runs to the end of the text."""
+    if "BEG" not in "\n".join(lines).upper():  # most long programs have no mark, and this tells soon
+        return
     begun: tuple[str, int, int, str] | None = None
     for index, line in enumerate(lines):
         if begun is None:

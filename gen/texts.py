@@ -8,8 +8,30 @@ from typing import Any
 from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
+from gen.compiled import Kept
+from gen.errors import DressblockError, listed, said
 from gen.files import read_toml
 from gen.places import data_folder
+
+
+def languages() -> list[str]:
+    """The languages there are: each has a folder of sheets and one of texts."""
+    templates = data_folder("templates")
+    return sorted(
+        folder.name
+        for folder in (templates / "sheets").iterdir()
+        if (folder / "words.j2").is_file() and (templates / "texts" / folder.name / "cautions.toml").is_file()
+    )
+
+
+def known_language(name: str) -> str:
+    """``name`` if there is such a language; else :class:`DressblockError` that names those there are."""
+    if name not in languages():
+        raise DressblockError(
+            f"--language: there is no language {said(name)}; there is {listed(languages(), 'and')}. "
+            "Another one is a copy of a folder each in templates/sheets and templates/texts, translated."
+        )
+    return name
 
 
 @lru_cache(maxsize=8)
@@ -27,6 +49,7 @@ def _environment(language: str) -> ImmutableSandboxedEnvironment:
         trim_blocks=True,
         lstrip_blocks=True,
         autoescape=False,
+        bytecode_cache=Kept("text"),
     )
 
 

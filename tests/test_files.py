@@ -6,8 +6,8 @@ import os
 from pathlib import Path
 
 import pytest
-from example_files import MACHINE, RECIPE, recipe
 
+from example_files import MACHINE, RECIPE, recipe
 from gen.errors import DressblockError
 from gen.files import load_machine, load_recipe, machine_path_for, read_toml, write_whole
 

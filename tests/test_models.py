@@ -7,11 +7,11 @@ import warnings
 from decimal import Decimal
 
 import pytest
-from example_files import GONE, MACHINE, RECIPE, machine, recipe, tables
 from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
+from example_files import GONE, MACHINE, RECIPE, machine, recipe, tables
 from gen.crosscheck import cross_check
 from gen.dialect import dialect_for
 from gen.errors import DressblockError, explain
@@ -149,7 +149,11 @@ def test_models_do_not_change(key: str) -> None:
         ),
         ("spindle", GONE, "spindle: this table is missing; it gives the spindle's speeds, direction and spin-up time."),
         ("spindle", 5, "spindle: a table is wanted here, with its keys below a line [spindle]."),
-        ("dresser.kind", "slid", 'dresser.kind: read "slid"; it must be "slide", "table" or "timed"; did you mean "slide"?'),
+        (
+            "dresser.kind",
+            "slid",
+            'dresser.kind: read "slid"; it must be "slide", "table" or "timed"; did you mean "slide"?',
+        ),
         ("dresser.kind", "air", 'dresser.kind: read "air"; it must be "slide", "table" or "timed".'),
         ("dresser.datum", GONE, "dresser.datum: this key is missing; it gives the plunge-axis position"),
         ("dresser.parked", GONE, "dresser.parked: this key is missing; it gives the plunge-axis position"),

@@ -41,7 +41,9 @@ class Case:
     ``host_modes`` gives the meaning that each modal group must have afterwards,
     ``cancels`` the modes, group and meaning, that the block must state before
     it moves. ``override_lock`` and ``synchronise``: the control has such a word.
-    ``counts``: the block counts the parts by itself.
+    ``counts``: the block counts the parts by itself. ``form``: what it was
+    generated as, a block, a subprogram or a whole program. ``mist``: the word
+    with which a block may put a grinding program's mist back, if there is one.
     """
 
     reading: Reading
@@ -58,6 +60,8 @@ class Case:
     cancels: tuple[tuple[str, str], ...] = ()
     intent: Intent = "dress"
     counts: bool = False
+    form: str = "block"
+    mist: str = ""
 
     # -- what recipe, machine and state say
 
@@ -77,7 +81,7 @@ class Case:
     def plunge_axis(self) -> str:
         return self.known.machine.dresser.plunge_axis
 
-    @property
+    @cached_property
     def gap(self) -> float:
         """What must lie between stick and wheel before anything but the plunge may happen, mm."""
         dresser = self.known.machine.dresser
@@ -109,7 +113,7 @@ class Case:
         value = self.value("stick_length")
         return float(self.known.recipe.stick.length) if value is None else value
 
-    @property
+    @cached_property
     def parks_clear(self) -> bool:
         """Whether the longest stick, parked, stands clear of the largest wheel; True where nothing tells."""
         dresser = None if self.facts is None else self.facts.machine.dresser
@@ -135,7 +139,7 @@ class Case:
             runs.append(range(begun, len(self.reading.steps)))
         return tuple(runs)
 
-    @property
+    @cached_property
     def block(self) -> range:
         """The first visit: the one this case's state is the state of."""
         end = len(self.reading.steps)
@@ -148,10 +152,18 @@ class Case:
 
     def steps(self, kind: type[S], within: range | None = None) -> Iterator[tuple[int, S]]:
         """Every step of ``kind`` in the block, with its number."""
-        for index in self.block if within is None else within:
+        for index in self._numbers.get(kind, ()) if within is None else within:
             step = self.reading.steps[index]
             if isinstance(step, kind):
                 yield index, step
+
+    @cached_property
+    def _numbers(self) -> dict[type, list[int]]:
+        """The numbers of the block's steps by kind: every rule asks, and most blocks have few of each."""
+        found: dict[type, list[int]] = {}
+        for index in self.block:
+            found.setdefault(type(self.reading.steps[index]), []).append(index)
+        return found
 
     @property
     def moves(self) -> Iterator[tuple[int, Move]]:
@@ -175,6 +187,17 @@ class Case:
         """Where stick and wheel meet in the block, and how far apart they are elsewhere."""
         sizes = [self.size_of(one) for one in self.known.pack]
         return follow(self.reading.steps, self.block, self.known, self.start, sizes, self.stick_length)
+
+    def feeds(self, plunge: Plunge) -> Iterator[tuple[int, float]]:
+        """Line and rate, mm/min, of every feed with which ``plunge`` goes into the stick."""
+        if self.known.timed:
+            if plunge.feed:
+                yield plunge.line, plunge.feed
+            return
+        stop = self.block.stop if plunge.leaves is None else plunge.leaves
+        for _, move in self.steps(Move, range(plunge.enters, stop)):
+            if move.op != "rapid" and move.rate:
+                yield move.line, move.rate
 
     # -- as the shop reads it
 

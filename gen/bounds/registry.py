@@ -34,8 +34,9 @@ class Rule:
     check: Check
 
     def can_judge(self, case: Case) -> bool:
-        given = {"recipe": case.facts is not None, "states": case.facts is not None and case.state is not None}
-        return all(given[need] for need in self.needs)
+        if case.facts is None:
+            return not self.needs
+        return case.state is not None or "states" not in self.needs
 
 
 RULES: dict[str, Rule] = {}
@@ -68,12 +69,16 @@ def judge(cases: Iterable[Case]) -> list[Finding]:
     judged: set[str] = set()
     silent: dict[str, None] = {}
     for case in cases:
+        plain: bool | None = None
         for rule in RULES.values():
             if case.intent not in rule.intents:
                 continue
             if not rule.can_judge(case):
                 silent[rule.id] = None
-            elif rule.always or (case.parks_clear and not _refuses(case)):
+                continue
+            if not rule.always and plain is None:
+                plain = case.parks_clear and not _refuses(case)
+            if rule.always or plain:
                 judged.add(rule.id)
                 for fault in rule.check(case):
                     known = worst.get((rule.id, fault.line))

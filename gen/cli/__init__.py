@@ -2,14 +2,32 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 
 import click
 
 from gen import __version__
 
-COMMANDS = ("demo", "generate", "splice", "check", "trace", "feed", "grit", "interval", "limits", "new", "schema")
+COMMANDS = (
+    "demo",
+    "generate",
+    "splice",
+    "check",
+    "trace",
+    "feed",
+    "grit",
+    "interval",
+    "chart",
+    "limits",
+    "new",
+    "schema",
+)
 """The commands, in the order in which help lists them; each is the function of its name in the file of its name."""
+
+
+# loading makes many objects that stay; looking through them for cycles again and again is a tenth of a short run
+gc.set_threshold(100_000)
 
 
 class Lazily(click.Group):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,13 +16,15 @@ from gen.cli.shared import (
     a_file,
     as_json_option,
     control_folders,
+    jobs_option,
     plainly,
     say,
     state_options,
 )
-from gen.errors import DressblockError
+from gen.errors import FAILURES, told
 
 if TYPE_CHECKING:
+    from gen.checking import Named
     from gen.reports import Checked
 
 STYLES = ("text", "json", "junit", "sarif")
@@ -36,6 +39,7 @@ STYLES = ("text", "json", "junit", "sarif")
 @click.option("--find", is_flag=True, help="Look for a dress without marks by its motion.")
 @state_options
 @control_folders
+@jobs_option
 @as_json_option
 @plainly
 def check(
@@ -50,15 +54,15 @@ def check(
     stick_length: Decimal | None,
     slide_position: Decimal | None,
     controls: tuple[Path, ...],
+    jobs: int,
     as_document: bool,
 ) -> int:
     """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
     from gen.checking import Named
-    from gen.checking import check as judged
     from gen.cli.generate import options_of
     from gen.locate import programs_in
+    from gen.parallel import cores, in_order
     from gen.report import finding_line, summary
-    from gen.reports import Checked
 
     style = "json" if as_document else style
     quiet = style != "text"
@@ -67,23 +71,37 @@ def check(
     )
     named = Named(machine, recipe, root, controls, find, chosen)
     worst, found = HOLDS, []
-    for path in programs_in(programs, controls):
-        try:
-            findings = judged(path, named)
-        except DressblockError as error:
-            say(str(error))
-            found.append(Checked(str(path), error=str(error)))
+    for one in in_order(_Work(named), list(programs_in(programs, controls)), jobs or cores()):
+        found.append(one)
+        if one.error:
+            say(one.error)
             worst = UNUSABLE
             continue
-        found.append(Checked(str(path), tuple(findings)))
+        path, findings = one.path, list(one.findings)
         for finding in findings:
-            click.echo(finding_line(str(path), finding), err=quiet)
+            click.echo(finding_line(path, finding), err=quiet)
         click.echo(f"{path}: {summary(findings)}", err=quiet)
         if any(finding.severity == "error" for finding in findings):
             worst = max(worst, FINDING)
     if quiet:
         click.echo(_report(style, found))
     return worst
+
+
+@dataclass(frozen=True)
+class _Work:
+    """The work on one program, which may be done in a process of its own."""
+
+    named: Named
+
+    def __call__(self, path: Path) -> Checked:
+        from gen.checking import check as judged
+        from gen.reports import Checked
+
+        try:
+            return Checked(str(path), tuple(judged(path, self.named)))
+        except FAILURES as failure:
+            return Checked(str(path), error=str(told(failure).within(path)))
 
 
 def _report(style: str, found: list[Checked]) -> str:
@@ -98,4 +116,5 @@ def _report(style: str, found: list[Checked]) -> str:
 
         return as_json(sarif(found, Path.cwd()))
     rows = [finding_json(program.path, finding) for program in found for finding in program.findings]
-    return as_json({"findings": rows})
+    errors = [{"file": program.path, "message": program.error} for program in found if program.error]
+    return as_json({"findings": rows, "errors": errors})

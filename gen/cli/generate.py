@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,15 +17,16 @@ from gen.cli.shared import (
     a_file,
     as_json_option,
     control_folders,
+    jobs_option,
     plainly,
     say,
     state_options,
 )
-from gen.errors import DressblockError
+from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
     from gen.build import Options
-    from gen.jobs import Job
+    from gen.jobs import Claim, Job
 
 
 @click.command()
@@ -33,10 +35,12 @@ if TYPE_CHECKING:
 @click.option("--form", type=click.Choice(["block", "subprogram", "program"]), help="The recipe's own unless given.")
 @click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
 @click.option("--prove-out", is_flag=True, help="The dress with the stick held off, for the first run.")
+@click.option("--language", default="en", show_default=True, help="Language of the sheets; programs stay in English.")
 @click.option("--check", "only_check", is_flag=True, help="Write nothing; fail if what is there differs.")
 @click.option("--force", is_flag=True, help="Write over a program that was changed by hand.")
 @state_options
 @control_folders
+@jobs_option
 @as_json_option
 @plainly
 def generate(
@@ -45,6 +49,7 @@ def generate(
     form: str | None,
     resolve: bool,
     prove_out: bool,
+    language: str,
     only_check: bool,
     force: bool,
     wheel_diameter: tuple[Decimal, ...],
@@ -52,6 +57,7 @@ def generate(
     stick_length: Decimal | None,
     slide_position: Decimal | None,
     controls: tuple[Path, ...],
+    jobs: int,
     as_document: bool,
 ) -> int:
     """Program and sheet for each of RECIPES, if every bound holds."""
@@ -65,7 +71,16 @@ def generate(
         prove_out=prove_out,
         controls=controls,
     )
-    return run(recipes, out, options, only_check=only_check, force=force, as_document=as_document)
+    return run(
+        recipes,
+        out,
+        options,
+        only_check=only_check,
+        force=force,
+        as_document=as_document,
+        language=language,
+        jobs=jobs,
+    )
 
 
 def options_of(
@@ -98,32 +113,88 @@ def options_of(
 
 
 def run(
-    recipes: Iterable[Path], out: Path, options: Options, *, only_check: bool, force: bool, as_document: bool
+    recipes: Iterable[Path],
+    out: Path,
+    options: Options,
+    *,
+    only_check: bool,
+    force: bool,
+    as_document: bool,
+    language: str = "en",
+    jobs: int = 1,
 ) -> int:
-    from gen.jobs import compare, prepare, write
+    from gen.jobs import clashes
+    from gen.parallel import cores, in_order
     from gen.report import as_json
+    from gen.texts import known_language
 
-    worst, documents = HOLDS, []
+    known_language(language)
     paths = list(recipes)
+    worst, documents, claims = HOLDS, [], []
+    work = _Work(out, options, only_check, force, as_document, language)
+    results = in_order(work, paths, jobs or cores())
     for count, path in enumerate(paths, 1):
         if len(paths) > 1:
             say(f"[{count}/{len(paths)}] {path}")
-        try:
-            for prepared in prepare(path, options):
-                job = compare(prepared, out) if only_check else write(prepared, out, force=force)
-                documents.append(_document(job))
-                _tell(job, quiet=as_document, compared=only_check)
-                worst = max(worst, FINDING if job.refused else HOLDS)
-        except DressblockError as error:
-            say(str(error))
-            documents.append(_unusable(path, error))
-            worst = UNUSABLE
+        done = next(results)
+        for line, aside in done.lines:
+            click.echo(line, err=aside)
+        documents += done.documents
+        claims += done.claims
+        worst = max(worst, done.worst)
+    for sentence in clashes(claims):
+        say(f"warning: {sentence}")
     if as_document:
         click.echo(as_json({"programs": documents}))
     return worst
 
 
-def _tell(job: Job, *, quiet: bool, compared: bool) -> None:
+@dataclass
+class _Done:
+    """What became of one recipe, as it is told: lines, each with whether it goes to standard error, and documents."""
+
+    worst: int = HOLDS
+    lines: list[tuple[str, bool]] = field(default_factory=list)
+    documents: list[dict[str, Any]] = field(default_factory=list)
+    claims: list[Claim] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class _Work:
+    """The work on one recipe, which may be done in a process of its own."""
+
+    out: Path
+    options: Options
+    only_check: bool
+    force: bool
+    quiet: bool
+    language: str
+
+    def __call__(self, path: Path) -> _Done:
+        from gen.jobs import claims_of, compare, prepare, write
+
+        done = _Done()
+        try:
+            for prepared in prepare(path, self.options):
+                job = (
+                    compare(prepared, self.out, self.language)
+                    if self.only_check
+                    else write(prepared, self.out, force=self.force, language=self.language)
+                )
+                done.claims.extend(claims_of(job))
+                done.documents.append(_document(job))
+                aside = self.quiet or job.refused
+                done.lines += [(line, aside) for line in _told(job, compared=self.only_check)]
+                done.worst = max(done.worst, FINDING if job.refused else HOLDS)
+        except FAILURES as failure:
+            error = told(failure).within(path)
+            done.lines.append((str(error), True))
+            done.documents.append(_unusable(path, error))
+            done.worst = UNUSABLE
+        return done
+
+
+def _told(job: Job, *, compared: bool) -> list[str]:
     from gen.report import finding_line, summary
 
     lines = [finding_line(str(job.recipe_path), finding) for finding in job.findings]
@@ -136,8 +207,7 @@ def _tell(job: Job, *, quiet: bool, compared: bool) -> None:
         lines.append(f"{job.program_path}: {what}; {summary(job.findings)}")
     if job.drift is not None:
         lines += job.drift.diff
-    for line in lines:
-        click.echo(line, err=quiet or job.refused)
+    return lines
 
 
 def _document(job: Job) -> dict[str, Any]:

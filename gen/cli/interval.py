@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="What counts of several traces of one part.",
 )
+@click.option("--chart", "picture", type=a_file, help="File to draw it in (SVG): power over parts.")
 @as_json_option
 @plainly
 def interval(
@@ -53,6 +54,7 @@ def interval(
     idle: Decimal | None,
     idle_column: str | None,
     traces: str,
+    picture: Path | None,
     as_document: bool,
 ) -> int:
     """How often to dress, and was the last dress hard enough, from a power LOG in CSV.
@@ -75,6 +77,13 @@ def interval(
     columns = Columns(part, power, dressed, trued, idle_column)
     found = answer(read_log(log, columns, scale, cast("Combine", traces)), limit_kw)
     likely = causes(recipe) if found.verdict == "too-gentle" else ()
+    if picture is not None:
+        from gen.charts import drawn
+        from gen.charts.plot import FULL
+        from gen.charts.power import power_chart
+        from gen.files import write_whole
+
+        write_whole(picture, str(drawn(power_chart(found, log.name, FULL))))
     if as_document:
         click.echo(as_json(_document(found, likely, recipe)))
     else:

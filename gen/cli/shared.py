@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import os
 import sys
 from collections.abc import Callable
 from decimal import Decimal
@@ -11,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, ParamSpec
 
 import click
 
-from gen.errors import DressblockError
+from gen.errors import FAILURES, told
 
 if TYPE_CHECKING:
     from gen.quantities import Dimension
@@ -26,18 +28,30 @@ def plainly(command: Callable[P, int]) -> Callable[P, NoReturn]:
 
     @wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> NoReturn:
+        # a name that the terminal cannot show is no reason to stop
+        if isinstance(sys.stdout, io.TextIOWrapper):
+            sys.stdout.reconfigure(errors="backslashreplace")
         try:
             code = command(*args, **kwargs)
             sys.stdout.flush()
-        except DressblockError as error:
-            say(str(error))
-            code = UNUSABLE
         except BrokenPipeError:
             sys.stderr.close()
             code = FINDING
+        except FAILURES as failure:
+            say(str(told(failure)))
+            code = UNUSABLE
+            _give_up_output()
         sys.exit(code)
 
     return run
+
+
+def _give_up_output() -> None:
+    """Standard output that takes no more, such as a full disk, is left alone, so that leaving does not fail on it."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def say(text: str) -> None:
@@ -83,6 +97,13 @@ class Plain(click.ParamType[Decimal]):
 
 
 a_file = click.Path(path_type=Path)
+jobs_option = click.option(
+    "--jobs",
+    type=click.IntRange(min=0),
+    default=1,
+    show_default=True,
+    help="Files worked on at a time; 0: one for each core.",
+)
 as_json_option = click.option("--json", "as_document", is_flag=True, help="Print one JSON document on standard output.")
 control_folders = click.option(
     "--controls", "controls", type=a_file, multiple=True, help="A folder with controls of your own; may be repeated."

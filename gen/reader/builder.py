@@ -9,7 +9,11 @@ from gen.reader.expressions import Grammar, Scanner
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
 from gen.reader.program import Assignment, Block, Instruction, Lowered, Word
+from gen.reader.tables import once_a_control
 from gen.steps import Unread
+
+_grammar_of = once_a_control(lambda control: Grammar(control.variables))
+_keywords_of = once_a_control(lambda control: tuple(control.keywords))
 
 
 class Construct(Protocol):
@@ -27,9 +31,9 @@ class Builder:
 
     def __init__(self, control: Control) -> None:
         self.control = control
-        self.grammar = Grammar(control.variables)
+        self.grammar = _grammar_of(control)
         self.lowered = Lowered(control)
-        self._keywords = control.keywords
+        self._keywords = _keywords_of(control)
 
     def emit(self, instruction: Instruction) -> None:
         self.lowered.code.append(instruction)

@@ -83,6 +83,7 @@ class _Run:
         reading = self._modal.finish()
         reading.end = ending
         reading.comments = list(self._lowered.comments)
+        reading.unset = frozenset(self._variables.unset)
         reading.unread = sorted(dict.fromkeys([*self._lowered.unread, *reading.unread]), key=lambda entry: entry.line)
         return reading
 
@@ -198,6 +199,7 @@ class _Run:
         if len(self._frames) >= self._budget.depth:
             raise OutOfBudget(f"subprograms call each other more than {self._budget.depth} deep; do they ever return?")
         self._count()
+        self._modal.reading.calls.append((len(self._modal.reading.steps), call.line))
         if self._scoped:
             arguments = [value_of(argument, self._variables) for argument in call.arguments]
             self._note_reads()

@@ -4,12 +4,14 @@ A line's shape is what stays when digits, points, signs and blanks are taken
 out: ``N10 G1 X1.5 F100`` has the shape ``NGXF``. Its letters, turned into
 commas, part the line into one number each; a line that does not come apart
 that way goes to the slow tier, so the two can only agree or this one stands
-aside.
+aside. Lines of one shape in a row are taken apart together, column by column.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from itertools import count, repeat
 from string import ascii_letters
 from typing import NamedTuple, TypeAlias
 
@@ -19,8 +21,10 @@ from gen.reader.program import Block, Lines, Slots, Word
 from gen.steps import ROTARY, ModeChange, Move
 
 Found: TypeAlias = tuple[Slots, tuple[float, ...]]
+Item: TypeAlias = tuple[int, Slots, tuple[float, ...]]
+"""A plain line: its number, its slots, and the values in them."""
 
-_FILLING = b"0123456789.+- \t"
+FILLING = b"0123456789.+- \t"
 _COMMAS = bytes(ord(",") if chr(code) in ascii_letters else code for code in range(256))
 _LONGEST_LINE = 200
 _MANY_SHAPES = 500
@@ -39,8 +43,7 @@ class Shapes:
     """The line shapes of one text. ``line_numbers`` false leaves every numbered line to the slow tier."""
 
     def __init__(self, control: Control, *, line_numbers: bool = True) -> None:
-        axes = "".join(axis for axis in control.axes if axis not in ROTARY)
-        self._layout = re.compile(rf"{'(N?)' if line_numbers else '()'}(G?)([{axes}]+)(F?)")
+        self._layout = re.compile(rf"{'(N?)' if line_numbers else '()'}(G?)([{control.axes}]+)(F?)")
         self._pointed = control.numbers.point != "needed"
         self._scaled = control.numbers.point == "scaled"
         self._codes = {
@@ -54,11 +57,7 @@ class Shapes:
 
     def find(self, line: bytes) -> Found | None:
         """The slots of ``line`` and the values in them, or None if the slow tier must read it."""
-        letters = line.translate(None, _FILLING)
-        try:
-            shape = self._shapes[letters]
-        except KeyError:
-            shape = self._learn(letters)
+        shape = self._of(line.translate(None, FILLING))
         if shape is None or len(line) > _LONGEST_LINE:
             return None
         skip, numbered, slots, by_code = shape
@@ -71,10 +70,44 @@ class Shapes:
             return None
         if parts[0].strip() or (numbered and not _is_line_number(parts[1])):
             return None
-        count = len(values) if self._scaled else len(slots.axes)
-        if (slots.feed and values[-1] < 0) or (self._pointed and _lacks_point(parts[skip : skip + count])):
+        pointed = len(values) if self._scaled else len(slots.axes)
+        if (slots.feed and values[-1] < 0) or (self._pointed and _lacks_point(parts[skip : skip + pointed])):
             return None
         return slots, values
+
+    def find_all(self, letters: bytes, lines: Sequence[bytes], first: int) -> list[Item] | None:
+        """What :meth:`find` gives for each of ``lines``, all of the shape ``letters``, from line number ``first`` on.
+
+        None if one of them is not sure to be plain: they have to be looked at one by one.
+        """
+        shape = self._of(letters)
+        if shape is None or max(map(len, lines)) > _LONGEST_LINE:
+            return None
+        skip, numbered, slots, by_code = shape
+        parts = b",".join(lines).translate(_COMMAS).split(b",")
+        width = len(letters) + 1
+        if b"".join(parts[::width]).strip() or (numbered and not _are_line_numbers(parts[1::width])):
+            return None
+        written = [parts[at::width] for at in range(skip, width)]
+        try:
+            columns = [list(map(float, column)) for column in written]
+            each = repeat(slots) if by_code is None else map(by_code.__getitem__, parts[skip - 1 :: width])
+            items = list(zip(count(first), each, zip(*columns, strict=True), strict=False))
+        except (ValueError, KeyError):
+            return None
+        if slots.feed and min(columns[-1]) < 0:
+            return None
+        if self._pointed:
+            pointed = written if self._scaled else written[: len(slots.axes)]
+            if any(b"".join(column).count(b".") < len(column) and _lacks_point(column) for column in pointed):
+                return None
+        return items
+
+    def _of(self, letters: bytes) -> _Shape | None:
+        try:
+            return self._shapes[letters]
+        except KeyError:
+            return self._learn(letters)
 
     def _learn(self, letters: bytes) -> _Shape | None:
         shape = self._shape(letters.decode(errors="replace").upper()) if len(letters) < 20 else None
@@ -95,6 +128,10 @@ class Shapes:
 def _is_line_number(part: bytes) -> bool:
     digits = part.strip()
     return digits.isdigit() and len(digits) < 10
+
+
+def _are_line_numbers(parts: list[bytes]) -> bool:
+    return all(map(bytes.isdigit, map(bytes.strip, parts))) and max(map(len, parts)) < 10
 
 
 def _lacks_point(parts: list[bytes]) -> bool:
@@ -123,29 +160,34 @@ def run_lines(modal: Modal, lines: Lines) -> bool:
     steps, changes, position, rate, set_at = found.steps, found.changes, modal.position, modal.feed, modal.lines
     scale, frame, incremental = modal.scale, modal.frame(), modal.modes["distance"] == "incremental"
     base = {axis: modal.offset_of(axis) or 0.0 for axis in modal.control.axes}
+    as_written = scale == 1.0 and not any(base.values())
+    if (scale != 1.0 or modal.feed_scale != 1.0) and any(not ROTARY.isdisjoint(slots.axes) for _, slots, _ in items):
+        return False
     rate = None if rate is None else rate * modal.feed_scale
-    append, new, count = steps.append, tuple.__new__, len(steps)
+    append, new, at = steps.append, tuple.__new__, len(steps)
     for line, slots, values in items:
         stated, axes, feed = slots
         if feed:
             modal.feed, modal.feed_scale = values[-1] + 0.0, scale
             rate = modal.feed * scale
-            changes.append(ModeChange(count, line, "feed", f"{rate:.10g}"))
+            changes.append(ModeChange(at, line, "feed", f"{rate:.10g}"))
             set_at["feed"] = line
         if stated is not None:
             motion = stated
-            changes.append(new(ModeChange, (count, line, "motion", motion)))
+            changes.append(new(ModeChange, (at, line, "motion", motion)))
             set_at["motion"] = line
         start, position = position, position.copy()
         if incremental:
             for axis, value in zip(axes, values, strict=False):
                 if axis in start:
                     position[axis] = value * scale + start[axis]
+        elif as_written and 0.0 not in values:
+            position.update(zip(axes, values, strict=False))
         else:
             for axis, value in zip(axes, values, strict=False):
                 position[axis] = value * scale + base[axis]
         append(new(Move, (motion, line, position, None if motion == "rapid" else rate, axes, frame, None)))
-        count += 1
+        at += 1
     if motion is not None:
         modal.modes["motion"] = motion
     if rate is not None and "feed" in set_at:

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from gen.control import Control, Lexis
+from gen.reader.tables import once_a_control
 
 _NUMBER = re.compile(r"N([0-9]{1,9})(?:\.[0-9]+)?")
 _NAME = re.compile(r"([A-Z_]{2}[A-Z0-9_]*):")
+
+
+_LONG = 500
 
 
 @dataclass(slots=True)
@@ -38,6 +43,7 @@ class Lexer:
         self._tape_mark = lexis.tape_mark
         self._prefix = lexis.message_prefix.upper()
         self._aside = re.compile("|".join(_asides(lexis)) or r"(?!)", re.IGNORECASE)
+        self._pairs = [*lexis.messages, *lexis.comments]
         self._messages = len(lexis.messages)
         self._named = control.flow.jumps is not None and control.flow.jumps.target == "label"
 
@@ -45,6 +51,8 @@ class Lexer:
         return bool(self._tape_mark) and text.strip().startswith(self._tape_mark)
 
     def source(self, line: int, text: str) -> Source:
+        if len(text) > _LONG:
+            text = _without_hopeless(text, self._pairs)
         comments: list[str] = []
         messages: list[str] = []
 
@@ -84,14 +92,37 @@ class Lexer:
         )
 
 
+def _without_hopeless(text: str, pairs: Iterable[tuple[str, str]]) -> str:
+    """``text`` with "?" for whatever opens a comment that nothing ends; each would be followed to the end of the line."""
+    for opening, closing in pairs:
+        if closing:
+            last = text.rfind(closing)
+            end = last + len(closing) if last >= 0 else 0
+            text = text[:end] + text[end:].replace(opening, "?" * len(opening))
+    return text
+
+
 def _asides(lexis: Lexis) -> list[str]:
     """A pattern with one group for each kind of message, then for each kind of comment."""
     messages = [
-        rf"{re.escape(opening)}((?:(?!{re.escape(closing[:1])}).)*){re.escape(closing)}"
+        rf"{re.escape(opening)}([^{re.escape(closing[:1])}]*+){re.escape(closing)}"
         for opening, closing in lexis.messages
     ]
     comments = [
-        f"{re.escape(opening)}(.*?){re.escape(closing)}" if closing else f"{re.escape(opening)}(.*)"
-        for opening, closing in lexis.comments
+        f"{re.escape(opening)}({_inside(closing)}){re.escape(closing)}" for opening, closing in lexis.comments
     ]
     return messages + comments
+
+
+def _inside(closing: str) -> str:
+    """A pattern of what stands before ``closing``, without a way back: a line full of openings is read soon."""
+    match len(closing):
+        case 0:
+            return ".*"
+        case 1:
+            return f"[^{re.escape(closing)}]*+"
+        case _:
+            return ".*?"
+
+
+lexer_of = once_a_control(Lexer)

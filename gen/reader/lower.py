@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from gen.control import Control
 from gen.reader import collector
 from gen.reader.builder import Builder, Construct
 from gen.reader.failure import NotUnderstood
-from gen.reader.fast import Shapes
+from gen.reader.fast import FILLING, Shapes
 from gen.reader.jumps import Jumps
-from gen.reader.lexis import Lexer, Source
+from gen.reader.lexis import Source, lexer_of
 from gen.reader.loops import NumberedLoops
 from gen.reader.o_words import OWordFlow
 from gen.reader.program import Block, Finish, Jump, JumpIfDeleted, Lines, Lowered, spelled
 from gen.reader.reading import Budget
 from gen.reader.subprograms import NumberedPrograms
+
+_ALIKE = 4
+"""Lines of one shape in a row from which on it pays to take them apart together."""
+
+_TOGETHER = 4000
+"""As many of them at a time, so that their parts do not pile up."""
 
 
 def lower(text: str, control: Control, *, budget: Budget | None = None, fast: bool = True) -> Lowered:
@@ -30,7 +38,7 @@ def lower(text: str, control: Control, *, budget: Budget | None = None, fast: bo
 class _Lowering:
     def __init__(self, control: Control) -> None:
         self._builder = Builder(control)
-        self._lexer = Lexer(control)
+        self._lexer = lexer_of(control)
         self._constructs: list[Construct] = []
         flow = control.flow
         self._programs = None
@@ -54,21 +62,50 @@ class _Lowering:
         if "\r" in text:
             text = text.replace("\r\n", "\n").replace("\r", "\n")
         lowered.text = text
+        data = text.encode(errors="replace")
+        lines = data.split(b"\n")
         run: Lines | None = None
-        for number, raw in enumerate(text.encode(errors="replace").split(b"\n"), 1):
-            found = shapes.find(raw) if fast else None
-            if found is not None and not self._ended:
-                if run is None:
-                    run = Lines([])
-                    builder.emit(run)
-                    self._begun = True
-                run.items.append((number, *found))
-            elif raw:
-                run = None if self._line(number, raw.decode(errors="replace")) else run
+        at = done = 0
+        for letters, same in groupby(data.translate(None, FILLING).split(b"\n") if fast else ()):
+            end = at + len(list(same))
+            if end - at >= _ALIKE:
+                run = self._one_by_one(lines[done:at], done + 1, run, shapes)
+                for done in range(at, end, _TOGETHER):
+                    run = self._alike(lines[done : min(done + _TOGETHER, end)], letters, done + 1, run, shapes)
+                done = end
+            at = end
+        self._one_by_one(lines[done:], done + 1, run, shapes if fast else None)
         for construct in self._constructs:
             construct.finish()
         lowered.entry = _entry(lowered)
         return lowered
+
+    def _alike(self, lines: list[bytes], letters: bytes, first: int, run: Lines | None, shapes: Shapes) -> Lines | None:
+        """As :meth:`_one_by_one`, for lines of one shape."""
+        found = None if self._ended else shapes.find_all(letters, lines, first)
+        if found is None:
+            return self._one_by_one(lines, first, run, shapes)
+        run = self._in_run(run)
+        run.items += found
+        return run
+
+    def _one_by_one(self, lines: list[bytes], first: int, run: Lines | None, shapes: Shapes | None) -> Lines | None:
+        """Lowers ``lines``; gives the run of plain lines that the next plain one belongs to."""
+        for number, raw in enumerate(lines, first):
+            found = None if shapes is None or self._ended else shapes.find(raw)
+            if found is not None:
+                run = self._in_run(run)
+                run.items.append((number, *found))
+            elif raw:
+                run = None if self._line(number, raw.decode(errors="replace")) else run
+        return run
+
+    def _in_run(self, run: Lines | None) -> Lines:
+        if run is None:
+            run = Lines([])
+            self._builder.emit(run)
+            self._begun = True
+        return run
 
     def _line(self, number: int, text: str) -> bool:
         """Lowers one line; False if it did nothing at all, so that plain lines around it stay together."""
@@ -89,7 +126,7 @@ class _Lowering:
         if source.name:
             builder.lowered.labels.setdefault(source.name, []).append(before)
         labelled = source.label is not None or bool(source.name)
-        if not source.code and not source.comments and not source.messages:
+        if not source.code and not source.messages and not source.deletable:
             return labelled
         self._begun = self._begun or bool(source.code)
         skip = JumpIfDeleted(number) if source.deletable else None

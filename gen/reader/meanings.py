@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from gen.control import Control, is_keyword
+from gen.reader.tables import once_a_control
 
 
 class Meaning(NamedTuple):
@@ -55,3 +56,6 @@ class Meanings:
     def _add(self, words: str, kind: Literal["mode", "once", "switch", "known"], group: str, name: str) -> None:
         (letter, value), *rest = [split(word) for word in words.split()]
         self._table.setdefault((letter, value), []).append(Meaning(kind, group, name, tuple(rest)))
+
+
+meanings_of = once_a_control(Meanings)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Set
 
 from gen.control import Control
 from gen.reader.failure import OutOfBudget
-from gen.reader.meanings import Meanings
+from gen.reader.meanings import meanings_of
 from gen.reader.reading import Budget, Reading, ReadState
 from gen.steps import ROTARY, Direction, ModeChange, Move, Refuse, Register, RegisterRead, Step, Unread
 
@@ -33,7 +33,7 @@ class Modal:
 
     def __init__(self, control: Control, state: ReadState, registers: Set[Register] | None, budget: Budget) -> None:
         self.control = control
-        self.meanings = Meanings(control)
+        self.meanings = meanings_of(control)
         self.reading = Reading()
         self.budget = budget
         self._registers = registers

@@ -39,7 +39,7 @@ class Budget:
     steps: int = 1_000_000
     jumps: int = 200_000
     depth: int = 50
-    text: int = 30_000_000
+    text: int = 64_000_000
 
 
 @dataclass
@@ -48,7 +48,9 @@ class Reading:
 
     ``modes``: final value of each modal group and the line that set it (None:
     inherited). ``unmodelled``: first line, last line, and what happens there
-    that is known but not worked out. ``comments`` are those of the whole text.
+    that is known but not worked out. ``comments`` are those of the whole text. ``unset``: registers
+    that were read though neither state nor program had given them a value. ``calls``: step number (0-based) and
+    line of each call of a subprogram.
     """
 
     steps: list[Step] = field(default_factory=list)
@@ -58,4 +60,6 @@ class Reading:
     unread: list[Unread] = field(default_factory=list)
     unmodelled: list[tuple[int, int, str]] = field(default_factory=list)
     comments: list[tuple[int, str]] = field(default_factory=list)
+    unset: frozenset[Register] = frozenset()
+    calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"

@@ -15,7 +15,10 @@ HIDDEN = ":"
 
 
 class Variables:
-    """Values by register. ``read`` collects the registers read since it was last emptied."""
+    """Values by register.
+
+    ``read`` collects the registers read since it was last emptied, ``unset`` those that held nothing when read.
+    """
 
     def __init__(self, control: Control, state: ReadState) -> None:
         rules = control.variables
@@ -26,6 +29,7 @@ class Variables:
         self._shared: dict[Register, Value] = dict(state.registers)
         self._own: list[dict[Register, Value]] = [{}]
         self.read: list[Register] = []
+        self.unset: set[Register] = set()
 
     def get(self, register: Register) -> Value:
         """The value now. A named variable that was never set is an :class:`Alarm`."""
@@ -41,6 +45,8 @@ class Variables:
             return None
         self._check(register)
         self.read.append(register)
+        if register not in home:
+            self.unset.add(register)
         return home.get(register, self._unset)
 
     def peek(self, register: Register) -> float:

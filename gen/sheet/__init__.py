@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from gen.build import Program
+from gen.compiled import Kept
 from gen.places import data_folder
 from gen.sheet.columns import laid_out
 from gen.sheet.values import values
 from gen.texts import cautions
-
-DENSITIES = ((134, "roomy"), (142, "dense"))
-"""Lines of the text form up to which the page is set so; beyond, it is set tight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +29,26 @@ def sheet(program: Program, language: str = "en") -> Sheet:
 
     Two programs that are equal give equal sheets: there is no date on it.
     """
+    # drawings are worked out from what this package says, so that they can only be loaded after it
+    from gen.charts import drawn
+    from gen.charts.feed import feed_chart
+    from gen.charts.motion import motion_chart
+    from gen.charts.plot import SMALL
+
+    title = program.facts.recipe.title
+    # a pack's key has a line for each wheel
+    size = replace(SMALL, height=max(SMALL.height, SMALL.row * (6.5 + len(program.facts.pack))))
+    figures = feed_chart(program.facts, title, size), motion_chart(program, title, size)
     context = {
+        "language": language,
+        "drawings": [
+            drawn(figure, language, within=f"drawing-{number}") for number, figure in enumerate(figures, 1) if figure
+        ],
         "sheet": values(program),
         "cautions": [caution["long"] for caution in cautions(language) if caution["long"]],
     }
     text = laid_out(environment(language, html=False).get_template("sheet.txt.j2").render(context))
-    density = next((name for most, name in DENSITIES if text.count("\n") <= most), "tight")
-    html = environment(language, html=True).get_template("sheet.html.j2").render(context, density=density)
+    html = environment(language, html=True).get_template("sheet.html.j2").render(context)
     return Sheet(html=html, text=text)
 
 
@@ -51,4 +62,5 @@ def environment(language: str, *, html: bool) -> ImmutableSandboxedEnvironment:
         trim_blocks=True,
         lstrip_blocks=True,
         autoescape=html,
+        bytecode_cache=Kept("page" if html else "text"),
     )

@@ -91,7 +91,10 @@ class Dressing:
 
 
 def dressing(program: Program, state: State) -> Dressing:
-    """``program`` worked out at ``state``."""
+    """``program`` worked out at ``state``; where it counts the parts, with the count at which a dress is due."""
+    if program.counts:
+        due = float(program.facts.dress.every_parts or 0)
+        state = replace(state, values={**state.values, "parts_since_dress": due})
     facts, unit = program.facts, float(program.facts.register_unit)
     steps = tuple(at(program.plan, state))
     size = state.values[facts.size_name] * unit

@@ -5,7 +5,6 @@ Nothing here is English, so that a sheet in another language is a folder of temp
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
@@ -20,6 +19,7 @@ from gen.sheet.limits import Limit, limits
 from gen.sheet.motion import Told, motion
 from gen.sheet.pack import PackWheel, pack
 from gen.sheet.shown import Shown, span
+from gen.window import feed_override
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +125,7 @@ class Computed:
     ramps: bool
     stick_per_dress: str
     dresses_per_stick: int
+    least_stick: str
     every_parts: int
     groove: str
     edge_share: str
@@ -153,6 +154,14 @@ class Wear:
 
 
 @dataclass(frozen=True, slots=True)
+class Warned:
+    """A warning: the rule that gave it, which another language words by itself, and its English sentence."""
+
+    rule: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
 class Values:
     """The whole sheet. ``modes`` are the words of the modes the block leaves."""
 
@@ -166,7 +175,7 @@ class Values:
     limits: tuple[Limit, ...]
     motion: tuple[Told, ...]
     modes: str
-    warnings: tuple[str, ...]
+    warnings: tuple[Warned, ...]
 
 
 def values(program: Program) -> Values:
@@ -186,7 +195,9 @@ def values(program: Program) -> Values:
         limits=tuple(limits(facts, corners, shown)),
         motion=motion(program, here, shown),
         modes=" ".join(program.dialect.host),
-        warnings=tuple(finding.message for finding in program.findings if finding.severity == "warning"),
+        warnings=tuple(
+            dict.fromkeys(Warned(one.rule, one.message) for one in program.findings if one.severity == "warning")
+        ),
     )
 
 
@@ -307,6 +318,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         ramps=facts.timed or facts.machine.axes[facts.machine.dresser.plunge_axis].acceleration is not None,
         stick_per_dress=shown.length(facts.stick_per_dress),
         dresses_per_stick=facts.dresses_per_stick,
+        least_stick=shown.length(facts.shortest_left + (facts.stick_per_set_up or facts.stick_per_dress)),
         every_parts=dress.every_parts or 0,
         groove=shown.length(facts.groove) if facts.groove else "",
         edge_share=""
@@ -320,7 +332,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         places=_places(facts, shown),
         stations=not facts.lanes.stick_is_wider,
         capped=any(wheel.rpm < wheel.facts.asked_rpm(wheel.size) for one in corners for wheel in one.wheels),
-        override=_override(facts, corners),
+        override=_override(facts),
         locked=program.dialect.abilities.override_lock,
     )
 
@@ -334,40 +346,15 @@ def _places(facts: Facts, shown: Shown) -> tuple[str, ...]:
     return tuple(f"{dresser.lateral_axis} {shown.length(place)}" for place in places)
 
 
-def _override(facts: Facts, corners: tuple[Dressing, ...]) -> str:
-    """Feed override, whole percent, at which band and dresser's feed still hold; empty where there is none.
-
-    None reaches a timed feeder.
-
-    The number rises with the feed, so at the target T the band [a, b] is kept
-    from a/T to b/T; a cup's inside edge runs slower and reaches b sooner.
-    """
-    wheels = [[one.wheels[wheel.index] for one in corners] for wheel in facts.pack]
-    if facts.timed or not all(any(one.feed for one in dresses) for dresses in wheels):
-        return ""
-    windows = [_window(wheel, dresses) for wheel, dresses in zip(facts.pack, wheels, strict=True)]
-    least, most = max(low for low, _ in windows), min(high for _, high in windows)
-    floor, ceiling = math.ceil(100 * least - 1e-6), math.floor(100 * most + 1e-6)
-    return f"{floor} – {ceiling} %" if floor <= ceiling else ""
-
-
-def _window(facts: Facts, dresses: list[Dressing]) -> tuple[float, float]:
-    """Least and greatest feed override for one wheel, 1 being as programmed."""
-    dress, dresser, axes = facts.dress, facts.machine.dresser, facts.machine.axes
-    worst = max(diameters[0] / diameters[-1] for diameters in _diameters(facts, dresses))
-    low, target, high = (float(number) for number in (dress.band[0], dress.aggressiveness, dress.band[1]))
-    feeds = [one.feed for one in dresses if one.feed]
-    fastest = float(min(dresser.feed[1], axes[dresser.plunge_axis].max_feed))
-    return max(low / target, float(dresser.feed[0]) / min(feeds)), min(high / target / worst, fastest / max(feeds))
+def _override(facts: Facts) -> str:
+    """The feed override that keeps the band, whole percent; empty where there is no window, or no override reaches."""
+    window = feed_override(facts)
+    return "" if window is None else f"{window[0]} – {window[1]} %"
 
 
 def _over(values: list[float], shown: Callable[[float], str]) -> str:
     """The values of all wheels, as a range where they differ."""
     return span(shown(min(values)), shown(max(values)))
-
-
-def _diameters(facts: Facts, corners: list[Dressing]) -> list[tuple[float, ...]]:
-    return [working_diameters(facts.geometry, facts.diameter_at(one.size)) for one in corners]
 
 
 def _wear(name: str, dress: Dressing, shown: Shown) -> Wear:

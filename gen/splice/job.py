@@ -25,7 +25,7 @@ from gen.controls import folders_of
 from gen.dialect import Dialect, dialect_for
 from gen.errors import DressblockError
 from gen.facts import Facts
-from gen.family import prove_out_number, variant_of
+from gen.family import number_of, variant_of
 from gen.files import load_machine, load_recipe, machine_path_for, write_whole
 from gen.jobs import read_text
 from gen.locate import names_of
@@ -128,7 +128,7 @@ class _Job:
         self.options = replace(asked.options, form="subprogram" if asked.call else "block")
         self.dialect: Dialect = dialect_for(machine, self.options.control_folders)
         meant = variant_of(recipe, self.options.variant)
-        self.number = prove_out_number(meant) if self.options.prove_out else meant.program
+        self.number = number_of(meant, prove_out=self.options.prove_out)
         self.place: Place = find(text, self.dialect.control, self.number, asked.after)
         self.taken = numbers_in(self.place.bare.bare, self.dialect.control)
 

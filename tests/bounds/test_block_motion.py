@@ -142,7 +142,7 @@ def test_one_fault(rule: str, at: str, edit: Edit) -> None:
 @pytest.mark.parametrize(
     "edit",
     [
-        write("lock", Aux(0, "M", "")),
+        drop("lock"),
         insert("same speed again", "envelope", Spindle(0, 3056, "cw")),
         write("retract", Go("U", 0)),
         insert("out and out", "retract", Go("U", 43.5)),

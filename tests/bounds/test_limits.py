@@ -233,10 +233,26 @@ BEYOND: list[tuple[str, Tables, Tables, str, tuple[str, ...], tuple[str, ...]]] 
     (
         "inside edge of a cup",
         changed(MACHINE, registers__wheel_gauge=505, dresser__datum="250 mm"),
-        changed(CUP, wheel__width="20 mm", stick__section=["20 mm", "10 mm"]),
+        changed(CUP, wheel__width="20 mm", wheel__diameter=["125 mm", "125 mm"], stick__section=["20 mm", "10 mm"]),
         "aggressiveness",
         ("308.8", "inside edge", "200 to 300"),
         ("With a target of 240 it fits.",),
+    ),
+    # middle of the new rim 120 mm, inside edge of the worn one 90 mm, and the program knows the gauge alone:
+    # 240 · 120 / 90 = 320; 240 · 300 / 320 = 225, of which the step below is taken
+    (
+        "a cup worn in its diameter",
+        changed(MACHINE, registers__wheel_gauge=505, dresser__datum="250 mm"),
+        changed(
+            CUP,
+            wheel__width="5 mm",
+            wheel__diameter=["100 mm", "125 mm"],
+            stick__section=["5 mm", "10 mm"],
+            dress__aggressiveness=240,
+        ),
+        "aggressiveness",
+        ("320", "inside edge", "200 to 300"),
+        ("With a target of 220 it fits.",),
     ),
     # one lane of 10 mm in 16 mm: walls of 3 mm, so 6 mm; the stick gives 150 - 30 = 120 mm
     (

@@ -17,7 +17,8 @@ from gen.machine import Machine
 from gen.reader import lower
 from gen.recipe import Recipe
 
-HASH_MODES = "G90 G94 G17 G40 G49 G80 G69 G50"
+NGC_MODES = "G49 G80 G97 G8 G92.2"
+HASH_MODES = "G90 G94 G17 G40 G49 G80 G97 G69 G50"
 NUMERIC = changed(MACHINE, control="iso6983", registers=None)
 
 
@@ -65,12 +66,12 @@ FAULTS: list[Fault] = [
     # a wait of thousandths where the control counts seconds
     ("iso6983", "G4 X3. (SPINDLE AT SPEED)", "G4 P3 (SPINDLE AT SPEED)", "spindle-running", "M3 S3056"),
     # modes
-    ("rs274ngc", "G21 G90 G94 G17 G40 G49 G80 G92.2", "G90 G94 G17 G40 G49 G80 G92.2", "explicit-modes", "G53 G0 U0"),
-    ("rs274ngc", "G21 G90 G94 G17 G40 G49 G80 G92.2", "G21 G90 G94 G17 G49 G80 G92.2", "frame", "G53 G0 U0"),
+    ("rs274ngc", f"G21 G90 G94 G17 G40 {NGC_MODES}", f"G90 G94 G17 G40 {NGC_MODES}", "explicit-modes", "G53 G0 U0"),
+    ("rs274ngc", f"G21 G90 G94 G17 G40 {NGC_MODES}", f"G21 G90 G94 G17 {NGC_MODES}", "frame", "G53 G0 U0"),
     ("rs274ngc", "(wheel at dress speed)", "G91", "explicit-modes", None),
     ("hash-variables", f"G21 {HASH_MODES}", HASH_MODES, "explicit-modes", "G53 G0 U0."),
     ("hash-variables", "(PLUNGE 1 OF 1)", "G91", "explicit-modes", None),
-    ("iso6983", "G21 G90 G94 G17 G40 G49 G80", "G90 G94 G17 G40 G49 G80", "explicit-modes", "G53 G0 U0."),
+    ("iso6983", "G21 G90 G94 G17 G40 G49 G80 G97", "G90 G94 G17 G40 G49 G80 G97", "explicit-modes", "G53 G0 U0."),
     ("iso6983", "(PLUNGE 1 OF 1)", "G91", "explicit-modes", None),
     ("iso6983", "G53 G1 U55.5 F300.", "G1 U55.5 F300.", "frame", None),
     # wrong sign

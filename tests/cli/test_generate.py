@@ -131,6 +131,21 @@ def test_one_bad_recipe_does_not_stop_the_others(command: Command, shop: Shop) -
     assert [bool(program["program"]) for program in outcome.document["programs"]] == [False, True]
 
 
+def test_two_programs_of_one_machine_with_one_number_are_told(command: Command, shop: Shop) -> None:
+    other = shop.recipe.with_name("outside-wide.toml")
+    shop.change(other, "program = 7103", "program = 7101")
+    outcome = command("generate", shop.recipe, other, "--out", shop.out)
+    assert outcome.code == 0
+    assert "program number 7101 of its dress is also that of the dress of" in outcome.err
+
+
+def test_a_prove_out_with_the_number_of_a_dress_is_told(command: Command, shop: Shop) -> None:
+    other = shop.recipe.with_name("outside-wide.toml")
+    shop.change(other, "program = 7103", "program = 7601")
+    outcome = command("generate", shop.recipe, other, "--out", shop.out)
+    assert "program number 7601 of its dress is also that of the prove-out of the dress of" in outcome.err
+
+
 def test_the_worst_exit_wins(command: Command, shop: Shop) -> None:
     shop.change(shop.recipe, 'plunge = "8 mm"', 'plunge = "20 mm"')
     assert command("generate", shop.recipe, shop.recipe.with_name("missing.toml"), "--out", shop.out).code == 2

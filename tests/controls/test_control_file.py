@@ -61,8 +61,9 @@ def built(folder: Path) -> Program:
     ("words", "says"),
     [
         (without(r"\{% macro guard(.|\n)*?endmacro %\}", WORDS), 'no macro "guard"'),
-        (WORDS.replace("{{ stop }}", "{{ halt }}"), "'halt' is undefined"),
-        (WORDS.replace("macro let(number, value, remark)", "macro let(number, value)"), 'the macro "let" fails'),
+        (WORDS.replace("{{ stop }}", "{{ halt }}"), 'nothing gives "halt"'),
+        (WORDS.replace("macro let(number, value, remark)", "macro let(number, value)"), 'nothing gives "remark"'),
+        (WORDS + "{% macro let(number) %}{{ number }}{% endmacro %}", 'the macro "let" fails'),
         (WORDS.replace("{{ stop }}", "{{ stop"), "this template cannot be used"),
         # what is written does not do what was planned
         (WORDS.replace('"round": "RND"', '"round": "INT"'), "does not read back as planned"),

@@ -48,7 +48,11 @@ R_REGISTERS: list[Fault] = [
     ("not in the machine's frame", change(R_PLUNGE, "G1 U=(R594+8) F=R593"), "frame"),
     ("shift not cancelled", drop("TRANS", fires="SUPA G0 U0"), "frame"),
     ("shift set", change("TRANS", "TRANS X5"), "unread"),
-    ("units not stated", change("G710 G90 G94 G17 G40 D0", "G90 G94 G17 G40 D0", fires="SUPA G0 U0"), "explicit-modes"),
+    (
+        "units not stated",
+        change("G710 G90 G94 G17 G40 D0 G97", "G90 G94 G17 G40 D0 G97", fires="SUPA G0 U0"),
+        "explicit-modes",
+    ),
     ("a word nobody knows", change("M8", "M8 OVR=100"), "unread"),
 ]
 R_NUMBERS: list[Fault] = [

@@ -2,7 +2,8 @@
 
 What both share is the plan; what they do not is everything from words to
 reader. Constants have nine digits on the one and twelve on the other, so a
-position that an inclined plunge puts on the very edge of a step may differ by it.
+position on the very edge of a step may differ by it: on an inclined plunge, and
+where millimetres become inches or a datum is not a whole number of steps.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ here, there = "hash-variables", "rs274ngc"
 
 def tolerance(program: Program) -> float:
     grid = program.dialect.grid
-    return 1.01 * float(grid.length * grid.mm_per_unit) if program.facts.angle else EXPRESSION_TOLERANCE
+    exact = grid.mm_per_unit == program.facts.register_unit == 1 and not program.facts.angle
+    return EXPRESSION_TOLERANCE if exact else 1.01 * float(grid.length * grid.mm_per_unit)
 
 
 @many

@@ -44,7 +44,14 @@ OTHER = st.sampled_from(
         *("GOTOF AB", "GOTOB AB", "AB: X1", 'MSG("x")', "TRANS", "TRANS X1", "SUPA G0 X1", "MCALL", "D1", "R1=4 X=R1"),
     ]
 )
-PROGRAMS = st.lists(LOOSE | TIDY | TIDY | OTHER, max_size=25).map("\n".join)
+FILLED = st.sampled_from(["0.", "-0.", "1.5", " 2.25", "-.5", "3", "", "7.\t", "1 0", "+4."])
+ALIKE = st.builds(
+    lambda letters, rows: "\n".join("".join(map("".join, zip(letters, row, strict=False))) for row in rows),
+    st.sampled_from(["NGXYZA", "XY", "GXF", "NXA", "A", "GABF", "XUW"]),
+    st.lists(st.lists(st.just("1.") | FILLED, min_size=6, max_size=6), min_size=4, max_size=7),
+)
+"""Lines of one shape in a row, most of them plain, which are taken apart together."""
+PROGRAMS = st.lists(LOOSE | TIDY | TIDY | OTHER | ALIKE, max_size=25).map("\n".join)
 
 
 @settings(max_examples=300, deadline=None)
@@ -58,11 +65,23 @@ def test_both_tiers_agree(text: str, name: str, past: bool, steps: int) -> None:
     assert not re.search(r"-0\.0(?!\d)", repr(fast.steps))
 
 
+@pytest.mark.parametrize("odd", ["5 N3 G1 X1. A2.", "N3 G1 X A2.", "N3. G1 X1. A2.", "N3 G2 X1. A2.", "N-3 G1 X1. A2."])
+@pytest.mark.parametrize("place", [0, 2, 5])
+def test_one_odd_line_among_many_alike(odd: str, place: int) -> None:
+    """An odd line must not lend its numbers to the line before or behind it."""
+    plain = [f"N{n} G1 X{n}.5 A{n}." for n in range(1, 6)]
+    text = "\n".join(["G21 G90 G94 G17 F100.", *plain[:place], odd, *plain[place:], "M2"])
+    fast, slow = (run(lower(text, CONTROLS["rs274ngc"], fast=tier)) for tier in (True, False))
+    assert fast == slow
+
+
 def test_the_fast_tier_is_there() -> None:
     """A tier that always stood aside would agree too."""
     shapes = lower("G21 G90 G94 G17\nG1 X1 Y2 F100\nX3.5\nN5 g01 z-1\nG0 U5\n", CONTROLS["rs274ngc"])
     lines = [item for item in shapes.code if hasattr(item, "items")]
     assert [len(item.items) for item in lines] == [4]
+    alike = lower("G21 G90\n" + "N5 G1 X1. Y2. Z-3.5 A90.\n" * 9000 + "X4.\n", CONTROLS["iso6983"])
+    assert [len(item.items) for item in alike.code if hasattr(item, "items")] == [9001]
 
 
 @pytest.mark.parametrize("name", sorted(CONTROLS))

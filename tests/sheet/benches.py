@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from gen.bounds.finding import Finding
-from gen.build import Options, Program, draft
+from gen.build import Options, Program, build, draft
 from gen.files import load_machine, load_recipe
 from gen.machine import Machine
 from gen.places import data_folder
@@ -112,6 +112,16 @@ def _of_the_shop(machine_name: str, name: str) -> Program:
     return draft(recipe, machine, (machine_name, name), Options())
 
 
+def shop() -> dict[str, Program]:
+    """Every recipe of the demo shop, judged, so that its warnings are on its sheet."""
+    return {
+        f"{path.parent.parent.name}/{path.stem}": build(
+            load_recipe(path), load_machine(path.parent.parent / "machine.toml"), (path.parent.parent.name, path.stem)
+        )
+        for path in sorted(data_folder("machines").glob("*/dress/*.toml"))
+    }
+
+
 INCREMENTAL = {
     "control": "iso6983",
     "registers": None,
@@ -204,6 +214,7 @@ class Page(HTMLParser):
     rows: list[list[str]] = field(default_factory=list)
     text: str = ""
     title: str = ""
+    drawn: str = ""
     _open: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -212,7 +223,7 @@ class Page(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.append((tag, {name: value or "" for name, value in attrs}))
-        if tag != "meta":
+        if tag not in ("meta", "rect", "line", "circle", "polygon", "polyline"):
             self._open.append(tag)
         if tag == "tr":
             self.rows.append([])
@@ -221,11 +232,15 @@ class Page(HTMLParser):
 
     def handle_endtag(self, tag: str) -> None:
         self.text += " "
+        if tag in ("rect", "line", "circle", "polygon", "polyline"):
+            return
         while self._open and self._open.pop() != tag:
             pass
 
     def handle_data(self, data: str) -> None:
-        if "title" in self._open:
+        if "svg" in self._open:
+            self.drawn += f"{data} "
+        elif "title" in self._open:
             self.title += data
         elif "style" not in self._open:
             self.text += data

@@ -12,7 +12,7 @@ from benches import WARNING, Page, plain, program, variants
 from gen.places import data_folder
 from gen.sheet import sheet
 from gen.sheet.columns import WIDTH
-from gen.texts import cautions
+from gen.texts import cautions, languages
 
 PROGRAMS = variants()
 HOSTILE = "<script>alert(1)</script> {{ 7 * 7 }} {% raw %} &amp; \"'"
@@ -70,7 +70,7 @@ def test_text_from_files_is_shown_and_never_obeyed() -> None:
     page = Page(made.html)
     assert "script" not in {tag for tag, _ in page.tags}
     assert "<script" not in made.html
-    assert made.html.count(escape("<script>")) == 5  # window title, heading, machine, wheel, warning
+    assert made.html.count(escape("<script>")) == 7  # window title, heading, machine, wheel, warning, two drawings
     assert plain(page.text).count(HOSTILE) == plain(made.text).count(HOSTILE) == 4
     assert HOSTILE in page.title
 
@@ -168,3 +168,91 @@ def test_no_type_is_smaller_than_seven_and_a_half_points() -> None:
     shares = [float(size) for size in re.findall(r"font-size: (0?\.\d+)em", css)]
     assert min(points) >= 7.5
     assert not shares
+
+
+def test_every_language_says_every_caution_in_both_lengths() -> None:
+    assert languages() == ["de", "en"]
+    english = cautions("en")
+    for language in languages():
+        there = cautions(language)
+        assert [(bool(one["short"]), bool(one["long"])) for one in there] == [
+            (bool(one["short"]), bool(one["long"])) for one in english
+        ]
+        assert len({one["short"] for one in there}) == len(there) == 12
+
+
+# Common trade words, from memory; each stands for a caution of the design's section 9, in its order.
+CAUTIONS_DE = [
+    "Schutzhaube geschlossen, Verriegelungen",
+    "nicht in der Scheibenebene",
+    "Augen- und Gehörschutz",
+    "ohne Risse",
+    "fest gespannt",
+    "gegen Einschalten gesichert",
+    "drucklos",
+    "angegebene Höchstgeschwindigkeit",
+    "Stein abgerückt, Override klein, Einzelsatz (zeitgesteuerte Zustellung: stattdessen Luft aus)",
+    "Durchmesser, Planmaß und Länge neu eingeben",
+    "zweimal",
+    "angetriebene Zustellung",
+    "Nie für einen Stein in der Hand",
+    "Kühlmittel auf den Stein, bevor er berührt",
+    "Absaugung",
+    "Brandgefahr",
+    "Hartmetall und Kobalt",
+    "gesundheitsschädlich",
+    "Springt Geräusch oder Leistung: zurückziehen",
+    "nicht Werkstück, Spannmittel oder Nullpunkte",
+    "Hersteller von Maschine und Scheibe, örtliche Vorschriften und eine Fachkraft",
+]
+
+
+def test_the_second_language_has_every_caution_and_no_english(name: str) -> None:
+    made = sheet(PROGRAMS[name], "de")
+    for form in (plain(Page(made.html).text), plain(made.text)):
+        below = form[form.index("Warnhinweise") :]
+        for words in CAUTIONS_DE:
+            assert words in below
+    page = Page(made.html)
+    assert ("html", {"lang": "de"}) in page.tags
+    shop_s_own = PROGRAMS[name].facts
+    text = f"{page.text} {page.drawn}"
+    for own in (shop_s_own.recipe.title, shop_s_own.machine.title, PROGRAMS[name].dialect.control.title):
+        text = text.replace(own, "")
+    for wheel in shop_s_own.recipe.wheels:
+        text = text.replace(wheel.name, "")
+    english = set(re.findall(r"\b(?:the|and|with|wheel|stick|feed|spindle|dress|new|worn|to|at|of)\b", text.lower()))
+    assert english == set()
+
+
+def test_numbers_are_the_same_in_every_language(name: str) -> None:
+    one, other = (Page(sheet(PROGRAMS[name], language).html) for language in languages())
+    # with its heads left out, every cell of the tables of numbers is a number with its unit
+    cells = [
+        [cell for row in page.rows for cell in row if re.fullmatch(r"-?[\d.]+ (mm|mm/min|rpm|in)", cell)]
+        for page in (one, other)
+    ]
+    assert cells[0] == cells[1]
+    assert len(cells[0]) > 10
+
+
+def test_two_drawings_are_on_the_sheet_each_with_its_text_alternative(name: str) -> None:
+    for language in languages():
+        page = Page(sheet(PROGRAMS[name], language).html)
+        drawings = [attributes for tag, attributes in page.tags if tag == "svg"]
+        ids = {attributes["id"] for tag, attributes in page.tags if tag in ("title", "desc") and "id" in attributes}
+        assert len(drawings) == 2
+        for drawing in drawings:
+            assert drawing["role"] == "img"
+            assert set(drawing["aria-labelledby"].split()) <= ids
+        assert len(ids) == 4
+
+
+def test_what_to_watch_and_what_to_do() -> None:
+    page = Page(sheet(PROGRAMS["registers"]).html)
+    assert "last part before a dress" in page.row("Power")[0]
+    assert "within 80 – 120 %" in page.row("Power stays up")[0]
+    assert "retract, stop" in page.row("Sound, sparks")[0]
+    assert "creeps up" in page.row("True the wheel")[0]
+    # 30 mm left and 8 mm for one dress
+    assert "shorter than 38 mm" in page.row("Change the stick")[0]

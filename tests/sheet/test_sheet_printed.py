@@ -7,11 +7,12 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from benches import Page, variants
+from benches import Page, shop, variants
 
 from gen.sheet import sheet
+from gen.texts import languages
 
-PROGRAMS = variants()
+PROGRAMS = variants() | shop()
 PAPERS = {"A4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height in mm: ISO 216, ANSI/ASME Y14.1."""
 
@@ -32,10 +33,11 @@ def told_by(*command: str) -> str:
     return subprocess.run(command, check=True, capture_output=True, text=True, timeout=60).stdout
 
 
+@pytest.mark.parametrize("language", languages())
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", PROGRAMS)
-def test_it_is_one_page_and_nothing_is_cut_off(name: str, paper: str, tmp_path: Path) -> None:
-    html = sheet(PROGRAMS[name]).html
+def test_it_is_one_page_and_nothing_is_cut_off(name: str, paper: str, language: str, tmp_path: Path) -> None:
+    html = sheet(PROGRAMS[name], language).html
     pdf = printed(html, paper, tmp_path)
     width, height = PAPERS[paper]
     info = told_by("pdfinfo", str(pdf))

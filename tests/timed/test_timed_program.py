@@ -16,7 +16,7 @@ from gen.valve import Valve
 
 # 60000 · 20 / (π · 125) = 3055.8, in whole revolutions 3056
 ONE_PLUNGE = """\
-G21 G90 G94 G17 G40 G49 G80
+G21 G90 G94 G17 G40 G49 G80 G97
 M72
 G4 X1.2 (FEEDER BACK)
 G53 G0 X140.
@@ -139,7 +139,7 @@ def test_registers_hold_the_wheel_and_the_flag_alone() -> None:
 def test_what_comes_before_the_guards_only_draws_the_feeder_back() -> None:
     program = drafted(ON_AN_OUTPUT)
     whole = [state for state in refused_states(program) if state.values.keys() >= {"wheel_diameter", "in_progress"}]
-    assert len(whole) == 7  # four diameters outside the range, three values of the flag that are not 0
+    assert len(whole) == 10  # six diameters outside the range, four values of the flag that are not 0
     for state in whole:
         off, back, synchronise, refused, end = at(program.plan, state)
         assert off == Aux(0, "", "feeder-off")

@@ -24,20 +24,21 @@ def check(case: Case) -> Iterator[Fault]:
         if case.known.timed:
             yield from _valve(case, plunge)
         else:
-            yield from _fed(case, case.of(plunge), plunge, plunge.feed, plunge.rpm)
+            for line, feed in case.feeds(plunge):
+                yield from _fed(case, case.of(plunge), line, feed, plunge.rpm)
 
 
-def _fed(case: Case, facts: Facts, plunge: Plunge, feed: float, rpm: float) -> Iterator[Fault]:
+def _fed(case: Case, facts: Facts, line: int, feed: float, rpm: float) -> Iterator[Fault]:
     low, high = (float(end) for end in facts.dress.band)
     angle, geometry = float(facts.angle), facts.geometry
     diameter = facts.diameter_at(case.size_of(facts))
-    for place, at in enumerate(working_diameters(geometry, diameter)):
+    for inside, at in _places(facts, diameter):
         speed = peripheral_speed(at, rpm)
         value, slack = aggressiveness(feed, speed, angle), aggressiveness(FEED_ROUNDING, speed, angle)
         if not low - slack <= value <= high + slack:
-            where = "at the inside edge of the rim " if place else ""
+            where = "at the inside edge of the rim " if inside else ""
             yield Fault(
-                plunge.line,
+                line,
                 f"aggressiveness is {_plain(value)} {where}({case.feed(feed)} at {case.speed(speed)}); "
                 f"the band is {_plain(low)} to {_plain(high)}.",
                 tuple(_changes(facts, value, low, high)),
@@ -48,12 +49,24 @@ def _fed(case: Case, facts: Facts, plunge: Plunge, feed: float, rpm: float) -> I
         edge *= edge_share(geometry.stick_height, diameter)
         if edge < low - slack:
             yield Fault(
-                plunge.line,
+                line,
                 f"aggressiveness falls to {_plain(edge)} at the edges of a stick {case.mm(geometry.stick_height)} "
                 f"high {case.here}; the band begins at {_plain(low)}.",
                 severity="warning",
                 amount=low / edge,
             )
+
+
+def _places(facts: Facts, diameter: float) -> Iterator[tuple[bool, float]]:
+    """Every diameter that must be in band, and whether it is a rim's inside edge; a cup's over its range of diameters.
+
+    A cup's program knows its gauge alone, so that it runs one speed and one
+    feed whatever is left of its diameter.
+    """
+    worn, new = (float(end) for end in facts.wheel.diameter)
+    for outside in dict.fromkeys((new, worn)) if facts.face else (diameter,):
+        for place, at in enumerate(working_diameters(facts.geometry, outside)):
+            yield bool(place), at
 
 
 def _valve(case: Case, plunge: Plunge) -> Iterator[Fault]:

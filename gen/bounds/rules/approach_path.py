@@ -111,6 +111,9 @@ def _order(case: Case, moves: list[tuple[int, Move]]) -> Iterator[Fault]:
     elif len(found) > len(wanted):
         letter, line = found[len(wanted)]
         yield Fault(line, f"axis {letter} moves once more before the first plunge.")
+    for index, move in moves:
+        if index > until and move.axes[:1] != (case.plunge_axis,) and move.axes[0] in dresser.at:
+            yield Fault(move.line, f"axis {move.axes[0]} is moved off its place between plunges.")
 
 
 def _first_advance(case: Case, moves: list[tuple[int, Move]]) -> int:

@@ -27,6 +27,7 @@ def check(case: Case) -> Iterator[Fault]:
                 f"a dress is in {throughout} throughout.",
             )
     yield from _cancelled(case)
+    yield from _origins(case)
 
 
 def _cancelled(case: Case) -> Iterator[Fault]:
@@ -40,11 +41,29 @@ def _cancelled(case: Case) -> Iterator[Fault]:
         if not any(change.value == meaning for change in stated if _before(change.step, change.line, first)):
             missing.append(group.replace("_", " "))
         for change in stated:
-            if change.value != meaning and change.step <= last[0]:
+            put_back = change.step > last[0] and change.value in ("restored", (case.host_modes or {}).get(group))
+            if change.value != meaning and not put_back:
                 said = f"{group.replace('_', ' ')} is set to {change.value} inside the block; it must stay {meaning}."
                 yield Fault(change.line, said)
     if missing:
         yield Fault(first[1].line, f"the block moves before it has cancelled {listed(missing, 'and')}.")
+
+
+def _origins(case: Case) -> Iterator[Fault]:
+    """What the cycle's own coordinates count from stays as it was, behind the last move as well."""
+    own, host = case.known.machine.dresser.offset, dict(case.host_modes or {})
+    for change in case.changes:
+        if change.group == "offset":
+            said = f"the work offset {change.value} is given other values inside the block; a dress leaves it alone."
+            yield Fault(change.line, said)
+        elif change.group == "shift" and change.value == "set":
+            yield Fault(change.line, "coordinates are shifted inside the block, and stay so for what comes after it.")
+        elif own is None and change.group == "work_offset" and change.value != host.get("work_offset"):
+            said = f"the work offset {change.value} is put in force inside the block; the cycle would go on in it."
+            yield Fault(change.line, said)
+    selected = [change for change in case.changes if change.group == "work_offset"]
+    if own is not None and selected and selected[-1].value == own.word:
+        yield Fault(selected[-1].line, f"the block ends with the dresser's own offset {own.word} still in force.")
 
 
 def _before(step: int, line: int, move: tuple[int, Move]) -> bool:

@@ -28,15 +28,16 @@ def check(case: Case) -> Iterator[Fault]:
         return
     for plunge in case.contacts.plunges:
         facts = case.of(plunge)
-        rate = facts.removal((plunge.feed or 0.0) - feed_slack(case, plunge.feed or 0.0))
-        if rate > float(most):
-            yield Fault(
-                plunge.line,
-                f"the plunge removes {case.removal(facts.removal(plunge.feed or 0.0))} of stick; this dresser's "
-                f"max_removal is {case.removal(float(most))}.",
-                tuple(lower_feed(facts, float(most) / facts.removal(1.0))),
-                amount=rate / float(most),
-            )
+        for line, feed in case.feeds(plunge):
+            rate = facts.removal(feed - feed_slack(case, feed))
+            if rate > float(most):
+                yield Fault(
+                    line,
+                    f"the plunge removes {case.removal(facts.removal(feed))} of stick; this dresser's "
+                    f"max_removal is {case.removal(float(most))}.",
+                    tuple(lower_feed(facts, float(most) / facts.removal(1.0))),
+                    amount=rate / float(most),
+                )
 
 
 def _overhang(case: Case) -> Iterator[Fault]:

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from gen.bounds.case import Case
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.steps import Aux
+from gen.window import feed_override
 
 
 @rule("override")
 def check(case: Case) -> Iterator[Fault]:
-    dresses = [one.dress for one in case.known.pack]
     if not case.override_lock and case.known.timed:
         yield Fault(
             None,
@@ -24,12 +23,12 @@ def check(case: Case) -> Iterator[Fault]:
         )
         return
     if not case.override_lock:
-        low = max(float(dress.band[0] / dress.aggressiveness) * 100 for dress in dresses)
-        high = min(float(dress.band[1] / dress.aggressiveness) * 100 for dress in dresses)
+        window = feed_override(case.known)
+        held = "at 100 % only" if window is None else f"from {window[0]} % to {window[1]} %"
         yield Fault(
             None,
-            f"this control cannot lock its overrides; the band holds with the feed override from "
-            f"{math.ceil(low - 1e-9)} % to {math.floor(high + 1e-9)} % and the spindle override at 100 %.",
+            f"this control cannot lock its overrides; the band holds with the feed override {held} and the spindle "
+            "override at 100 %.",
             severity="warning",
             certainty="unproven",
         )

@@ -34,6 +34,9 @@ def _slot(case: Case) -> Iterator[Fault]:
     facts = case.known
     wall = min(facts.walls)
     limits = {2 * wall: f"twice the wall of {case.mm(wall)} beside it"}
+    if facts.incremental:
+        # it goes back by its stand-off only, and from inside the slot the wheel cannot go sideways
+        limits[case.gap] = "the stand-off that draws the wheel out of it"
     rims = [float(wheel.rim_depth) for wheel in facts.recipe.wheels if wheel.rim_depth is not None]
     if rims:
         limits[min(rims)] = "the depth of the rim"

@@ -1,0 +1,197 @@
+"""How fast it is, as ratios measured side by side in one run: ``python tests/speed/benchmark.py [--short]``.
+
+Rates of work in memory are for one core and count its processor time, so that
+other work on the machine disturbs them little; what is started as a process is
+timed by the clock, each beside what it is measured against.
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from functools import partial
+from itertools import cycle, islice
+from pathlib import Path
+from statistics import median
+
+import draft_reader
+
+from gen.bounds import judge
+from gen.build import Options, Program, case_of, draft, resources
+from gen.controls import load_control
+from gen.files import load_machine, load_recipe
+from gen.machine import Machine
+from gen.plan import resolve
+from gen.reader import lower, run
+from gen.recipe import Recipe
+from gen.render import render
+from gen.seal import blocks
+
+ROOT = Path(__file__).parents[2]
+NUMERIC = ROOT / "machines/shuttle/dress/notch-wheel.toml"
+REGISTERS = ROOT / "machines/south-bench/dress/gash-cup.toml"
+NAMES = ("machine", "recipe")
+PLAIN = ROOT / "machines/north-bench/dress/flute-finish.toml"
+
+
+def main() -> None:
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("--short", action="store_true", help="a tenth of everything, to see that it runs")
+    short = options.parse_args().short
+    for part in (start, many, long_hosts, all_cores):
+        for line in part(0.1 if short else 1.0):
+            print(line, flush=True)
+
+
+# -- start
+
+
+def start(share: float) -> Iterator[str]:
+    """Commands against the imports that they cannot do without, in turn."""
+    with tempfile.TemporaryDirectory() as out:
+        generate = [*_dressblock(), "generate", str(PLAIN), "--out", out]
+        for what, command, imports, most in (
+            ("--version", [*_dressblock(), "--version"], "click", 1.5),
+            ("generate of one recipe", generate, "click, pydantic, jinja2", 2.5),
+        ):
+            against = [sys.executable, "-c", f"import {imports}"]
+            pairs = [(_seconds(command), _seconds(against)) for _ in range(max(3, int(20 * share)))]
+            ours, theirs = (median(times) for times in zip(*pairs, strict=True))
+            yield f"start: {what}: {ours / theirs:.2f} x `import {imports}` (at most {most} wanted)"
+
+
+def _dressblock() -> list[str]:
+    script = Path(sys.executable).with_name("dressblock")
+    return [str(script)] if script.is_file() else [sys.executable, "-m", "gen.cli"]
+
+
+def _seconds(command: list[str]) -> float:
+    begin = time.perf_counter()
+    subprocess.run(command, check=True, stdin=subprocess.DEVNULL, capture_output=True)
+    return time.perf_counter() - begin
+
+
+# -- many programs
+
+
+def many(share: float) -> Iterator[str]:
+    """Plan, render, readback and bounds of recipes that differ, in memory, the models validated beforehand."""
+    for what, path, states, least in (("numeric", NUMERIC, 1, 1000), ("register", REGISTERS, 5, 500)):
+        machine = load_machine(path.parent.parent / "machine.toml")
+        recipes = cycle(list(_varied(load_recipe(path))))
+
+        rate = _rate(partial(_whole, recipes, machine, states), 3 * share)
+        alone = _rate(partial(_spelled, draft(next(recipes), machine, NAMES, Options())), share)
+        yield (
+            f"many: {what} programs, {states} state{'s' if states > 1 else ''}: {rate:.0f} a second and core "
+            f"(at least {least} wanted); {alone / rate:.1f} x the time of rendering the template alone"
+        )
+
+
+def _whole(recipes: Iterator[Recipe], machine: Machine, states: int) -> None:
+    assert not _judged(draft(next(recipes), machine, NAMES, Options()), states)
+
+
+def _spelled(program: Program) -> None:
+    plan = program.plan if program.by_registers else resolve(program.plan, program.state)
+    render(plan, program.dialect.control, program.dialect.words, resources(program.facts))
+
+
+def _varied(recipe: Recipe) -> Iterator[Recipe]:
+    for count in range(50):
+        dress = recipe.dress.model_copy(update={"aggressiveness": recipe.dress.aggressiveness + Decimal(count) / 25})
+        yield recipe.model_copy(update={"title": f"{recipe.title} {count}", "program": 6000 + count, "dress": dress})
+
+
+def _judged(program: Program, states: int) -> list[str]:
+    lowered = lower(program.text, program.dialect.control)
+    chosen = list(islice(program.facts.corners(), states)) if program.by_registers else [program.state]
+    marks = list(blocks(program.text.splitlines()))
+    cases = (case_of(program, lowered, state, text=program.text, marks=marks, agree=True) for state in chosen)
+    return [finding.message for finding in judge(cases) if finding.severity == "error"]
+
+
+def _rate(work: Callable[[], None], seconds: float) -> float:
+    work()
+    count, begin = 0, time.process_time()
+    while time.process_time() - begin < seconds:
+        work()
+        count += 1
+    return count / (time.process_time() - begin)
+
+
+# -- long hosts
+
+
+def long_hosts(share: float) -> Iterator[str]:
+    """Plain programs of four axes, decimals and N numbers."""
+    control = load_control("rs274ngc")
+    for count in (int(200_000 * share), int(1_000_000 * share)):
+        text = host(count)
+        read, judges = [], []
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "host.ngc"
+            path.write_text(text)
+            for _ in range(3):
+                begin = time.process_time()
+                assert len(run(lower(text, control)).steps) == count - 1
+                read.append(time.process_time() - begin)
+                judges.append(_child_seconds(["rs274", "-g", str(path), "/dev/null"]))
+            begin = time.process_time()
+            assert sum(1 for _ in draft_reader.steps(text)) == count - 2
+            drafted = time.process_time() - begin
+            checked = [*_dressblock(), "check", str(path), "--machine", str(PLAIN.parent.parent / "machine.toml")]
+            whole = _child_seconds(checked)
+        ours, theirs = count / min(read), count / min(judges)
+        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+        yield (
+            f"long: {count} blocks: read at {ours:.0f} a second, {ours / theirs:.2f} x rs274 (1.3 wanted), "
+            f"{drafted / min(read):.1f} x the first draft; the whole of `check` "
+            f"{min(judges) / whole:.2f} x rs274; {peak} MB at most so far"
+        )
+
+
+def host(blocks: int) -> str:
+    """A program of ``blocks`` lines, the same each time."""
+    pick = random.Random(7)
+    lines = ["G21 G90 G94 G17 G54"]
+    for number in range(1, blocks - 1):
+        words = [f"{axis}{pick.uniform(-50, 50):.4f}" for axis in "XYZA"]
+        feed = ["F200."] if number % 50 == 1 else []
+        lines.append(" ".join([f"N{number}", f"G{0 if number % 50 == 0 else 1}", *words, *feed]))
+    return "\n".join([*lines, "M2", ""])
+
+
+def _child_seconds(command: list[str]) -> float:
+    """Processor time of ``command``; inf where there is no such program."""
+    if shutil.which(command[0]) is None:
+        return float("inf")
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
+# -- all cores
+
+
+def all_cores(share: float) -> Iterator[str]:
+    """The demo shop many times over, by one process and by one a core."""
+    recipes = [str(path) for path in sorted((ROOT / "machines").glob("*/dress/*.toml"))]
+    recipes *= max(1, int(10 * share))
+    with tempfile.TemporaryDirectory() as out:
+        command = [*_dressblock(), "generate", *recipes, "--out", out]
+        one, all_of_them = (_seconds([*command, "--jobs", jobs]) for jobs in ("1", "0"))
+    yield f"cores: {len(recipes)} recipes: --jobs 0 is {one / all_of_them:.2f} x as fast as --jobs 1"
+
+
+if __name__ == "__main__":
+    main()
