@@ -209,7 +209,8 @@ def clashes(claims: Iterable[Claim]) -> Iterator[str]:
         if (first.recipe, first.what) != (claim.recipe, claim.what):
             yield (
                 f"{claim.recipe}: program number {claim.number} of its {claim.what} is also that of the "
-                f"{first.what} of {first.recipe}; in the control's memory one would replace the other, give each its own."
+                f"{first.what} of {first.recipe}; in the control's memory one would replace the other, "
+                "give each its own."
             )
 
 

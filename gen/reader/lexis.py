@@ -93,7 +93,7 @@ class Lexer:
 
 
 def _without_hopeless(text: str, pairs: Iterable[tuple[str, str]]) -> str:
-    """``text`` with "?" for whatever opens a comment that nothing ends; each would be followed to the end of the line."""
+    """``text`` with "?" where a comment opens that nothing ends: each would be followed to the line's end."""
     for opening, closing in pairs:
         if closing:
             last = text.rfind(closing)

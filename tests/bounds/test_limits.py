@@ -6,6 +6,7 @@ F = 0.06 · Aggr · v / cos α, n = 60000 v / (π D). The shop is invented.
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -13,7 +14,7 @@ from dress_block import MACHINE, RECIPE, changed
 
 from gen.advice import revised
 from gen.bounds import Finding
-from gen.build import build
+from gen.build import Options, build
 from gen.machine import Machine
 from gen.recipe import Recipe
 
@@ -263,6 +264,21 @@ BEYOND: list[tuple[str, Tables, Tables, str, tuple[str, ...], tuple[str, ...]]] 
         ("120 mm", "3 mm", "6 mm"),
         ('With lanes = "all" it fits.',),
     ),
+    # walls of 40 mm would allow 80 mm, and the stick gives 100 - 30 = 70 mm; the slide goes back by 3 mm only
+    (
+        "slot that an incremental slide leaves the wheel in",
+        SHUTTLE,
+        changed(
+            RECIPE,
+            stick__section=["90 mm", "20 mm"],
+            stick__length="100 mm",
+            dress__lanes="one",
+            dress__plunge="3 mm",
+        ),
+        "shoulder",
+        ("70 mm", "stand-off", "3 mm"),
+        ('With lanes = "all" it fits.',),
+    ),
 ]
 
 
@@ -327,3 +343,24 @@ def test_inch_machines_are_answered_in_inches() -> None:
     assert "10 in/min" in finding.message
     assert finding.changes[0].text == "At 3330 ft/min it fits."
     assert errors(machine, revised(recipe, finding.changes[0])) == []
+
+
+@pytest.mark.parametrize(
+    ("chosen", "said"),
+    [
+        (Options(diameter=Decimal("128")), "128 mm; the recipe is for no more than 125 mm"),
+        (Options(diameter=Decimal("90")), "90 mm; the recipe is for no less than 100 mm"),
+        (Options(length=Decimal("151")), "151 mm; the recipe is for no more than 150 mm"),
+    ],
+)
+def test_numbers_for_a_wheel_or_stick_that_no_guard_would_let_through(chosen: Options, said: str) -> None:
+    program = build(Recipe.model_validate(RECIPE), Machine.model_validate(NUMERIC), ("bench", "opening"), chosen)
+    assert any(finding.rule == "accept-only" and said in finding.message for finding in program.findings)
+    assert not program.accepted
+
+
+def test_numbers_at_both_ends_of_what_the_guards_let_through() -> None:
+    for size in ("100", "125"):
+        chosen = Options(diameter=Decimal(size), length=Decimal("38"))
+        program = build(Recipe.model_validate(RECIPE), Machine.model_validate(NUMERIC), ("bench", "opening"), chosen)
+        assert program.accepted

@@ -91,7 +91,7 @@ def check(control: str, texts: dict[str, str], names: tuple[str, str], folders: 
 
 
 @pytest.mark.parametrize("control", CONTROLS)
-@given(texts=st.fixed_dictionaries(dict.fromkeys(("title", "wheel", "machine"), TEXTS)), names=st.tuples(TEXTS, TEXTS))
+@given(texts=st.fixed_dictionaries(dict.fromkeys(("title", "wheel", "machine"), SHOWN)), names=st.tuples(TEXTS, TEXTS))
 @settings(max_examples=25, deadline=None)
 def test_no_text_gets_out_of_its_comment(control: str, texts: dict[str, str], names: tuple[str, str]) -> None:
     check(control, {**PLAIN, **texts}, names)

@@ -496,7 +496,6 @@ def test_what_is_written_stays_within_its_bounds() -> None:
         assert watch(Bench(pair), state, steps) == []
 
     holds()
-    print(tally)
     assert tally.written >= 0.6 * tally.drawn, tally
     assert tally.by_judge >= 0.2 * tally.written, tally
     assert tally.in_lanes >= 0.1 * tally.written, tally
@@ -547,7 +546,10 @@ def _behind(op: str, count: int, *new: Step) -> Harm:
 # the design's example: park, X none, Z to its lane, M3, waits, U 43.5, U 43.5 at 400, U 55.5 at 300, U 0
 HARMS: dict[str, tuple[Harm, str]] = {
     "not parked first": (_without("rapid", 0), "first motion"),
-    "lateral left out": (_without("rapid", 1), "lateral axis"),
+    "lateral while not parked": (
+        _behind("feed", 0, Move("rapid", 0, {"U": 43.5, "Z": 9.0}, None, ("Z",), "")),
+        "not parked",
+    ),
     "rapid into the wheel": (_instead("feed", 1, op="rapid", rate=None), "rapid to"),
     "rapid past the envelope": (_further("rapid", 2, 0.1), "rapid to"),
     "too deep": (_further("feed", 1, 0.1), "planned"),
@@ -559,7 +561,7 @@ HARMS: dict[str, tuple[Harm, str]] = {
     "more than the dresser has": (_instead("feed", 1, rate=410.0), "allowed"),
     "not drawn back": (_without("rapid", 3), "ends in contact"),
     "drawn back at a feed": (_instead("rapid", 3, op="feed", rate=100.0), "drawn back at a feed"),
-    "drawn back a little": (_further("rapid", 3, 45.0), "drawn back to"),
+    "drawn back a little": (_further("rapid", 3, 52.0), "drawn back to"),
     "backwards": (_instead("spindle", 0, direction="ccw"), "wrong way"),
     "never started": (_without("spindle", 0), "does not turn"),
     "above the marking": (_instead("spindle", 0, rpm=9700.0), "marked"),

@@ -25,10 +25,12 @@ class Step:
 
 def steps(text: str) -> Iterator[Step]:
     """The moves of a plain program of G0 and G1."""
-    motion, rate, position = "rapid", None, {}
+    motion = "rapid"
+    rate: float | None = None
+    position: dict[str, float] = {}
     for line, block in enumerate(text.splitlines(), 1):
         words = [Word(letter, float(value)) for letter, value in _WORD.findall(block.upper())]
-        axes = {}
+        axes: dict[str, float] = {}
         for word in words:
             if word.letter == "G" and word.value in (0.0, 1.0):
                 motion = "feed" if word.value else "rapid"

@@ -67,7 +67,7 @@ def test_the_page_of_one_that_adjusts_itself_and_signals() -> None:
 
 @pytest.mark.parametrize(("machine", "again"), [({}, True), (ADJUSTING, False)])
 def test_the_heading(machine: dict[str, Any], again: bool) -> None:
-    heading = " ".join(built(machine).text.replace(")\n(", " ").split())
+    heading = " ".join(built(machine).text.replace(")\n(- ", " ").replace(")\n(", " ").split())
     assert "VALVE OF THE FEEDER SET TO 300 MM/MIN, NO MORE THAN 5 PERCENT OFF" in heading
     assert "PROVE OUT WITH THE AIR OF THE FEEDER OFF" in heading
     assert ("SET IT ANEW AFTER EACH DRESS" in heading) is again

@@ -15,6 +15,7 @@ from gen.steps import Aux, Coolant, End, Move, Refuse, Spindle, Step, Stop, Writ
 def check(case: Case) -> Iterator[Fault]:
     refusals = [(index, step) for index, step in case.steps(Refuse)]
     if case.accepted:
+        yield from _beyond(case)
         for index, refusal in refusals[:1]:
             decided = [read.line for read in case.reads if read.step <= index]
             said = f'the block refuses to dress {case.here}, which is within the limits ("{refusal.message}").'
@@ -37,6 +38,23 @@ def check(case: Case) -> Iterator[Fault]:
             refusals[-1][1].line,
             "after this message the program goes on; it must end here, so that cycle start cannot pass.",
         )
+
+
+def _beyond(case: Case) -> Iterator[Fault]:
+    """A wheel or stick that no guard would let through, named for a program worked out in numbers.
+
+    A stick too short has a rule of its own.
+    """
+    facts = case.known
+    limits = {name: (float(low), float(high)) for name, (low, high) in facts.sizes.items()}
+    if not facts.incremental:
+        limits["stick_length"] = 0.0, float(facts.stick.length)
+    for name, (low, high) in limits.items():
+        value = case.value(name)
+        if value is not None and not low - TOLERANCE <= value <= high + TOLERANCE:
+            limit = f"no more than {case.mm(high)}" if value > high else f"no less than {case.mm(low)}"
+            said = f"the {name.replace('_', ' ')} is {case.mm(value)}; the recipe is for {limit}."
+            yield Fault(None, said, amount=max(low - value, value - high))
 
 
 def _acts(case: Case, step: Step) -> bool:
