@@ -86,7 +86,7 @@ def test_the_fast_tier_is_there() -> None:
 
 @pytest.mark.parametrize("name", sorted(CONTROLS))
 def test_a_long_host_is_read_quickly(name: str) -> None:
-    """A tenth of what the tier does on an idle machine, so that a busy one does not fail; the slow tier would."""
+    """Many times what it takes on an idle machine; a reader that goes over its lines again and again takes minutes."""
     control: Control = CONTROLS[name]
     lines = [f"X{n % 100}.125 Y{n % 77}.5" if n % 3 else f"G1 X{n % 50}.25 Z-1.5 F200" for n in range(120_000)]
     text = "\n".join([f"{control.word('units', 'mm')} G90 G94 G17", *lines, "M2"])
