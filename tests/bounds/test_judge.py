@@ -16,7 +16,7 @@ BUILT = {
     "accept-only", "aggressiveness", "altered", "approach-path", "axis-feed", "axis-travel", "coolant",
     "explicit-modes", "frame", "modes-restored", "no-wait-in-contact", "override", "plunge-depth", "plunge-feed",
     "rapid-clearance", "register-order", "retract", "shoulder", "single-axis-plunge", "spindle-range",
-    "spindle-running", "stick-length", "unmodelled", "unread", "wheel-speed",
+    "nothing-else", "one-piece", "spindle-running", "stick-length", "unmodelled", "unread", "wheel-speed",
 }  # fmt: skip
 
 
