@@ -9,15 +9,17 @@ from pathlib import Path
 from gen.bounds import judge
 from gen.bounds.case import Case, Seal
 from gen.bounds.finding import Finding
-from gen.build import Options, Program, case_of, draft, host_modes, read_cases
 from gen.controls import folders_of
 from gen.dialect import Dialect, cancelled, dialect_for
+from gen.draft import Program, draft, host_modes
 from gen.errors import DressblockError
 from gen.files import load_machine, load_recipe
 from gen.heading import Heading, read_heading
 from gen.jobs import read_text
 from gen.locate import machine_of, names_of, recipe_of
 from gen.machine import Machine
+from gen.options import Options
+from gen.readback import case_of, read_cases
 from gen.reader import ReadState, lower, run
 from gen.reader.in_force import in_force
 from gen.reader.lexis import Lexer
@@ -160,9 +162,7 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
     if not case.block:
         return case
     positions = {} if case.state is None else case.state.positions
-    before = in_force(
-        case.reading, case.block.start, None, positions, lambda line: not case.first <= line <= case.last
-    )
+    before = in_force(case.reading, case.block.start, None, positions, lambda line: not case.first <= line <= case.last)
     groups = (set(dialect.control.groups) | {"override"}) - _ANYHOW
     stated = {group: value for group, value in before.modes.items() if group in groups}
     return replace(case, host_modes={**(case.host_modes or {}), **stated})

@@ -13,12 +13,13 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from gen.bounds.contacts import Plunge, follow
-from gen.build import Program, read_state
 from gen.contact import aggressiveness, peripheral_speed
+from gen.draft import Program
 from gen.errors import printable
 from gen.heading import Heading, read_heading
 from gen.plan import State
 from gen.quantities import Dimension, System, plain, show
+from gen.readback import read_state
 from gen.reader import Lowered, ReadState, lower, run
 from gen.reader.reading import Reading
 from gen.seal import blocks

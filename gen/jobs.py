@@ -11,14 +11,16 @@ from pydantic import ValidationError
 
 from gen.advice import Tables, advised
 from gen.bounds.finding import Finding
-from gen.build import Options, Program, build, draft
+from gen.build import build
 from gen.controls import folders_of
+from gen.draft import Program, draft
 from gen.drift import Drift, drift
 from gen.errors import DressblockError
 from gen.family import in_variant, number_of, suffix, variants
 from gen.files import load_machine, load_recipe, machine_path_for, read_toml, write_whole
 from gen.locate import names_of
 from gen.machine import Machine
+from gen.options import Options
 from gen.recipe import Recipe
 from gen.seal import blocks
 from gen.sheet import sheet
@@ -253,4 +255,3 @@ def read_text(path: Path) -> str:
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise DressblockError(f"this file cannot be read: {reason}.", file=path) from None
-

@@ -14,9 +14,9 @@ from typing import Literal, TypeAlias
 
 from gen.bounds.advice_valve import aggressiveness_ends
 from gen.bounds.rules.rapid_clearance import MARGIN, STATE_MARGIN
-from gen.build import Program
 from gen.compose import compose
 from gen.contact import aggressiveness, peripheral_speed, working_diameters
+from gen.draft import Program
 from gen.facts import Facts
 from gen.family import suffix
 from gen.plan import State

@@ -11,9 +11,12 @@ from dataclasses import replace
 from typing import Any
 
 from gen.bounds import Finding, judge
-from gen.build import Options, Program, build, case_of, draft, read_cases
+from gen.build import build
+from gen.draft import Program, draft
 from gen.facts import Facts
 from gen.machine import Machine
+from gen.options import Options
+from gen.readback import case_of, read_cases
 from gen.reader import lower
 from gen.recipe import Recipe
 

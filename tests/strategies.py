@@ -14,11 +14,13 @@ from typing import Any, Literal, TypeAlias
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from gen.build import Options, Program, draft, read_state
 from gen.compose.guards import REGISTER_STEP
+from gen.draft import Program, draft
 from gen.facts import Facts
 from gen.machine import Machine
+from gen.options import Options
 from gen.plan import State
+from gen.readback import read_state
 from gen.reader import Reading, lower, run
 from gen.recipe import Recipe
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gen.bounds.contacts import Plunge
-from gen.build import Program
 from gen.charts.plot import Box, Line, Scale, Size, hatch, neat, path
 from gen.contact import sagitta
+from gen.draft import Program
 from gen.facts import Facts
 from gen.sheet.dresses import Dressing, dressing
 from gen.sheet.shown import Shown

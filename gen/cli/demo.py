@@ -15,7 +15,7 @@ from gen.cli.shared import HOLDS, a_file, plainly
 @plainly
 def demo(out: Path) -> int:
     """The main job on the bundled demo shop: programs, sheets and prove-outs for every recipe there."""
-    from gen.build import Options
+    from gen.options import Options
     from gen.places import data_folder
 
     recipes = sorted(data_folder("machines").glob("*/dress/*.toml"))

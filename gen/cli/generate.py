@@ -25,8 +25,8 @@ from gen.cli.shared import (
 from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
-    from gen.build import Options
     from gen.jobs import Claim, Job
+    from gen.options import Options
 
 
 @click.command()
@@ -96,8 +96,8 @@ def options_of(
 ) -> Options:
     from typing import cast
 
-    from gen.build import Options
     from gen.compose import Form
+    from gen.options import Options
 
     return Options(
         form=cast("Form | None", form),

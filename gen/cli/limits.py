@@ -95,10 +95,10 @@ def _gathered(
     recipes: list[Path], supposed: WhatIf, controls: tuple[Path, ...]
 ) -> tuple[list[Row], list[Broken], dict[Path, str]]:
     """The rows of ``recipes``, those of them that would be refused, and what is wrong with the files of others."""
-    from gen.build import Options
     from gen.jobs import prepare
     from gen.limit_table import Broken
     from gen.limits import rows
+    from gen.options import Options
 
     found: list[Row] = []
     broken: list[Broken] = []

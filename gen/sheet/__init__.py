@@ -8,8 +8,8 @@ from functools import lru_cache
 from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
-from gen.build import Program
 from gen.compiled import Kept
+from gen.draft import Program
 from gen.places import data_folder
 from gen.sheet.columns import laid_out
 from gen.sheet.values import values

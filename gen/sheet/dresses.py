@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from gen.bounds.contacts import Contacts, follow
-from gen.build import Program
 from gen.contact import aggressiveness, peripheral_speed, working_diameters
+from gen.draft import Program
 from gen.duration import dress_time
 from gen.facts import Facts
 from gen.plan import State, at

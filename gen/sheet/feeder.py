@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gen.bounds.advice_valve import aggressiveness_ends, wanted_rate
-from gen.build import Program
+from gen.draft import Program
 from gen.plan import Press, walk
 from gen.sheet.shown import Shown, span
 

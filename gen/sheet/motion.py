@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from gen.build import Program
+from gen.draft import Program
 from gen.sheet.dresses import Dressing
 from gen.sheet.shown import Shown
 from gen.steps import Aux, Coolant, Dwell, Move, Refuse, Spindle, Step, Write

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 import gen
-from gen.build import Program
 from gen.contact import edge_share, working_diameters
+from gen.draft import Program
 from gen.facts import Facts
 from gen.sheet.dresses import Dressing, at_corners, dressing, over_wear
 from gen.sheet.feeder import Feeder, feeder
@@ -321,9 +321,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         least_stick=shown.length(facts.shortest_left + (facts.stick_per_set_up or facts.stick_per_dress)),
         every_parts=dress.every_parts or 0,
         groove=shown.length(facts.groove) if facts.groove else "",
-        edge_share=""
-        if facts.face
-        else f"{shown.number(100 * edge_share(geometry.stick_height, smallest), 1)} %",
+        edge_share="" if facts.face else f"{shown.number(100 * edge_share(geometry.stick_height, smallest), 1)} %",
         removal=shown.removal(max(wheel.facts.removal(wheel.feed) for wheel in here.wheels)),
         overhang=shown.length(facts.overhang),
         inside_edge="".join(shown.number(number, 0) for number in here.aggressiveness[1:]),

@@ -10,19 +10,10 @@ from typing import Literal
 from gen.bounds import judge
 from gen.bounds.case import Case
 from gen.bounds.finding import Finding
-from gen.build import (
-    EXPRESSION_TOLERANCE,
-    Options,
-    Program,
-    build,
-    case_of,
-    draft,
-    idle_states,
-    read_state,
-    resources,
-)
+from gen.build import build
 from gen.controls import folders_of
 from gen.dialect import Dialect, dialect_for
+from gen.draft import Program, draft, resources
 from gen.errors import DressblockError
 from gen.facts import Facts
 from gen.family import number_of, variant_of
@@ -30,8 +21,10 @@ from gen.files import load_machine, load_recipe, machine_path_for, write_whole
 from gen.jobs import read_text
 from gen.locate import names_of
 from gen.machine import Machine
+from gen.options import Options
 from gen.plan import Plan, State, at, resolve
 from gen.program import sealed
+from gen.readback import EXPRESSION_TOLERANCE, case_of, read_state
 from gen.reader import Lowered, lower, run
 from gen.reader.reading import ReadState
 from gen.recipe import Recipe
@@ -47,6 +40,7 @@ from gen.splice.restore import ending, leaves
 from gen.splice.said import broken, unproven
 from gen.splice.text import Lines
 from gen.splice.way_back import against_return, way_back
+from gen.states import idle_states
 from gen.steps import Register, differences
 
 

@@ -130,7 +130,7 @@ def _word(dialect: Dialect, meaning: str) -> str:
 
 def _inherited(point: Point, dialect: Dialect) -> Iterator[Finding]:
     """Modes that the program never states before the place, and so inherits from whatever ran before it."""
-    from gen.build import host_modes
+    from gen.draft import host_modes
 
     here, usual = point.here, host_modes(dialect.control, dialect.host)
     missing = [group for group in STATED if group not in here.lines]

@@ -12,9 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from gen.build import Options, draft
 from gen.checking import Named, check
+from gen.draft import draft
 from gen.files import load_machine, load_recipe
+from gen.options import Options
 from gen.places import data_folder
 from gen.seal import blocks, digest
 

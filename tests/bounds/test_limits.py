@@ -14,8 +14,9 @@ from dress_block import MACHINE, RECIPE, changed
 
 from gen.advice import revised
 from gen.bounds import Finding
-from gen.build import Options, build
+from gen.build import build
 from gen.machine import Machine
+from gen.options import Options
 from gen.recipe import Recipe
 
 Tables = dict[str, Any]

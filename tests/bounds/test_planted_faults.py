@@ -12,8 +12,10 @@ import pytest
 from dress_block import MACHINE, RECIPE, changed
 
 from gen.bounds import judge
-from gen.build import Options, Program, case_of, draft, read_cases
+from gen.draft import Program, draft
 from gen.machine import Machine
+from gen.options import Options
+from gen.readback import case_of, read_cases
 from gen.reader import lower
 from gen.recipe import Recipe
 

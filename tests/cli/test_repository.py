@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 from junitparser import JUnitXml
 
-from gen.build import Options, draft
+from gen.draft import draft
 from gen.files import load_machine, load_recipe
+from gen.options import Options
 from gen.places import data_folder
 from gen.seal import blocks, digest
 

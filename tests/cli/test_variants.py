@@ -7,9 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from gen.build import Options, Program, build, read_state
+from gen.build import build
+from gen.draft import Program
 from gen.files import load_machine, load_recipe
+from gen.options import Options
 from gen.plan import State
+from gen.readback import read_state
 from gen.reader import lower, run
 from gen.seal import blocks, digest
 from gen.steps import Aux, Move, Stop, Write

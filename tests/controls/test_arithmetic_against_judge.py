@@ -16,8 +16,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.build import Options, Program, read_state
+from gen.draft import Program
+from gen.options import Options
 from gen.plan import State
+from gen.readback import read_state
 from gen.reader import lower, run
 from gen.steps import Write
 from judge import judge

@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 from example_files import GONE, MACHINE, RECIPE, tables
-from gen.build import Options, Program, build
+from gen.build import build
 from gen.controls import load_control
+from gen.draft import Program
 from gen.errors import DressblockError
+from gen.options import Options
 from strategies import Pair
 
 from .mixed import CONTROL, NAME, WORDS

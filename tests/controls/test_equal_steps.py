@@ -9,7 +9,7 @@ from __future__ import annotations
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.build import refused_states
+from gen.states import refused_states
 from gen.steps import End, Move, Refuse, differences
 from strategies import Pair, accepted, options, pairs, read_back
 

@@ -15,13 +15,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import GONE, MACHINE, RECIPE, tables
-from gen.build import EXPRESSION_TOLERANCE, Options, refused_states
 from gen.cli import main
 from gen.controls import load_control
 from gen.numbers import written
+from gen.options import Options
 from gen.places import data_folder
 from gen.plan import at
+from gen.readback import EXPRESSION_TOLERANCE
 from gen.reader import Reading, ReadState, read
+from gen.states import refused_states
 from gen.steps import Dwell, End, Move, Refuse, Spindle, differences
 from strategies import Pair, accepted, options, pairs, read_back
 

@@ -14,8 +14,10 @@ from pydantic import ValidationError
 from controls.mixed import NAME as MIXED
 from controls.mixed import made_in
 from example_files import GONE, MACHINE, RECIPE, tables
-from gen.build import Options, Program, build
+from gen.build import build
+from gen.draft import Program
 from gen.machine import Machine
+from gen.options import Options
 from gen.recipe import Recipe
 from gen.seal import blocks
 

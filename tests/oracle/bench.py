@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
-from gen.build import Program
+from gen.draft import Program
 from gen.plan import State, at
 from gen.steps import ROTARY, Coolant, End, Move, Spindle, Step, Write, differences
 from judge import AXES, ORIGIN, TOLERANCE, Verdict, comparable, judge

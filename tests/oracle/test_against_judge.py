@@ -13,8 +13,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE, tables
-from gen.build import Options, Program, draft, refused_states
+from gen.draft import Program, draft
+from gen.options import Options
 from gen.plan import State, at
+from gen.states import refused_states
 from gen.steps import End, Move, Refuse, Stop
 from judge import Verdict
 from strategies import Pair, Table, accepted, options, pairs

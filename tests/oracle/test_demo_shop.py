@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from bench import as_rs274, disagreements, hosted, ruling
 
-from gen.build import Options, Program
+from gen.draft import Program
 from gen.files import read_toml
+from gen.options import Options
 from gen.places import data_folder
 from strategies import Pair
 

@@ -25,8 +25,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE, tables
-from gen.build import Options, Program, build
+from gen.build import build
+from gen.draft import Program
 from gen.errors import DressblockError
+from gen.options import Options
 from gen.plan import State
 from gen.steps import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
 from strategies import Pair, Table, accepted, options, pairs, read_back

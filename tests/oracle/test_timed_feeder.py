@@ -13,8 +13,9 @@ import pytest
 from bench import disagreements, hosted, ruling
 
 from feeder_bench import ON_AN_OUTPUT, drafted
-from gen.build import Options, refused_states
+from gen.options import Options
 from gen.plan import at
+from gen.states import refused_states
 from gen.steps import Aux, Coolant, Dwell, Step
 from judge import comparable, judge
 

@@ -11,7 +11,9 @@ from __future__ import annotations
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.build import EXPRESSION_TOLERANCE, Program, refused_states
+from gen.draft import Program
+from gen.readback import EXPRESSION_TOLERANCE
+from gen.states import refused_states
 from gen.steps import End, Refuse, Step, differences
 from strategies import Pair, accepted, options, pairs, read_back
 

@@ -7,9 +7,11 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from gen.bounds.finding import Finding
-from gen.build import Options, Program, build, draft
+from gen.build import build
+from gen.draft import Program, draft
 from gen.facts import Facts
 from gen.machine import Machine
+from gen.options import Options
 from gen.recipe import Recipe
 
 Table = dict[str, Any]

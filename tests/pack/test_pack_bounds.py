@@ -9,10 +9,10 @@ import pytest
 from pack_bench import MACHINE, RECIPE, Table, changed, facts, judged, rules, tables, wheel
 
 from gen.bounds.finding import Finding
-from gen.build import Options
 from gen.crosscheck import cross_check
 from gen.errors import DressblockError
 from gen.jobs import prepare
+from gen.options import Options
 
 BIG, SMALL = ("140 mm", "150 mm"), ("115 mm", "125 mm")
 

@@ -15,11 +15,13 @@ from pack_bench import MACHINE, RECIPE, Table, changed, drafted, facts, judged, 
 from test_pack_end_face import packs
 
 from gen.bounds import judge
-from gen.build import EXPRESSION_TOLERANCE, Options, Program, cases, read_cases, read_state
+from gen.draft import Program
 from gen.errors import DressblockError
 from gen.facts import Facts
 from gen.heading import Heading, read_heading
+from gen.options import Options
 from gen.plan import State, at
+from gen.readback import EXPRESSION_TOLERANCE, cases, read_cases, read_state
 from gen.reader import lower, run
 from gen.steps import Dwell, Move, Spindle, Step, Write, differences
 from judge import comparable

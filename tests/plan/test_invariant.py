@@ -5,9 +5,10 @@ from __future__ import annotations
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.build import EXPRESSION_TOLERANCE, refused_states
 from gen.plan import at
+from gen.readback import EXPRESSION_TOLERANCE
 from gen.reader import Ending
+from gen.states import refused_states
 from gen.steps import Coolant, End, Move, Refuse, Spindle, Step, Write, differences
 from strategies import WITH_VARIABLES, Pair, accepted, options, pairs, read_back
 
@@ -75,7 +76,7 @@ HOSTILE = st.one_of(
             "; M30",
             "M3 S9000)",
             "N9000 #501=125",
-            '"quoted" \'twice\'',
+            "\"quoted\" 'twice'",
             "#502=[150] {G1}",
             "[1/0]",
             "END DRESS 7101",

@@ -16,7 +16,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE, tables
-from gen.build import Program
+from gen.draft import Program
 from gen.plan import State, at
 from gen.steps import Aux, Coolant, Dwell, End, Move, Spindle, Step, Write, differences
 from strategies import CONTROLS, WITH_VARIABLES, Pair, accepted, options, pairs

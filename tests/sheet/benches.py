@@ -11,9 +11,11 @@ from pathlib import Path
 from typing import Any
 
 from gen.bounds.finding import Finding
-from gen.build import Options, Program, build, draft
+from gen.build import build
+from gen.draft import Program, draft
 from gen.files import load_machine, load_recipe
 from gen.machine import Machine
+from gen.options import Options
 from gen.places import data_folder
 from gen.recipe import Recipe
 

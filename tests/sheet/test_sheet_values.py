@@ -9,7 +9,7 @@ import pytest
 from benches import CUP, INCH, INCH_RECIPE, INCREMENTAL, Page, flute_rough, plain, program, variants
 
 import gen
-from gen.build import Options
+from gen.options import Options
 from gen.sheet import sheet
 
 

@@ -25,11 +25,13 @@ from statistics import median
 import draft_reader
 
 from gen.bounds import judge
-from gen.build import Options, Program, case_of, draft, resources
 from gen.controls import load_control
+from gen.draft import Program, draft, resources
 from gen.files import load_machine, load_recipe
 from gen.machine import Machine
+from gen.options import Options
 from gen.plan import resolve
+from gen.readback import case_of
 from gen.reader import lower, run
 from gen.recipe import Recipe
 from gen.render import render

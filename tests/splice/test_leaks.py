@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 from hosts import Bench, Host
 
-from gen.build import Options, draft, read_state
 from gen.dialect import dialect_for
+from gen.draft import draft
 from gen.files import load_machine, load_recipe
+from gen.options import Options
+from gen.readback import read_state
 from gen.reader import read
 from gen.splice.job import Asked, prepare
 from gen.splice.place import find

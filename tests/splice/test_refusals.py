@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from hosts import Bench, Host
 
-from gen.build import Options
 from gen.errors import DressblockError
+from gen.options import Options
 from gen.places import data_folder
 from gen.splice.job import Asked, Spliced, prepare, write
 

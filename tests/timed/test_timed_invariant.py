@@ -13,9 +13,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from feeder_bench import ON_AN_OUTPUT, REGISTERS, drafted, judged
-from gen.build import Options, Program, cases
 from gen.controls import control_names
+from gen.draft import Program
+from gen.options import Options
 from gen.plan import Press, walk
+from gen.readback import cases
 
 CONTROLS = control_names()
 

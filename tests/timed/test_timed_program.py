@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from feeder_bench import ON_AN_OUTPUT, body, built, drafted, facts, judged
-from gen.build import Options, refused_states
 from gen.errors import DressblockError
+from gen.options import Options
 from gen.plan import Press, at, walk
+from gen.states import refused_states
 from gen.steps import Aux, Dwell, End, Refuse, Write
 from gen.valve import Valve
 

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from feeder_bench import built
-from gen.build import Program, build
+from gen.build import build
+from gen.draft import Program
 from gen.files import load_machine, load_recipe
 from gen.places import data_folder
 from gen.sheet import sheet
