@@ -149,6 +149,18 @@ def reach(geometry: Geometry, length: N, size: N, *, mm_per_unit: float = 1.0, d
     return length + size * geometry.radius_share + geometry.lead / mm_per_unit
 
 
+def drift(geometry: Geometry, new: float, size: N, *, mm_per_unit: float = 1.0, digits: int = DIGITS) -> N:
+    """How far along the wheel's axis an inclined plunge meets a wheel of ``size`` beside where it met the new one.
+
+    ``new`` in mm, ``size`` and the result in units of ``mm_per_unit``: (D_new − D)/2 · tan α (geometry: the
+    plunge's line crosses the surface where it has gone as much further in as the radius is smaller).
+    """
+    share = 0.0 if geometry.face or geometry.tapered else math.tan(math.radians(geometry.angle_deg)) / 2
+    if isinstance(size, Expr):
+        return scaled(constant(new / mm_per_unit, digits) - size, share, digits)
+    return (new / mm_per_unit - size) * share
+
+
 def working_diameters(geometry: Geometry, diameter: float) -> tuple[float, ...]:
     """Diameters in mm at which the aggressiveness must be in band; the first is the nominal one.
 

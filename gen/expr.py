@@ -135,6 +135,14 @@ def on_grid(how: Rounding, value: Expr, grid: Decimal) -> Expr:
     return Rounded(how, value * per_unit) / per_unit
 
 
+def positive_shift(least: float) -> int:
+    """A whole number that makes a value of at least ``least`` positive; 0 where it is so already.
+
+    Controls differ in whether they round a negative number down or toward zero.
+    """
+    return 0 if least > 1 else math.ceil((2 - least) / 1000) * 1000
+
+
 def to_grid(how: Rounding, value: Decimal, grid: Decimal) -> Decimal:
     """The number ``value`` brought onto multiples of ``grid``."""
     modes = {"round": "ROUND_HALF_UP", "floor": "ROUND_FLOOR", "ceil": "ROUND_CEILING"}

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from gen.contact import Geometry, plunge_feed, reach, rotation, sagitta, working_diameters
+from gen.contact import Geometry, drift, plunge_feed, reach, rotation, sagitta, working_diameters
 from gen.end_face import EndFace
 from gen.lanes import Lanes, lanes
 from gen.machine import Machine
@@ -142,13 +142,38 @@ class Facts:
         """The direction of the lateral axis in which lanes are counted: 1 or -1."""
         return 1 if self.machine.dresser.lateral_sign == "+" else -1
 
-    def under(self, lateral: float | None) -> tuple[float, float]:
-        """The stretch of the stick's end that this wheel covers with the lateral axis at ``lateral``, mm.
+    @property
+    def recentre_sign(self) -> int:
+        """The way the lateral axis goes while an inclined plunge's wheel gets smaller: 1, -1, or 0 where it stays."""
+        return {"+": 1, "-": -1, None: 0}[self.machine.dresser.recentre]
 
-        Without a lateral axis stick and wheel are centred.
-        """
+    def drift(self, size: float) -> float:
+        """How far an inclined stick meets a wheel of ``size`` mm aside of where it met the new one, mm; else 0."""
+        return drift(self.geometry, float(self.size_range[1]), size)
+
+    @property
+    def slack(self) -> float:
+        """How far stick or stations reach past the wheel's nearer edge when new, mm; less than 0 leaves some bare."""
+        offsets, half = self.lanes.offsets, (self.geometry.footprint - self.geometry.wheel_width) / 2
+        return half + min(-min(offsets), max(offsets))
+
+    def place(self, lane: int, size: float) -> float | None:
+        """Where the lateral axis stands for ``lane`` of a wheel of ``size`` mm; None where no axis moves that way."""
         centre = self.wheel.lateral
-        middle = 0.0 if lateral is None or centre is None else self.lateral_sign * (lateral - float(centre))
+        if centre is None or self.machine.dresser.lateral_axis is None:
+            return None
+        offset = self.lateral_sign * self.lanes.offsets[lane]
+        return float(centre) + offset + self.recentre_sign * self.drift(size)
+
+    def under(self, lateral: float | None, size: float) -> tuple[float, float]:
+        """The stretch of the stick's end that this wheel of ``size`` covers with the lateral axis at ``lateral``, mm.
+
+        Without a lateral axis stick and wheel are centred. A drift that no axis follows is left out, since nobody
+        says which way it goes.
+        """
+        centre, middle = self.wheel.lateral, 0.0
+        if lateral is not None and centre is not None:
+            middle = self.lateral_sign * (lateral - float(centre) - self.recentre_sign * self.drift(size))
         half = self.geometry.wheel_width / 2
         return middle - half, middle + half
 

@@ -204,6 +204,11 @@ class Dresser(Part):
         validate_default=True,
         description="Angle between the plunge and the working face's normal, deg, in the axial plane.",
     )
+    recentre: Sign | None = Field(
+        None,
+        description="The way the lateral axis has to go to keep an inclined stick on the middle of a wheel that gets "
+        "smaller; wheel.lateral is then right for the new wheel. Absent: the axis stays, and the stick drifts aside.",
+    )
     stand_off: Size | None = Field(
         None,
         description='Gap that the set-up leaves, mm; only for motion = "incremental" and kind = "timed".',
@@ -477,6 +482,13 @@ class Machine(Part):
             yield Problem(
                 f"dresser.at.{dresser.plunge_axis}",
                 "this axis plunges and cannot be held at a position; take it out.",
+            )
+        if dresser.recentre is not None and not (dresser.inclination and dresser.lateral_axis):
+            missing = "inclination" if dresser.lateral_axis else "lateral_axis"
+            yield Problem(
+                "dresser.recentre",
+                f"only an inclined plunge drifts aside, and only a lateral axis can follow it; add dresser.{missing}, "
+                "or take recentre out.",
             )
         if dresser.lateral_axis in dresser.at:
             yield Problem(

@@ -264,6 +264,8 @@ def machines(
         }
     if lie.inclination:
         dresser["inclination"] = f"{lie.inclination} deg"
+    if lie.inclination and across:
+        dresser |= draw(st.sampled_from(({}, {"recentre": "+"}, {"recentre": "-"})))
     if across:
         dresser |= {"lateral_axis": across, "lateral_sign": draw(st.sampled_from("+-"))}
     if not incremental and chance(draw, 4):

@@ -77,7 +77,7 @@ def follow(
     """Every contact in the steps ``block``, for wheels of ``sizes`` and a stick of ``length``, all mm."""
     before = _last_known(steps, block.start, state.positions)
     origins = [first_contact(one, before, size, length) for one, size in zip(facts.pack, sizes, strict=True)]
-    walk = _Walk(facts, origins, facts.end_face(length))
+    walk = _Walk(facts, origins, sizes, facts.end_face(length))
     walk.position = before.get(walk.axis)
     walk.lateral = before.get(walk.across) if walk.across else None
     started = walk.position
@@ -115,6 +115,7 @@ class _Walk:
 
     facts: Facts
     origins: list[float | None]
+    sizes: Sequence[float]
     end: EndFace
     position: float | None = None
     lateral: float | None = None
@@ -176,9 +177,9 @@ class _Walk:
         enters, move, surface, wheel = self.entered
         self.entered = None
         before, lateral = self.end, self.at(move)
-        for one, origin in zip(self.facts.pack, self.origins, strict=True):
+        for one, origin, size in zip(self.facts.pack, self.origins, self.sizes, strict=True):
             if origin is not None:
-                self.end = self.end.cut(*one.under(lateral), self.sign * (self.reached - origin))
+                self.end = self.end.cut(*one.under(lateral, size), self.sign * (self.reached - origin))
         self.plunges.append(
             Plunge(
                 enters=enters,
@@ -209,14 +210,14 @@ class _Walk:
         if None in self.origins:
             return None
         surfaces = [
-            self.surface(one, origin)
-            for one, origin in zip(self.facts.pack, self.origins, strict=True)
+            self.surface(one, origin, size)
+            for one, origin, size in zip(self.facts.pack, self.origins, self.sizes, strict=True)
             if origin is not None
         ]
         nearest = min(range(len(surfaces)), key=lambda wheel: self.sign * surfaces[wheel])
         return surfaces[nearest], nearest
 
-    def surface(self, facts: Facts, origin: float) -> float:
-        """Where the wheel of ``facts`` meets what stands under it, if a stick without a cut meets it at ``origin``."""
-        cut = self.end.highest(*facts.under(self.lateral))
+    def surface(self, facts: Facts, origin: float, size: float) -> float:
+        """Where the wheel of ``facts`` and ``size`` meets what stands under it; a new end it meets at ``origin``."""
+        cut = self.end.highest(*facts.under(self.lateral, size))
         return self.sign * math.inf if cut is None else origin + self.sign * cut

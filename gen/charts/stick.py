@@ -124,10 +124,8 @@ def _places(facts: Facts, visits: tuple[Visit, ...]) -> Iterator[tuple[Visit, in
 def _lateral(facts: Facts, visit: Visit, shown: Shown) -> str:
     """Where the lateral axis stands for ``visit``; empty without one."""
     one = facts.pack[visit.bite.wheel]
-    axis, centre = facts.machine.dresser.lateral_axis, one.wheel.lateral
-    if axis is None or centre is None:
-        return ""
-    return f"{axis} {shown.length(float(centre) + one.lateral_sign * one.lanes.offsets[visit.bite.lane])}"
+    place = one.place(visit.bite.lane, float(one.size_range[1]))
+    return "" if place is None else f"{facts.machine.dresser.lateral_axis} {shown.length(place)}"
 
 
 def _walls(facts: Facts, x: Scale, end: Box) -> Iterator[Box]:

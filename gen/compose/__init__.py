@@ -39,7 +39,13 @@ _HELD_OFF: dict[str, Motion] = {"absolute": dry_plunges, "incremental": dry_stro
 
 
 def compose(
-    facts: Facts, grid: Grid, abilities: Abilities, *, registers: bool, form: Form, prove_out: bool = False,
+    facts: Facts,
+    grid: Grid,
+    abilities: Abilities,
+    *,
+    registers: bool,
+    form: Form,
+    prove_out: bool = False,
     ending: Sequence[Node] | None = None,
 ) -> Plan:
     """The plan of the dress that ``facts`` describe.

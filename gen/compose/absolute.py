@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from decimal import Decimal
 
-from gen.compose.opening import to_lane
+from gen.compose.lateral import to_lane
 from gen.compose.setting import Setting, times_unit
 from gen.contact import reach
 from gen.end_face import EndFace
-from gen.expr import Expr, Num, Var, constant, on_grid
+from gen.expr import Expr, Num, Var, constant, on_grid, positive_shift
 from gen.plan import Let, Node, Remark, Store, Travel, settled
 from gen.visits import LEVEL, Visit, visited
 
@@ -75,8 +74,7 @@ def _approach_feed(setting: Setting) -> Num:
 def _contact(setting: Setting, shorter: Num) -> Expr:
     """The contact position on the grid, rounded away from the wheel, where the stick is ``shorter`` than its length.
 
-    Where it may be negative it is shifted by a whole number first, since
-    controls differ in whether they round a negative number down or toward zero.
+    Where it may be negative it is shifted by a whole number first.
     """
     assert setting.dresser.datum is not None
     unit, digits = setting.grid.mm_per_unit, setting.grid.digits
@@ -95,7 +93,7 @@ def _shift(setting: Setting) -> int:
     lengths = [float(facts.shortest_left), float(facts.length_range[1])]
     nearest = min(facts.contact(size, length) for size in sizes for length in lengths)
     least = (nearest - float(setting.offset(setting.axis))) / float(setting.grid.mm_per_unit)
-    return 0 if least > 1 else math.ceil((2 - least) / 1000) * 1000
+    return positive_shift(least)
 
 
 def _shorter(setting: Setting, by: Num, *, last: bool) -> Iterator[Node]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gen.compose.opening import to_lane
+from gen.compose.lateral import to_lane
 from gen.compose.setting import Setting
 from gen.expr import Num, Var
 from gen.plan import Modes, Node, Remark, Travel

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
 
+from gen.compose.lateral import to_lane
 from gen.compose.setting import Setting
 from gen.expr import Var
 from gen.plan import Flood, Modes, Node, Pause, Remark, Travel, Turn, Wait
@@ -34,15 +34,6 @@ def other_axes(setting: Setting) -> Iterator[Node]:
         place = position - setting.offset(letter)
         yield Travel(letter, setting.grid.degrees(place) if letter in ROTARY else setting.grid.mm(place))
     yield from to_lane(setting, 0)
-
-
-def to_lane(setting: Setting, index: int) -> Iterator[Node]:
-    """The lateral axis to lane or station ``index``; nothing where no axis moves that way."""
-    axis, centre = setting.dresser.lateral_axis, setting.facts.wheel.lateral
-    if axis is None or centre is None:
-        return
-    offset = Decimal(repr(setting.facts.lanes.offsets[index]))
-    yield Travel(axis, setting.grid.mm(centre + setting.facts.lateral_sign * offset - setting.offset(axis)))
 
 
 def start(setting: Setting) -> Iterator[Node]:

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from gen.compose.absolute import envelope
-from gen.compose.opening import to_lane
+from gen.compose.lateral import to_lane
 from gen.compose.setting import Setting
 from gen.expr import Num, Var
 from gen.plan import Modes, Node, Remark, Travel

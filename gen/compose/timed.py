@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from gen.compose.opening import to_lane
+from gen.compose.lateral import to_lane
 from gen.compose.setting import Setting
 from gen.plan import AwaitRetracted, Node, Pause, Press, Release, Remark, Wait
 

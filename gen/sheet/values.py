@@ -99,6 +99,7 @@ class SetUp:
     dresses_per_set_up: int
     approach: str
     lateral: str
+    lateral_worn: str
     at: tuple[str, ...]
     offset: tuple[str, ...]
     offset_word: str
@@ -286,7 +287,8 @@ def _set_up(facts: Facts, shown: Shown) -> SetUp:
         stand_off=given(dresser.stand_off),
         dresses_per_set_up=dresser.dresses_per_set_up or 0,
         approach=dresser.approach,
-        lateral="" if wheel.lateral is None else f"{dresser.lateral_axis} {length(wheel.lateral)}",
+        lateral=_lateral(facts, shown, 0.0),
+        lateral_worn=_lateral(facts, shown, facts.drift(float(facts.size_range[0]))) if facts.recentre_sign else "",
         at=tuple(f"{axis} {shown.place(axis, position)}" for axis, position in dresser.at.items()),
         offset=()
         if offset is None
@@ -335,13 +337,21 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
     )
 
 
+def _lateral(facts: Facts, shown: Shown, drift: float) -> str:
+    """Where stick and wheel are centred, ``drift`` mm on from where they are on a new wheel; empty without an axis."""
+    axis, centre = facts.machine.dresser.lateral_axis, facts.wheel.lateral
+    if axis is None or centre is None:
+        return ""
+    return f"{axis} {shown.length(float(centre) + facts.recentre_sign * drift)}"
+
+
 def _places(facts: Facts, shown: Shown) -> tuple[str, ...]:
     """Lateral positions of lanes or stations; none where there is only one, or no axis that could visit them."""
-    dresser, centre = facts.machine.dresser, facts.wheel.lateral
-    if dresser.lateral_axis is None or centre is None or len(facts.lanes.offsets) == 1:
+    axis, lanes, new = facts.machine.dresser.lateral_axis, facts.lanes.offsets, float(facts.size_range[1])
+    if len(lanes) == 1:
         return ()
-    places = (float(centre) + facts.lateral_sign * offset for offset in facts.lanes.offsets)
-    return tuple(f"{dresser.lateral_axis} {shown.length(place)}" for place in places)
+    places = (facts.place(lane, new) for lane in range(len(lanes)))
+    return tuple(f"{axis} {shown.length(place)}" for place in places if place is not None)
 
 
 def _override(facts: Facts) -> str:

@@ -78,7 +78,7 @@ def changed(tables: Mapping[str, Any], **changes: Any) -> dict[str, Any]:
         for part in path:
             table = table[part]
         if value is None:
-            del table[last]
+            table.pop(last, None)
         else:
             table[last] = value
     return copy

@@ -199,7 +199,7 @@ BEYOND: list[tuple[str, Tables, Tables, str, tuple[str, ...], tuple[str, ...]]] 
     # a stick of 7.6 mm at 40 deg: 7.6 · tan 40 deg = 6.377 mm of bedding-in
     (
         "plunge within the bedding-in",
-        changed(MACHINE, dresser__inclination="40 deg"),
+        changed(MACHINE, dresser__inclination="40 deg", dresser__recentre="+"),
         changed(RECIPE, stick__section=["7.6 mm", "25 mm"], dress__plunge="6 mm", dress__lanes="one"),
         "plunge-depth",
         ("6 mm", "6.377 mm"),

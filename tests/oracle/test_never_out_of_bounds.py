@@ -294,6 +294,9 @@ class Watch:
         if "lateral_axis" in bench.dresser and "lateral" in bench.wheel:
             sense = 1 if bench.dresser.get("lateral_sign", "+") == "+" else -1
             centre = number(bench.wheel["lateral"])
+            # geometry: worn by ΔD, a plunge at α crosses the surface ΔD/2 · tan α aside; an axis may follow
+            aside = 0.0 if bench.tapered or bench.face else (bench.new - self.size) / 2 * math.tan(bench.angle)
+            centre += {"+": aside, "-": -aside, "": 0.0}[bench.dresser.get("recentre", "")]
             middle = sense * (self.places.get(bench.dresser["lateral_axis"], centre) - centre)
         return middle - bench.width / 2, middle + bench.width / 2
 

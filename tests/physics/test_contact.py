@@ -16,7 +16,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
-from gen.contact import Geometry, reach
+from gen.contact import Geometry, drift, reach
 from gen.expr import Var, evaluate
 
 NEAR = 1e-6
@@ -48,7 +48,10 @@ class Scene:
         return Polygon([(left, -1000), (left, top), (right, low), (right, -1000)])
 
     def stick(self, travelled: float) -> Polygon:
-        """The stick when its seat is ``travelled`` mm past the spindle's centre line (less than 0: short of it)."""
+        """The stick when its seat is ``travelled`` mm past the spindle's centre line (less than 0: short of it).
+
+        A holder of the same section goes on behind the seat, so that the stick is never all the way in.
+        """
         alpha = math.radians(self.inclination)
         ahead, across = (math.sin(alpha), -math.cos(alpha)), (math.cos(alpha), math.sin(alpha))
         at_centre = self.diameter / 2 / math.cos(alpha)
@@ -58,7 +61,8 @@ class Scene:
 
         seat, half = at_centre + travelled, self.stick_width / 2
         end = seat + self.length
-        return Polygon([corner(seat, -half), corner(seat, half), corner(end, half), corner(end, -half)])
+        held = seat - 1000
+        return Polygon([corner(held, -half), corner(held, half), corner(end, half), corner(end, -half)])
 
     @property
     def begun(self) -> float:
@@ -142,6 +146,16 @@ def test_stations_across_a_wider_wheel_are_met_alike(scene: Scene, share: float)
     assume(spare > 0.01)
     moved = replace(scene, offset=share * spare / 2)
     assert reach(geometry(scene), scene.length, scene.diameter) == pytest.approx(moved.first_touch(), abs=NEAR)
+
+
+@given(inclined, st.floats(0, 0.5))
+def test_an_inclined_plunge_meets_a_worn_wheel_aside_of_where_it_met_the_new_one(scene: Scene, share: float) -> None:
+    """Both wheels on one spindle: the line that the stick's middle travels on, cut with either surface."""
+    alpha = math.radians(scene.inclination)
+    worn = scene.diameter * (1 - share)
+    line = LineString([(0, 0), (1000 * math.sin(alpha), 1000 * math.cos(alpha))])
+    met = [line.intersection(LineString([(-2000, d / 2), (2000, d / 2)])) for d in (scene.diameter, worn)]
+    assert drift(geometry(scene), scene.diameter, worn) == pytest.approx(met[0].x - met[1].x, abs=NEAR)
 
 
 def test_the_design_s_own_terms() -> None:

@@ -204,7 +204,11 @@ def test_other_axes_go_in_the_order_written_then_the_lateral_one(run: Run) -> No
         return
     sense = 1 if run.dresser.lateral_sign == "+" else -1
     visits = list(run.offsets) * run.recipe.dress.plunges if len(run.offsets) > 1 else [0.0]
-    expected = [float(run.recipe.wheel.lateral) + sense * offset for offset in visits]
+    # geometry: on a wheel worn by ΔD the inclined plunge's line crosses the surface ΔD/2 · tan α further on
+    slope = math.tan(math.radians(float(run.dresser.inclination)))
+    aside = (float(run.recipe.wheel.diameter[1]) - run.size) / 2 * slope
+    follows = {"+": aside, "-": -aside, None: 0.0}[run.dresser.recentre]
+    expected = [float(run.recipe.wheel.lateral) + follows + sense * offset for offset in visits]
     assert [move.axes for move in lanes] == [(across,)] * len(expected)
     assert [move.to[across] for move in lanes] == pytest.approx(expected, abs=run.step)
 

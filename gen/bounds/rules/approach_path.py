@@ -136,9 +136,9 @@ def _in_place(case: Case) -> Iterator[Fault]:
         wanted = {letter: float(place) for letter, place in dresser.at.items()}
         bite = bites[count % len(bites)]
         wheel = facts.pack[bite.wheel]
-        if dresser.lateral_axis is not None and wheel.wheel.lateral is not None:
-            offset = facts.lateral_sign * wheel.lanes.offsets[bite.lane]
-            wanted[dresser.lateral_axis] = float(wheel.wheel.lateral) + offset
+        place = wheel.place(bite.lane, case.size_of(wheel))
+        if dresser.lateral_axis is not None and place is not None:
+            wanted[dresser.lateral_axis] = place
         stood = _standing(case, plunge.enters)
         for letter, place in wanted.items():
             stands = stood.get(letter)

@@ -34,7 +34,7 @@ def check(case: Case) -> Iterator[Fault]:
 def _stick(case: Case, plunge: Plunge, own: Facts, other: Facts) -> Iterator[Fault]:
     """The longest part of the stick that comes beside or over ``other`` at the bottom of the plunge."""
     beside = float(case.known.machine.dresser.side_clearance)
-    under, near = own.under(plunge.lateral), other.under(plunge.lateral)
+    under, near = own.under(plunge.lateral, case.size_of(own)), other.under(plunge.lateral, case.size_of(other))
     after = plunge.end
     if plunge.wheel == own.index:
         after = after.cut(*under, (after.highest(*under) or 0.0) + plunge.depth)
@@ -49,7 +49,7 @@ def _holder(case: Case, plunge: Plunge, own: Facts, other: Facts) -> Iterator[Fa
     if dresser.holder is None:
         return
     width, reach = (float(value) for value in dresser.holder)
-    low, high = other.under(plunge.lateral)
+    low, high = other.under(plunge.lateral, case.size_of(other))
     if max(low, -high) - width / 2 < float(dresser.side_clearance) - TOLERANCE:
         room = _to_axis(case, plunge) - reach - _radius(other)
         yield from _too_near(case, plunge, own, other, "the holder", room)
