@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -85,12 +85,13 @@ def _dialect(spoken: _Spoken) -> Dialect:
     control = spoken.control.with_codes({key: str(code) for key, code in codes.items()})
     control = _with_decimals(control, machine.units, decimals)
     host = machine.host
+    usual = _usual_modes(control, machine.units) if host is None or host.modes is None else tuple(host.modes)
     return Dialect(
         control=control,
         words=words_in(spoken.folder),
         grid=grid_of(control, machine.units),
         number_step=control.lexis.number_step if step is None else step,
-        host=_usual_modes(control, machine.units) if host is None or host.modes is None else tuple(host.modes),
+        host=(*usual, *_handed_back(control, usual)),
     )
 
 
@@ -98,6 +99,14 @@ def _usual_modes(control: Control, units: Literal["mm", "inch"]) -> tuple[str, .
     """The modes that most cycles are written under, in the control's words."""
     usual = {"units": units, "distance": "absolute", "feed_mode": "per-minute", "plane": "xy"}
     return tuple(control.word(group, meaning) for group, meaning in usual.items())
+
+
+def _handed_back(control: Control, host: Iterable[str]) -> Iterator[str]:
+    """The words of modes that a block sets for itself and that no word of ``host`` sets again: the control's own."""
+    for group, meaning in cancelled(control):
+        words, own = control.groups[group], control.defaults.get(group, meaning)
+        if own != meaning and not set(words.values()) & set(host):
+            yield words[own]
 
 
 def _whole(value: object, key: str, most: int) -> int:

@@ -62,10 +62,10 @@ def test_defaults_of_the_dress() -> None:
 
 
 def test_a_block_leaves_the_usual_modes_in_the_words_of_its_control() -> None:
-    assert dialect_for(machine(host=GONE, units="inch")).host == ("G20", "G90", "G94", "G17")
-    assert dialect_for(machine(host=GONE)).host == ("G21", "G90", "G94", "G17")
-    assert dialect_for(machine(host=GONE, control="r-variables")).host == ("G710", "G90", "G94", "G17")
-    assert dialect_for(machine(units="inch")).host == ("G21", "G90", "G94", "G17")
+    assert dialect_for(machine(host=GONE, units="inch")).host == ("G20", "G90", "G94", "G17", "G64")
+    assert dialect_for(machine(host=GONE)).host == ("G21", "G90", "G94", "G17", "G64")
+    assert dialect_for(machine(host=GONE, control="r-variables")).host == ("G710", "G90", "G94", "G17", "G64")
+    assert dialect_for(machine(units="inch")).host == ("G21", "G90", "G94", "G17", "G64")
 
 
 def test_an_incremental_dresser_needs_a_stand_off_and_no_datum() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from gen.bounds.finding import Finding
+from gen.control import Control
 from gen.dialect import Dialect
 from gen.errors import listed
 from gen.machine import Machine
@@ -16,11 +17,16 @@ from gen.steps import ROTARY
 PUT_BACK = ("tool_length",)
 """Groups with an "off" that a block can switch off, and on again with the same words."""
 
-STATED = ("units", "distance", "feed_mode", "plane")
-"""Groups that every block states."""
+STATED = ("units", "distance", "feed_mode", "plane", "path")
+"""Groups that every block states, where the control has them."""
 
 EXACT = 0.002
 """mm. How far an axis may stand from its safe position: what a control shows as the same place."""
+
+
+def stated(control: Control) -> tuple[str, ...]:
+    """Of :data:`STATED`, what ``control`` has words for."""
+    return tuple(group for group in STATED if group in control.groups)
 
 
 def against_place(point: Point) -> Iterator[Finding]:
@@ -133,7 +139,7 @@ def _inherited(point: Point, dialect: Dialect) -> Iterator[Finding]:
     from gen.draft import host_modes
 
     here, usual = point.here, host_modes(dialect.control, dialect.host)
-    missing = [group for group in STATED if group not in here.lines]
+    missing = [group for group in stated(dialect.control) if group not in here.lines]
     if not missing:
         return
     words = [dialect.control.word(group, usual.get(group, here.get(group))) for group in missing]

@@ -10,9 +10,9 @@ from gen.expr import num
 from gen.facts import Facts
 from gen.plan import Flood, Leave, Node, Override, Remark, Switch, Turn, Wait
 from gen.splice.point import Point
-from gen.splice.refusals import PUT_BACK, STATED
+from gen.splice.refusals import PUT_BACK, STATED, stated
 
-CHECKED = (*STATED, "work_offset", "path", "tool_length", "speed", "spindle", "coolant", "override", "feed")
+CHECKED = (*STATED, "work_offset", "tool_length", "speed", "spindle", "coolant", "override", "feed")
 """Groups that the block must leave as they were, where they were set before it."""
 
 
@@ -31,7 +31,7 @@ def ending(point: Point, dialect: Dialect, facts: Facts) -> tuple[Node, ...]:
 def leaves(point: Point) -> dict[str, str]:
     """The modes, by group, that the bounds must find left."""
     here = point.here
-    found = {group: here.get(group) for group in CHECKED if group in here.lines or group in STATED}
+    found = {group: here.get(group) for group in CHECKED if group in here.lines or group in stated(point.control)}
     if here.get("spindle", "off") == "off":
         # a wheel that stood still is told so, whether or not the program had said it
         found["spindle"] = "off"
@@ -83,10 +83,15 @@ def mode_lines(point: Point, dialect: Dialect, *, own_offset: bool) -> Iterator[
     ``own_offset``: the dress has a work offset of its own, so that the program's is always said again.
     """
     control, here = dialect.control, point.here
-    words = [control.word(group, here.get(group)) for group in STATED]
+    words = [control.word(group, here.get(group)) for group in stated(control) if group != "path"]
     if "work_offset" in control.groups and ("work_offset" in here.lines or own_offset):
         words.append(control.word("work_offset", here.get("work_offset")))
     yield tuple(words)
+    if "path" in control.groups:
+        # a tolerance belongs to the word before it
+        beside = point.words("path") if "path" in here.lines else {}
+        tolerance = (f"{letter}{beside[letter]}" for letter in "PQ" if letter in beside)
+        yield (control.word("path", here.get("path")), *tolerance)
     if here.get("shift") in ("set", "restored") and "restored" in control.groups.get("shift", {}):
         yield (control.word("shift", "restored"),)
     for group in PUT_BACK:

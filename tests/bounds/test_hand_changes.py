@@ -110,7 +110,7 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, str]] = {
     "surface speed": (INCH, before("M3 S2546", "G96"), "frame"),
     "surface speed not cancelled": (
         INCH,
-        put("G20 G90 G94 G17 G40 G49 G80 G97", "G20 G90 G94 G17 G40 G49 G80"),
+        put("G20 G90 G94 G17 G40 G49 G80 G97 G61", "G20 G90 G94 G17 G40 G49 G80 G61"),
         "frame",
     ),
     "coolant wait short by half a second": (INCH, put("G4 X2. (COOLANT ON THE STICK)", "G4 X1.5"), "coolant"),
@@ -130,7 +130,7 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, str]] = {
     "another work offset left": (METRIC, before("M9", "G55"), "frame"),
     "tool length behind the last move": (METRIC, before("M9", "G43 H1"), "frame"),
     "diameter programming": (METRIC, before("(plunge 1 of 1)", "G7"), "frame"),
-    "inch for mm": (METRIC, put("G21 G90 G94 G17", "G20 G90 G94 G17"), "modes-restored"),
+    "inch for mm": (METRIC, put("G21 G90 G94 G17 G64", "G20 G90 G94 G17 G64"), "modes-restored"),
     "a held axis away and back": (LABELS, before("SUPA G0 Z112.5", "SUPA G0 Y300", "SUPA G0 Y400"), "approach-path"),
     "a step back and forth": (STEPS, behind("G0 U-3.", "G0 U2.9"), "retract"),
     # registers

@@ -19,8 +19,9 @@ from gen.readback import case_of, read_cases
 from gen.reader import lower
 from gen.recipe import Recipe
 
-NGC_MODES = "G49 G80 G97 G8 G92.2"
-HASH_MODES = "G90 G94 G17 G40 G49 G80 G97 G69 G50"
+NGC_MODES = "G49 G80 G97 G8 G92.2 G61.1"
+ISO_MODES = "G90 G94 G17 G40 G49 G80 G97 G61"
+HASH_MODES = "G90 G94 G17 G40 G49 G80 G97 G69 G50 G61"
 NUMERIC = changed(MACHINE, control="iso6983", registers=None)
 
 
@@ -73,7 +74,10 @@ FAULTS: list[Fault] = [
     ("rs274ngc", "(wheel at dress speed)", "G91", "explicit-modes", None),
     ("hash-variables", f"G21 {HASH_MODES}", HASH_MODES, "explicit-modes", "G53 G0 U0."),
     ("hash-variables", "(PLUNGE 1 OF 1)", "G91", "explicit-modes", None),
-    ("iso6983", "G21 G90 G94 G17 G40 G49 G80 G97", "G90 G94 G17 G40 G49 G80 G97", "explicit-modes", "G53 G0 U0."),
+    ("iso6983", f"G21 {ISO_MODES}", ISO_MODES, "explicit-modes", "G53 G0 U0."),
+    ("iso6983", f"G21 {ISO_MODES}", f"G21 {ISO_MODES.removesuffix(' G61')}", "frame", "G53 G0 U0."),
+    ("rs274ngc", "G53 G0 U43.5", "G64\nG53 G0 U43.5", "frame", None),
+    ("hash-variables", "G21 G90 G94 G17 G64", "G21 G90 G94 G17", "modes-restored", f"G21 {HASH_MODES}"),
     ("iso6983", "(PLUNGE 1 OF 1)", "G91", "explicit-modes", None),
     ("iso6983", "G53 G1 U55.5 F300.", "G1 U55.5 F300.", "frame", None),
     # wrong sign

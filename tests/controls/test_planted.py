@@ -50,7 +50,7 @@ R_REGISTERS: list[Fault] = [
     ("shift set", change("TRANS", "TRANS X5"), "unread"),
     (
         "units not stated",
-        change("G710 G90 G94 G17 G40 D0 G97", "G90 G94 G17 G40 D0 G97", fires="SUPA G0 U0"),
+        change("G710 G90 G94 G17 G40 D0 G97 G60", "G90 G94 G17 G40 D0 G97 G60", fires="SUPA G0 U0"),
         "explicit-modes",
     ),
     ("a word nobody knows", change("M8", "M8 OVR=100"), "unread"),

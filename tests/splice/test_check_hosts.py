@@ -29,7 +29,7 @@ G1 X15 A30. F200
 G0 Y40
 G53 G0 X200
 (WHEEL OPENED HERE)
-G21 G90 G94 G17 G40 G49 G80 G97 G8 G92.2
+G21 G90 G94 G17 G40 G49 G80 G97 G8 G92.2 G61.1
 G53 G0 U0
 G53 G0 X180
 G53 G0 Z42.5
@@ -41,6 +41,7 @@ M49
 G53 G0 U43.5
 G53 G1 U55.5 F300
 G53 G0 U0
+G64
 M48
 M3 S4000
 G4 P3
@@ -178,5 +179,5 @@ def test_a_call_leads_to_its_subprogram_and_is_sealed_too(bench: Bench) -> None:
     path.write_text("G21 G90 G94 G17\nG0 X200 Z100\n(DRESS HERE)\nG0 X20\nM2\n")
     write(prepare(path, bench.recipe(HOST), Asked(call=True)), path)
     assert [(one.rule, one.line, one.certainty) for one in check(path, Named())] == [("recipe", 4, "unproven")]
-    path.write_text(path.read_text().replace("G21 G90 G94 G17\n(END", "G21 G91 G94 G17\n(END"))
+    path.write_text(path.read_text().replace("G21 G90 G94 G17\nG64\n(END", "G21 G91 G94 G17\nG64\n(END"))
     assert errors(check(path, Named())) == [("altered", 4, "changed")]

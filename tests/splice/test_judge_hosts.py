@@ -46,6 +46,9 @@ AT_REST = {
     "flood": "FLOOD_OFF",
     "mist": "MIST_OFF",
     "override": "ENABLE_FEED_OVERRIDE",
+    # a program that never said it is left with what control.toml gives as the control's own, and is told so
+    "SET_MOTION_CONTROL_MODE": "SET_MOTION_CONTROL_MODE(CANON_CONTINUOUS, 0.000000)",
+    "SET_NAIVECAM_TOLERANCE": "SET_NAIVECAM_TOLERANCE(0.0000)",
     "USE_TOOL_LENGTH_OFFSET": f"USE_TOOL_LENGTH_OFFSET({_ZEROS})",
 }
 """What nobody has said anything about yet."""

@@ -152,7 +152,7 @@ def test_what_depends_on_the_block_delete_switch_is_refused(tmp_path: Path) -> N
 def test_modes_that_were_never_stated_are_named(tmp_path: Path) -> None:
     job = spliced(tmp_path, f"G0 X200 Z100\n(DRESS HERE)\n{END}")
     assert told(job) == []
-    assert any(one.rule == "host-state" and "G21 G90 G94 G17" in one.message for one in job.findings)
+    assert any(one.rule == "host-state" and "G21 G90 G94 G17 G64" in one.message for one in job.findings)
 
 
 def test_modes_that_this_shop_has_otherwise_must_be_stated(tmp_path: Path) -> None:
@@ -163,7 +163,7 @@ def test_modes_that_this_shop_has_otherwise_must_be_stated(tmp_path: Path) -> No
     assert told(prepare(path, bench.recipe(HOST), Asked())) == [("host-state", None)]
 
 
-def test_a_shop_template_that_leaves_a_path_mode_is_caught(tmp_path: Path) -> None:
+def test_a_shop_template_that_changes_the_path_mode_is_caught(tmp_path: Path) -> None:
     """A control of the shop's own, whose words say G61 with every wait."""
     bench = Bench.of(HOST, "rs274ngc", tmp_path)
     own = tmp_path / "controls" / "own"
@@ -176,4 +176,4 @@ def test_a_shop_template_that_leaves_a_path_mode_is_caught(tmp_path: Path) -> No
     path = bench.root / "any.ngc"
     path.write_text(f"{START}G64 P0.01\n(DRESS HERE)\n{END}")
     job = prepare(path, bench.recipe(HOST), Asked(options=Options(control_folders=(tmp_path / "controls",))))
-    assert ("host-unchanged", 6) in told(job)
+    assert [rule for rule, _ in told(job)] == ["frame"]

@@ -17,7 +17,7 @@ from gen.valve import Valve
 
 # 60000 · 20 / (π · 125) = 3055.8, in whole revolutions 3056
 ONE_PLUNGE = """\
-G21 G90 G94 G17 G40 G49 G80 G97
+G21 G90 G94 G17 G40 G49 G80 G97 G61
 M72
 G4 X1.2 (FEEDER BACK)
 G53 G0 X140.
@@ -33,7 +33,7 @@ G4 X1.2 (FEEDER BACK)
 M48
 M9
 M5
-G21 G90 G94 G17
+G21 G90 G94 G17 G64
 M30
 """
 
