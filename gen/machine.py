@@ -130,7 +130,9 @@ class Spindle(Part):
     direction: Literal["cw", "ccw"] = Field(
         description="The sense of M3 (cw) or M4 (ccw) that pushes the stick into its seat.", examples=["cw"]
     )
-    spin_up: Time = Field(description="The longest change between any two speeds, s.", examples=["3 s"])
+    spin_up: Annotated[Decimal, Quantity("time", above=0)] = Field(
+        description="The longest change between any two speeds, s.", examples=["3 s"]
+    )
 
 
 class Offset(Part):

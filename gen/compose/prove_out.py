@@ -14,8 +14,10 @@ from decimal import Decimal
 from gen.compose.absolute import envelope
 from gen.compose.lateral import to_lane
 from gen.compose.setting import Setting
+from gen.errors import DressblockError
 from gen.expr import Num, Var
 from gen.plan import Modes, Node, Remark, Travel
+from gen.quantities import show
 
 
 def dry_plunges(setting: Setting) -> Iterator[Node]:
@@ -24,6 +26,12 @@ def dry_plunges(setting: Setting) -> Iterator[Node]:
     total = setting.dress.plunges * count
     end = Num(envelope(setting).value - setting.sign * setting.held_off.value)
     start = Num(_no_further_than_parked(setting, end.value - setting.sign * _stroke(setting)))
+    if setting.sign * (end.value - start.value) <= 0:
+        limit = show(end.value * setting.grid.mm_per_unit + setting.offset(setting.axis), "length", setting.units)
+        raise DressblockError(
+            f"parked too near to be held off: a prove-out wants {setting.axis} parked further back than {limit}.",
+            key="dresser.parked",
+        )
     for visit in range(total):
         if visit and count > 1:
             yield from to_lane(setting, visit % count)
@@ -50,7 +58,7 @@ def dry_strokes(setting: Setting) -> Iterator[Node]:
     count = len(setting.facts.lanes.offsets)
     total = setting.dress.plunges * count
     gap = setting.grid.mm(setting.dresser.stand_off).value
-    back = setting.sign * (setting.depth.value + setting.clearance.value + setting.held_off.value)
+    back = setting.sign * (setting.depth.value + setting.held_off.value)
     stroke = setting.sign * (gap + setting.depth.value)
     yield Remark("drawn back first")
     yield from _moved(setting, Num(-back))

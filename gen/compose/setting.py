@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import Literal
 
 from gen.expr import Expr, Num, Rounding
 from gen.facts import Facts
@@ -54,6 +55,10 @@ class Setting:
         return self.facts.dress
 
     @property
+    def units(self) -> Literal["mm", "inch"]:
+        return self.facts.machine.units
+
+    @property
     def axis(self) -> str:
         return self.dresser.plunge_axis
 
@@ -91,8 +96,11 @@ class Setting:
 
     @property
     def held_off(self) -> Num:
-        """How far the deepest point of a prove-out stays off the envelope: the stick's tolerance and 1 mm."""
-        return self.grid.mm(self.dresser.stick_tolerance + 1, "ceil")
+        """How far a prove-out stays off the envelope: clearance, the stick's tolerance and 1 mm.
+
+        So far off contact where the way is counted from a stand-off.
+        """
+        return self.grid.mm(self.dresser.clearance + self.dresser.stick_tolerance + 1, "ceil")
 
     def offset(self, axis: str) -> Decimal:
         """What the dresser's own work offset holds on ``axis``, mm; 0 where positions are machine positions."""

@@ -74,11 +74,11 @@ def test_a_prove_out_never_touches_and_leaves_no_trace(shop: Shop) -> None:
     program = built(shop, Options(prove_out=True))
     lowered = lower(program.text, program.dialect.control)
     registers = set(program.plan.registers.values())
-    # by hand: the new wheel and full stick touch at 260 - 150 - 62.5 = 47.5 mm; less 4 mm clearance and 1.5 mm held off
+    # by hand: the new wheel and full stick touch at 260 - 150 - 62.5 = 47.5 mm; less 4 mm clearance and 5.5 mm held off
     for state in program.facts.corners():
         steps = run(lowered, read_state(program, state), registers=registers).steps
         deepest = max(step.to["U"] for step in steps if isinstance(step, Move))
-        assert deepest == pytest.approx(47.5 - 4 - 1.5)
+        assert deepest == pytest.approx(47.5 - 4 - 5.5)
         assert sum(isinstance(step, Stop) for step in steps) == 3
         assert not any(isinstance(step, Write) for step in steps)
         assert not any(isinstance(step, Aux) and step.function == "override-lock" for step in steps)
@@ -87,10 +87,10 @@ def test_a_prove_out_never_touches_and_leaves_no_trace(shop: Shop) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "line"),
     [
-        pytest.param("G53 G1 U42 ", "G53 G1 U44 ", "G53 G1 U44 ", id="too near"),
+        pytest.param("G53 G1 U38 ", "G53 G1 U40 ", "G53 G1 U40 ", id="too near"),
         pytest.param("M8\n", "M8\n#502 = [1]\n", "#502 = [1]", id="a register written"),
         pytest.param("M8\n", "M8\nM49\n", "M49", id="overrides locked"),
-        pytest.param("G53 G1 U42 F#593\n", "G53 G1 U42 F#593\nM0\n", "M0", id="a stop away from parked"),
+        pytest.param("G53 G1 U38 F#593\n", "G53 G1 U38 F#593\nM0\n", "M0", id="a stop away from parked"),
     ],
 )
 def test_faults_in_a_prove_out(command: Command, shop: Shop, old: str, new: str, line: str) -> None:

@@ -29,9 +29,10 @@ def check(case: Case) -> Iterator[Fault]:
 
 
 def _near(case: Case) -> Iterator[Fault]:
-    """The least distance to contact: the clearance, the stick's tolerance, and the 1 mm that §5 wants beside them."""
+    """The least distance: clearance and tolerance, off the envelope where there is one, else off contact."""
     dresser = case.known.machine.dresser
-    wanted = float(dresser.clearance + dresser.stick_tolerance)
+    envelopes = 0 if case.known.incremental else 1
+    wanted = float(dresser.clearance * (1 + envelopes) + dresser.stick_tolerance)
     for index, move in case.moves:
         if case.plunge_axis not in move.axes or index == _last_forward(case):
             continue
