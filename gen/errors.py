@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Decimal
 from os import PathLike
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_args, get_origin
@@ -32,7 +32,8 @@ class DressblockError(Exception):
     def __init__(self, sentence: str, *, file: Where | None = None, key: str = "") -> None:
         self.file = "" if file is None else printable(str(file))
         self.key = key
-        self.sentences: tuple[str, ...] = (": ".join(part for part in (self.file, key, sentence) if part),)
+        self.problems: tuple[Problem, ...] = (Problem(key, sentence),)
+        self.sentences: tuple[str, ...] = (_said(self.file, key, sentence),)
         super().__init__(sentence)
 
     def __str__(self) -> str:
@@ -42,8 +43,15 @@ class DressblockError(Exception):
         """The same problems, said of ``file``; this error itself if it already names a file."""
         if self.file:
             return self
-        found = DressblockError(str(self.args[0]), file=file, key=self.key)
-        found.sentences = tuple(f"{found.file}: {sentence}" for sentence in self.sentences)
+        return self.where(lambda _: file)
+
+    def where(self, file_of: Callable[[str], Where]) -> DressblockError:
+        """The same problems, each said of the file that ``file_of`` gives for its key."""
+        if self.file:
+            return self
+        found = DressblockError(str(self.args[0]), file=file_of(self.key), key=self.key)
+        found.problems = self.problems
+        found.sentences = tuple(_said(printable(str(file_of(key))), key, said) for key, said in self.problems)
         return found
 
     @classmethod
@@ -51,8 +59,13 @@ class DressblockError(Exception):
         """One error for all ``problems``; at least one."""
         single = [cls(sentence, file=file, key=key) for key, sentence in problems]
         gathered = single[0]
+        gathered.problems = tuple(problem for error in single for problem in error.problems)
         gathered.sentences = tuple(line for error in single for line in error.sentences)
         return gathered
+
+
+def _said(file: str, key: str, sentence: str) -> str:
+    return ": ".join(part for part in (file, key, sentence) if part)
 
 
 FAILURES = (DressblockError, OSError, RecursionError, MemoryError)

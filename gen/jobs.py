@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple, TypeAlias
 
@@ -75,7 +76,13 @@ def drafted(recipe_path: Path, control_folders: tuple[Path, ...] = ()) -> Progra
     try:
         return draft(recipe, machine, names_of(recipe_path, machine_path), options)
     except DressblockError as error:
-        raise error.within(recipe_path) from None
+        raise error.where(partial(_file_of, recipe_path, machine_path)) from None
+
+
+def _file_of(recipe_path: Path, machine_path: Path, key: str) -> Path:
+    """Which of the two files has ``key``; what both could have, or neither, is said of the recipe."""
+    table = key.partition(".")[0]
+    return machine_path if table in Machine.model_fields and table not in Recipe.model_fields else recipe_path
 
 
 class Pair(NamedTuple):
@@ -94,7 +101,7 @@ def _prepared(pair: Pair, options: Options) -> Job:
     try:
         program = build(pair.recipe, pair.machine, names, options)
     except DressblockError as error:
-        raise error.within(pair.recipe_path) from None
+        raise error.where(partial(_file_of, pair.recipe_path, pair.machine_path)) from None
     findings = tuple(
         replace(finding, changes=tuple(in_variant(change, options.variant) for change in finding.changes))
         for finding in program.findings

@@ -45,6 +45,7 @@ from gen.plan import (
     Turn,
     Wait,
     When,
+    walk,
 )
 from gen.sandbox import Sandbox, reason
 from gen.steps import ROTARY
@@ -305,9 +306,11 @@ class _Writer:
         if name not in self.locals:
             number = first + len(self.locals)
             if number > last:
+                wanted = len({node.name for node in walk(self.plan.nodes) if isinstance(node, Let)})
                 raise DressblockError(
-                    f"registers.scratch holds {max(0, last - first + 1)} variables, this dress needs more; "
-                    "widen the range."
+                    f"this dress needs {wanted} working variables and there are {max(0, last - first + 1)}; "
+                    f"widen the range, such as scratch = [{first}, {first + wanted - 1}].",
+                    key="registers.scratch",
                 )
             self.locals[name] = number
         return self.locals[name]
@@ -316,5 +319,10 @@ class _Writer:
         """Two labels of its own for each condition: ``label`` before, ``after`` behind what it decides on."""
         first, last = self.resources.labels
         if first + 2 * number + 1 > last:
-            raise DressblockError(f"registers.labels ends at {last}, this dress needs more; widen the range.")
+            needed = sum(isinstance(node, (When, Guard)) for node in walk(self.plan.nodes))
+            raise DressblockError(
+                f"this dress needs {2 * needed} labels, two for each condition, and the range ends too soon; widen it, "
+                f"such as labels = [{first}, {first + 2 * needed - 1}].",
+                key="registers.labels",
+            )
         return {"label": first + 2 * number, "after": first + 2 * number + 1}

@@ -203,7 +203,10 @@ def test_the_wrong_size_option_is_refused(command: Command, shop: Shop) -> None:
 def test_every_form_is_written_and_checks(command: Command, shop: Shop, form: str) -> None:
     recipes = sorted((shop.root / "machines").glob("*/dress/*.toml"))
     outcome = command("generate", *recipes, "--out", shop.out, "--form", form, "--json")
-    assert outcome.code == 0, outcome.err
-    programs = [program["program"] for program in outcome.document["programs"]]
-    checked = command("check", *programs)
+    # the only dresser of the shop whose numbers hold for one wheel and one stick: nothing there can be called again
+    refused = {path for path in recipes if form == "subprogram" and "inch-table" in path.parts}
+    written = {Path(one["recipe"]): one["program"] for one in outcome.document["programs"]}
+    assert {recipe for recipe, program in written.items() if program is None} == refused, outcome.err
+    assert outcome.code == (1 if refused else 0)
+    checked = command("check", *(program for program in written.values() if program is not None))
     assert checked.code == 0, checked.out

@@ -15,6 +15,9 @@ from gen.bounds.registry import rule
 from gen.bounds.rounding import dwell_slack
 from gen.steps import Aux
 
+_LEAST = Decimal("0.1")
+"""mm. Twenty times what contact and depth may be off by rounding."""
+
 
 @rule("plunge-depth")
 def check(case: Case) -> Iterator[Fault]:
@@ -77,6 +80,12 @@ def _planned(case: Case) -> Iterator[Fault]:
         yield from _again(case)
         yield from _valve(case)
         return
+    if planned < _LEAST:
+        yield Fault(
+            None,
+            f"a plunge of less than {case.mm(float(_LEAST))} opens nothing, and what rounding does to it would show.",
+            tuple(changes.plunge(facts, _LEAST, "up")),
+        )
     if planned <= bedding:
         yield Fault(
             None,
