@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 
-from gen.machine import Axis
+from gen.axes import Axis
 from gen.steps import Dwell, Move, Step
 
 

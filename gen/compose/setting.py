@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
 
+from gen.dresser import Dresser
 from gen.expr import Expr, Num, Rounding
 from gen.facts import Facts
 from gen.grid import INCH, Grid
-from gen.machine import Dresser
 from gen.plan import Node, Remark, Synchronise, Travel
 from gen.recipe import Dress
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from gen.axes import Axis
 from gen.duration import dress_time, move_time
-from gen.machine import Axis
 from gen.steps import Dwell, Move, Step
 
 
