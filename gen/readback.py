@@ -37,20 +37,29 @@ def cases(program: Program) -> Iterator[Case]:
     yield from read_cases(program, agree=True)
 
 
-def read_cases(program: Program, *, agree: bool = False, block_delete: bool = False) -> Iterator[Case]:
-    """A register program at every state: those with which it must run, and those it must refuse."""
-    from gen.reader import lower
+def read_cases(
+    program: Program, *, agree: bool = False, block_delete: bool = False, span: tuple[int, int] | None = None
+) -> Iterator[Case]:
+    """A register program at every state: those with which it must run, and those it must refuse.
 
-    def case_at(state: State, **more: bool) -> Case:
-        return case_of(program, lowered, state, text=program.text, marks=marks, block_delete=block_delete, **more)
+    Where it must refuse, plain moves of a grinding program around it are read only as far as anything hangs on them.
+    """
+    from gen.reader import lower
+    from gen.reader.thinned import thinned
+
+    def case_at(state: State, code: Lowered | None = None, **more: bool) -> Case:
+        code = lowered if code is None else code
+        return case_of(program, code, state, text=program.text, marks=marks, block_delete=block_delete, **more)
 
     marks = list(blocks(program.text.splitlines()))
     lowered = lower(program.text, program.dialect.control)
+    first, last = _extent(program.text, marks) if span is None else span
+    short = thinned(lowered, first, last)
     for state in unique(when_due(program, [program.state, *program.facts.corners()])):
         yield case_at(state, agree=agree)
     for state in when_due(program, refused_states(program)):
         for past_stops in (False, True):
-            yield case_at(state, accepted=False, past_stops=past_stops)
+            yield case_at(state, short, accepted=False, past_stops=past_stops)
     for state in idle_states(program):
         yield replace(case_at(state, agree=agree), intent="idle")
 
@@ -86,7 +95,7 @@ def case_of(
     if agree:
         _must_agree(program, state, reading.steps)
     marks = list(blocks(text.splitlines())) if marks is None else marks
-    first, last = (marks[0].first, marks[0].last) if marks else (1, len(text.splitlines()))
+    first, last = _extent(text, marks)
     return Case(
         reading=reading,
         first=first,
@@ -105,6 +114,11 @@ def case_of(
         form=program.form,
         mist=control.codes.get("mist_on", ""),
     )
+
+
+def _extent(text: str, marks: list[Block]) -> tuple[int, int]:
+    """The lines of the first dress between marks, or of the whole text."""
+    return (marks[0].first, marks[0].last) if marks else (1, len(text.splitlines()))
 
 
 def _must_agree(program: Program, state: State, read: Iterable[Step]) -> None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 from gen.control import Control
 from gen.reader.modal import INHERITED
 from gen.reader.reading import Reading
-from gen.steps import Move
+from gen.steps import Move, Step
 
 _BY_MEANING = ("work_offset", "tool_length")
 """Groups that move the origin of coordinates when their meaning changes; an offset or a shift does so whenever set."""
@@ -63,31 +63,53 @@ def in_force(
         modes.setdefault("work_offset", next(iter(control.groups.get("work_offset", {"": ""})), ""))
         mist_on = control.codes.get("mist_on")
     lines: dict[str, int] = {}
-    axes = {axis: Standing(at, "machine") for axis, at in start.items()}
-    mist, last = False, None
-    changes = iter(reading.changes)
-    change = next(changes, None)
-    for index, now in enumerate([*reading.steps[:step], None]):
-        while change is not None and change.step <= index:
-            if index == step and not inside(change.line):
-                break
-            if change.group == "cycle" and change.value == "off":
-                modes.pop("motion", None)
-            again = change.group in _BY_MEANING and modes.get(change.group) == change.value
-            if change.group in (*_BY_MEANING, "offset", "shift") and not again:
-                axes = {axis: replace(one, still=one.still and one.frame == "machine") for axis, one in axes.items()}
-            modes[change.group], lines[change.group] = change.value, change.line
-            change = next(changes, None)
-        if isinstance(now, Move):
-            last = now
-            for axis in now.axes:
-                before = axes.get(axis, Standing(None, ""))
-                if now.frame == "incremental":
-                    axes[axis] = replace(before, at=now.to.get(axis))
-                else:
-                    axes[axis] = Standing(now.to.get(axis), now.frame)
-        elif now is not None and now.op == "aux" and now.code == mist_on:
-            mist = True
-        elif now is not None and now.op == "coolant" and not now.on:
-            mist = False
-    return InForce(modes, lines, mist, axes, last)
+    moved_origin = -1
+    for change in reading.changes:
+        if change.step > step or (change.step == step and not inside(change.line)):
+            break
+        if change.group == "cycle" and change.value == "off":
+            modes.pop("motion", None)
+        again = change.group in _BY_MEANING and modes.get(change.group) == change.value
+        if change.group in (*_BY_MEANING, "offset", "shift") and not again:
+            moved_origin = change.step
+        modes[change.group], lines[change.group] = change.value, change.line
+    steps = reading.steps[:step]
+    axes = {axis: Standing(at, "machine") for axis, at in start.items()} | _axes(steps, start, moved_origin)
+    last = next((one for one in reversed(steps) if isinstance(one, Move)), None)
+    return InForce(modes, lines, _mist(steps, mist_on), axes, last)
+
+
+def _axes(steps: Sequence[Step], start: Mapping[str, float], moved_origin: int) -> dict[str, Standing]:
+    """Where each axis that ``steps`` move stands: seen from the end, so that a long program costs little.
+
+    ``moved_origin``: the step before which coordinates last changed what they count from.
+    """
+    sought = {axis for axes in {one.axes for one in steps if isinstance(one, Move)} for axis in axes}
+    found: dict[str, Standing] = {}
+    stepped: dict[str, tuple[float | None, int]] = {}
+    for index in range(len(steps) - 1, -1, -1):
+        move = steps[index]
+        if not sought:
+            break
+        if not isinstance(move, Move) or sought.isdisjoint(move.axes):
+            continue
+        for axis in sought.intersection(move.axes):
+            at = stepped[axis][0] if axis in stepped else move.to.get(axis)
+            if move.frame == "incremental":
+                stepped[axis] = at, index
+                continue
+            found[axis] = Standing(at, move.frame, move.frame == "machine" or moved_origin <= index)
+            sought = sought - {axis}
+    for axis in sought:
+        at, index = stepped[axis]
+        found[axis] = Standing(at, "machine") if axis in start else Standing(at, "", moved_origin <= index)
+    return found
+
+
+def _mist(steps: Sequence[Step], mist_on: str | None) -> bool:
+    for one in reversed(steps):
+        if one.op == "aux" and one.code == mist_on:
+            return True
+        if one.op == "coolant" and not one.on:
+            return False
+    return False
