@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from gen.belonging import Belonging, belonging
 from gen.bounds import judge
 from gen.bounds.case import Case, Seal
 from gen.bounds.finding import Finding
@@ -16,15 +17,16 @@ from gen.errors import DressblockError
 from gen.files import load_machine, load_recipe
 from gen.heading import Heading, read_heading
 from gen.jobs import read_text
-from gen.locate import machine_of, names_of, recipe_of
+from gen.locate import names_of, recipe_of
 from gen.machine import Machine
 from gen.options import Options
-from gen.readback import case_of, read_cases
+from gen.readback import case_of, read_cases, read_state
 from gen.reader import ReadState, lower, run
 from gen.reader.in_force import in_force
 from gen.reader.lexis import Lexer
 from gen.seal import SPLICED, Block, blocks
 from gen.splice.span import Span, by_marks, by_motion
+from gen.states import when_due
 
 _ANYHOW = {"motion", "cycle", "shift", "retract"}
 """Groups that a block need not leave as they were: what hangs on them has a rule of its own, or they are cancelled."""
@@ -46,8 +48,16 @@ class Named:
     options: Options = field(default_factory=Options)
 
 
-def check(path: Path, named: Named) -> list[Finding]:
-    """The findings about the program at ``path``. :class:`DressblockError` if its machine cannot be found."""
+class NoDress(DressblockError):
+    """A program in which there is no dress: no marks, no heading, and nothing found by its motion."""
+
+
+def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
+    """The findings about the program at ``path``. :class:`DressblockError` if its machine cannot be found.
+
+    ``alone``: the program was named itself, so that a text without marks is
+    taken for one dress; else it is :class:`NoDress`.
+    """
     text = read_text(path)
     lines = text.splitlines()
     marked = by_marks(lines)
@@ -55,20 +65,45 @@ def check(path: Path, named: Named) -> list[Finding]:
     if called:
         return [finding for call in called for finding in _called(call)]
     heading = _heading(lines, marked[0].marked if marked else None)
-    machine_path = named.machine or _beside(named.recipe)
-    if machine_path is None and heading is not None:
-        machine_path = machine_of(heading, path, named.root)
-    if machine_path is None:
-        raise DressblockError(
-            "nothing in this program says which machine it is for; name it with --machine.", file=path
+    if not alone and heading is None and not marked and not named.find:
+        raise NoDress("there is no dress block in this program.", file=path)
+    whole = belonging(heading, path, named.machine, named.recipe, named.root)
+    if whole is None:
+        if marked:
+            raise DressblockError(
+                "nothing in this block says which machine it is for; name it with --machine.", file=path
+            )
+        raise NoDress(
+            "no dress block is marked in this program, and nothing says which machine it is for; name that with "
+            "--machine, or leave the program out.",
+            file=path,
         )
-    machine = load_machine(machine_path)
-    folders = folders_of(machine, machine_path, named.control_folders)
-    dialect = dialect_for(machine, folders)
-    spans = marked or list(_unmarked(text, lines, machine, dialect, named))
-    cases = [case for span in spans for case in _judged(text, span, machine_path, machine, dialect, named)]
-    seals = tuple(Seal(one.first, one.number, one.stated, one.computed) for one in blocks(lines, SPLICED))
-    return judge(_in_program(replace(case, seals=seals), dialect) for case in cases)
+    machine = load_machine(whole.machine)
+    dialect = dialect_for(machine, folders_of(machine, whole.machine, named.control_folders))
+    told: dict[Finding, None] = {}
+    found: dict[Finding, None] = {}
+    for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
+        own = replace(whole, heading=_heading(lines, span.marked))
+        if named.recipe is None and own.heading is not None:
+            own = replace(own, recipe=recipe_of(own.heading, own.machine))
+        line = span.first if span.marked else None
+        if own.otherwise:
+            told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
+        try:
+            found |= dict.fromkeys(_findings(text, span, own, machine, dialect, named))
+        except DressblockError as error:
+            if not own.otherwise:
+                raise
+            # nobody wonders at this, once told that the files are another dress's
+            told[Finding("recipe", line, "error", "unproven", f"it cannot be held against those: {error}")] = None
+    return [*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))]
+
+
+def _findings(text: str, span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named) -> list[Finding]:
+    """What the rules say about the dress in ``span``."""
+    seals = tuple(Seal(one.first, one.number, one.stated, one.computed) for one in blocks(text.splitlines(), SPLICED))
+    cases = _judged(text, span, own, machine, dialect, named)
+    return judge((_in_program(replace(case, seals=seals), dialect) for case in cases), own.unknown)
 
 
 def _called(call: Block) -> Iterator[Finding]:
@@ -80,38 +115,53 @@ def _called(call: Block) -> Iterator[Finding]:
     yield Finding("recipe", call.first, "warning", "unproven", said)
 
 
-def _unmarked(text: str, lines: list[str], machine: Machine, dialect: Dialect, named: Named) -> Iterator[Span]:
+def _unmarked(
+    text: str, lines: list[str], whole: Belonging, machine: Machine, dialect: Dialect, named: Named
+) -> Iterator[Span]:
     """The dresses that their motion gives away, if they are to be found; else the whole text is taken for one."""
-    found = by_motion(run(lower(text, dialect.control)), machine, len(lines)) if named.find else []
-    if named.find and not found:
-        axis = machine.dresser.plunge_axis
-        raise DressblockError(
-            f"no dress was found in this program: nowhere does {axis} feed towards the wheel in the dresser's "
-            "coordinates."
-            if axis
-            else "a timed feeder's dress cannot be found by its motion; put marks around it."
-        )
-    yield from found or [Span(1, len(lines))]
-
-
-def _judged(
-    text: str, span: Span, machine_path: Path, machine: Machine, dialect: Dialect, named: Named
-) -> Iterator[Case]:
-    """The dress in ``span``, at every state it claims to be right for, with and without the lines marked ``/``."""
-    heading = _heading(text.splitlines(), span.marked)
-    recipe_path = named.recipe
-    if recipe_path is None and heading is not None:
-        recipe_path = recipe_of(heading, machine_path)
-    ways = (False, True) if _deletable(text, dialect) else (False,)
-    if recipe_path is None:
-        yield from (_without_recipe(text, machine, dialect, span, block_delete) for block_delete in ways)
+    if not named.find:
+        yield Span(1, len(lines))
         return
-    folders = folders_of(machine, machine_path, named.control_folders)
+    lowered = lower(text, dialect.control)
+    for start in _starts(whole, machine, named):
+        found = by_motion(run(lowered, start), machine, len(lines))
+        yield from found
+        if found:
+            return
+    axis = machine.dresser.plunge_axis
+    hint = "" if whole.recipe else " A dress that reads registers is found with its --recipe only."
+    raise NoDress(
+        f"no dress was found in this program: nowhere does {axis} feed towards the wheel in the dresser's "
+        f"coordinates.{hint}"
+        if axis
+        else "a timed feeder's dress cannot be found by its motion; put marks around it."
+    )
+
+
+def _starts(whole: Belonging, machine: Machine, named: Named) -> Iterator[ReadState]:
+    """What a program may find when it begins: wheel and stick that a dress of the recipe accepts; else nothing."""
+    if whole.recipe is not None:
+        folders = folders_of(machine, whole.machine, named.control_folders)
+        options = Options(form="block", control_folders=folders)
+        program = draft(load_recipe(whole.recipe), machine, names_of(whole.recipe, whole.machine), options)
+        for state in when_due(program, [program.state, *program.facts.corners()]):
+            yield read_state(program, state)
+    yield ReadState()
+
+
+def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named) -> Iterator[Case]:
+    """The dress in ``span``, at every state it claims to be right for, with and without the lines marked ``/``."""
+    heading = own.heading
+    ways = (False, True) if _deletable(text, dialect) else (False,)
+    if own.recipe is None:
+        yield from (_without_recipe(text, machine, dialect, span, own, block_delete) for block_delete in ways)
+        return
+    folders = folders_of(machine, own.machine, named.control_folders)
     by_numbers = heading is None and not _reads_registers(text, span, machine, dialect)
     options = replace(_options(heading, named, by_numbers), control_folders=folders)
-    program = draft(load_recipe(recipe_path), machine, names_of(recipe_path, machine_path), options)
+    program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
     for block_delete in ways:
-        for case in _cases(replace(program, text=text), block_delete):
+        for case in _cases(replace(program, text=text), span, block_delete):
             yield replace(case, first=span.first, last=span.last)
 
 
@@ -148,10 +198,10 @@ def _deletable(text: str, dialect: Dialect) -> bool:
     return bool(mark) and any(mark in line and lexer.source(1, line).deletable for line in text.splitlines())
 
 
-def _cases(program: Program, block_delete: bool) -> Iterator[Case]:
+def _cases(program: Program, span: Span, block_delete: bool) -> Iterator[Case]:
     """The text as it stands, at every state it claims to be right for."""
     if program.by_registers:
-        yield from read_cases(program, block_delete=block_delete)
+        yield from read_cases(program, block_delete=block_delete, span=(span.first, span.last))
     else:
         lowered = lower(program.text, program.dialect.control)
         yield case_of(program, lowered, program.state, text=program.text, block_delete=block_delete)
@@ -168,15 +218,22 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
     return replace(case, host_modes={**(case.host_modes or {}), **stated})
 
 
-def _without_recipe(text: str, machine: Machine, dialect: Dialect, span: Span, block_delete: bool) -> Case:
+def _without_recipe(
+    text: str, machine: Machine, dialect: Dialect, span: Span, own: Belonging, block_delete: bool
+) -> Case:
+    """The dress read once, for the rules that the machine is enough for."""
+    offset = machine.dresser.offset
+    offsets = {} if offset is None else {offset.word: {axis: float(at) for axis, at in offset.values.items()}}
     return Case(
-        reading=run(lower(text, dialect.control), ReadState(block_delete=block_delete)),
+        reading=run(lower(text, dialect.control), ReadState(offsets=offsets, block_delete=block_delete)),
         first=span.first,
         last=span.last,
         host_modes=host_modes(dialect.control, dialect.host),
         override_lock="override_lock" in dialect.control.codes,
         synchronise=dialect.abilities.synchronise,
         cancels=tuple(cancelled(dialect.control)),
+        form="block" if own.heading is None else own.heading.form,
+        bare=machine,
     )
 
 
@@ -185,11 +242,3 @@ def _heading(lines: list[str], marked: Block | None) -> Heading | None:
     first, last = (marked.first, marked.last) if marked else (1, 100)
     comments = [(number, line.strip().strip("();{} ")) for number, line in enumerate(lines[first - 1 : last], first)]
     return read_heading(comments, first, last)
-
-
-def _beside(recipe: Path | None) -> Path | None:
-    if recipe is None:
-        return None
-    from gen.files import machine_path_for
-
-    return machine_path_for(recipe, load_recipe(recipe))

@@ -16,15 +16,15 @@ def names_of(recipe_path: Path, machine_path: Path) -> tuple[str, str]:
     return machine_path.resolve().parent.name, recipe_path.stem
 
 
-def programs_in(paths: Iterable[Path], control_folders: Iterable[Path] = ()) -> list[Path]:
+def programs_in(paths: Iterable[Path], control_folders: Iterable[Path] = ()) -> dict[Path, bool]:
     """``paths``, with the programs below it in place of each folder, by path: what ends as some control's files do.
 
-    :class:`DressblockError` for a folder in which there is none.
+    Each with whether it was named itself. :class:`DressblockError` for a folder in which there is none.
     """
-    found: dict[Path, None] = {}
+    found: dict[Path, bool] = {}
     for path in paths:
         if not path.is_dir():
-            found[path] = None
+            found[path] = True
             continue
         endings = sorted({load_control(name, control_folders).file_suffix for name in control_names(control_folders)})
         below = sorted(one for one in path.rglob("*") if one.suffix.lower() in endings and one.is_file())
@@ -32,8 +32,8 @@ def programs_in(paths: Iterable[Path], control_folders: Iterable[Path] = ()) -> 
             raise DressblockError(
                 f"there is no program below this folder; their names end in {listed(endings)}.", file=path
             )
-        found |= dict.fromkeys(below)
-    return list(found)
+        found = dict.fromkeys(below, False) | found
+    return found
 
 
 def machine_of(heading: Heading, program: Path, root: Path | None = None) -> Path | None:

@@ -10,6 +10,7 @@ from typing import Literal, TypeAlias, TypeVar
 from gen.bounds.contacts import TOLERANCE, Contacts, Plunge, follow
 from gen.errors import listed
 from gen.facts import Facts
+from gen.machine import Machine
 from gen.plan import State
 from gen.quantities import System, show
 from gen.reader.reading import Reading
@@ -44,6 +45,7 @@ class Case:
     ``counts``: the block counts the parts by itself. ``form``: what it was
     generated as, a block, a subprogram or a whole program. ``mist``: the word
     with which a block may put a grinding program's mist back, if there is one.
+    ``bare``: the machine, where nothing tells the recipe.
     """
 
     reading: Reading
@@ -62,6 +64,7 @@ class Case:
     counts: bool = False
     form: str = "block"
     mist: str = ""
+    bare: Machine | None = None
 
     # -- what recipe, machine and state say
 
@@ -78,8 +81,15 @@ class Case:
         return self.state
 
     @property
+    def machine(self) -> Machine:
+        """The machine, for rules that need no recipe."""
+        found = self.bare if self.facts is None else self.facts.machine
+        assert found is not None
+        return found
+
+    @property
     def plunge_axis(self) -> str:
-        return self.known.machine.dresser.plunge_axis
+        return self.machine.dresser.plunge_axis
 
     @cached_property
     def gap(self) -> float:
@@ -203,7 +213,7 @@ class Case:
 
     @property
     def system(self) -> System:
-        return "mm" if self.facts is None else self.facts.machine.units
+        return "mm" if self.facts is None and self.bare is None else self.machine.units
 
     def mm(self, value: float) -> str:
         return show(value, "length", self.system)

@@ -12,7 +12,7 @@ from gen.errors import listed
 from gen.steps import Refuse
 
 Scope: TypeAlias = Literal["program", "block"]
-Need: TypeAlias = Literal["recipe", "states"]
+Need: TypeAlias = Literal["machine", "recipe", "states"]
 Check: TypeAlias = Callable[[Case], Iterator[Fault]]
 
 
@@ -35,7 +35,7 @@ class Rule:
 
     def can_judge(self, case: Case) -> bool:
         if case.facts is None:
-            return not self.needs
+            return not self.needs or (case.bare is not None and self.needs == {"machine"})
         return case.state is not None or "states" not in self.needs
 
 
@@ -60,10 +60,10 @@ def rule(
     return register
 
 
-def judge(cases: Iterable[Case]) -> list[Finding]:
+def judge(cases: Iterable[Case], unknown: str = "nothing tells which recipe this program is for") -> list[Finding]:
     """What the rules say about ``cases``: one finding a rule and line, the worst one, in order of lines.
 
-    Rules that lack what they need are named in one ``unproven`` finding.
+    Rules that lack what they need are named in one ``unproven`` finding, which begins with what is ``unknown``.
     """
     worst: dict[tuple[str, int | None], Fault] = {}
     judged: set[str] = set()
@@ -84,13 +84,16 @@ def judge(cases: Iterable[Case]) -> list[Finding]:
                     known = worst.get((rule.id, fault.line))
                     if known is None or _weight(fault) > _weight(known):
                         worst[rule.id, fault.line] = fault
+            elif case.facts is None:
+                # a block that reads registers refuses where nobody knows what they hold
+                silent[rule.id] = None
     findings = [
         Finding(id, line, fault.severity, fault.certainty, fault.message, fault.changes)
         for (id, line), fault in worst.items()
     ]
     silenced = sorted(id for id in silent if id not in judged)
     if silenced:
-        findings.append(Finding("recipe", None, "warning", "unproven", _silenced(silenced)))
+        findings.append(Finding("recipe", None, "warning", "unproven", f"{unknown}, so {_silenced(silenced)}"))
     return sorted(findings, key=lambda found: (found.line or 0, found.severity != "error", found.rule))
 
 
@@ -103,7 +106,4 @@ def _weight(fault: Fault) -> tuple[bool, bool, float]:
 
 
 def _silenced(rules: list[str]) -> str:
-    return (
-        f"nothing tells which recipe and machine this program is for, so {listed(rules, 'and')} could not be judged; "
-        "name them with --recipe and --machine."
-    )
+    return f"{listed(rules, 'and')} could not be judged; name it with --recipe."

@@ -21,7 +21,7 @@ from gen.cli.shared import (
     say,
     state_options,
 )
-from gen.errors import FAILURES, told
+from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
     from gen.checking import Named
@@ -70,8 +70,11 @@ def check(
         None, wheel_diameter, wheel_gauge, stick_length, slide_position, resolve=False, prove_out=False, controls=()
     )
     named = Named(machine, recipe, root, controls, find, chosen)
-    worst, found = HOLDS, []
-    for one in in_order(_Work(named), list(programs_in(programs, controls)), jobs or cores()):
+    worst, found, left = HOLDS, [], 0
+    for one in in_order(_Work(named), list(programs_in(programs, controls).items()), jobs or cores()):
+        if one is None:
+            left += 1
+            continue
         found.append(one)
         if one.error:
             say(one.error)
@@ -83,6 +86,10 @@ def check(
         click.echo(f"{path}: {summary(findings)}", err=quiet)
         if any(finding.severity == "error" for finding in findings):
             worst = max(worst, FINDING)
+    if left:
+        say(f"no dress block: {left} {'file' if left == 1 else 'files'} left alone")
+    if not found:
+        raise DressblockError("there is no program with a dress block below the folders named.")
     if quiet:
         click.echo(_report(style, found))
     return worst
@@ -94,12 +101,17 @@ class _Work:
 
     named: Named
 
-    def __call__(self, path: Path) -> Checked:
+    def __call__(self, program: tuple[Path, bool]) -> Checked | None:
+        """What was found in the program at a path; None where it came with its folder and holds no dress."""
+        from gen.checking import NoDress
         from gen.checking import check as judged
         from gen.reports import Checked
 
+        path, alone = program
         try:
-            return Checked(str(path), tuple(judged(path, self.named)))
+            return Checked(str(path), tuple(judged(path, self.named, alone=alone)))
+        except NoDress as none:
+            return Checked(str(path), error=str(none.within(path))) if alone else None
         except FAILURES as failure:
             return Checked(str(path), error=str(told(failure).within(path)))
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +13,10 @@ from hosts import HOSTS, Bench, Host
 from gen.bounds.finding import Finding
 from gen.checking import Named, check
 from gen.errors import DressblockError
+from gen.jobs import drafted
+from gen.readback import read_cases
 from gen.splice.job import Asked, prepare, write
+from gen.splice.span import by_marks
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
 
@@ -55,6 +60,19 @@ M5
 M2
 %
 """
+
+LONG_HOST = """G21 G90 G94 G17 G54
+G0 X5 Y5
+G1 X10 F200
+G53 G0 X200
+G53 G0 Z120
+(DRESS HERE)
+G0 X100 Y40 Z100
+G1 X10 F200
+M2
+"""
+
+MARKS = re.compile(r"\((BEGIN|END|MACHINE|RECIPE|FORM|RIGHT)\b")
 
 
 @pytest.fixture
@@ -181,3 +199,31 @@ def test_a_call_leads_to_its_subprogram_and_is_sealed_too(bench: Bench) -> None:
     assert [(one.rule, one.line, one.certainty) for one in check(path, Named())] == [("recipe", 4, "unproven")]
     path.write_text(path.read_text().replace("G21 G90 G94 G17\nG64\n(END", "G21 G91 G94 G17\nG64\n(END"))
     assert errors(check(path, Named())) == [("altered", 4, "changed")]
+
+
+# -- a block that reads registers
+
+
+def test_a_register_block_without_marks_is_found_where_the_recipe_accepts(bench: Bench) -> None:
+    path = bench.root / "reads.ngc"
+    path.write_text(LONG_HOST)
+    write(prepare(path, bench.recipe(HOST), Asked()), path)
+    marked = path.read_text()
+    unmarked = "\n".join(line for line in marked.splitlines() if not MARKS.match(line)) + "\n"
+    assert not list(by_marks(unmarked.splitlines()))
+    assert errors(found(bench, unmarked)) == []
+    wider = unmarked.replace("[#501 GE 100]", "[#501 GE 90]")
+    assert ("accept-only", line_of(wider, "O9002 if [#501 GE 90]"), "broken") in errors(found(bench, wider))
+
+
+def test_the_states_that_a_block_refuses_cost_no_more_for_a_longer_program(bench: Bench) -> None:
+    def done(moves: int) -> list[int]:
+        path = bench.root / f"long-{moves}.ngc"
+        path.write_text(LONG_HOST.replace("G1 X10 F200", "\n".join(f"G1 X{n} Y{n} F{n}" for n in range(1, moves))))
+        write(prepare(path, bench.recipe(HOST), Asked()), path)
+        text = path.read_text()
+        program = drafted(bench.recipe(HOST))
+        return [len(case.reading.steps) for case in read_cases(replace(program, text=text)) if not case.accepted]
+
+    assert done(50) == done(500)
+    assert len(done(50)) > 20

@@ -13,10 +13,10 @@ from gen.bounds.rounding import feed_slack
 from gen.steps import Move
 
 
-@rule("axis-feed", intents=("dress", "prove-out"))
+@rule("axis-feed", needs=("machine",), intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
-    axes = case.known.machine.axes
-    plunging = {plunge.enters: case.of(plunge) for plunge in case.contacts.plunges}
+    axes = case.machine.axes
+    plunging = {} if case.facts is None else {one.enters: case.of(one) for one in case.contacts.plunges}
     before: Move | None = None
     for index, move in case.moves:
         for letter in move.axes:

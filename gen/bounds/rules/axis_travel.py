@@ -11,14 +11,18 @@ from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
+from gen.facts import Facts
 from gen.quantities import show
 from gen.steps import ROTARY
 
 
-@rule("axis-travel", intents=("dress", "prove-out"))
+@rule("axis-travel", needs=("machine",), intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
-    axes = case.known.machine.axes
+    axes, own = case.machine.axes, case.machine.dresser.offset
+    where = "" if case.facts is None else f" ({case.here})"
     for _, move in case.moves:
+        if case.facts is None and move.frame not in ("machine", "" if own is None else own.word):
+            continue  # where a work offset puts it is not known
         for letter in move.axes:
             if letter not in axes or letter not in move.to:
                 continue
@@ -30,8 +34,8 @@ def check(case: Case) -> Iterator[Fault]:
                     yield Fault(
                         move.line,
                         f"axis {letter} would go to {_at(case, letter, place)}, and its travel ends at "
-                        f"{_at(case, letter, end)} ({case.here}).",
-                        tuple(_changes(case, letter, beyond, end)),
+                        f"{_at(case, letter, end)}{where}.",
+                        tuple(_changes(case.facts, letter, beyond, end)),
                         amount=beyond,
                     )
 
@@ -40,8 +44,9 @@ def _at(case: Case, letter: str, place: float) -> str:
     return show(place, "angle") if letter in ROTARY else case.mm(place)
 
 
-def _changes(case: Case, letter: str, beyond: float, end: float) -> Iterator[Change]:
-    facts = case.known
+def _changes(facts: Facts | None, letter: str, beyond: float, end: float) -> Iterator[Change]:
+    if facts is None:
+        return
     dresser, dress = facts.machine.dresser, facts.dress
     if letter != dresser.plunge_axis:
         return

@@ -13,7 +13,7 @@ from gen.steps import ModeChange
 GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
 
 
-@rule("explicit-modes", needs=("recipe",), intents=("dress", "prove-out"))
+@rule("explicit-modes", needs=("machine",), intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     moves = list(case.moves)
     if not moves:
@@ -39,7 +39,7 @@ def _stated(case: Case, group: str, index: int, line: int) -> bool:
 
 def _wrong(case: Case) -> Iterator[Fault]:
     """Modes that are stated, but not as a dress is meant, with motion under them."""
-    wanted = {"units": case.known.machine.units, "distance": "absolute", "feed_mode": "per-minute"}
+    wanted = {"units": case.machine.units, "distance": "absolute", "feed_mode": "per-minute"}
     for place, change in enumerate(case.changes):
         if change.value == wanted.get(change.group, change.value):
             continue
@@ -56,7 +56,7 @@ def _moves_under(case: Case, place: int, change: ModeChange) -> bool:
     after = next((later for later in case.changes[place + 1 :] if later.group == change.group), None)
     stop = case.block.stop if after is None else after.step
     last_line = case.last if after is None else after.line
-    strokes = change.group == "distance" and case.known.incremental
+    strokes = change.group == "distance" and case.machine.dresser.motion == "incremental"
     moved = any(
         not (strokes and move.axes == (case.plunge_axis,)) for index, move in case.moves if change.step <= index < stop
     )

@@ -13,9 +13,9 @@ from gen.steps import Move
 _SAID = {"work": "the cycle's work offset", "incremental": "steps from where it stands"}
 
 
-@rule("frame", needs=("recipe",), intents=("dress", "prove-out"))
+@rule("frame", needs=("machine",), intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
-    dresser = case.known.machine.dresser
+    dresser = case.machine.dresser
     own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
     throughout = "machine coordinates" if dresser.offset is None else f"the offset {dresser.offset.word}"
     for _, move in case.moves:
@@ -51,7 +51,7 @@ def _cancelled(case: Case) -> Iterator[Fault]:
 
 def _origins(case: Case) -> Iterator[Fault]:
     """What the cycle's own coordinates count from stays as it was, behind the last move as well."""
-    own, host = case.known.machine.dresser.offset, dict(case.host_modes or {})
+    own, host = case.machine.dresser.offset, dict(case.host_modes or {})
     for change in case.changes:
         if change.group == "offset":
             said = f"the work offset {change.value} is given other values inside the block; a dress leaves it alone."

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from gen.bounds.case import Case
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Coolant, Move, Spindle, Step
+from gen.steps import Coolant, End, Move, Spindle, Step
 
 
-@rule("one-piece", scope="program", needs=("recipe",), intents=("dress", "prove-out", "idle"))
+@rule("one-piece", scope="program", needs=("machine",), intents=("dress", "prove-out", "idle"))
 def check(case: Case) -> Iterator[Fault]:
     steps = case.reading.steps
     marked = any(seal.line == case.first for seal in case.seals)
@@ -28,6 +28,8 @@ def check(case: Case) -> Iterator[Fault]:
         yield Fault(outside, "this program is one dress, and here it acts outside it, where nothing is proven.")
     elif case.form != "block" and outside is None and case.reading.end == "text":
         yield Fault(case.last_line, f"this {case.form} has no end of its own, and the control would run on behind it.")
+    elif case.form == "block" and steps and isinstance(steps[-1], End) and case.first <= steps[-1].line <= case.last:
+        yield Fault(steps[-1].line, "the heading calls this a block, and the program ends here, in the midst of it.")
 
 
 def _acts(step: Step) -> bool:
