@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gen.errors import DressblockError
-from gen.files import load_recipe, machine_path_for
+from gen.files import load_recipe, machine_file_for
 from gen.heading import Heading
 from gen.locate import machine_of, recipe_of
 
@@ -57,7 +57,7 @@ def belonging(
     """
     found = machine
     if found is None and recipe is not None:
-        found = machine_path_for(recipe, load_recipe(recipe))
+        found = machine_file_for(recipe, load_recipe(recipe))
     if found is None and heading is None:
         return None
     if found is None:

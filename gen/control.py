@@ -58,9 +58,7 @@ class Lexis(Part):
     comment_length: Annotated[int, Field(ge=8, le=1000)] = Field(100, description="The longest comment, characters.")
     message_prefix: str = Field("", description='How a comment shown to the operator begins, such as "MSG,".')
     block_delete: str = Field("/", description="Begins a block that the block-delete switch leaves out; empty: none.")
-    tape_mark: str = Field(
-        "%", description="Begins a line that starts or ends the file and does nothing; empty: none."
-    )
+    tape_mark: str = Field("%", description="Begins a line that starts or ends the file and does nothing; empty: none.")
     line_ending: Literal["\n", "\r\n"] = Field("\n", description="What ends a line in a written program.")
     number_step: Annotated[int, Field(ge=0, le=1000)] = Field(
         0, description="The step of line numbers where the machine file does not say; 0: lines have no numbers."
@@ -354,6 +352,8 @@ class Control(Part):
         groups = {name: dict(words) for name, words in self.groups.items()}
         for key, word in codes.items():
             group, dot, meaning = key.partition(".")
+            if key in own or key in once or key in SWITCHES:
+                self._moves_nothing(key, word)
             if key == "dwell_word":
                 dwell["word"] = _checked(key, word, r"[A-Z]", "a single capital letter")
             elif key == "dwell_unit":
@@ -377,6 +377,17 @@ class Control(Part):
                 "dwell": DwellWord.model_validate(dwell),
             }
         )
+
+    def _moves_nothing(self, key: str, word: str) -> None:
+        """:class:`DressblockError` if the words of a switch hold an axis or a motion code."""
+        motion = set(self.groups.get("motion", {}).values())
+        moving = [part for part in word.split() if part in motion or (part[0] in self.axes and part[1:2].isdigit())]
+        if moving:
+            raise DressblockError(
+                f"read {said(word)}; {listed(moving, 'and')} would move an axis, and what is wanted here is a switch "
+                'such as "M8".',
+                key=f"codes.{key}",
+            )
 
     def word(self, group: str, meaning: str) -> str:
         """The word of ``meaning`` in modal ``group``. ``KeyError`` if the control has none."""

@@ -34,7 +34,7 @@ MOST_LINES = 60
 FINEST = 0.001
 """mm to which the end of an accepted range is sought; no guard is written finer."""
 
-WRITES = "writes"
+WRITES, REFUSES = "writes", "refused"
 SAME = "the same motion in other words, as after a change of the templates, of comments or of the version"
 
 
@@ -101,6 +101,12 @@ def _differences(text: str, program: Program) -> Iterator[Difference]:
     for where, state in _states(program):
         old = _figures(theirs.run(was, program, state), program, state)
         new = _figures(known.run(now, program, state), program, state)
+        if REFUSES in (*old, *new):
+            if old != new:
+                yield Difference(
+                    f"wheel and stick as {where.removeprefix(' with ') or 'new'}", *map(_taken, (old, new))
+                )
+            continue
         for what in dict.fromkeys([*new, *old]):
             if what == WRITES and known.numbers != theirs.numbers:
                 continue
@@ -186,15 +192,16 @@ def _accepted(code: Lowered, names: _Registers, program: Program, name: str) -> 
     if name not in names.numbers:
         return ""
     unit = float(program.facts.register_unit)
-    (_, state), *_ = _states(program)
+    good = (state for _, state in _states(program) if names.run(code, program, state).end != "refused")
+    state = next(good, None)
+    if state is None:
+        return ""
 
     def runs(value: float) -> bool:
         values = {**state.values, name: value / unit}
         return names.run(code, program, replace(state, values=values)).end != "refused"
 
     here = state.values[name] * unit
-    if not runs(here):
-        return ""
     low, high = _edge(runs, here, 0.0), _edge(runs, here, 10 * here)
     units = program.facts.machine.units
     return f"{show(low, 'length', units)} to {show(high, 'length', units)}"
@@ -213,9 +220,13 @@ def _edge(runs: Callable[[float], bool], inside: float, outside: float) -> float
 # -- the figures of one reading
 
 
+def _taken(figures: Figures) -> str:
+    return REFUSES if REFUSES in figures else "accepted"
+
+
 def _figures(reading: Reading, program: Program, state: State) -> Figures:
     if reading.end == "refused":
-        return {"": "refuses wheel and stick"}
+        return {REFUSES: REFUSES}
     contacts = _plunges(reading.steps, program, state)
     figures = _in_contact(contacts, program, state) | _around(reading.steps, program, {one.enters for one in contacts})
     left = (

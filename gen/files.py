@@ -12,7 +12,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from gen.errors import DressblockError, explain
+from gen.errors import DressblockError, explain, said
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -110,6 +110,20 @@ def machine_path_for(recipe_path: Path, recipe: Recipe) -> Path:
         if named.exists() and not (tidy.exists() and named.samefile(tidy)):
             return named
     return tidy
+
+
+def machine_file_for(recipe_path: Path, recipe: Recipe) -> Path:
+    """:func:`machine_path_for`, which must be there; :class:`DressblockError` tells why it was looked for."""
+    path = machine_path_for(recipe_path, recipe)
+    if not path.exists():
+        why = (
+            'the recipe has no key machine, so that it was looked for at "../machine.toml"; put it there, or name it '
+            "with that key."
+            if recipe.machine is None
+            else f"the recipe's key machine names it, as {said(recipe.machine)}; name the file that is meant."
+        )
+        raise DressblockError(f"there is no such file. It would be the machine of {recipe_path}: {why}", file=path)
+    return path
 
 
 def write_whole(path: Path, data: bytes | str) -> None:

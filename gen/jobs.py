@@ -18,7 +18,7 @@ from gen.draft import Program, draft
 from gen.drift import Drift, drift
 from gen.errors import DressblockError
 from gen.family import in_variant, number_of, suffix, variants
-from gen.files import load_machine, load_recipe, machine_path_for, read_toml, write_whole
+from gen.files import load_machine, load_recipe, machine_file_for, read_toml, write_whole
 from gen.locate import names_of
 from gen.machine import Machine
 from gen.options import Options
@@ -57,7 +57,7 @@ def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> 
     ``alter`` makes other tables of those in the recipe and the machine file, for this once.
     """
     tables = read_toml(recipe_path)
-    machine_path = machine_path_for(recipe_path, load_recipe(recipe_path, tables))
+    machine_path = machine_file_for(recipe_path, load_recipe(recipe_path, tables))
     machine_tables = read_toml(machine_path)
     if alter is not None:
         tables, machine_tables = alter(tables, machine_tables)
@@ -70,16 +70,16 @@ def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> 
 def drafted(recipe_path: Path, control_folders: tuple[Path, ...] = ()) -> Program:
     """The program of ``recipe_path`` as it would be, not judged, for whoever only looks at it."""
     recipe = load_recipe(recipe_path)
-    machine_path = machine_path_for(recipe_path, recipe)
+    machine_path = machine_file_for(recipe_path, recipe)
     machine = load_machine(machine_path)
     options = Options(control_folders=folders_of(machine, machine_path, control_folders))
     try:
         return draft(recipe, machine, names_of(recipe_path, machine_path), options)
     except DressblockError as error:
-        raise error.where(partial(_file_of, recipe_path, machine_path)) from None
+        raise error.where(partial(file_of, recipe_path, machine_path)) from None
 
 
-def _file_of(recipe_path: Path, machine_path: Path, key: str) -> Path:
+def file_of(recipe_path: Path, machine_path: Path, key: str) -> Path:
     """Which of the two files has ``key``; what both could have, or neither, is said of the recipe."""
     table = key.partition(".")[0]
     return machine_path if table in Machine.model_fields and table not in Recipe.model_fields else recipe_path
@@ -101,7 +101,7 @@ def _prepared(pair: Pair, options: Options) -> Job:
     try:
         program = build(pair.recipe, pair.machine, names, options)
     except DressblockError as error:
-        raise error.where(partial(_file_of, pair.recipe_path, pair.machine_path)) from None
+        raise error.where(partial(file_of, pair.recipe_path, pair.machine_path)) from None
     findings = tuple(
         replace(finding, changes=tuple(in_variant(change, options.variant) for change in finding.changes))
         for finding in program.findings

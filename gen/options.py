@@ -43,6 +43,17 @@ class Options:
     leaves: Mapping[str, str] | None = None
     taken: frozenset[int] = frozenset()
 
+    @property
+    def given(self) -> tuple[str, ...]:
+        """The options, as on the command line, that state a wheel or stick."""
+        stated = {
+            "--wheel-diameter": self.diameter or self.diameters,
+            "--wheel-gauge": self.gauge,
+            "--stick-length": self.length,
+            "--slide-position": self.slide_position,
+        }
+        return tuple(name for name, value in stated.items() if value)
+
     def sizes(self, facts: Facts) -> tuple[Decimal, ...]:
         """The size of each wheel that the contact depends on: as chosen, else new.
 

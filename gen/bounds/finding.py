@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
 
 Severity: TypeAlias = Literal["error", "warning"]
@@ -18,7 +18,7 @@ class Change:
 
     file: Literal["recipe", "machine"]
     key: str
-    value: Any
+    value: Any = field(hash=False)
     text: str
 
 

@@ -184,6 +184,8 @@ class _Work:
                 done.claims.extend(claims_of(job))
                 done.documents.append(_document(job))
                 aside = self.quiet or job.refused
+                if job.program.by_registers and self.options.given:
+                    done.lines.append((f"{path}: {_only_on_the_sheet(self.options.given)}", True))
                 done.lines += [(line, aside) for line in _told(job, compared=self.only_check)]
                 done.worst = max(done.worst, FINDING if job.refused else HOLDS)
         except FAILURES as failure:
@@ -194,12 +196,22 @@ class _Work:
         return done
 
 
+def _only_on_the_sheet(given: tuple[str, ...]) -> str:
+    from gen.errors import listed
+
+    are = "is" if len(given) == 1 else "are"
+    return (
+        f"the program reads wheel and stick from registers; {listed(given, 'and')} {are} on the sheet only. "
+        "For numbers in the program add --resolve."
+    )
+
+
 def _told(job: Job, *, compared: bool) -> list[str]:
     from gen.report import finding_line, summary
 
     lines = [finding_line(str(job.recipe_path), finding) for finding in job.findings]
     if job.refused:
-        lines.append(f"{job.recipe_path}: {'differs' if compared else 'refused, nothing written'}")
+        lines.append(f"{job.recipe_path}: {_refused(job, compared=compared)}")
     elif compared:
         lines.append(f"{job.program_path}: as generated")
     else:
@@ -208,6 +220,12 @@ def _told(job: Job, *, compared: bool) -> list[str]:
     if job.drift is not None:
         lines += job.drift.diff
     return lines
+
+
+def _refused(job: Job, *, compared: bool) -> str:
+    if not compared:
+        return "refused, nothing written"
+    return "would be refused now" if job.program_path is None else "differs"
 
 
 def _document(job: Job) -> dict[str, Any]:

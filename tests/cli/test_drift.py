@@ -167,3 +167,24 @@ def test_something_else_in_its_place_is_no_reason_to_stop(command: Command, shop
     outcome = compared(command, shop, shop.recipe)
     assert outcome.code == 1
     assert "no longer follows" in outcome.err
+
+
+def test_a_wheel_that_the_old_program_refuses_is_one_difference(command: Command, shop: Shop) -> None:
+    """Guards by hand from the recipe; X, Y and feeds are those of the worn wheel in both, and not told."""
+    path = recipe(shop, "north-bench", "flute-rough")
+    command("generate", path, "--out", shop.out)
+    shop.change(path, '["100 mm", "125 mm"]', '["100 mm", "130 mm"]')
+    told = differences(compared(command, shop, path))
+    assert told["wheel and stick as new"] == ("refused", "accepted")
+    assert told["accepted wheel diameter"] == ("100 mm to 125 mm", "100 mm to 130 mm")
+    assert "feed" not in told
+    assert "nothing" not in command("generate", "--check", path, "--out", shop.out).err
+
+
+def test_a_recipe_that_would_be_refused_now_says_so(command: Command, shop: Shop) -> None:
+    path = recipe(shop, "north-bench", "flute-rough")
+    command("generate", path, "--out", shop.out)
+    shop.change(path, '["100 mm", "125 mm"]', '["60 mm", "90 mm"]')
+    outcome = command("generate", "--check", path, "--out", shop.out)
+    assert outcome.code == 1
+    assert outcome.err.endswith(f"{path}: would be refused now\n")

@@ -210,3 +210,20 @@ def test_every_form_is_written_and_checks(command: Command, shop: Shop, form: st
     assert outcome.code == (1 if refused else 0)
     checked = command("check", *(program for program in written.values() if program is not None))
     assert checked.code == 0, checked.out
+
+
+def test_a_missing_machine_file_says_why_it_was_looked_for(command: Command, shop: Shop) -> None:
+    shop.machine.unlink()
+    outcome = command("generate", shop.recipe, "--out", shop.out)
+    assert outcome.code == 2
+    assert all(said in outcome.err for said in (str(shop.machine), "no key machine", "../machine.toml"))
+    shop.recipe.write_text('machine = "../none.toml"\n' + shop.recipe.read_text())
+    assert 'key machine names it, as "../none.toml"' in command("generate", shop.recipe, "--out", shop.out).err
+
+
+def test_a_switch_that_would_move_an_axis_is_said_of_the_machine_file(command: Command, shop: Shop) -> None:
+    with shop.machine.open("a") as file:
+        file.write('\n[codes]\ncoolant_on = "G0 U190"\n')
+    outcome = command("generate", shop.recipe, "--out", shop.out)
+    assert outcome.code == 2
+    assert outcome.err.startswith(f'{shop.machine}: codes.coolant_on: read "G0 U190"')

@@ -253,3 +253,11 @@ def test_reach_in_words(command: Command, tree: Path) -> None:
     assert "336 mm/min" in line  # 0.06 * 200 * 28
     assert "out of reach" in line
     assert "250 is reached from 0.67 m/s to 26.67 m/s" in outcome.out
+
+
+def test_a_setting_that_cannot_be_read_is_said_once(command: Command, tree: Path) -> None:
+    outcome = command("limits", tree, "--set", "axes.U.max_feed=240 mm/foo")
+    assert outcome.code == 2
+    assert outcome.out == ""
+    assert outcome.err.count("240 mm/foo") == 1
+    assert outcome.err.startswith("--set: axes.U.max_feed: ")
