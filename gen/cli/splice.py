@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, state_options
+from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, say, state_options
 
 if TYPE_CHECKING:
     from gen.splice.job import Spliced
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 @click.option("--set", "settings", multiple=True, metavar="503=6", help="A register as the program finds it.")
 @click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
 @click.option("--prove-out", is_flag=True, help="The dress with the stick held off, for the first run.")
+@click.option("--after-truing", is_flag=True, help="The first opening after truing, where the recipe has one.")
 @click.option("--force", is_flag=True, help="Replace a dress that was changed by hand.")
 @state_options
 @control_folders
@@ -39,6 +41,7 @@ def splice(
     settings: tuple[str, ...],
     resolve: bool,
     prove_out: bool,
+    after_truing: bool,
     force: bool,
     wheel_diameter: tuple[Decimal, ...],
     wheel_gauge: Decimal | None,
@@ -53,6 +56,7 @@ def splice(
     proven to go on as it did; else it is refused, and nothing is written.
     """
     from gen.cli.generate import options_of
+    from gen.errors import listed
     from gen.report import as_json, finding_line, summary
     from gen.splice.job import Asked, prepare, write
     from gen.tracing import settings_of
@@ -67,11 +71,16 @@ def splice(
         prove_out=prove_out,
         controls=controls,
     )
+    if after_truing:
+        chosen = replace(chosen, variant="after-truing")
     asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=chosen)
     target = out or host
     job = write(prepare(host, recipe, asked), target, force=force)
     for finding in job.findings:
-        click.echo(finding_line(str(host), finding), err=as_document or job.refused)
+        click.echo(finding_line(str(host if job.refused else target), finding), err=as_document or job.refused)
+    if job.by_registers and chosen.given:
+        kept = f"the dress reads wheel and stick from registers; {listed(chosen.given, 'and')} changed nothing"
+        say(f"{target}: {kept}. For numbers add --resolve.")
     if job.refused:
         click.echo(f"{host}: refused, nothing written", err=True)
     else:
@@ -83,10 +92,9 @@ def splice(
 
 def _said(job: Spliced) -> str:
     where = f"lines {job.lines.start} to {job.lines.stop - 1}"
-    if job.same:
-        return f"as it was, dress {job.number} in {where}"
+    what = f"dress {job.number}" if job.form == "block" else f"call of dress {job.number}"
     call = "; the control needs the subprogram too: generate --form subprogram" if job.form == "call" else ""
-    return f"dress {job.number} in {where}{call}"
+    return f"{'as it was, ' if job.same else ''}{what} in {where}{call}"
 
 
 def _document(job: Spliced, target: Path) -> dict[str, Any]:
@@ -99,5 +107,5 @@ def _document(job: Spliced, target: Path) -> dict[str, Any]:
         "form": job.form,
         "lines": None if job.refused else [job.lines.start, job.lines.stop - 1],
         "unchanged": job.same,
-        "findings": [finding_json(str(job.path), finding) for finding in job.findings],
+        "findings": [finding_json(str(job.path if job.refused else target), finding) for finding in job.findings],
     }

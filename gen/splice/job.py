@@ -17,9 +17,9 @@ from gen.draft import Program, draft, resources
 from gen.errors import DressblockError
 from gen.facts import Facts
 from gen.family import number_of, variant_of
-from gen.files import load_machine, load_recipe, machine_path_for, write_whole
+from gen.files import load_machine, load_recipe, machine_file_for, write_whole
 from gen.jobs import read_text
-from gen.locate import names_of
+from gen.locate import blamed, names_of
 from gen.machine import Machine
 from gen.options import Options
 from gen.plan import Plan, State, at, resolve
@@ -62,7 +62,8 @@ class Asked:
 class Spliced:
     """What became of one program: its new ``text``, the lines of the dress in it, and all that was found.
 
-    ``text`` is None where the dress was refused; ``held`` tells whether what stood there was changed by hand.
+    ``text`` is None where the dress was refused, and findings are then at the lines of the program as it lies there;
+    else at those of ``text``. ``held`` tells whether what stood there was changed by hand.
     """
 
     path: Path
@@ -72,6 +73,7 @@ class Spliced:
     text: str | None = None
     lines: range = range(0)
     same: bool = False
+    by_registers: bool = False
     held: bool = False
 
     @property
@@ -85,16 +87,21 @@ def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
     :class:`DressblockError` where a file cannot be used, or the program has no place for it.
     """
     recipe = load_recipe(recipe_path)
-    machine_path = machine_path_for(recipe_path, recipe)
+    machine_path = machine_file_for(recipe_path, recipe)
     machine = load_machine(machine_path)
+    if asked.options.variant == "after-truing" and recipe.dress.after_truing is None:
+        raise DressblockError(
+            "this recipe has no first opening of its own after truing; leave out --after-truing, or give it the table.",
+            file=recipe_path,
+            key="dress.after_truing",
+        )
     options = replace(asked.options, control_folders=folders_of(machine, machine_path, asked.options.control_folders))
     text = read_text(host)
+    names = names_of(recipe_path, machine_path)
     try:
-        return _Job(
-            host, text, recipe, machine, names_of(recipe_path, machine_path), replace(asked, options=options)
-        ).run()
+        return _Job(host, text, recipe, machine, names, replace(asked, options=options)).run()
     except DressblockError as error:
-        raise error.within(host) from None
+        raise (blamed(error, recipe_path, machine_path) if error.key else error.within(host)) from None
 
 
 def write(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
@@ -103,8 +110,7 @@ def write(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
         return job
     if job.held and not force:
         reason = f"dress {job.number} was changed by hand in this program and is kept; use --force to replace it."
-        kept = Finding("altered", None, "error", "changed", reason)
-        return replace(job, findings=(*job.findings, kept), text=None)
+        return replace(job, findings=(Finding("altered", None, "error", "changed", reason),), text=None)
     write_whole(out, job.text.encode("utf-8", errors="surrogateescape"))
     return job
 
@@ -125,6 +131,7 @@ class _Job:
         self.number = number_of(meant, prove_out=self.options.prove_out)
         self.place: Place = find(text, self.dialect.control, self.number, asked.after)
         self.taken = numbers_in(self.place.bare.bare, self.dialect.control)
+        self.of_the_dress: set[Finding] = set()
 
     def run(self) -> Spliced:
         free = build(self.recipe, self.machine, self.names, self.options)
@@ -155,10 +162,11 @@ class _Job:
         if _refused(found):
             return self._told(found)
         return replace(
-            self._told(found),
+            self._told([self._as_written(one, len(lines)) for one in found]),
             text=spliced.text,
             lines=range(self.place.after + 1, self.place.after + 1 + len(lines)),
             same=spliced.text == self.text,
+            by_registers=program.by_registers,
             held=self.place.altered,
         )
 
@@ -278,8 +286,16 @@ class _Job:
     def _in_host(self, finding: Finding, region: range) -> Finding:
         """``finding`` at the line of the program as it lies there, unless it is about the dress itself."""
         if finding.line is None or finding.line < region.stop:
+            self.of_the_dress.add(finding)
             return finding
         return replace(finding, line=self.place.in_file(finding.line - len(region)))
+
+    def _as_written(self, finding: Finding, count: int) -> Finding:
+        """``finding`` at the line it has in the written program, into which so many lines were put."""
+        line, place = finding.line, self.place
+        if line is None or line <= place.after or finding in self.of_the_dress:
+            return finding
+        return replace(finding, line=line + count - (place.in_file(place.after + 1) - place.after - 1))
 
     def _states(self, program: Program) -> Iterator[State]:
         if not program.by_registers:

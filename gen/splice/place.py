@@ -49,7 +49,8 @@ def find(text: str, control: Control, number: int, after: str | None) -> Place:
     if not named and after is None and old:
         return Place(bare, old[0].first - 1, old)
     if len(named) != 1:
-        raise DressblockError(_which(what, named))
+        others = [] if after is not None else _for_others(bare, control)
+        raise DressblockError(_which(what, named) if named or not others else _of_others(number, others))
     place = Place(bare, named[0], old)
     if old and old[0].first - 1 != place.after:
         raise DressblockError(
@@ -63,6 +64,16 @@ def _which(what: str, found: list[int]) -> str:
     if found:
         return f"there is more than one {what}: lines {listed(map(str, found), 'and')}; one place is wanted."
     return f"there is no {what} in this program; put one where the dress belongs, or name a line with --after N120."
+
+
+def _of_others(number: int, others: list[tuple[int, str]]) -> str:
+    """What to do where every comment names another dress than ``number``."""
+    other = others[0][1]
+    theirs = listed((f"{HERE} {named} (line {line})" for line, named in others), "and")
+    return (
+        f"the recipe's dress is number {number}, and this program has a place for another only: {theirs}. "
+        f"Name the recipe whose program is {other}, or write {HERE} {number} where this one belongs."
+    )
 
 
 def _standing(lines: Lines, number: int) -> tuple[Block, ...]:
@@ -88,15 +99,24 @@ def _only_ours(bare: Lines, after: int) -> None:
 
 def _marked(lines: Lines, control: Control, number: int) -> Iterator[int]:
     """Lines with the comment: those that name this dress, or else those that name none."""
+    found = list(_comments(lines, control))
+    mine = [line for line, named in found if named == str(number)]
+    return iter(mine or [line for line, named in found if named is None])
+
+
+def _for_others(lines: Lines, control: Control) -> list[tuple[int, str]]:
+    """Lines with the comment that name a dress, and its number."""
+    return [(line, named) for line, named in _comments(lines, control) if named is not None]
+
+
+def _comments(lines: Lines, control: Control) -> Iterator[tuple[int, str | None]]:
+    """Lines with the comment, and the number it names."""
     lexer = Lexer(control)
-    found: list[tuple[int, str | None]] = []
     for line, text in enumerate(lines.bare, 1):
         if HERE in text.upper():
             for comment in lexer.source(line, text).comments:
                 if match := _HERE.search(comment):
-                    found.append((line, match[1]))
-    mine = [line for line, named in found if named == str(number)]
-    return iter(mine or [line for line, named in found if named is None])
+                    yield line, match[1]
 
 
 def _numbered(lines: Lines, control: Control, after: str) -> Iterator[int]:

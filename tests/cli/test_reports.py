@@ -32,7 +32,7 @@ def test_a_program_named_twice_is_checked_once(command: Command, programs: Path)
 
 
 def test_a_folder_without_programs_is_said(command: Command, programs: Path) -> None:
-    outcome = command("check", "machines")
+    outcome = command("check", "machines/north-bench/dress")
     assert outcome.code == 2
     assert ".ngc" in outcome.err
 
@@ -58,7 +58,7 @@ def test_the_same_findings_in_every_form(command: Command, programs: Path) -> No
 
 
 def test_what_cannot_be_read_is_an_error_of_its_case(command: Command, programs: Path) -> None:
-    (programs / "odd.nc").write_text("G0 X1\n")
+    (programs / "odd.nc").write_text("(MACHINE nowhere)\n(RECIPE none)\nG0 X1\n")
     outcome = command("check", "programs", "--format", "junit")
     assert outcome.code == 2
     (suite,) = JUnitXml.fromstring(outcome.out.encode())
