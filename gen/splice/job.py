@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
@@ -18,8 +19,8 @@ from gen.errors import DressblockError
 from gen.facts import Facts
 from gen.family import number_of, variant_of
 from gen.files import load_machine, load_recipe, machine_file_for, write_whole
-from gen.jobs import read_text
-from gen.locate import blamed, names_of
+from gen.jobs import file_of, read_text
+from gen.locate import names_of
 from gen.machine import Machine
 from gen.options import Options
 from gen.plan import Plan, State, at, resolve
@@ -101,7 +102,7 @@ def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
     try:
         return _Job(host, text, recipe, machine, names, replace(asked, options=options)).run()
     except DressblockError as error:
-        raise (blamed(error, recipe_path, machine_path) if error.key else error.within(host)) from None
+        raise (error.where(partial(file_of, recipe_path, machine_path)) if error.key else error.within(host)) from None
 
 
 def write(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
