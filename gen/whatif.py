@@ -58,6 +58,10 @@ class WhatIf:
                 machine = revised(machine, change)
         return recipe, machine
 
+    def blamed(self, key: str) -> bool:
+        """Whether what is wrong with ``key`` is what was set, and so is wrong in every file."""
+        return any(key == change.key for change in self.changes)
+
     def must_have_been_used(self) -> None:
         """:class:`DressblockError` if a setting found no file to be made in."""
         idle = [f'"{change.key}"' for change in self.changes if change.text not in self._used]

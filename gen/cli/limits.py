@@ -114,7 +114,7 @@ def _gathered(
                     errors = dict.fromkeys(one.message for one in job.findings if one.severity == "error")
                     broken.append(Broken(heading.machine, recipe, tuple(errors)))
         except DressblockError as error:
-            if any(error.key == change.key for change in supposed.changes):
+            if supposed.blamed(error.key):
                 raise DressblockError(f"--set: {error.key}: {error.args[0]}") from None
             say(str(error))
             unusable[path] = str(error)

@@ -13,6 +13,7 @@ from gen.seal import SPLICED, Block, blocks
 from gen.splice.text import Lines
 
 HERE = "DRESS HERE"
+COMMENT = f"comment {HERE}"
 _HERE = re.compile(r"\bDRESS HERE\b(?:\s+(\d+))?", re.IGNORECASE)
 
 
@@ -45,7 +46,7 @@ def find(text: str, control: Control, number: int, after: str | None) -> Place:
         raise DressblockError(f"the dress that begins at line {old[0].first} has no end mark; take it out by hand.")
     bare = lines.without(old[0].first, old[-1].last) if old else lines
     named = list(_numbered(bare, control, after)) if after is not None else list(_marked(bare, control, number))
-    what = f"line numbered {after}" if after is not None else f"comment {HERE}"
+    what = f"line numbered {after}" if after is not None else COMMENT
     if not named and after is None and old:
         return Place(bare, old[0].first - 1, old)
     if len(named) != 1:
@@ -63,6 +64,8 @@ def find(text: str, control: Control, number: int, after: str | None) -> Place:
 def _which(what: str, found: list[int]) -> str:
     if found:
         return f"there is more than one {what}: lines {listed(map(str, found), 'and')}; one place is wanted."
+    if what != COMMENT:
+        return f"there is no {what} in this program; name one that is there, or leave out --after and write {HERE}."
     return f"there is no {what} in this program; put one where the dress belongs, or name a line with --after N120."
 
 

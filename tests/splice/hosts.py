@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gen.controls import load_control
+from gen.jobs import drafted
 from gen.places import data_folder
 from gen.reader import read
 from gen.splice.job import Asked, Spliced, prepare
@@ -83,6 +84,11 @@ class Bench:
 
     def program(self, host: Host) -> Path:
         return self.root / "hosts" / host.file
+
+    def right_once(self, host: Host) -> bool:
+        """Whether the dress has the numbers of one stick, so that no subprogram of it may be called again."""
+        program = drafted(self.recipe(host))
+        return not (program.by_registers or program.facts.incremental or program.facts.timed)
 
     def spliced(self, host: Host, *, call: bool = False, back: bool = False) -> Spliced:
         return prepare(self.program(host), self.recipe(host), Asked(after=host.after, call=call, back=back))
