@@ -37,6 +37,7 @@ STYLES = ("text", "json", "junit", "sarif")
 @click.option("--machines", "root", type=a_file, help="Folder of machine folders to look in.")
 @click.option("--format", "style", type=click.Choice(STYLES), default="text", show_default=True)
 @click.option("--find", is_flag=True, help="Look for a dress without marks by its motion.")
+@click.option("--skip-plain", is_flag=True, help="Leave programs without a dress block alone, though named.")
 @state_options
 @control_folders
 @jobs_option
@@ -49,6 +50,7 @@ def check(
     root: Path | None,
     style: str,
     find: bool,
+    skip_plain: bool,
     wheel_diameter: tuple[Decimal, ...],
     wheel_gauge: Decimal | None,
     stick_length: Decimal | None,
@@ -71,7 +73,8 @@ def check(
     )
     named = Named(machine, recipe, root, controls, find, chosen)
     worst, found, left = HOLDS, [], 0
-    for one in in_order(_Work(named), list(programs_in(programs, controls).items()), jobs or cores()):
+    listed = [(path, alone and not skip_plain) for path, alone in programs_in(programs, controls).items()]
+    for one in in_order(_Work(named), listed, jobs or cores()):
         if one is None:
             left += 1
             continue
@@ -88,7 +91,7 @@ def check(
             worst = max(worst, FINDING)
     if left:
         say(f"no dress block: {left} {'file' if left == 1 else 'files'} left alone")
-    if not found:
+    if not found and not skip_plain:
         raise DressblockError("there is no program with a dress block below the folders named.")
     if quiet:
         click.echo(_report(style, found))

@@ -70,6 +70,7 @@ def test_in_a_folder_programs_without_a_dress_are_left_alone(command: Command, s
     assert "plain" not in outcome.out
     assert outcome.err == "no dress block: 2 files left alone\n"
     assert command("check", shop.out, plain[0]).code == 2
+    assert command("check", *plain, "--skip-plain").code == 0
     program.unlink()
     assert command("check", shop.out).code == 2
 
