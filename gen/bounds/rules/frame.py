@@ -39,14 +39,14 @@ def _cancelled(case: Case) -> Iterator[Fault]:
     for group, meaning in case.cancels:
         stated = [change for change in case.changes if change.group == group]
         if not any(change.value == meaning for change in stated if _before(change.step, change.line, first)):
-            missing.append(group.replace("_", " "))
+            missing.append(f"{group.replace('_', ' ')} {meaning.replace('-', ' ')}")
         for change in stated:
             put_back = change.step > last[0] and change.value in ("restored", (case.host_modes or {}).get(group))
             if change.value != meaning and not put_back:
                 said = f"{group.replace('_', ' ')} is set to {change.value} inside the block; it must stay {meaning}."
                 yield Fault(change.line, said)
     if missing:
-        yield Fault(first[1].line, f"the block moves before it has cancelled {listed(missing, 'and')}.")
+        yield Fault(first[1].line, f"the block moves before it has said {listed(missing, 'and')}.")
 
 
 def _origins(case: Case) -> Iterator[Fault]:
