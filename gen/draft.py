@@ -91,7 +91,17 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         by_registers=by_registers,
         counts=any(isinstance(node, Let) and node.name == "due" for node in plan.nodes),
         heading=heading,
-        text=spell(facts, dialect, plan, state, heading, form, by_registers=by_registers, taken=options.taken),
+        text=spell(
+            facts,
+            dialect,
+            plan,
+            state,
+            heading,
+            form,
+            by_registers=by_registers,
+            taken=options.taken,
+            language=options.language,
+        ),
         leaves=leaves,
     )
 
@@ -129,6 +139,7 @@ def spell(
     *,
     by_registers: bool,
     taken: frozenset[int] = frozenset(),
+    language: str = "en",
 ) -> str:
     """The text of ``plan``; without registers, of the plan at ``state``."""
     from gen.prologue import prologue
@@ -139,7 +150,7 @@ def spell(
         number=number_of(facts.recipe, prove_out=heading.prove_out),
         kind="PROVE-OUT" if heading.prove_out else "DRESS",
         title=facts.recipe.title,
-        heading=[*heading.lines(facts.machine.units), *prologue(facts)],
+        heading=[*heading.lines(facts.machine.units), *prologue(facts, language)],
         form=form,
         dialect=dialect,
         taken=taken,

@@ -1,7 +1,8 @@
 """The comments at the head of a block that say what it is and for which wheel and stick it is right.
 
 They are written for a person and read back by ``check``, so that a program
-found in a folder leads to its machine, its recipe and its state.
+found in a folder leads to its machine, its recipe and its state. That is why
+they are the same in every language.
 """
 
 from __future__ import annotations
@@ -51,6 +52,12 @@ class Heading:
             f"RIGHT ONLY FOR {name.replace('_', ' ').upper()} {plain(value / per_unit, 6, strip=True)} {unit}"
             for name, value in self.state.items()
         ]
+
+
+def is_reserved(line: str) -> bool:
+    """Whether :func:`read_heading` would take ``line`` for something that it looks for."""
+    text = line.strip()
+    return bool(_NAME.match(text) or _VALUE.match(text)) or text.upper() in (PROVE_OUT, AFTER_TRUING)
 
 
 def read_heading(comments: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from gen.limits import Row
 from gen.quantities import plain
-from gen.sheet import environment
 from gen.sheet.columns import laid_out
+from gen.texts import language as known
+from gen.texts import rendered
 
 COLUMNS = ("machine", "recipe", "quantity", "value", "limit", "margin")
 
 WIDTH = 120
+
+_NAMED = re.compile(r"(travel|axis|wheel) ([A-Z]|\d+)")
 
 _FORMULA = "=+-@\t\r"
 """What a spreadsheet takes for the beginning of a formula."""
@@ -49,11 +53,10 @@ def as_objects(rows: Iterable[Row]) -> list[dict[str, Any]]:
     ]
 
 
-def as_text(rows: Iterable[Row]) -> str:
+def as_text(rows: Iterable[Row], language: str = "en") -> str:
     """``rows`` in columns, a line each; what is broken says so."""
-    lines = ["\t".join(COLUMNS)]
-    lines += ["\t".join(_cells(row)) + ("" if row.holds else " BROKEN") for row in rows]
-    return laid_out("\n".join(lines), WIDTH)
+    table = [_told(row, known(language).decimal) for row in rows]
+    return laid_out(rendered(language, "text", "limits.txt.j2", {"rows": table}), WIDTH)
 
 
 def as_csv(rows: Iterable[Row]) -> str:
@@ -71,18 +74,34 @@ def as_csv(rows: Iterable[Row]) -> str:
 
 def as_page(rows: Sequence[Row], broken: Sequence[Broken], settings: Sequence[str], language: str = "en") -> str:
     """A whole HTML page of ``rows`` that needs nothing else; ``settings`` are those it supposes."""
-    table = [{"cells": _cells(row), "holds": row.holds, "share": plain(100 * row.relative, 0)} for row in rows]
-    page = environment(language, html=True).get_template("limits.html.j2")
-    return page.render(rows=table, broken=broken, settings=settings)
+    table = [_told(row, known(language).decimal) for row in rows]
+    values = {"rows": table, "broken": broken, "settings": settings, "language": known(language).tag}
+    return rendered(language, "page", "limits.html.j2", values)
 
 
-def _cells(row: Row) -> tuple[str, ...]:
-    """What a person reads: names, and numbers with their unit; a limit says on which side it lies."""
+def _told(row: Row, decimal: str) -> dict[str, Any]:
+    """What a person reads: names, the quantity in its parts, and numbers with their unit.
+
+    A limit says on which side it lies.
+    """
     value, limit, margin = (
-        " ".join(filter(None, (plain(number, 4, strip=True), row.unit)))
+        " ".join(filter(None, (plain(number, 4, strip=True).replace(".", decimal), row.unit)))
         for number in (row.value, row.limit, row.margin)
     )
-    return row.machine, row.recipe, row.quantity, value, f"{'≤' if row.side == 'most' else '≥'} {limit}", margin
+    return {
+        "names": (row.machine, row.recipe),
+        "quantity": _parts(row.quantity),
+        "cells": (value, f"{'≤' if row.side == 'most' else '≥'} {limit}", margin),
+        "holds": row.holds,
+        "share": plain(100 * row.relative, 0),
+    }
+
+
+def _parts(quantity: str) -> tuple[tuple[str, ...], ...]:
+    """``quantity`` at its commas; behind a name that has one, the axis or the number of the wheel by itself."""
+    return tuple(
+        (found[1], found[2]) if (found := _NAMED.fullmatch(part)) else (part,) for part in quantity.split(", ")
+    )
 
 
 def _harmless(text: str) -> str:

@@ -26,7 +26,8 @@ class Options:
     ``resolve`` asks for numbers on a control that has variables, ``prove_out``
     for the dress with the stick held off. ``ending`` and ``leaves``: the nodes
     with which a block ends within a grinding program, and the modes it leaves
-    there; ``taken``: the line numbers which that program has already.
+    there; ``taken``: the line numbers which that program has already. ``language``
+    is that of the sheet and of the remarks at the program's head.
     """
 
     form: Form | None = None
@@ -42,6 +43,7 @@ class Options:
     ending: tuple[Node, ...] | None = None
     leaves: Mapping[str, str] | None = None
     taken: frozenset[int] = frozenset()
+    language: str = "en"
 
     @property
     def given(self) -> tuple[str, ...]:

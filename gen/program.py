@@ -50,9 +50,7 @@ def _wrapped(text: str, width: int) -> tuple[str, ...]:
     return tuple(wrap(text, width, subsequent_indent="- "))
 
 
-def sealed(
-    inside: Sequence[str], *, kind: Kind, number: int, dialect: Dialect, taken: Iterable[int] = ()
-) -> list[str]:
+def sealed(inside: Sequence[str], *, kind: Kind, number: int, dialect: Dialect, taken: Iterable[int] = ()) -> list[str]:
     """The lines ``inside``, numbered where the machine's programs are, between the marks of ``kind``."""
     control, words = dialect.control, dialect.words
     lines = list(inside)

@@ -21,6 +21,7 @@ from jinja2 import TemplateError
 from gen.control import Control
 from gen.errors import DressblockError
 from gen.expr import Condition, Expr, Num, Operation, Rounded, Var
+from gen.letters import within
 from gen.numbers import plain_number, whole, written
 from gen.places import data_folder
 from gen.plan import (
@@ -141,7 +142,7 @@ def comment(text: str, control: Control, words: Words) -> str:
 
 
 def clean(text: str, control: Control) -> str:
-    """``text`` cut down to what a comment of ``control`` may hold; every other character becomes a space.
+    """``text`` in what a comment of ``control`` may hold; what cannot be spelled with it becomes a space.
 
     A first word with a comma behind it loses the comma: such comments are commands on some controls.
     """
@@ -150,7 +151,7 @@ def clean(text: str, control: Control) -> str:
 
 @lru_cache(maxsize=2000)
 def _clean(text: str, letters: str, length: int) -> str:
-    kept = re.sub(rf"[^{letters}]", " ", text if _has_lower(letters) else text.upper())
+    kept = within(text if _has_lower(letters) else text.upper(), letters)
     words = _COMMAND.sub(r"\1 ", " ".join(kept.split()))
     return words[:length].rstrip()
 

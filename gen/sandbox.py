@@ -7,7 +7,7 @@ in it; what it does is counted, so that it ends and stays short.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -28,7 +28,7 @@ MAX_STEPS = 100_000
 """What one macro may do: every part of it counts, each time it is gone through."""
 
 _SHARED = "common.j2"
-_PARTS: tuple[type[nodes.Node], ...] = (
+ALLOWED: tuple[type[nodes.Node], ...] = (
     nodes.Template,
     nodes.Macro,
     nodes.FromImport,
@@ -65,7 +65,7 @@ _ARITHMETIC: dict[type[nodes.Node], str] = {
     nodes.Neg: "-",
     nodes.Pos: "+",
 }
-_COMPARISONS = ("eq", "ne", "in", "notin")
+COMPARISONS = ("eq", "ne", "in", "notin")
 _FILTERS = ("first", "join", "last", "length", "lower", "trim", "upper")
 
 Found = TypeVar("Found", bound=nodes.Node)
@@ -73,6 +73,53 @@ Found = TypeVar("Found", bound=nodes.Node)
 
 class _Endless(TemplateRuntimeError):
     """A macro that writes or does more than any control needs."""
+
+
+class Budget:
+    """What templates may still write and do; :func:`count` makes them pay."""
+
+    def __init__(self, characters: int = MAX_CHARACTERS, steps: int = MAX_STEPS) -> None:
+        self._most = characters, steps
+        self.refill()
+
+    def refill(self) -> None:
+        """A macro, or a page, begins: it has the whole of it."""
+        self._characters, self._steps = self._most
+
+    def filters(self) -> dict[str, Callable[..., Any]]:
+        """The filters by which it is paid, and one that pays by itself."""
+        return {"join": self._joined, "_step": self._step, "_each": self._each, "_length": self._length}
+
+    @pass_context
+    def _step(self, _: Context, value: str, cost: int) -> str:
+        self._steps -= cost
+        if self._steps < 0:
+            raise _Endless("it takes more steps than any control needs")
+        return value
+
+    @pass_context
+    def _each(self, context: Context, values: Iterable[Any], cost: int) -> Iterator[Any]:
+        if not isinstance(values, (list, tuple, dict, str)):
+            raise TemplateRuntimeError("only a list that is given can be gone through")
+        for value in values:
+            self._step(context, "", cost)
+            yield value
+
+    @pass_context
+    def _length(self, _: Context, value: Any) -> Any:
+        self._write(len(value if isinstance(value, str) else str(value)))
+        return value
+
+    @pass_context
+    def _joined(self, _: Context, values: Any, between: str = "") -> str:
+        parts = [str(value) for value in values]
+        self._write(sum(map(len, parts)) + len(str(between)) * len(parts))
+        return str(between).join(parts)
+
+    def _write(self, characters: int) -> None:
+        self._characters -= characters
+        if self._characters < 0:
+            raise _Endless(f"it writes more than {MAX_CHARACTERS} characters")
 
 
 class Sandbox(ImmutableSandboxedEnvironment):
@@ -91,12 +138,12 @@ class Sandbox(ImmutableSandboxedEnvironment):
         self.globals.clear()
         self.tests.clear()
         self.filters = {name: self.filters[name] for name in _FILTERS}
-        self.filters |= {"join": self._joined, "_step": self._step, "_each": self._each, "_length": self._length}
-        self.refill()
+        self._budget = Budget()
+        self.filters |= self._budget.filters()
 
     def refill(self) -> None:
         """A macro begins: it has the whole of what one may write and do."""
-        self._characters, self._steps = MAX_CHARACTERS, MAX_STEPS
+        self._budget.refill()
 
     def load(self, name: str) -> Template:
         """The template ``name``; :class:`DressblockError` where it is missing or holds what a template may not."""
@@ -134,39 +181,8 @@ class Sandbox(ImmutableSandboxedEnvironment):
         file = Path(filename or name or "")
         _refuse(tree, file)
         if self._shared not in file.parents:  # what came along ends by itself, and is in a hurry
-            _count(tree)
+            count(tree)
         return tree
-
-    @pass_context
-    def _step(self, _: Context, value: str, cost: int) -> str:
-        self._steps -= cost
-        if self._steps < 0:
-            raise _Endless("it takes more steps than any control needs")
-        return value
-
-    @pass_context
-    def _each(self, context: Context, values: Iterable[Any], cost: int) -> Iterator[Any]:
-        if not isinstance(values, (list, tuple, dict, str)):
-            raise TemplateRuntimeError("only a list that is given can be gone through")
-        for value in values:
-            self._step(context, "", cost)
-            yield value
-
-    @pass_context
-    def _length(self, _: Context, value: Any) -> Any:
-        self._write(len(value if isinstance(value, str) else str(value)))
-        return value
-
-    @pass_context
-    def _joined(self, _: Context, values: Any, between: str = "") -> str:
-        parts = [str(value) for value in values]
-        self._write(sum(map(len, parts)) + len(str(between)) * len(parts))
-        return str(between).join(parts)
-
-    def _write(self, characters: int) -> None:
-        self._characters -= characters
-        if self._characters < 0:
-            raise _Endless(f"it writes more than {MAX_CHARACTERS} characters")
 
 
 def reason(error: Exception) -> str:
@@ -179,7 +195,7 @@ def reason(error: Exception) -> str:
 
 def _refuse(tree: nodes.Template, file: Path) -> None:
     """:class:`DressblockError` for the first part of ``tree`` that no control needs."""
-    for node in _below(tree):
+    for node in below(tree):
         if why := _trouble(node, file):
             raise DressblockError(f"line {node.lineno}: {why}.", file=file)
     if unknown := sorted(find_undeclared_variables(tree)):
@@ -191,7 +207,7 @@ def _refuse(tree: nodes.Template, file: Path) -> None:
         )
 
 
-def _below(node: nodes.Node) -> Iterator[nodes.Node]:
+def below(node: nodes.Node) -> Iterator[nodes.Node]:
     waiting = [node]
     while waiting:
         yield (node := waiting.pop())
@@ -212,7 +228,7 @@ def _trouble(node: nodes.Node, file: Path) -> str:
             return "only a macro can be called, by its name"
         case nodes.For(recursive=True):
             return "a loop cannot call itself"
-        case nodes.Operand() if node.op not in _COMPARISONS:
+        case nodes.Operand() if node.op not in COMPARISONS:
             return 'a template compares by "==", "!=", "in" and "not in" only'
         case nodes.FromImport() if not (isinstance(node.template, nodes.Const) and node.template.value == _SHARED):
             return f'macros come from "{_SHARED}" and from nowhere else'
@@ -220,16 +236,16 @@ def _trouble(node: nodes.Node, file: Path) -> str:
             return "this file cannot take macros from itself"
         case nodes.Call() | nodes.Filter() if node.dyn_args is not None or node.dyn_kwargs is not None:
             return "values are given one by one, not by a star"
-        case _ if not isinstance(node, _PARTS):
+        case _ if not isinstance(node, ALLOWED):
             return f'"{type(node).__name__.lower()}" is more than a template may do; it has macros, "if" and "for"'
     return ""
 
 
-def _count(tree: nodes.Template) -> None:
+def count(tree: nodes.Template) -> None:
     """Makes whatever repeats or lengthens in ``tree`` pay for it."""
     loops = [(loop, _cost(loop)) for loop in tree.find_all(nodes.For)]
     macros = [(macro, _cost(macro)) for macro in tree.find_all(nodes.Macro)]
-    for node in list(_below(tree)):
+    for node in list(below(tree)):
         if isinstance(node, (nodes.Output, nodes.Concat)):
             node.nodes = [
                 part if isinstance(part, nodes.TemplateData) else _filter(part, "_length") for part in node.nodes
@@ -243,7 +259,7 @@ def _count(tree: nodes.Template) -> None:
 
 def _cost(node: nodes.Node) -> int:
     """How much one pass through ``node`` does: its parts, and the plain text in it."""
-    return sum(1 + len(part.data) // 10 if isinstance(part, nodes.TemplateData) else 1 for part in _below(node))
+    return sum(1 + len(part.data) // 10 if isinstance(part, nodes.TemplateData) else 1 for part in below(node))
 
 
 def _filter(value: nodes.Node, name: str, *arguments: int) -> nodes.Filter:

@@ -6,10 +6,10 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from gen.charts.plot import Box, Key, Line, Scale, Size, Tick, hatch, key, neat, path
+from gen.charts.plot import Box, Key, Line, Scale, Size, Tick, hatch, key, neat, path, short
 from gen.contact import feed_for, peripheral_speed
 from gen.facts import Facts
-from gen.quantities import show, unit
+from gen.quantities import unit
 from gen.sheet.shown import Shown, span
 from gen.window import feeds
 
@@ -69,10 +69,10 @@ class FeedChart:
     timed: bool
 
 
-def feed_chart(facts: Facts, title: str, size: Size) -> FeedChart:
+def feed_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> FeedChart:
     """The chart for every wheel of ``facts``; the band shown is the first wheel's."""
     system = facts.machine.units
-    shown = Shown(system)
+    shown = Shown(system, decimal)
     ends = [(one, diameter) for one in facts.pack for diameter in _diameters(one)]
     largest, smallest = max(ends, key=lambda end: end[1]), min(ends, key=lambda end: end[1])
     # of wheels on one spindle the slowest marking holds for all
@@ -90,8 +90,8 @@ def feed_chart(facts: Facts, title: str, size: Size) -> FeedChart:
     return FeedChart(
         size=size,
         plot=plot,
-        x_ticks=_ticks(x, "peripheral", facts),
-        y_ticks=_ticks(y, "feed", facts),
+        x_ticks=_ticks(x, "peripheral", shown),
+        y_ticks=_ticks(y, "feed", shown),
         x_unit=unit("peripheral", system),
         y_unit=unit("feed", system),
         band=path(wedge),
@@ -129,12 +129,12 @@ def _end(run: float, *limits: float) -> float:
     return 1.08 * max(1.4 * run, *(limit for limit in limits if limit <= FAR * run), 0.0)
 
 
-def _ticks(scale: Scale, kind: str, facts: Facts) -> tuple[Tick, ...]:
+def _ticks(scale: Scale, kind: str, shown: Shown) -> tuple[Tick, ...]:
     """Round numbers in the shop's own unit."""
     per_unit = 0.3048 / 60 if kind == "peripheral" else 25.4
-    factor = per_unit if facts.machine.units == "inch" else 1.0
+    factor = per_unit if shown.system == "inch" else 1.0
     shop = Scale(scale.low / factor, scale.high / factor, scale.start, scale.end)
-    return shop.ticks(6 if kind == "peripheral" else 5)
+    return shop.ticks(6 if kind == "peripheral" else 5, lambda value: shown.marked(short(value)))
 
 
 def _wedge(x_end: float, y_end: float, low: float, high: float) -> Iterator[tuple[float, float]]:
@@ -186,7 +186,7 @@ def _point(facts: Facts, x: Scale, y: Scale, shown: Shown) -> Point:
         x=at,
         y=y(feed),
         speed=shown.speed(speed),
-        feed=show(round(feed, 1), "feed", facts.machine.units),
+        feed=shown.feed(round(feed, 1)),
         target=shown.number(facts.dress.aggressiveness),
         band=span(*(shown.number(edge) for edge in facts.dress.band)),
         spread=Line(at, y(float(facts.valve.rates[0])), at, y(float(facts.valve.rates[1]))) if facts.timed else None,

@@ -76,10 +76,10 @@ class MotionChart:
     title: str
 
 
-def motion_chart(program: Program, title: str, size: Size) -> MotionChart | None:
+def motion_chart(program: Program, title: str, size: Size, decimal: str = ".") -> MotionChart | None:
     """The first plunge of the dress at the state of ``program``; None where the plan refuses to dress there."""
     here = dressing(program, program.state)
-    return _Drawing(program.facts, here, title, size).chart() if here.contacts.plunges else None
+    return _Drawing(program.facts, here, title, size, decimal).chart() if here.contacts.plunges else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +91,13 @@ class _Leg:
 
 
 class _Drawing:
-    def __init__(self, facts: Facts, here: Dressing, title: str, size: Size) -> None:
+    def __init__(self, facts: Facts, here: Dressing, title: str, size: Size, decimal: str) -> None:
         self.facts, self.here, self.title, self.size = facts, here, title, size
         self.plunge: Plunge = here.contacts.plunges[0]
         self.sign = 1 if facts.timed else facts.machine.dresser.sign
         self.legs = tuple(self._legs())
         self.start = self.legs[0].start
-        self.shown = Shown(facts.machine.units)
+        self.shown = Shown(facts.machine.units, decimal)
 
     def chart(self) -> MotionChart:
         size, facts, shown, plunge = self.size, self.facts, self.shown, self.plunge

@@ -6,8 +6,9 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from gen.charts.plot import Box, Key, Line, Scale, Size, Tick, key, neat, round_step
+from gen.charts.plot import Box, Key, Line, Scale, Size, Tick, key, neat, round_step, short
 from gen.power.answer import Answer
+from gen.sheet.shown import Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ class PowerChart:
     title: str
 
 
-def power_chart(answer: Answer, title: str, size: Size) -> PowerChart:
+def power_chart(answer: Answer, title: str, size: Size, decimal: str = ".") -> PowerChart:
     """The chart of what a power log answers; parts are counted from the first one of the log, from 1."""
     begins = list(itertools.accumulate((run.length + run.parts_lost for run in answer.runs), initial=1))
     places = [(begin + since, power) for run, begin in zip(answer.runs, begins, strict=False)
@@ -57,12 +58,12 @@ def power_chart(answer: Answer, title: str, size: Size) -> PowerChart:
     plot = Box(neat(3.6 * type_), neat(1.8 * type_), neat(0.72 * size.width), neat(size.height - 3 * type_))
     x = Scale(0, max(far) + 1, plot.left, plot.right)
     y = Scale(min(0.0, *high), 1.1 * max(high), plot.bottom, plot.top)
-    fit = answer.fit
+    fit, shown = answer.fit, Shown("mm", decimal)
     return PowerChart(
         size=size,
         plot=plot,
         x_ticks=_whole(x),
-        y_ticks=y.ticks(6),
+        y_ticks=y.ticks(6, lambda value: shown.marked(short(value))),
         parts=tuple((x(at), y(power)) for at, power in places),
         marks=tuple(
             Mark(x(begin - 0.5), run.opening == "truing")
@@ -74,9 +75,9 @@ def power_chart(answer: Answer, title: str, size: Size) -> PowerChart:
         if forecast is None
         else Line(*(f(v) for end in forecast for f, v in zip((x, y), end, strict=True))),
         limit=y(answer.limit_kw),
-        limit_text=f"{answer.limit_kw:.2f} kW",
-        baseline_text="" if answer.baseline is None else f"{answer.baseline.now.value:.2f} kW",
-        rise_text="" if fit is None else f"{fit.rise.value:.3f} kW",
+        limit_text=shown.marked(f"{answer.limit_kw:.2f} kW"),
+        baseline_text="" if answer.baseline is None else shown.marked(f"{answer.baseline.now.value:.2f} kW"),
+        rise_text="" if fit is None else shown.marked(f"{fit.rise.value:.3f} kW"),
         every=0 if answer.interval is None else answer.interval.parts,
         verdict=answer.verdict,
         net=answer.log.idle_kw is not None,

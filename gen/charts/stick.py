@@ -56,7 +56,7 @@ class StickChart:
     title: str
 
 
-def stick_chart(facts: Facts, title: str, size: Size) -> StickChart:
+def stick_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> StickChart:
     """The end of a new stick, and one dress of it."""
     visits, left = visited(EndFace.flat(facts.geometry.footprint), facts.bites())
     footprint, height = facts.geometry.footprint, float(facts.stick.section[1])
@@ -72,7 +72,7 @@ def stick_chart(facts: Facts, title: str, size: Size) -> StickChart:
     x = Scale(low, high, middle - (high - low) * per_mm / 2, middle + (high - low) * per_mm / 2)
     top = neat(1.8 * size.type)
     end = Box(x(-footprint / 2), top, x(footprint / 2), neat(top + height * per_mm))
-    shown = Shown(facts.machine.units)
+    shown = Shown(facts.machine.units, decimal)
     first = end.bottom + 1.6 * row
     lanes = tuple(
         Lane(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gen.cli.shared import HOLDS, a_file, control_folders, plainly
+from gen.cli.shared import HOLDS, a_file, control_folders, language_option, plainly
 from gen.errors import DressblockError
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     help="Feed against wheel speed, one plunge to scale, or the stick's end with its lanes.",
 )
 @click.option("--out", type=a_file, help="File to write; standard output unless given.")
-@click.option("--language", default="en", show_default=True, help="Language of the words on it.")
+@language_option
 @control_folders
 @plainly
 def chart(recipe: Path, kind: str, out: Path | None, language: str, controls: tuple[Path, ...]) -> int:
@@ -39,21 +39,21 @@ def chart(recipe: Path, kind: str, out: Path | None, language: str, controls: tu
     from gen.charts.stick import stick_chart
     from gen.files import write_whole
     from gen.jobs import drafted
-    from gen.texts import known_language
+    from gen.texts import language as known
 
     program = drafted(recipe, controls)
-    title = program.facts.recipe.title
+    title, decimal = program.facts.recipe.title, known(language).decimal
     figure: Chart | None
     match kind:
         case "motion":
-            figure = motion_chart(program, title, FULL)
+            figure = motion_chart(program, title, FULL, decimal)
         case "stick":
-            figure = stick_chart(program.facts, title, FULL)
+            figure = stick_chart(program.facts, title, FULL, decimal)
         case _:
-            figure = feed_chart(program.facts, title, FULL)
+            figure = feed_chart(program.facts, title, FULL, decimal)
     if figure is None:
         raise DressblockError("this recipe makes no contact at all, so there is no motion to draw.", file=recipe)
-    svg = str(drawn(figure, known_language(language)))
+    svg = str(drawn(figure, language))
     if out is None:
         click.echo(svg, nl=False)
     else:

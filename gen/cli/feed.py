@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import click
 
-from gen.cli.shared import HOLDS, Measure, Plain, as_json_option, plainly
+from gen.cli.shared import HOLDS, Measure, Plain, as_json_option, language_option, plainly
 
 
 @click.command()
@@ -19,6 +19,7 @@ from gen.cli.shared import HOLDS, Measure, Plain, as_json_option, plainly
 @click.option(
     "--angle", type=Measure("angle", bare=True), default=Decimal(0), help="Plunge against the face's normal, degrees."
 )
+@language_option
 @as_json_option
 @plainly
 def feed(
@@ -29,6 +30,7 @@ def feed(
     rate: Decimal | None,
     length: Decimal | None,
     angle: Decimal,
+    language: str,
     as_document: bool,
 ) -> int:
     """The quick answer: how fast to plunge."""
@@ -36,6 +38,9 @@ def feed(
 
     from gen.quick import answer
     from gen.report import as_json, number
+    from gen.sheet.shown import Shown
+    from gen.texts import language as known
+    from gen.texts import told
 
     found = answer(
         wheel_speed=wheel_speed,
@@ -49,14 +54,14 @@ def feed(
     if as_document:
         click.echo(as_json(asdict(found)))
         return HOLDS
-    click.echo(f"wheel speed     {number(found.wheel_speed_m_s)} m/s")
-    if found.rpm is not None:
-        click.echo(f"spindle speed   {number(round(found.rpm, 1))} rpm")
-    click.echo(f"aggressiveness  {number(found.aggressiveness)}")
-    click.echo(f"plunge feed     {number(found.feed_mm_min)} mm/min ({number(found.feed_mm_s)} mm/s)")
-    if found.time_s is not None:
-        click.echo(f"time            {number(found.time_s)} s")
-    click.echo(
-        "For a guarded, power-fed dresser; never for a stick in the hand. Wheel and machine makers' limits come first."
-    )
+    mark = Shown("mm", known(language).decimal).marked
+    values = {
+        "wheel_speed": mark(number(found.wheel_speed_m_s)),
+        "rpm": "" if found.rpm is None else mark(number(round(found.rpm, 1))),
+        "aggressiveness": mark(number(found.aggressiveness)),
+        "feed_per_minute": mark(number(found.feed_mm_min)),
+        "feed_per_second": mark(number(found.feed_mm_s)),
+        "time": "" if found.time_s is None else mark(number(found.time_s)),
+    }
+    click.echo(told(language, "feed", values))
     return HOLDS

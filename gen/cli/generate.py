@@ -18,6 +18,7 @@ from gen.cli.shared import (
     as_json_option,
     control_folders,
     jobs_option,
+    language_option,
     plainly,
     say,
     state_options,
@@ -35,11 +36,11 @@ if TYPE_CHECKING:
 @click.option("--form", type=click.Choice(["block", "subprogram", "program"]), help="The recipe's own unless given.")
 @click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
 @click.option("--prove-out", is_flag=True, help="The dress with the stick held off, for the first run.")
-@click.option("--language", default="en", show_default=True, help="Language of the sheets; programs stay in English.")
 @click.option("--check", "only_check", is_flag=True, help="Write nothing; fail if what is there differs.")
 @click.option("--force", is_flag=True, help="Write over a program that was changed by hand.")
 @state_options
 @control_folders
+@language_option
 @jobs_option
 @as_json_option
 @plainly
@@ -49,7 +50,6 @@ def generate(
     form: str | None,
     resolve: bool,
     prove_out: bool,
-    language: str,
     only_check: bool,
     force: bool,
     wheel_diameter: tuple[Decimal, ...],
@@ -57,6 +57,7 @@ def generate(
     stick_length: Decimal | None,
     slide_position: Decimal | None,
     controls: tuple[Path, ...],
+    language: str,
     jobs: int,
     as_document: bool,
 ) -> int:
@@ -70,6 +71,7 @@ def generate(
         resolve=resolve,
         prove_out=prove_out,
         controls=controls,
+        language=language,
     )
     return run(
         recipes,
@@ -78,7 +80,6 @@ def generate(
         only_check=only_check,
         force=force,
         as_document=as_document,
-        language=language,
         jobs=jobs,
     )
 
@@ -93,6 +94,7 @@ def options_of(
     resolve: bool,
     prove_out: bool,
     controls: tuple[Path, ...],
+    language: str = "en",
 ) -> Options:
     from typing import cast
 
@@ -109,6 +111,7 @@ def options_of(
         resolve=resolve,
         prove_out=prove_out,
         control_folders=controls,
+        language=language,
     )
 
 
@@ -120,18 +123,17 @@ def run(
     only_check: bool,
     force: bool,
     as_document: bool,
-    language: str = "en",
     jobs: int = 1,
 ) -> int:
     from gen.jobs import clashes
     from gen.parallel import cores, in_order
     from gen.report import as_json
-    from gen.texts import known_language
+    from gen.texts import language
 
-    known_language(language)
+    language(options.language)
     paths = list(recipes)
     worst, documents, claims = HOLDS, [], []
-    work = _Work(out, options, only_check, force, as_document, language)
+    work = _Work(out, options, only_check, force, as_document)
     results = in_order(work, paths, jobs or cores())
     for count, path in enumerate(paths, 1):
         if len(paths) > 1:
@@ -168,7 +170,6 @@ class _Work:
     only_check: bool
     force: bool
     quiet: bool
-    language: str
 
     def __call__(self, path: Path) -> _Done:
         from gen.jobs import claims_of, compare, prepare, write
@@ -177,9 +178,9 @@ class _Work:
         try:
             for prepared in prepare(path, self.options):
                 job = (
-                    compare(prepared, self.out, self.language)
+                    compare(prepared, self.out, self.options.language)
                     if self.only_check
-                    else write(prepared, self.out, force=self.force, language=self.language)
+                    else write(prepared, self.out, force=self.force, language=self.options.language)
                 )
                 done.claims.extend(claims_of(job))
                 done.documents.append(_document(job))

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from gen.cli.shared import HOLDS, Plain, as_json_option, plainly
-from gen.errors import DressblockError, listed
+from gen.cli.shared import HOLDS, Plain, as_json_option, language_option, plainly
+from gen.errors import DressblockError
 
 if TYPE_CHECKING:
     from gen.gap import Fit
@@ -27,13 +27,17 @@ if TYPE_CHECKING:
     required=True,
     help="Diamond concentration, such as 100; once for all wheels, or once a wheel.",
 )
+@language_option
 @as_json_option
 @plainly
-def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], as_document: bool) -> int:
+def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: str, as_document: bool) -> int:
     """Which stick grit gets between the diamonds; for a pack, the one that serves every wheel."""
     from gen.abrasives import diamond
     from gen.gap import fit
     from gen.report import as_json
+    from gen.sheet.shown import Shown
+    from gen.texts import language as known
+    from gen.texts import told
 
     if len(concentrations) == 1:
         concentrations *= len(grits)
@@ -46,8 +50,7 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], as_documen
     if as_document:
         click.echo(as_json(_document(fits)))
     else:
-        for line in _lines(fits):
-            click.echo(line)
+        click.echo(told(language, "grit", _values(fits, Shown("mm", known(language).decimal).marked)))
     return HOLDS
 
 
@@ -78,79 +81,37 @@ def _one(fit: Fit) -> dict[str, Any]:
     }
 
 
-def _lines(fits: list[Fit]) -> Iterator[str]:
+def _values(fits: list[Fit], mark: Callable[[str], str]) -> dict[str, Any]:
+    """What a language words: of all wheels, and of each; numbers as text in µm."""
+    from gen.abrasives import STICKS
     from gen.gap import SPREAD, narrowest
 
     least = narrowest(fits)
-    yield _headline(fits, least)
-    for fit in fits:
-        diamonds = fit.diamonds
-        yield ""
-        yield (
-            f"{diamonds.name} ({diamonds.mesh} mesh, {diamonds.low:g} to {diamonds.high:g} µm, {diamonds.um:g} µm in "
-            f"the middle) at concentration {fit.concentration:g}: about {fit.gap_um:.1f} µm from diamond to diamond."
-        )
-        if fit.recommended is not None:
-            yield f"  gets in   {', '.join(grain.name for grain in fit.fits)}"
-        if fit.habit:
-            yield f"  by habit  {listed(grain.name for grain in fit.habit)}: {_habit(fit)}"
-        if len(fits) > 1 and fit is not least and least.recommended and fit.recommended:
-            yield f"  alone it would take {fit.recommended.name}."
-    low, high = SPREAD
-    yield ""
-    yield (
-        "The gap is that of evenly spaced grains; real ones lie at random, and the room beside a grain is anything "
-        f"from {low:g} to {high:g} times as much for four in five."
-    )
-    yield (
-        "The diamonds count by the middle of their sieves, F4 to F220 by the coarser sieve, F230 and finer by the "
-        "median: about half of those grains are coarser."
-    )
-    yield "Only some diamonds stand out and cut, so between those there is more room than the figure says."
+    recommended = least.recommended
+    return {
+        "recommended": "" if recommended is None else recommended.name,
+        "least": _wheel(least, least, mark),
+        "finest": STICKS[-1].name,
+        "finest_um": mark(f"{STICKS[-1].um:g}"),
+        "spread": [mark(f"{end:g}") for end in SPREAD],
+        "wheels": [_wheel(each, least, mark) for each in fits],
+    }
 
 
-def _headline(fits: list[Fit], least: Fit) -> str:
-    if least.recommended is None:
-        does = "serves every wheel" if len(fits) > 1 else "gets in"
-        return (
-            f"No stick grit of the table {does}: the gap of {least.diamonds.name} at concentration "
-            f"{least.concentration:g} is {least.gap_um:.1f} µm, and the finest, {_finest()}, is not that fine."
-        )
-    if len(fits) == 1:
-        return f"{least.recommended.name} or finer gets between the diamonds."
-    return (
-        f"{least.recommended.name} or finer serves every wheel; {least.diamonds.name} at concentration "
-        f"{least.concentration:g} leaves the least room."
-    )
-
-
-def _finest() -> str:
-    from gen.abrasives import STICKS
-
-    return f"{STICKS[-1].name} ({STICKS[-1].um:g} µm)"
-
-
-def _habit(fit: Fit) -> str:
-    common = "one or two sizes finer than the diamonds (common practice, no source)"
-    match fit.accord:
-        case "agree":
-            return f"{common}. Here the gap says the same."
-        case "gap-finer":
-            sizes = fit.sizes_finer or 0
-            return (
-                f"{common}. The gap asks for {_count(sizes)} finer than that. The two agree only around concentration "
-                "60 to 75; above, the gap asks for two or three sizes finer, and the habit's grains mostly ride on the "
-                "diamonds."
-            )
-        case "gap-coarser":
-            return (
-                f"{common}. The gap would let a coarser one in, as it does below a concentration of about 60; the "
-                "habit is on the safe side."
-            )
-        case None:
-            return f"{common}."
-
-
-def _count(sizes: int) -> str:
-    words = {1: "one size", 2: "two sizes", 3: "three sizes"}
-    return words.get(sizes, f"{sizes} sizes")
+def _wheel(fit: Fit, least: Fit, mark: Callable[[str], str]) -> dict[str, Any]:
+    diamonds = fit.diamonds
+    alone = fit is not least and least.recommended is not None and fit.recommended is not None
+    return {
+        "diamonds": diamonds.name,
+        "mesh": diamonds.mesh or "",
+        "low": mark(f"{diamonds.low:g}"),
+        "high": mark(f"{diamonds.high:g}"),
+        "middle": mark(f"{diamonds.um:g}"),
+        "concentration": mark(f"{fit.concentration:g}"),
+        "gap": mark(f"{fit.gap_um:.1f}"),
+        "fits": [grain.name for grain in fit.fits],
+        "habit": [grain.name for grain in fit.habit],
+        "accord": fit.accord or "",
+        "sizes": fit.sizes_finer or 0,
+        "alone": fit.recommended.name if alone and fit.recommended else "",
+    }

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
-from gen.cli.shared import HOLDS, Measure, a_file, as_json_option, plainly
+from gen.cli.shared import HOLDS, Measure, a_file, as_json_option, language_option, plainly
 from gen.errors import DressblockError
 
 if TYPE_CHECKING:
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from gen.power.causes import Cause
     from gen.power.estimate import Estimate
     from gen.power.log import Combine, Scale, Unit
+    from gen.power.said import Said
     from gen.recipe import Recipe
 
 
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
     help="What counts of several traces of one part.",
 )
 @click.option("--chart", "picture", type=a_file, help="File to draw it in (SVG): power over parts.")
+@language_option
 @as_json_option
 @plainly
 def interval(
@@ -55,6 +57,7 @@ def interval(
     idle_column: str | None,
     traces: str,
     picture: Path | None,
+    language: str,
     as_document: bool,
 ) -> int:
     """How often to dress, and was the last dress hard enough, from a power LOG in CSV.
@@ -66,9 +69,13 @@ def interval(
     from gen.power.answer import answer
     from gen.power.causes import causes
     from gen.power.log import Columns, Scale, read_log
-    from gen.power.words import lines
+    from gen.power.telling import telling
     from gen.report import as_json
+    from gen.sheet.shown import Shown
+    from gen.texts import language as known
+    from gen.texts import told
 
+    shown = Shown("mm", known(language).decimal)
     if idle is not None and idle_column is not None:
         raise DressblockError("--idle and --idle-column are both given; keep one.")
     scale = Scale(cast("Unit", unit), rated, idle)
@@ -83,12 +90,12 @@ def interval(
         from gen.charts.power import power_chart
         from gen.files import write_whole
 
-        write_whole(picture, str(drawn(power_chart(found, log.name, FULL))))
+        write_whole(picture, str(drawn(power_chart(found, log.name, FULL, shown.decimal), language)))
     if as_document:
-        click.echo(as_json(_document(found, likely, recipe)))
+        click.echo(as_json(_document(found, likely, recipe, language)))
     else:
-        for line in lines(found, likely, None if recipe is None else recipe.dress.every_parts):
-            click.echo(line)
+        every = None if recipe is None else recipe.dress.every_parts
+        click.echo(told(language, "interval", telling(found, likely, every, shown.marked)))
     return HOLDS
 
 
@@ -110,11 +117,17 @@ def _limit(text: str, scale: Scale) -> float:
     return float(kw)
 
 
-def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None) -> dict[str, Any]:
+def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None, language: str) -> dict[str, Any]:
+    from gen.power.telling import worded
+    from gen.texts import told
+
+    def sentence(macro: str, said: Said) -> str:
+        return told(language, macro, worded(said, str))
+
     fit, base, parts, true_in = found.fit, found.baseline, found.interval, found.truing
     return {
         "verdict": found.verdict,
-        "why": found.why,
+        "why": sentence("why", found.why),
         "baseline_kw": None if base is None else _kw(base.now.value),
         "baseline_interval_kw": None if base is None else _ends(base.now),
         "baseline_trend": None if base is None else base.trend,
@@ -139,8 +152,14 @@ def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None) -
         "true_in": None
         if true_in is None
         else {"dresses": true_in.dresses, "parts": true_in.parts, "or_more": true_in.beyond},
-        "causes": [{"cause": cause.cause, "recipe": cause.recipe or None} for cause in likely],
-        "notes": list(found.notes),
+        "causes": [
+            {
+                "cause": told(language, "cause", cause.cause),
+                "recipe": None if cause.recipe is None else sentence("recipe_says", cause.recipe),
+            }
+            for cause in likely
+        ],
+        "notes": [sentence("note", note) for note in found.notes],
     }
 
 

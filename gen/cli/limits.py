@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, a_file, as_json_option, control_folders, plainly, say
+from gen.cli.shared import (
+    FINDING,
+    HOLDS,
+    UNUSABLE,
+    a_file,
+    as_json_option,
+    control_folders,
+    language_option,
+    plainly,
+    say,
+)
 from gen.errors import DressblockError
 
 if TYPE_CHECKING:
@@ -30,6 +40,7 @@ if TYPE_CHECKING:
 @click.option("--html", "page", type=a_file, help="Write a page to hang up.")
 @click.option("--reach", "machine", type=a_file, help="Of this machine alone: which targets it reaches, and where.")
 @control_folders
+@language_option
 @as_json_option
 @plainly
 def limits(
@@ -38,6 +49,7 @@ def limits(
     page: Path | None,
     machine: Path | None,
     controls: tuple[Path, ...],
+    language: str,
     as_values: bool,
     as_document: bool,
 ) -> int:
@@ -62,7 +74,7 @@ def limits(
     if page is not None:
         from gen.files import write_whole
 
-        write_whole(page, as_page(rows, broken, [change.text for change in supposed.changes]))
+        write_whole(page, as_page(rows, broken, [change.text for change in supposed.changes], language))
     if as_document:
         from dataclasses import asdict
 
@@ -77,7 +89,7 @@ def limits(
     elif as_values:
         click.echo(as_csv(rows), nl=False)
     else:
-        click.echo(as_text(rows), nl=False)
+        click.echo(as_text(rows, language), nl=False)
     _tell(broken, len(recipes), supposed, quiet=as_document or as_values)
     return UNUSABLE if unusable else FINDING if broken or any(not row.holds for row in rows) else HOLDS
 

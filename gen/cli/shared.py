@@ -105,6 +105,12 @@ jobs_option = click.option(
     help="Files worked on at a time; 0: one for each core.",
 )
 as_json_option = click.option("--json", "as_document", is_flag=True, help="Print one JSON document on standard output.")
+language_option = click.option(
+    "--language",
+    default="en",
+    show_default=True,
+    help="Language of what people read: en, de, or the folder of your own. Errors and findings stay in English.",
+)
 control_folders = click.option(
     "--controls", "controls", type=a_file, multiple=True, help="A folder with controls of your own; may be repeated."
 )

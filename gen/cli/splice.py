@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, say, state_options
+from gen.cli.shared import (
+    FINDING,
+    HOLDS,
+    a_file,
+    as_json_option,
+    control_folders,
+    language_option,
+    plainly,
+    say,
+    state_options,
+)
 
 if TYPE_CHECKING:
     from gen.splice.job import Spliced
@@ -29,6 +39,7 @@ if TYPE_CHECKING:
 @click.option("--force", is_flag=True, help="Replace a dress that was changed by hand.")
 @state_options
 @control_folders
+@language_option
 @as_json_option
 @plainly
 def splice(
@@ -48,6 +59,7 @@ def splice(
     stick_length: Decimal | None,
     slide_position: Decimal | None,
     controls: tuple[Path, ...],
+    language: str,
     as_document: bool,
 ) -> int:
     """Put the dress of RECIPE into the grinding program HOST, where a comment says DRESS HERE.
@@ -70,6 +82,7 @@ def splice(
         resolve=resolve,
         prove_out=prove_out,
         controls=controls,
+        language=language,
     )
     if after_truing:
         chosen = replace(chosen, variant="after-truing")

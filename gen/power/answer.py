@@ -12,6 +12,7 @@ from gen.power.limit import Interval, Truing, interval, truing
 from gen.power.log import Log
 from gen.power.recovery import Dress, dresses, together
 from gen.power.runs import Run, cut, epochs
+from gen.power.said import Said, say
 from gen.power.verdict import Judged, Verdict, judge
 
 FEW = 3
@@ -37,8 +38,8 @@ class Answer:
     interval: Interval | None
     truing: Truing | None
     verdict: Verdict
-    why: str
-    notes: tuple[str, ...]
+    why: Said
+    notes: tuple[Said, ...]
 
     @property
     def rises(self) -> bool:
@@ -76,33 +77,23 @@ def answer(log: Log, limit_kw: float) -> Answer:
     )
 
 
-def _nothing(groups: list[tuple[Run, ...]]) -> str:
+def _nothing(groups: list[tuple[Run, ...]]) -> Said:
     if not groups:
-        return (
-            "no dress is marked in this log, so nothing tells where the power begins after one; put a 1 in the column "
-            "of dresses on the first part after each."
-        )
-    parts = sum(len(run.parts) for run in groups[-1])
-    return f"{parts} parts in {len(groups[-1])} runs after the first mark, or the last truing, are too few for a line."
+        return say("no-mark")
+    return say("few-parts", parts=str(sum(len(run.parts) for run in groups[-1])), runs=str(len(groups[-1])))
 
 
-def _notes(runs: tuple[Run, ...], groups: list[tuple[Run, ...]], fitted: Fit, base: Baseline) -> Iterator[str]:
+def _notes(runs: tuple[Run, ...], groups: list[tuple[Run, ...]], fitted: Fit, base: Baseline) -> Iterator[Said]:
     if runs[0].opening == "log":
-        yield (
-            f"the first {len(runs[0].parts)} parts, before the first mark, do not count: nothing tells how long ago "
-            "the wheel was dressed."
-        )
+        yield say("before-mark", parts=str(len(runs[0].parts)))
     if len(groups) > 1:
-        yield f"the wheel was trued; what counts is since then, from part {fitted.runs[0].parts[0].number} on."
+        yield say("since-truing", part=str(fitted.runs[0].parts[0].number))
     if fitted.slope_scatter > 0:
         slopes = [line.rise_kw for line, run in zip(fitted.lines, fitted.runs, strict=True) if len(run.parts) > 2]
-        yield (
-            f"the rise differs from run to run, from {1000 * min(slopes):.0f} to {1000 * max(slopes):.0f} W a part, by "
-            "more than the noise explains: the work, the coolant or the wheel changes."
-        )
+        yield say("rise-differs", least=f"{1000 * min(slopes):.0f}", most=f"{1000 * max(slopes):.0f}")
     if base.trend in ("creeps", "levels-off", "falls"):
-        yield "the power after a dress is not the same throughout the log; the one told is the latest."
+        yield say("latest-baseline")
     if base.scatter is None:
-        yield "with a single run nothing tells how much one dress differs from another, so no parts are told."
+        yield say("single-run")
     elif len(fitted.runs) <= FEW:
-        yield f"{len(fitted.runs)} runs tell little of how much dresses differ; more of them narrow all of this down."
+        yield say("few-runs", runs=str(len(fitted.runs)))

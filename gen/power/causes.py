@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from gen.contact import feed_for, peripheral_speed
+from gen.power.said import Said, say
 
 if TYPE_CHECKING:
     from gen.recipe import Recipe, Wheel
@@ -14,23 +15,20 @@ PRACTICE = (200.0, 300.0)
 
 
 class Cause(NamedTuple):
-    """A likely cause, and what the recipe says to it; "" without a recipe."""
+    """A likely cause, and what the recipe says to it; None without a recipe."""
 
-    cause: str
-    recipe: str
+    cause: Literal["too-coarse", "too-slow", "too-short"]
+    recipe: Said | None
 
 
 def causes(recipe: Recipe | None) -> tuple[Cause, ...]:
     """The causes in order."""
-    likely = (
-        ("The stick's grains are too coarse to get between the diamonds.", _grit),
-        ("The plunge is too slow, so the stick rubs; look at the feed override and a feeder's valve too.", _speed),
-        ("The plunge is too short.", _depth),
-    )
-    return tuple(Cause(cause, "" if recipe is None else says(recipe)) for cause, says in likely)
+    if recipe is None:
+        return Cause("too-coarse", None), Cause("too-slow", None), Cause("too-short", None)
+    return Cause("too-coarse", _grit(recipe)), Cause("too-slow", _speed(recipe)), Cause("too-short", _depth(recipe))
 
 
-def _grit(recipe: Recipe) -> str:
+def _grit(recipe: Recipe) -> Said:
     from gen.abrasives import known_diamond, known_stick
     from gen.gap import fit, narrowest
 
@@ -38,13 +36,17 @@ def _grit(recipe: Recipe) -> str:
     known = [(known_diamond(wheel.grit), wheel.concentration) for wheel in recipe.wheels]
     fits = [fit(grain, concentration) for grain, concentration in known if grain is not None]
     if stick is None or len(fits) < len(known):
-        return f"{recipe.stick.grit} on {recipe.wheel.grit}: not in the tables, so this cannot be told."
+        return say("grit-unknown", stick=recipe.stick.grit, diamonds=", ".join(one.grit for one in recipe.wheels))
     least = narrowest(fits)
-    room = f"{least.diamonds.name} at concentration {least.concentration:g} leaves about {least.gap_um:.0f} µm"
+    room = {
+        "stick": stick.name,
+        "diamonds": least.diamonds.name,
+        "concentration": f"{least.concentration:g}",
+        "gap": f"{least.gap_um:.0f}",
+    }
     if least.admits(stick):
-        return f"{stick.name} gets in: {room}. Not likely."
-    finer = f"; {least.recommended.name} or finer gets in" if least.recommended else ""
-    return f"{stick.name} does not get in: {room}{finer}. Likely; change this first."
+        return say("grit-in", **room)
+    return say("grit-out", **room, finer=least.recommended.name if least.recommended else "")
 
 
 def _target(recipe: Recipe, wheel: Wheel) -> float:
@@ -65,24 +67,23 @@ def _gentlest(recipe: Recipe) -> tuple[float, float]:
     return target, feed_for(target, _surface(recipe, wheel))
 
 
-def _speed(recipe: Recipe) -> str:
+def _speed(recipe: Recipe) -> Said:
     target, feed = _gentlest(recipe)
     low, high = PRACTICE
-    asks = f"it asks for {target:g}, about {feed:.0f} mm/min; {low:g} to {high:g} is common practice (no source)"
-    if target < low:
-        return f"{asks}. Likely; raise aggressiveness towards 250."
-    if target < (low + high) / 2:
-        return f"{asks}. Possible; there is room towards {high:g}, within the wheel maker's limits."
-    return f"{asks}. Not likely, if the machine does run that fast."
+    asks = {"target": f"{target:g}", "feed": f"{feed:.0f}", "low": f"{low:g}", "high": f"{high:g}"}
+    likely = "likely" if target < low else "possible" if target < (low + high) / 2 else "unlikely"
+    return say(f"speed-{likely}", **asks)
 
 
-def _depth(recipe: Recipe) -> str:
+def _depth(recipe: Recipe) -> Said:
     dress = recipe.dress
     depth = float(dress.plunge) * dress.plunges
-    plunges = "one plunge" if dress.plunges == 1 else f"{dress.plunges} plunges"
     seconds = depth / _gentlest(recipe)[1] * 60
-    longer = seconds * (dress.plunges + 1) / dress.plunges
-    return (
-        f"{plunges} of {float(dress.plunge):g} mm, about {seconds:.1f} s in the cut; plunges = {dress.plunges + 1} "
-        f"gives {longer:.1f} s for {float(dress.plunge):g} mm more stick each time."
+    return say(
+        "depth",
+        plunges=str(dress.plunges),
+        depth=f"{float(dress.plunge):g}",
+        seconds=f"{seconds:.1f}",
+        more=str(dress.plunges + 1),
+        longer=f"{seconds * (dress.plunges + 1) / dress.plunges:.1f}",
     )

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Literal, TypeAlias
 
 from gen.errors import DressblockError, listed, nearest, said
+from gen.power.said import Said, say
 
 Unit: TypeAlias = Literal["kW", "W", "%"]
 Combine: TypeAlias = Literal["mean", "highest"]
@@ -24,6 +25,10 @@ MAX_KW = 1000.0
 
 _YES, _NO = ("1", "1.0", "yes", "true", "x"), ("", "0", "0.0", "no", "false")
 _SEPARATORS = ",;\t"
+
+
+SHOWN = 4
+"""Gaps in the log that are told one by one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +84,7 @@ class Log:
 
     parts: tuple[Part, ...]
     idle_kw: float | None = None
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[Said, ...] = field(default=())
 
 
 @dataclass(slots=True)
@@ -264,16 +269,15 @@ def _part(group: Sequence[_Row], combine: Combine) -> Part:
     return Part(first.part, power, first.dressed or first.trued, first.trued, first.line, len(net))
 
 
-def _notes(parts: Sequence[Part]) -> Iterator[str]:
+def _notes(parts: Sequence[Part]) -> Iterator[Said]:
     traces = {part.traces for part in parts}
     if len(traces) > 1:
-        yield f"parts have from {min(traces)} to {max(traces)} traces each; one part counts as much as another."
+        yield say("traces", least=str(min(traces)), most=str(max(traces)))
     missing = [
         (before.number + 1, part.number - 1)
         for before, part in itertools.pairwise(parts)
         if part.number > before.number + 1
     ]
     if missing:
-        spans = [str(low) if low == high else f"{low} to {high}" for low, high in missing]
-        shown = listed(spans[:4], "and") if len(spans) <= 4 else f"{', '.join(spans[:4])} and more"
-        yield f"parts {shown} are not in the log; they are taken as ground, with no dress among them."
+        shown = tuple((str(low), "" if low == high else str(high)) for low, high in missing[:SHOWN])
+        yield say("missing" if len(missing) <= SHOWN else "missing-and-more", spans=shown)

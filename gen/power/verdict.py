@@ -9,6 +9,7 @@ from gen.power.baseline import LEAST_FOR_SHAPE, Baseline
 from gen.power.estimate import Estimate
 from gen.power.fit import Fit
 from gen.power.recovery import CLEAR, Dress
+from gen.power.said import Said, say
 
 Verdict: TypeAlias = Literal["good", "too-gentle", "true-the-wheel", "unknown"]
 
@@ -22,72 +23,42 @@ class Judged(NamedTuple):
     """A verdict and the sentence that gives its ground."""
 
     verdict: Verdict
-    why: str
+    why: Said
 
 
 def judge(fit: Fit, base: Baseline, share: Estimate | None, dresses: Sequence[Dress]) -> Judged:
     """The verdict on ``fit``'s dresses; ``share`` is what they took together."""
     if fit.rise.interval()[0] <= 0:
-        return Judged("unknown", "the power does not measurably rise from part to part: there is nothing to take away.")
+        return Judged("unknown", say("no-rise"))
     known = [dress for dress in dresses if dress.share is not None]
     if share is None or len(known) < LEAST_DRESSES:
         return Judged("unknown", _too_little(fit, dresses))
     low, high = share.interval()
-    creeping = "" if base.creep is None else f"{1000 * base.creep.value:.0f} W a dress"
+    creep = "" if base.creep is None else f"{1000 * abs(base.creep.value):.0f}"
     match base.trend:
         case "falls":
-            return Judged(
-                "unknown",
-                f"the power after a dress falls by {creeping.lstrip('-')}: a machine that warms up, lighter work, or a "
-                "wheel that is still clearing; log again once it has settled.",
-            )
+            return Judged("unknown", say("falls", watts=creep))
         case "levels-off":
-            return Judged(
-                "too-gentle",
-                "the power after a dress has crept up and levelled off: each dress leaves a part of the loading, until "
-                "so much is there that the dress takes off what a run adds.",
-            )
+            return Judged("too-gentle", say("levels-off"))
         case "creeps" if share.value >= LOW:
-            return _worn(base, creeping, len(fit.runs))
+            return _worn(creep, len(fit.runs))
         case "creeps":
-            return Judged(
-                "too-gentle",
-                f"the dresses take too little of the rise away, and what they leave adds up by {creeping}.",
-            )
+            return Judged("too-gentle", say("adds-up", watts=creep))
         case "steady":
             if low >= LOW:
-                return Judged("good", "each dress takes away what the run added, and the power after a dress stays.")
+                return Judged("good", say("takes-it-away"))
             if high < LOW:
-                return Judged("too-gentle", "the dresses take too little of the rise away.")
-    return Judged(
-        "unknown",
-        f"the dresses took between {100 * low:.0f} and {100 * high:.0f} % of the rise, as well as this log can tell, "
-        "and less than 70 % would be too gentle; log more parts.",
-    )
+                return Judged("too-gentle", say("takes-too-little"))
+    return Judged("unknown", say("between", low=f"{100 * low:.0f}", high=f"{100 * high:.0f}", line=f"{100 * LOW:.0f}"))
 
 
-def _worn(base: Baseline, creeping: str, runs: int) -> Judged:
+def _worn(creep: str, runs: int) -> Judged:
     if runs < LEAST_FOR_SHAPE:
-        return Judged(
-            "unknown",
-            f"the power after a dress creeps up by {creeping}; {runs} runs do not tell a gentle dress, which levels "
-            f"off, from a wheel that wants truing. Log {LEAST_FOR_SHAPE} or more.",
-        )
-    return Judged(
-        "true-the-wheel",
-        f"the dresses take the rise away, and yet the power after them keeps creeping up by {creeping}: what creeps is "
-        "not loading, and no dress takes it away.",
-    )
+        return Judged("unknown", say("creeps-few", watts=creep, runs=str(runs), least=str(LEAST_FOR_SHAPE)))
+    return Judged("true-the-wheel", say("creeps", watts=creep))
 
 
-def _too_little(fit: Fit, dresses: Sequence[Dress]) -> str:
+def _too_little(fit: Fit, dresses: Sequence[Dress]) -> Said:
     if any(dress.silence == "in-the-noise" for dress in dresses):
-        return (
-            f"the rise of a run is less than {CLEAR:g} times the noise of {fit.noise_kw:.2f} kW from part to part, so "
-            "what a dress takes away cannot be seen; log the same operation of the same part each time, or more traces "
-            "a part."
-        )
-    return (
-        f"there are {len(fit.runs)} runs after a dress; two dresses with a whole run before each, so three runs, are "
-        "the least."
-    )
+        return say("in-the-noise", times=f"{CLEAR:g}", noise=f"{fit.noise_kw:.2f}")
+    return say("few-dresses", runs=str(len(fit.runs)))

@@ -108,9 +108,7 @@ def _asides(lexis: Lexis) -> list[str]:
         rf"{re.escape(opening)}([^{re.escape(closing[:1])}]*+){re.escape(closing)}"
         for opening, closing in lexis.messages
     ]
-    comments = [
-        f"{re.escape(opening)}({_inside(closing)}){re.escape(closing)}" for opening, closing in lexis.comments
-    ]
+    comments = [f"{re.escape(opening)}({_inside(closing)}){re.escape(closing)}" for opening, closing in lexis.comments]
     return messages + comments
 
 

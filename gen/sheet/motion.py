@@ -67,7 +67,7 @@ class _Teller:
         self.shown = shown
         self.dresser = program.facts.machine.dresser
         self.names = {number: name for name, number in program.plan.registers.items()}
-        self.register_system = Shown("inch" if program.facts.register_unit != 1 else "mm")
+        self.register_system = Shown("inch" if program.facts.register_unit != 1 else "mm", shown.decimal)
         self.plunges = dress.contacts.plunges
         self.seen = dict(dress.state.positions)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
 
-from gen.quantities import System, plain, show
+from gen.quantities import Dimension, System, plain, show
 from gen.steps import ROTARY
 
 Value: TypeAlias = Decimal | float
@@ -14,40 +14,50 @@ Value: TypeAlias = Decimal | float
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """Text of values in the unit of ``system``; lengths come in mm, feeds in mm/min, wheel speeds in m/s."""
+    """Text of values in the unit of ``system``; lengths come in mm, feeds in mm/min, wheel speeds in m/s.
+
+    ``decimal`` is what stands before the decimals.
+    """
 
     system: System
+    decimal: str = "."
 
     def length(self, value: Value) -> str:
-        return show(value, "length", self.system)
+        return self._show(value, "length")
 
     def feed(self, value: Value) -> str:
-        return show(value, "feed", self.system)
+        return self._show(value, "feed")
 
     def feed_per_second(self, value: Value) -> str:
         """A feed in mm/s or in/s."""
-        return show(float(value) / 60, "feed", self.system).replace("/min", "/s")
+        return self._show(float(value) / 60, "feed").replace("/min", "/s")
 
     def removal(self, value: Value) -> str:
-        return show(value, "removal", self.system)
+        return self._show(value, "removal")
 
     def speed(self, value: Value) -> str:
-        return show(value, "peripheral", self.system)
+        return self._show(value, "peripheral")
 
     def place(self, axis: str, value: Value) -> str:
         """A position of ``axis``, or a distance along it."""
-        return show(value, "angle") if axis in ROTARY else self.length(value)
+        return self._show(value, "angle") if axis in ROTARY else self.length(value)
 
     def rpm(self, value: Value) -> str:
-        return show(value, "rotation")
+        return self._show(value, "rotation")
 
     def seconds(self, value: Value) -> str:
-        return show(value, "time", places=1)
+        return self._show(value, "time", places=1)
 
-    @staticmethod
-    def number(value: Value, places: int = 6) -> str:
+    def number(self, value: Value, places: int = 6) -> str:
         """A number without a unit and without zeros at its end."""
-        return plain(value, places, strip=True)
+        return self.marked(plain(value, places, strip=True))
+
+    def marked(self, text: str) -> str:
+        """A number that is text already, with this ``decimal``."""
+        return text.replace(".", self.decimal)
+
+    def _show(self, value: Value, dimension: Dimension, places: int | None = None) -> str:
+        return self.marked(show(value, dimension, self.system, places))
 
 
 def span(low: str, high: str) -> str:

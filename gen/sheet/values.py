@@ -179,10 +179,10 @@ class Values:
     warnings: tuple[Warned, ...]
 
 
-def values(program: Program) -> Values:
-    """What the sheet of ``program`` says."""
+def values(program: Program, decimal: str = ".") -> Values:
+    """What the sheet of ``program`` says, with ``decimal`` before the decimals of its numbers."""
     facts = program.facts
-    shown = Shown(facts.machine.units)
+    shown = Shown(facts.machine.units, decimal)
     here = dressing(program, program.state)
     wear, corners = over_wear(program), at_corners(program) or (here,)
     return Values(
@@ -224,7 +224,7 @@ def _right(program: Program, here: Dressing, shown: Shown) -> Right:
     return Right(
         face=facts.face,
         incremental=facts.incremental,
-        registers=_kept(program) if program.by_registers else (),
+        registers=_kept(program, shown.decimal) if program.by_registers else (),
         fixed=tuple((name, shown.length(value)) for name, value in program.heading.state.items()),
         size=", ".join(shown.length(wheel.size) for wheel in here.wheels),
         length=shown.length(here.length),
@@ -232,10 +232,10 @@ def _right(program: Program, here: Dressing, shown: Shown) -> Right:
     )
 
 
-def _kept(program: Program) -> tuple[Kept, ...]:
+def _kept(program: Program, decimal: str) -> tuple[Kept, ...]:
     facts = program.facts
     table = facts.machine.registers
-    held = Shown("mm" if table is None else table.units)
+    held = Shown("mm" if table is None else table.units, decimal)
     accepted: dict[str, tuple[Decimal, Decimal]] = dict(facts.sizes)
     if not facts.incremental:
         accepted["stick_length"] = facts.length_range

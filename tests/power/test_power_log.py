@@ -10,6 +10,9 @@ import pytest
 from gen.errors import DressblockError
 from gen.power.log import Columns, Log, Scale, read_log
 from gen.power.runs import cut, epochs
+from gen.power.said import say
+from gen.power.telling import worded
+from gen.texts import told
 
 PLAIN = "part,power_kw,dressed\n1,1.5,0\n2,1.1,1\n3,1.2,0\n"
 
@@ -85,7 +88,7 @@ def test_several_traces_of_a_part(written: Path) -> None:
     assert powers(log) == pytest.approx([1.2, 1.4, 1.8])
     assert [part.traces for part in log.parts] == [2, 2, 1]
     assert log.parts[0].dressed
-    assert "from 1 to 2 traces" in log.notes[0]
+    assert log.notes == (say("traces", least="1", most="2"),)
     assert powers(read_log(written, combine="highest")) == pytest.approx([1.4, 1.6, 1.8])
     wide = "part,rough,finish,dressed\n1,1.0,1.4,1\n2,1.6,1.2,0\n"
     assert powers(log_of(written, wide, Columns(power=("rough", "finish")))) == pytest.approx([1.2, 1.4])
@@ -100,9 +103,9 @@ def test_truing_counts_as_a_mark(written: Path) -> None:
 
 def test_missing_parts_are_told_and_counted_as_ground(written: Path) -> None:
     log = log_of(written, "part,power_kw,dressed\n1,1,1\n2,1,0\n5,1,0\n6,1,0\n9,1,1\n11,1,0\n")
-    assert log.notes == (
-        "parts 3 to 4, 7 to 8 and 10 are not in the log; they are taken as ground, with no dress among them.",
-    )
+    assert log.notes == (say("missing", spans=(("3", "4"), ("7", "8"), ("10", ""))),)
+    sentence = "parts 3 to 4, 7 to 8 and 10 are not in the log; they are taken as ground, with no dress among them."
+    assert told("en", "note", worded(log.notes[0], str)) == sentence
     first, second = cut(log.parts)
     assert first.since == (0, 1, 4, 5)
     assert (first.parts_lost, second.parts_lost) == (2, 0)

@@ -1,0 +1,102 @@
+"""The answer of a power log as numbers ready to be worded: what a language's ``answers.j2`` says around them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, TypeAlias
+
+from gen.power.answer import Answer
+from gen.power.causes import Cause
+from gen.power.estimate import Estimate
+from gen.power.limit import REACH
+from gen.power.recovery import Dress
+from gen.power.said import Number, Said
+
+SHOWN = 6
+"""Dresses that are told one by one, besides the last."""
+
+Mark: TypeAlias = Callable[[str], str]
+"""Puts the language's decimal mark into a number."""
+
+
+def worded(said: Said, mark: Mark) -> dict[str, Any]:
+    """``said`` as a macro takes it: its key, and its numbers by name."""
+    return {"key": said.key, **{name: _marked(number, mark) for name, number in said.numbers}}
+
+
+def _marked(number: Number, mark: Mark) -> Number:
+    return mark(number) if isinstance(number, str) else number
+
+
+def caused(cause: Cause, mark: Mark) -> dict[str, Any]:
+    return {"cause": cause.cause, "recipe": None if cause.recipe is None else worded(cause.recipe, mark)}
+
+
+def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, mark: Mark) -> Mapping[str, Any]:
+    """What there is to tell; ``every_parts`` is what the recipe says now. Empty texts and None are not told."""
+    idle, share = answer.log.idle_kw, answer.share
+    return {
+        "verdict": answer.verdict,
+        "why": worded(answer.why, mark),
+        "limit": mark(f"{answer.limit_kw:.2f}"),
+        "idle": "" if idle is None else mark(f"{idle:.2f}"),
+        "gross": "" if idle is None else mark(f"{answer.limit_kw + idle:.2f}"),
+        "baseline": None if answer.baseline is None else _estimate(answer.baseline.now, ".2f", mark),
+        "rise": None if answer.fit is None else _estimate(answer.fit.rise, ".3f", mark),
+        "interval": _interval(answer, every_parts, mark),
+        "truing": None
+        if answer.truing is None
+        else {"dresses": answer.truing.dresses, "parts": answer.truing.parts, "beyond": answer.truing.beyond},
+        "share": None
+        if share is None or not answer.rises
+        else {"value": _percent(share.value), "ends": [_percent(end) for end in share.interval()]},
+        **_each(answer.dresses),
+        "causes": [caused(cause, mark) for cause in causes],
+        "notes": [worded(note, mark) for note in answer.notes],
+    }
+
+
+def _interval(answer: Answer, every_parts: int | None, mark: Mark) -> Mapping[str, Any] | None:
+    found = answer.interval
+    if found is None:
+        return None
+    return {
+        "parts": found.parts,
+        "now": every_parts or 0,
+        "sure": found.expected == 0,
+        "margin": "" if found.margin_kw is None else mark(f"{found.margin_kw:.2f}"),
+        "capped": found.capped,
+        "reach": mark(f"{REACH:g}"),
+        "expected": found.most if found.expected is None else found.expected,
+        "told": found.expected is not None,
+        "more": found.expected is not None and found.expected > found.parts,
+    }
+
+
+def _each(dresses: Sequence[Dress]) -> Mapping[str, Any]:
+    """The last dress, those before it, and why others are unknown."""
+    if not dresses:
+        return {"last": None, "before": [], "earlier": 0, "silent": []}
+    known = [dress for dress in dresses[:-1] if dress.share is not None]
+    silent = Counter(dress.silence for dress in dresses[:-1] if dress.silence is not None)
+    return {
+        "last": _dress(dresses[-1]),
+        "before": [_dress(dress) for dress in known[: -SHOWN - 1 : -1]],
+        "earlier": max(0, len(known) - SHOWN),
+        "silent": [{"silence": silence, "many": many} for silence, many in silent.items()],
+    }
+
+
+def _dress(dress: Dress) -> Mapping[str, Any]:
+    share = "" if dress.share is None else _percent(dress.share)
+    return {"part": dress.part, "share": share, "silence": "" if share else dress.silence or "too-few-parts"}
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"
+
+
+def _estimate(estimate: Estimate, form: str, mark: Mark) -> Mapping[str, Any]:
+    low, high = estimate.interval()
+    return {"value": mark(f"{estimate.value:{form}}"), "low": mark(f"{low:{form}}"), "high": mark(f"{high:{form}}")}
