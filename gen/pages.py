@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from jinja2 import FileSystemLoader, StrictUndefined, TemplateRuntimeError, nodes
+from jinja2.defaults import DEFAULT_NAMESPACE
 from jinja2.meta import find_undeclared_variables
 from jinja2.runtime import Context, LoopContext, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment
@@ -75,6 +76,8 @@ class Pages(ImmutableSandboxedEnvironment):
 
 def _trouble(node: nodes.Node) -> str:
     match node:
+        case nodes.Name(ctx="load") if node.name in DEFAULT_NAMESPACE:
+            return f'nothing gives "{node.name}"; a macro knows what stands in its brackets'
         case nodes.TemplateData() if "<" in node.data:
             return 'a language is words alone; "<" would be markup'
         case nodes.Filter() if node.name not in _FILTERS:

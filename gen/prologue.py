@@ -28,7 +28,7 @@ def prologue(facts: Facts, language: str = "en") -> list[str]:
             "wheels": [_wheel(one) for one in facts.pack],
             "cautions": [caution["short"] for caution in cautions(language)],
         },
-        "heading.j2",
+        template="heading.j2",
     )
     lines = [line.strip() for line in text.splitlines() if line.strip()]
     if taken := next(filter(is_reserved, lines), ""):

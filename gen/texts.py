@@ -118,9 +118,9 @@ def rendered(name: str, kind: Kind, template: str, values: Mapping[str, Any]) ->
     return _told(name, lambda: _pages(name, kind).fresh().get_template(template).render(values))
 
 
-def told(name: str, macro: str, value: object, template: str = "answers.j2") -> str:
-    """What the macro of that name in ``template`` makes of ``value``; no two blank lines in a row."""
-    text = _told(name, lambda: getattr(_pages(name, "text").fresh().get_template(template).module, macro)(value))
+def told(name: str, macro: str, *values: object, template: str = "answers.j2") -> str:
+    """What the macro of that name in ``template`` makes of ``values``; no two blank lines in a row."""
+    text = _told(name, lambda: getattr(_pages(name, "text").fresh().get_template(template).module, macro)(*values))
     return _BLANKS.sub("\n\n", "\n".join(line.rstrip() for line in text.splitlines())).strip("\n")
 
 
@@ -130,5 +130,8 @@ def _told(name: str, made: Any) -> str:
     except (TemplateError, AttributeError, TypeError, RecursionError, MemoryError, SyntaxError, ValueError) as error:
         if not language(name).own:
             raise
+        where = language(name).folder
+        if (file := getattr(error, "name", None)) in FILES:
+            where /= str(file)
         why = "it is nested too deeply" if isinstance(error, RecursionError | MemoryError) else reason(error)
-        raise DressblockError(f"this language cannot be used: {why}.", file=language(name).folder) from None
+        raise DressblockError(f"this language cannot be used: {why}.", file=where) from None

@@ -92,7 +92,7 @@ def feed_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> Feed
         plot=plot,
         x_ticks=_ticks(x, "peripheral", shown),
         y_ticks=_ticks(y, "feed", shown),
-        x_unit=unit("peripheral", system),
+        x_unit=shown.speed(0).partition(" ")[2],
         y_unit=unit("feed", system),
         band=path(wedge),
         hatching=hatch(wedge, 0.75 * size.type),
@@ -102,7 +102,7 @@ def feed_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> Feed
         marked_text=shown.speed(marked),
         points=tuple(_point(one, x, y, shown) for one in facts.pack),
         feeds=span(shown.feed(low), shown.feed(high)),
-        key=key(plot.right + 1.4 * size.type, 0.2 * size.type, size, 6 + len(facts.pack)),
+        key=key(plot.right + 1.4 * size.type, 0.2 * size.type, size, 7),
         title=title,
         timed=facts.timed,
     )
@@ -134,7 +134,7 @@ def _ticks(scale: Scale, kind: str, shown: Shown) -> tuple[Tick, ...]:
     per_unit = 0.3048 / 60 if kind == "peripheral" else 25.4
     factor = per_unit if shown.system == "inch" else 1.0
     shop = Scale(scale.low / factor, scale.high / factor, scale.start, scale.end)
-    return shop.ticks(6 if kind == "peripheral" else 5, lambda value: shown.marked(short(value)))
+    return shop.ticks(5 if kind == "feed" else 6 if factor == 1 else 4, lambda value: shown.marked(short(value)))
 
 
 def _wedge(x_end: float, y_end: float, low: float, high: float) -> Iterator[tuple[float, float]]:

@@ -1,10 +1,11 @@
-"""One plunge to scale: stick and wheel, and each way that the stick goes, below each other."""
+"""A dress to scale: stick and wheel at the first plunge, each way that the stick goes, and every plunge in order."""
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from gen.bounds.contacts import Plunge
 from gen.charts.plot import Box, Line, Scale, Size, hatch, neat, path
@@ -17,6 +18,9 @@ from gen.steps import Move
 
 NOWHERE = 0.005
 """mm of way that is none."""
+
+BAR = 0.45
+"""Letter heights from one plunge's bar to the next."""
 
 TAIL, WHEEL = 0.12, 0.2
 """Shares of the drawing's width left for the stick's tail and for the wheel."""
@@ -39,12 +43,29 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True)
+class Plunges:
+    """The plunges into one wheel, one after the other: numbers ``first`` to ``last`` of the dress.
+
+    ``bars`` go from where each touches to where it turns back; ``wheel`` 0 is the only one.
+    """
+
+    first: int
+    last: int
+    wheel: int
+    rate: str
+    depth: str
+    y: float
+    bars: tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MotionChart:
     """Everything placed; texts are numbers with units.
 
     ``outline`` is the stick where it is parked, ``touching`` where it first
     touches, ``deepest`` where it is drawn back; ``ways`` follow each other, ``gap``
     is where what is left to contact is measured, and ``wheel`` 0 the only one.
+    ``plunges`` are all of the dress, none where there is one alone.
     """
 
     size: Size
@@ -73,11 +94,16 @@ class MotionChart:
     parked_row: float
     contact_row: float
     text_at: float
+    plunges: tuple[Plunges, ...]
+    thick: float
     title: str
 
 
 def motion_chart(program: Program, title: str, size: Size, decimal: str = ".") -> MotionChart | None:
-    """The first plunge of the dress at the state of ``program``; None where the plan refuses to dress there."""
+    """The dress at the state of ``program``; None where the plan refuses to dress there.
+
+    Every plunge after the first makes the drawing a little higher than ``size``.
+    """
     here = dressing(program, program.state)
     return _Drawing(program.facts, here, title, size, decimal).chart() if here.contacts.plunges else None
 
@@ -92,8 +118,11 @@ class _Leg:
 
 class _Drawing:
     def __init__(self, facts: Facts, here: Dressing, title: str, size: Size, decimal: str) -> None:
-        self.facts, self.here, self.title, self.size = facts, here, title, size
+        self.facts, self.here, self.title = facts, here, title
         self.plunge: Plunge = here.contacts.plunges[0]
+        self.groups = _by_wheel(here.contacts.plunges)
+        self.below = sum(_height(group, size) for group in self.groups)
+        self.size = replace(size, height=neat(size.height + self.below))
         self.sign = 1 if facts.timed else facts.machine.dresser.sign
         self.legs = tuple(self._legs())
         self.start = self.legs[0].start
@@ -136,6 +165,8 @@ class _Drawing:
             parked_row=rows[0],
             contact_row=rows[-3],
             text_at=neat(0.4 * size.type),
+            plunges=tuple(self._plunges(x, rows[-1] + 0.7 * size.row)),
+            thick=neat(0.3 * size.type),
             title=self.title,
         )
 
@@ -165,12 +196,13 @@ class _Drawing:
 
     def _picture(self) -> Box:
         size = self.size
-        rows = size.row * (len(self.legs) + 2) + 0.7 * size.type
+        rows = size.row * (len(self.legs) + 2) + 0.7 * size.type + self.below
         return Box(neat(0.44 * size.width), neat(1.7 * size.type), neat(size.width - 2), neat(size.height - rows))
 
     def _scale(self, picture: Box) -> Scale:
         """Millimetres of way on the drawing, the same along and across."""
-        travel = max(self._way(leg.end) for leg in self.legs)
+        ends = [leg.end for leg in self.legs] + [plunge.reached for plunge in self.here.contacts.plunges]
+        travel = max(map(self._way, ends))
         along = picture.width * (1 - TAIL - WHEEL) / travel
         per_mm = min(along, 0.8 * picture.height / max(self._stick_height(), 1.0))
         start = picture.left + TAIL * picture.width
@@ -208,6 +240,26 @@ class _Drawing:
             yield min(touch + inward, picture.right), middle + across
         yield from ((picture.right, middle + most), (picture.right, middle - most))
 
+    def _plunges(self, x: Scale, top: float) -> Iterator[Plunges]:
+        """All plunges, a bar each, those into one wheel close below each other from ``top`` on."""
+        for numbers in self.groups:
+            group = [self.here.contacts.plunges[number] for number in numbers]
+            high = _height(numbers, self.size)
+            first = top + (high - BAR * self.size.type * (len(group) - 1)) / 2
+            yield Plunges(
+                first=numbers[0] + 1,
+                last=numbers[-1] + 1,
+                wheel=group[0].wheel + 1 if len(self.facts.pack) > 1 else 0,
+                rate="" if group[0].feed is None else self.shown.feed(group[0].feed),
+                depth=self.shown.length(self.facts.pack[group[0].wheel].dress.plunge),
+                y=neat(top + high / 2),
+                bars=tuple(
+                    Line(x(self._way(one.contact)), y, x(self._way(one.reached)), y)
+                    for y, one in ((neat(first + BAR * self.size.type * row), one) for row, one in enumerate(group))
+                ),
+            )
+            top += high
+
     def _px(self, x: Scale, length: float) -> float:
         return length * (x.end - x.start) / (x.high - x.low)
 
@@ -224,6 +276,19 @@ class _Drawing:
             rate = "" if leg.rate is None else shown.feed(leg.rate)
             yield Way(leg.kind, x1, x2, y, absolute, rate, _head(x2, y, 0.42 * size.type * (1 if x2 > x1 else -1)))
             row += 1
+
+
+def _by_wheel(plunges: Sequence[Plunge]) -> tuple[tuple[int, ...], ...]:
+    """The numbers of the plunges, from 0, those into one wheel together; none where there is one alone."""
+    if len(plunges) < 2:
+        return ()
+    groups = itertools.groupby(range(len(plunges)), key=lambda number: plunges[number].wheel)
+    return tuple(tuple(numbers) for _, numbers in groups)
+
+
+def _height(group: Sequence[int], size: Size) -> float:
+    """What the plunges of one wheel take of the drawing's height."""
+    return max(size.row, BAR * size.type * (len(group) + 0.6))
 
 
 def _head(x: float, y: float, length: float) -> str:

@@ -72,7 +72,7 @@ def key(left: float, top: float, size: Size, rows: int) -> Key:
 
 
 FULL = Size(720, 430, 13)
-SMALL = Size(272, 94, 7.5)
+SMALL = Size(272, 86, 7.5)
 """Half a sheet wide, its letters as small as the sheet's own."""
 
 

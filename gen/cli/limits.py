@@ -90,7 +90,7 @@ def limits(
         click.echo(as_csv(rows), nl=False)
     else:
         click.echo(as_text(rows, language), nl=False)
-    _tell(broken, len(recipes), supposed, quiet=as_document or as_values)
+    _tell(broken, len(recipes), supposed, language, quiet=as_document or as_values)
     return UNUSABLE if unusable else FINDING if broken or any(not row.holds for row in rows) else HOLDS
 
 
@@ -133,14 +133,16 @@ def _gathered(
     return found, broken, unusable
 
 
-def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, *, quiet: bool) -> None:
+def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *, quiet: bool) -> None:
+    from gen.texts import told
+
     lines = []
     for one in broken:
-        lines.append(f"\n{one.machine}/{one.recipe} would be refused:")
+        lines.append(f"\n{told(language, 'refused', one.machine, one.recipe, template='limits.j2')}:")
         lines += [f"  {reason}" for reason in one.reasons]
-    given = "".join(f", with {change.text}" for change in supposed.changes)
+    given = [change.text for change in supposed.changes]
     names = {(one.machine, one.recipe) for one in broken}
-    lines.append(f"\n{len(names)} of {recipes} recipes would be refused{given}.")
+    lines.append(f"\n{told(language, 'summary', len(names), recipes, given, template='limits.j2')}")
     for line in lines:
         click.echo(line, err=quiet)
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from gen.draft import Program
 from gen.sheet.columns import laid_out
 from gen.sheet.values import values
 from gen.texts import cautions, rendered
 from gen.texts import language as known
+
+DENSITIES = {"roomy": 126, "usual": 146}
+"""Lines of the text form up to which a page is set so, larger first; found by printing sheets of every kind."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,15 +28,19 @@ def sheet(program: Program, language: str = "en") -> Sheet:
     Two programs that are equal give equal sheets: there is no date on it.
     """
     # drawings are worked out from what this package says, so that they can only be loaded after it
-    from gen.charts import drawn
+    from gen.charts import Chart, drawn
     from gen.charts.feed import feed_chart
     from gen.charts.motion import motion_chart
     from gen.charts.plot import SMALL
+    from gen.charts.stick import stick_chart
 
     title, decimal = program.facts.recipe.title, known(language).decimal
-    # a pack's key has a line for each wheel
-    size = replace(SMALL, height=max(SMALL.height, SMALL.row * (6.5 + len(program.facts.pack))))
-    figures = feed_chart(program.facts, title, size, decimal), motion_chart(program, title, size, decimal)
+    figures: list[Chart | None] = [
+        feed_chart(program.facts, title, SMALL, decimal),
+        motion_chart(program, title, SMALL, decimal),
+    ]
+    if len({(bite.wheel, bite.lane) for bite in program.facts.bites()}) > 1:
+        figures.append(stick_chart(program.facts, title, SMALL, decimal))
     context = {
         "language": known(language).tag,
         "drawings": [
@@ -43,4 +50,11 @@ def sheet(program: Program, language: str = "en") -> Sheet:
         "cautions": [caution["long"] for caution in cautions(language) if caution["long"]],
     }
     text = laid_out(rendered(language, "text", "sheet.txt.j2", context))
-    return Sheet(html=rendered(language, "page", "sheet.html.j2", context), text=text)
+    html = rendered(language, "page", "sheet.html.j2", {**context, "density": _density(text)})
+    return Sheet(html=html, text=text)
+
+
+def _density(text: str) -> str:
+    """How close a page must be set for as much as ``text`` says: its own lines tell."""
+    lines = text.count("\n")
+    return next((name for name, most in DENSITIES.items() if lines <= most), "dense")

@@ -20,7 +20,7 @@ MOST_REPEATS = 5
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A register that is given a value, both as text; ``name`` is its key in the machine file."""
+    """A register that is given a value, both as text; ``name`` is its key in the machine file, told once."""
 
     number: str
     name: str
@@ -31,7 +31,8 @@ class Written:
 class Told:
     """One thing that happens.
 
-    ``kind`` is ``park``, ``place`` (another axis), ``envelope``, ``approach``,
+    ``kind`` is ``modes`` (all stated, first) and ``leaves`` (those left, last), ``park``,
+    ``place`` (another axis), ``envelope``, ``approach``,
     ``plunge``, ``stroke`` (a plunge from a stand-off), ``retract``, ``spindle``,
     ``spindle-off``, ``coolant``, ``coolant-off``, ``wait``, ``read``, ``write``,
     ``lock``, ``free``, ``refuse``, ``repeat``, or of a timed feeder ``feeder-on``,
@@ -54,11 +55,13 @@ class Told:
     last: int = 0
     visits: tuple[tuple[str, str], ...] = ()
     """Of ``repeat``: lateral position (empty: none) and contact of each plunge (empty: as before)."""
+    cut: bool = False
+    """Of ``repeat``: whether there are more than ``visits`` tells."""
 
 
 def motion(program: Program, dress: Dressing, shown: Shown) -> tuple[Told, ...]:
     """What happens in ``dress``; plunges after the first are told together."""
-    return _Teller(program, dress, shown).all()
+    return Told("modes"), *_Teller(program, dress, shown).all(), Told("leaves")
 
 
 class _Teller:
@@ -73,6 +76,7 @@ class _Teller:
 
     def all(self) -> tuple[Told, ...]:
         told: list[Told] = []
+        self.told_names: set[str] = set()
         ranges = self.repeated()
         repeated = {index for steps, _ in ranges for index in steps}
         for index, step in enumerate(self.dress.steps):
@@ -185,6 +189,7 @@ class _Teller:
             first=numbers[0] + 1,
             last=numbers[-1] + 1,
             visits=tuple(visits[:MOST_REPEATS]),
+            cut=len(visits) > MOST_REPEATS,
             writes=tuple({step.register: self.written(step) for step in between}.values()),
         )
 
@@ -192,7 +197,9 @@ class _Teller:
         name = self.names.get(step.register, "")
         is_length = name not in ("", "in_progress", "parts_since_dress")
         value = self.register_system.length(step.value * self.unit) if is_length else self.shown.number(step.value)
-        return Written(str(step.register), name, value)
+        first = name not in self.told_names
+        self.told_names.add(name)
+        return Written(str(step.register), name if first else "", value)
 
     @property
     def unit(self) -> float:

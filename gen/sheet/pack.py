@@ -12,9 +12,10 @@ from gen.sheet.shown import Shown, span
 
 @dataclass(frozen=True, slots=True)
 class PackWheel:
-    """One wheel, in the order dressed; a span goes from new to worn.
+    """One wheel, in the order dressed. ``set_…`` is at the sheet's own state, ``worn_…`` at the end of wear.
 
-    ``marked`` is what it may turn at most; ``lanes`` are lateral positions.
+    ``marked`` is what it may turn at most; ``plunges`` are those of one dress,
+    ``lanes`` their lateral positions.
     """
 
     number: int
@@ -24,26 +25,30 @@ class PackWheel:
     concentration: str
     width: str
     marked: str
+    set_size: str
+    worn_size: str
+    set_rpm: str
+    worn_rpm: str
+    set_feed: str
+    worn_feed: str
+    depth: str
+    plunges: int
+    target: str
+    band: str
     lateral: str
-    diameter: str
-    rpm: str
-    feed: str
-    aggressiveness: str
     lanes: tuple[str, ...]
 
 
-def pack(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> tuple[PackWheel, ...]:
-    """The rows for what happens in ``dresses``; none where there is only one wheel."""
+def pack(facts: Facts, here: Dressing, dresses: Sequence[Dressing], shown: Shown) -> tuple[PackWheel, ...]:
+    """The rows for the dress ``here``, and the last of wear among ``dresses``; none where there is only one wheel."""
     if len(facts.pack) == 1:
         return ()
-    return tuple(_row(one, [dress.wheels[one.index] for dress in dresses], shown) for one in facts.pack)
+    worn = [min((dress.wheels[one.index] for dress in dresses), key=lambda dress: dress.size) for one in facts.pack]
+    return tuple(_row(one, here.wheels[one.index], worn[one.index], shown) for one in facts.pack)
 
 
-def _row(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> PackWheel:
+def _row(facts: Facts, here: Dressing, worn: Dressing, shown: Shown) -> PackWheel:
     lateral = facts.wheel.lateral or 0
-    worn, new = facts.wheel.diameter
-    speeds, feeds = [dress.rpm for dress in dresses], [dress.feed for dress in dresses]
-    numbers = [dress.aggressiveness[0] for dress in dresses]
     return PackWheel(
         number=facts.index + 1,
         name=facts.wheel.name,
@@ -52,11 +57,17 @@ def _row(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> PackWheel:
         concentration=shown.number(facts.wheel.concentration),
         width=shown.length(facts.wheel.width),
         marked=", ".join(_marked(facts, shown)),
+        set_size=shown.length(here.size),
+        worn_size=shown.length(worn.size),
+        set_rpm=shown.rpm(here.rpm),
+        worn_rpm=shown.rpm(worn.rpm),
+        set_feed=shown.feed(here.feed),
+        worn_feed=shown.feed(worn.feed),
+        depth=shown.length(facts.dress.plunge),
+        plunges=len(here.contacts.plunges),
+        target=shown.number(facts.dress.aggressiveness),
+        band=span(*(shown.number(edge) for edge in facts.dress.band)),
         lateral=shown.length(lateral),
-        diameter=span(shown.length(worn), shown.length(new)),
-        rpm=span(shown.rpm(min(speeds)), shown.rpm(max(speeds))),
-        feed=span(shown.feed(min(feeds)), shown.feed(max(feeds))),
-        aggressiveness=span(shown.number(min(numbers), 0), shown.number(max(numbers), 0)),
         lanes=tuple(shown.length(float(lateral) + facts.lateral_sign * offset) for offset in facts.lanes.offsets),
     )
 

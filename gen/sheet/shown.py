@@ -36,7 +36,8 @@ class Shown:
         return self._show(value, "removal")
 
     def speed(self, value: Value) -> str:
-        return self._show(value, "peripheral")
+        """A wheel speed; in feet a minute as the trade says it."""
+        return self._show(value, "peripheral").replace("ft/min", "sfpm")
 
     def place(self, axis: str, value: Value) -> str:
         """A position of ``axis``, or a distance along it."""

@@ -120,7 +120,7 @@ def test_power_over_parts(tmp_path: Path) -> None:
 def test_it_is_written_whole_and_in_the_language_asked_for(tmp_path: Path) -> None:
     out = tmp_path / "feed.svg"
     assert run("chart", FLUTE, "--out", out, "--language", "de") == ""
-    assert "Umfangsgeschwindigkeit" in out.read_text()
+    assert "Schnittgeschwindigkeit" in out.read_text()
     refused = CliRunner().invoke(main, ["chart", str(FLUTE), "--language", "xx"])
     assert refused.exit_code == 2
     assert 'there is no language "xx"; there is "de" and "en"' in refused.output.replace("de and en", '"de" and "en"')

@@ -10,6 +10,7 @@ from pack_bench import drafted
 from gen.cli import main
 from gen.places import data_folder
 from gen.sheet import sheet
+from gen.sheet.values import values
 
 DEMO = data_folder("machines") / "pack-grinder" / "dress" / "drill-pack.toml"
 
@@ -21,15 +22,19 @@ def row(text: str, begin: str) -> str:
     return " ".join(lines[first].split())
 
 
-def test_every_wheel_has_a_row_from_new_to_worn() -> None:
-    text = sheet(drafted()).text
+def test_every_wheel_has_its_own_numbers_new_and_worn() -> None:
+    (first, second, third) = values(drafted()).pack
     # rpm 60000 · 20 / (π D) from 150 to 140 mm, 125 to 115 mm, and 18 m/s from 100 to 90 mm
-    for begin, wanted in {
-        "1 ": ("40 mm", "140 – 150 mm", "2546 – 2728 rpm", "250", "37 mm, 43 mm"),
-        "2 ": ("80 mm", "115 – 125 mm", "3056 – 3321 rpm", "264 mm/min", "220", "75 mm, 80 mm, 85 mm"),
-        "3 ": ("125 mm", "90 – 100 mm", "3438 – 3820 rpm", "270 mm/min", "123 mm, 127 mm"),
-    }.items():
-        assert all(cell in row(text, begin) for cell in wanted), row(text, begin)
+    assert (first.set_size, first.worn_size, first.set_rpm, first.worn_rpm) == (
+        "150 mm", "140 mm", "2546 rpm", "2728 rpm")  # fmt: skip
+    assert (second.set_rpm, second.worn_rpm, third.set_rpm, third.worn_rpm) == (
+        "3056 rpm", "3321 rpm", "3438 rpm", "3820 rpm")  # fmt: skip
+    # 0.06 · 220 · 20 and 0.06 · 250 · 18
+    assert (second.set_feed, second.worn_feed, third.set_feed) == ("264 mm/min", "264 mm/min", "270 mm/min")
+    assert [wheel.target for wheel in (first, second, third)] == ["250", "220", "250"]
+    assert {wheel.band for wheel in (first, second, third)} == {"200 – 300"}
+    assert [wheel.plunges for wheel in (first, second, third)] == [2, 3, 2]
+    assert third.lanes == ("123 mm", "127 mm")
 
 
 def test_the_motion_tells_each_wheel_s_speed_and_feed() -> None:

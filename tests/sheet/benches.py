@@ -217,20 +217,26 @@ class Page(HTMLParser):
     text: str = ""
     title: str = ""
     drawn: str = ""
+    figures: list[list[str]] = field(default_factory=list)
     _open: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         super().__init__()
+        self._rows = self.rows
         self.feed(self.html)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.append((tag, {name: value or "" for name, value in attrs}))
         if tag not in ("meta", "rect", "line", "circle", "polygon", "polyline"):
             self._open.append(tag)
-        if tag == "tr":
-            self.rows.append([])
-        elif tag in ("td", "th"):
-            self.rows[-1].append("")
+        if tag == "dl":
+            self._rows = self.figures if ("class", "figures") in attrs else self.rows
+        elif tag == "main":
+            self._rows = self.rows
+        if tag in ("tr", "dt"):
+            self._rows.append([])
+        if tag in ("td", "th", "dt", "dd"):
+            self._rows[-1].append("")
 
     def handle_endtag(self, tag: str) -> None:
         self.text += " "
@@ -246,12 +252,16 @@ class Page(HTMLParser):
             self.title += data
         elif "style" not in self._open:
             self.text += data
-            if self._open and self._open[-1] in ("td", "th"):
-                self.rows[-1][-1] += data
+            if self._open and {"td", "th", "dt", "dd"} & set(self._open):
+                self._rows[-1][-1] += data
 
     def row(self, head: str) -> list[str]:
         """The cells behind the first row header ``head``."""
         return next(cells for first, *cells in self.rows if first == head)
+
+    def figure(self, head: str) -> str:
+        """What stands large under ``head``, with what is small beside it."""
+        return next(cells[0] for first, *cells in self.figures if first == head)
 
 
 def plain(text: str) -> str:

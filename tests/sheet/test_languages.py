@@ -57,10 +57,10 @@ def test_a_copy_says_the_same_and_keeps_to_what_a_language_may_do(language: str,
     for words in ANSWERS:
         assert run(*words, "--language", copy).stdout == run(*words, "--language", language).stdout != ""
     for place in (language, copy):
-        made = run("generate", FLUTE, "--out", tmp_path / Path(place).name, "--language", place)
+        made = run("generate", FLUTE, "--out", tmp_path / "programs" / Path(place).name, "--language", place)
         assert made.exit_code == 0, made.output
-    program = Path("north-bench/flute-rough.ngc")
-    assert (tmp_path / language / program).read_text() == (tmp_path / "copy" / program).read_text()
+    written = [(tmp_path / "programs" / name / "north-bench/flute-rough.ngc") for name in (language, "copy")]
+    assert written[0].read_text() == written[1].read_text()
 
 
 @pytest.mark.parametrize("words", ANSWERS, ids=lambda words: str(words[0]))
@@ -97,7 +97,7 @@ def test_a_program_headed_in_another_language_is_still_read_back(tmp_path: Path)
     for head in heads:
         assert re.search(r"MACHINE \S+", head)
         # no umlaut in what a control reads
-        assert re.search(r"AUGEN- UND GEHOERSCHUTZ|Augen- und Gehoerschutz", " ".join(head.replace("(- ", "").split()))
+        assert "AUGENUNDGEHOERSCHUTZ" in re.sub(r"[^A-Z]", "", head.upper())
 
 
 @pytest.mark.parametrize(
@@ -113,12 +113,12 @@ def test_a_program_headed_in_another_language_is_still_read_back(tmp_path: Path)
         ("words.j2", "Set-up sheet: ", "{{ s.modes | safe }}", 'no filter "safe"'),
         ("words.j2", "Set-up sheet: ", "{{ heading(s) }}", "nested too deeply|more steps"),
         ("words.j2", "Set-up sheet: ", "{% if %}", "words.j2"),
-        ("heading.j2", "TITLE ", "MACHINE ", "check would read"),
+        ("heading.j2", "TITLE ", "RECIPE other\nTITLE ", "check would read"),
         ("language.toml", 'decimal = "."', 'decimal = "x"', "decimal"),
         ("language.toml", 'tag = "en"', 'tag = "\\"><"', "tag"),
         ("cautions.toml", 'short = "Never above', 'short = ""\nother = "Never above', "none may be left out"),
         ("cautions.toml", 'long = "Never above', 'long = ""\nother = "Never above', "none may be left out"),
-        ("cautions.toml", "[[caution]]\nshort = \"Wheel and stick free", "[[warning]]\nshort = \"Wheel and stick free", "12 cautions"),
+        ("cautions.toml", '[[caution]]\nshort = "Wheel and', '[[warning]]\nshort = "Wheel and', "12 cautions"),
     ],
 )  # fmt: skip
 def test_what_a_language_may_not_do(own: Path, tmp_path: Path, file: str, old: str, new: str, said: str) -> None:

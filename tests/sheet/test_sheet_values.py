@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
-from benches import CUP, INCH, INCH_RECIPE, INCREMENTAL, Page, flute_rough, plain, program, variants
+from benches import CUP, INCH, INCH_RECIPE, INCREMENTAL, Page, drill_pack, flute_rough, plain, program, variants
 
 import gen
 from gen.options import Options
@@ -43,8 +43,8 @@ def test_wear_table(demo: Page) -> None:
 
 def test_stick(demo: Page) -> None:
     # (150 − 30)/8 = 15 dresses; groove 50 − √(50² − 12.5²) = 1.588; edge √(1 − 0.25²) = 0.9682
-    assert demo.row("Groove in the stick") == ["1.588 mm deep; upper and lower edges at 96.8 % of the feed, worn wheel"]
-    assert "8 mm a dress, 15 dresses a stick" in demo.text
+    assert demo.row("Groove") == ["1.588 mm deep; upper and lower edges at 96.8 % of the feed, worn wheel"]
+    assert "A dress takes 8 mm; a stick lasts 15 dresses." in demo.text
     assert demo.row("Stick left, last dress") == ["30 mm", "30 mm", "0 mm"]  # 150 − 15 · 8
 
 
@@ -127,8 +127,11 @@ def test_registers(demo: Page) -> None:
 def test_datum_and_what_is_set(demo: Page) -> None:
     assert demo.row("Datum") == ["U 260 mm: empty seat at the spindle centre line"]
     assert demo.row("Measure it")[0].startswith("touch, then datum = touch position + (L + D/2)")
-    assert demo.row("Marked maximum") == ["63 m/s"]
-    assert demo.row("Stick")[0] == "F400, 10 mm × 25 mm (across × along), new 150 mm ± 0.5 mm, 22 mm in the jaw"
+    assert demo.row("Marked") == ["63 m/s"]
+    assert (
+        demo.row("Stick")[0]
+        == "F400, 10 mm × 25 mm (across × along), new 150 mm ± 0.5 mm, 22 mm in the jaw, 128 mm out"
+    )
     assert demo.row("Lateral") == ["Z 42.5 mm, stick and wheel centred"]
     assert demo.row("Parked") == ["U 0 mm; clearance 4 mm"]
 
@@ -151,7 +154,7 @@ def test_motion_in_order(demo: Page) -> None:
         "U rapid straight back to 0 mm",
         "502 (stick length) = 142 mm",  # 150 − 8
         "Overrides free",
-        "503 (parts since dress) = 0, 504 (dress under way) = 0",
+        "503 (parts since dress) = 0, 504 = 0",
         "Coolant off",
         "Spindle off",
         "Leaves G21 G90 G94 G17",
@@ -162,15 +165,15 @@ def test_motion_in_order(demo: Page) -> None:
 
 def test_override_window_is_the_band_over_the_target_and_no_more_than_the_slide_can() -> None:
     def window(recipe: Mapping[str, object], machine: Mapping[str, object]) -> str:
-        return Page(sheet(program(recipe, machine)).html).row("Feed override")[0].split(",")[0]
+        return Page(sheet(program(recipe, machine)).html).figure("Override").split(" feed")[0]
 
-    assert window({}, {}) == "keep to 80 – 120 %"  # 200/250, 300/250
+    assert window({}, {}) == "80 – 120 %"  # 200/250, 300/250
     # 270 wants 324 mm/min: 200/270 = 74.07 %, up to 75 %; 300/270 = 111.1 %, down to 111 %
-    assert window({"dress.aggressiveness": 270}, {}) == "keep to 75 – 111 %"
-    assert window({}, {"dresser.feed": ["10 mm/min", "330 mm/min"]}) == "keep to 80 – 110 %"
-    assert window({}, {"dresser.feed": ["270 mm/min", "400 mm/min"]}) == "keep to 90 – 120 %"
+    assert window({"dress.aggressiveness": 270}, {}) == "75 – 111 %"
+    assert window({}, {"dresser.feed": ["10 mm/min", "330 mm/min"]}) == "80 – 110 %"
+    assert window({}, {"dresser.feed": ["270 mm/min", "400 mm/min"]}) == "90 – 120 %"
     # the inside edge has 115/105 of the number: 120 % · 105/115 = 109.6 %
-    assert window(CUP, {}) == "keep to 80 – 109 %"
+    assert window(CUP, {}) == "80 – 109 %"
 
 
 def test_a_held_speed_that_the_marking_caps_is_said() -> None:
@@ -226,10 +229,10 @@ def test_cup_wheel_on_its_face() -> None:
 def test_inch() -> None:
     page = Page(sheet(program(INCH_RECIPE, INCH, Options(form="subprogram"))).html)
     # 12 · 4000/(π · 5) = 3055.8 rpm (the trade's 3.82 · 4000/5 = 3056); 250e-6 · 48000 in/min = 12 in/min = 0.2 in/s
-    assert page.row("Spindle") == ["3056 rpm, 4000 ft/min"]
+    assert page.row("Spindle") == ["3056 rpm, 4000 sfpm"]
     assert "12 in/min 0.2 in/s" in plain(page.text)
     assert page.row("One plunge") == ["0.3 in deep, 1.5 s, removes 4.8 in3/min"]
-    assert page.row("new") == ["5 in", "3056 rpm", "4000 ft/min", "12 in/min", "250"]
+    assert page.row("new") == ["5 in", "3056 rpm", "4000 sfpm", "12 in/min", "250"]
     assert page.row("Contact") == ["U 6 in"]  # −2 + (5.5 + 2.5): the slide closes toward minus
     assert "touch position − (L + D/2)" in page.row("Measure it")[0]
     assert "Retract goes U+" in page.text
@@ -271,14 +274,28 @@ def test_a_subprogram_says_how_it_is_called() -> None:
 
 def test_what_stands_behind_the_control_is_said() -> None:
     made = program()
-    assert "An independent interpreter (rs274) stands behind this control" in plain(sheet(made).text)
+    assert "An independent interpreter (rs274) stands behind it" in plain(sheet(made).text)
     control = made.dialect.control.model_copy(update={"judge": ""})
     unjudged = plain(sheet(replace(made, dialect=replace(made.dialect, control=control))).text)
-    assert "No independent interpreter stands behind this control" in unjudged
-    for text in (plain(sheet(made).text), unjudged):
-        assert "controls without one are held by hand-worked examples only" in text
+    assert "No independent interpreter stands behind it, hand-worked examples only" in unjudged
 
 
 def test_an_approach_by_the_registers_is_warned_of() -> None:
     assert "is a crash" in sheet(program({}, {"dresser.approach": "state"})).text
     assert "is a crash" not in sheet(program()).text
+
+
+def test_every_wheel_of_a_pack_stands_large_on_the_page_and_is_measured_on_a_line_of_its_own() -> None:
+    page = Page(sheet(drill_pack()).html)
+    heads = ["Wheel", "Diameter", "Spindle", "Plunge feed", "Plunge depth", "Aggr.", "Lateral"]
+    wheels = page.rows[page.rows.index(heads) :][1:4]
+    assert [row[0][0] for row in wheels] == ["1", "2", "3"]
+    # 60000 · 20/(π D) at 125 and 115 mm, 0.06 · 220 · 20
+    assert wheels[1][2:6] == [
+        "3056 rpm worn 3321 rpm",
+        "264 mm/min worn 264 mm/min",
+        "3 mm 3 plunges",
+        "220 band 200 – 300",
+    ]
+    left = re.findall(r"<p><span>(Measured diameter.*?)</span></p>", page.html)
+    assert left == [f"Measured diameter, wheel {number}" for number in (1, 2, 3)]
