@@ -57,3 +57,25 @@ def test_it_is_one_page_and_nothing_is_cut_off(name: str, paper: str, language: 
     seen = re.sub(r"\W", "", told_by("pdftotext", "-raw", str(pdf), "-"))
     for word in set(Page(html).text.split()):
         assert re.sub(r"\W", "", word) in seen
+
+
+# what lies beyond the window, or is wider than its own box, is cut off or has to be scrolled to
+LOOK = """<script>
+const wide = [...document.querySelectorAll('body *:not(svg *)')].filter(one =>
+  one.getBoundingClientRect().right > document.documentElement.clientWidth + 1 ||
+  (one.scrollWidth > one.clientWidth + 1 && getComputedStyle(one).display === 'block'));
+document.title = 'beyond:' + [...new Set(wide.map(one => one.tagName + '.' + one.className))].join(' ')
+  + ';scroll:' + (document.documentElement.scrollWidth - document.documentElement.clientWidth);
+</script>"""
+
+
+@pytest.mark.parametrize("width", [500, 800, 1400])
+@pytest.mark.parametrize("language", languages())
+@pytest.mark.parametrize("name", ["demo", "pack", "inch", "crowded"])
+def test_nothing_is_beyond_the_window_on_a_screen(name: str, language: str, width: int, tmp_path: Path) -> None:
+    source = tmp_path / "sheet.html"
+    html = sheet(PROGRAMS[name], language).html
+    source.write_text(html.replace("</body>", f"{LOOK}</body>"), encoding="utf-8")
+    options = [f"--user-data-dir={tmp_path / 'profile'}", f"--window-size={width},900", "--dump-dom"]
+    page = told_by(*CHROMIUM, *options, source.as_uri())
+    assert "<title>beyond:;scroll:0</title>" in page
