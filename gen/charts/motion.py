@@ -22,6 +22,9 @@ NOWHERE = 0.005
 BAR = 0.45
 """Letter heights from one plunge's bar to the next."""
 
+MOST_ROWS = 3
+"""Rows of text that the plunges of one wheel take at most."""
+
 TAIL, WHEEL = 0.12, 0.2
 """Shares of the drawing's width left for the stick's tail and for the wheel."""
 
@@ -121,7 +124,7 @@ class _Drawing:
         self.facts, self.here, self.title = facts, here, title
         self.plunge: Plunge = here.contacts.plunges[0]
         self.groups = _by_wheel(here.contacts.plunges)
-        self.below = sum(_height(group, size) for group in self.groups)
+        self.below = sum(_height(group, size) for group in self.groups) + 0.4 * size.row * bool(self.groups)
         self.size = replace(size, height=neat(size.height + self.below))
         self.sign = 1 if facts.timed else facts.machine.dresser.sign
         self.legs = tuple(self._legs())
@@ -244,8 +247,8 @@ class _Drawing:
         """All plunges, a bar each, those into one wheel close below each other from ``top`` on."""
         for numbers in self.groups:
             group = [self.here.contacts.plunges[number] for number in numbers]
-            high = _height(numbers, self.size)
-            first = top + (high - BAR * self.size.type * (len(group) - 1)) / 2
+            high, step = _height(numbers, self.size), _step(numbers, self.size)
+            first = top + (high - step * (len(group) - 1)) / 2
             yield Plunges(
                 first=numbers[0] + 1,
                 last=numbers[-1] + 1,
@@ -255,7 +258,7 @@ class _Drawing:
                 y=neat(top + high / 2),
                 bars=tuple(
                     Line(x(self._way(one.contact)), y, x(self._way(one.reached)), y)
-                    for y, one in ((neat(first + BAR * self.size.type * row), one) for row, one in enumerate(group))
+                    for y, one in ((neat(first + step * row), one) for row, one in enumerate(group))
                 ),
             )
             top += high
@@ -286,9 +289,14 @@ def _by_wheel(plunges: Sequence[Plunge]) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(numbers) for _, numbers in groups)
 
 
+def _step(group: Sequence[int], size: Size) -> float:
+    """From one bar of ``group`` to the next; many of them are closer."""
+    return min(BAR * size.type, MOST_ROWS * size.row / len(group))
+
+
 def _height(group: Sequence[int], size: Size) -> float:
     """What the plunges of one wheel take of the drawing's height."""
-    return max(size.row, BAR * size.type * (len(group) + 0.6))
+    return max(size.row, _step(group, size) * (len(group) + 0.6))
 
 
 def _head(x: float, y: float, length: float) -> str:

@@ -1,0 +1,81 @@
+"""The words on the drawings as a browser sets them: none cut off, none across another. Chromium is the judge."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from gen.charts import Chart, drawn
+from gen.charts.feed import feed_chart
+from gen.charts.motion import motion_chart
+from gen.charts.plot import FULL, SMALL
+from gen.charts.power import power_chart
+from gen.charts.stick import stick_chart
+from gen.jobs import drafted
+from gen.places import data_folder
+from gen.power.answer import answer
+from gen.power.log import Columns, Scale, read_log
+from gen.texts import language as known
+from gen.texts import languages
+
+SHOP = data_folder("machines")
+LOOK = """<script>
+const found = {};
+for (const svg of document.querySelectorAll('svg')) {
+  const texts = [...svg.querySelectorAll('text')];
+  const all = texts.map(text => [text.textContent, text.getBBox(), text.getAttribute('stroke')]);
+  const { width, height } = svg.viewBox.baseVal;
+  const bad = [];
+  for (const [words, box] of all)
+    if (box.x < 0 || box.y < -1 || box.x + box.width > width || box.y + box.height > height + 1)
+      bad.push('cut: ' + words);
+  // a wheel's number beside its ring may come close to another's
+  const lines = all.filter(([, , stroke]) => !stroke);
+  lines.forEach(([one, a], at) => lines.slice(at + 1).forEach(([other, b]) => {
+    const wide = Math.min(a.x + a.width, b.x + b.width) - Math.max(a.x, b.x);
+    const high = Math.min(a.y + a.height, b.y + b.height) - Math.max(a.y, b.y);
+    if (wide > 1 && high > a.height / 3) bad.push(one + ' / ' + other);
+  }));
+  if (bad.length) found[svg.parentElement.id] = bad;
+}
+document.body.innerHTML = '<pre>' + JSON.stringify(found) + '</pre>';
+</script>"""
+
+
+def every(language: str) -> dict[str, Chart]:
+    """Every drawing there is of the demo shop, by what it shows."""
+    decimal = known(language).decimal
+    charts: dict[str, Chart | None] = {}
+    for path in sorted(SHOP.glob("*/dress/*.toml")):
+        program = drafted(path)
+        for size in (FULL, SMALL):
+            name = f"{path.stem} {size.width:g}"
+            charts[f"feed {name}"] = feed_chart(program.facts, "", size, decimal)
+            charts[f"motion {name}"] = motion_chart(program, "", size, decimal)
+            charts[f"stick {name}"] = stick_chart(program.facts, "", size, decimal)
+    for path in sorted(SHOP.glob("*/logs/*.csv")):
+        log = read_log(path, Columns(), Scale("kW", None, None), "mean")
+        charts[f"power {path.stem}"] = power_chart(answer(log, 2.0), "", FULL, decimal)
+    return {name: chart for name, chart in charts.items() if chart is not None}
+
+
+@pytest.mark.parametrize("language", languages())
+def test_no_word_is_cut_off_or_across_another(language: str, tmp_path: Path) -> None:
+    charts = every(language)
+    assert len(charts) > 80
+    figures = [
+        f'<div id="{name}" style="width:{chart.size.width}px">{drawn(chart, language, within=f"c{number}")}</div>'
+        for number, (name, chart) in enumerate(charts.items())
+    ]
+    page = tmp_path / "page.html"
+    page.write_text(f"<!DOCTYPE html><meta charset=utf-8><body>{''.join(figures)}{LOOK}", encoding="utf-8")
+    options = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+    command = ["chromium", *options, f"--user-data-dir={tmp_path / 'profile'}", "--dump-dom", page.as_uri()]
+    dom = subprocess.run(command, check=True, capture_output=True, text=True, timeout=120).stdout
+    (told,) = re.findall(r"<pre>(.*?)</pre>", dom, re.DOTALL)
+    assert json.loads(unescape(told)) == {}
