@@ -39,6 +39,10 @@ class Language:
     decimal: str
     own: bool
 
+    def marked(self, number: str) -> str:
+        """``number``, which has a decimal point, with this language's mark in its place."""
+        return number.replace(".", self.decimal)
+
 
 def languages() -> list[str]:
     """The languages that ship with the package."""

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from gen.charts.plot import Box, Key, Line, Scale, Size, Tick, key, neat, round_step, short
 from gen.power.answer import Answer
-from gen.sheet.shown import Shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +57,12 @@ def power_chart(answer: Answer, title: str, size: Size, decimal: str = ".") -> P
     plot = Box(neat(3.6 * type_), neat(1.8 * type_), neat(0.66 * size.width), neat(size.height - 3 * type_))
     x = Scale(0, max(far) + 1, plot.left, plot.right)
     y = Scale(min(0.0, *high), 1.1 * max(high), plot.bottom, plot.top)
-    fit, shown = answer.fit, Shown("mm", decimal)
+    fit = answer.fit
     return PowerChart(
         size=size,
         plot=plot,
         x_ticks=_whole(x),
-        y_ticks=y.ticks(6, lambda value: shown.marked(short(value))),
+        y_ticks=y.ticks(6, lambda value: short(value).replace(".", decimal)),
         parts=tuple((x(at), y(power)) for at, power in places),
         marks=tuple(
             Mark(x(begin - 0.5), run.opening == "truing")
@@ -75,9 +74,9 @@ def power_chart(answer: Answer, title: str, size: Size, decimal: str = ".") -> P
         if forecast is None
         else Line(*(f(v) for end in forecast for f, v in zip((x, y), end, strict=True))),
         limit=y(answer.limit_kw),
-        limit_text=shown.marked(f"{answer.limit_kw:.2f} kW"),
-        baseline_text="" if answer.baseline is None else shown.marked(f"{answer.baseline.now.value:.2f} kW"),
-        rise_text="" if fit is None else shown.marked(f"{fit.rise.value:.3f} kW"),
+        limit_text=f"{answer.limit_kw:.2f} kW".replace(".", decimal),
+        baseline_text="" if answer.baseline is None else f"{answer.baseline.now.value:.2f} kW".replace(".", decimal),
+        rise_text="" if fit is None else f"{fit.rise.value:.3f} kW".replace(".", decimal),
         every=0 if answer.interval is None else answer.interval.parts,
         verdict=answer.verdict,
         net=answer.log.idle_kw is not None,

@@ -7,20 +7,28 @@ from pathlib import Path
 import click
 
 from gen.cli.generate import run
-from gen.cli.shared import HOLDS, a_file, plainly
+from gen.cli.shared import HOLDS, a_file, language_option, plainly
 
 
 @click.command()
 @click.option("--out", type=a_file, default=Path("programs"), show_default=True, help="Folder to write to.")
+@language_option
 @plainly
-def demo(out: Path) -> int:
+def demo(out: Path, language: str) -> int:
     """The main job on the bundled demo shop: programs, sheets and prove-outs for every recipe there."""
     from gen.options import Options
     from gen.places import data_folder
 
     recipes = sorted(data_folder("machines").glob("*/dress/*.toml"))
     worst = max(
-        run(recipes, out, Options(prove_out=prove_out), only_check=False, force=False, as_document=False)
+        run(
+            recipes,
+            out,
+            Options(prove_out=prove_out, language=language),
+            only_check=False,
+            force=False,
+            as_document=False,
+        )
         for prove_out in (False, True)
     )
     if worst == HOLDS:

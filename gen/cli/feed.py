@@ -38,7 +38,6 @@ def feed(
 
     from gen.quick import answer
     from gen.report import as_json, number
-    from gen.sheet.shown import Shown
     from gen.texts import language as known
     from gen.texts import told
 
@@ -54,7 +53,7 @@ def feed(
     if as_document:
         click.echo(as_json(asdict(found)))
         return HOLDS
-    mark = Shown("mm", known(language).decimal).marked
+    mark = known(language).marked
     values = {
         "wheel_speed": mark(number(found.wheel_speed_m_s)),
         "rpm": "" if found.rpm is None else mark(number(round(found.rpm, 1))),

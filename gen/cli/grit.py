@@ -35,7 +35,6 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
     from gen.abrasives import diamond
     from gen.gap import fit
     from gen.report import as_json
-    from gen.sheet.shown import Shown
     from gen.texts import language as known
     from gen.texts import told
 
@@ -50,7 +49,7 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
     if as_document:
         click.echo(as_json(_document(fits)))
     else:
-        click.echo(told(language, "grit", _values(fits, Shown("mm", known(language).decimal).marked)))
+        click.echo(told(language, "grit", _values(fits, known(language).marked)))
     return HOLDS
 
 

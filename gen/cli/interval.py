@@ -71,11 +71,10 @@ def interval(
     from gen.power.log import Columns, Scale, read_log
     from gen.power.telling import telling
     from gen.report import as_json
-    from gen.sheet.shown import Shown
     from gen.texts import language as known
     from gen.texts import told
 
-    shown = Shown("mm", known(language).decimal)
+    worded_in = known(language)
     if idle is not None and idle_column is not None:
         raise DressblockError("--idle and --idle-column are both given; keep one.")
     scale = Scale(cast("Unit", unit), rated, idle)
@@ -90,12 +89,12 @@ def interval(
         from gen.charts.power import power_chart
         from gen.files import write_whole
 
-        write_whole(picture, str(drawn(power_chart(found, log.name, FULL, shown.decimal), language)))
+        write_whole(picture, str(drawn(power_chart(found, log.name, FULL, worded_in.decimal), language)))
     if as_document:
         click.echo(as_json(_document(found, likely, recipe, language)))
     else:
         every = None if recipe is None else recipe.dress.every_parts
-        click.echo(told(language, "interval", telling(found, likely, every, shown.marked)))
+        click.echo(told(language, "interval", telling(found, likely, every, worded_in.marked)))
     return HOLDS
 
 

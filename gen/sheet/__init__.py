@@ -10,7 +10,7 @@ from gen.sheet.values import values
 from gen.texts import cautions, rendered
 from gen.texts import language as known
 
-DENSITIES = {"roomy": 126, "usual": 142}
+DENSITIES = {"roomy": 122, "usual": 138}
 """Lines of the text form up to which a page is set so, larger first; found by printing sheets of every kind."""
 
 
