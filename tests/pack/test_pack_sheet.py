@@ -66,7 +66,8 @@ def test_diameters_are_given_in_the_recipe_s_order(tmp_path: Path) -> None:
     for number, size in enumerate((145, 120, 95), 1):
         assert f"(RIGHT ONLY FOR WHEEL DIAMETER {number} {size} MM)" in text
     checked = CliRunner().invoke(main, ["check", str(program)])
-    assert (checked.exit_code, "all bounds hold" in checked.output) == (0, True)
+    # numbers of one state are right once, which is a warning and nothing more
+    assert (checked.exit_code, "0 errors" in checked.output) == (0, True)
     one = CliRunner().invoke(main, ["generate", str(DEMO), "--resolve", *sizes[:2], "--out", str(tmp_path)])
     assert one.exit_code == 2
     assert "give --wheel-diameter 3 times" in one.output
