@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Literal
 
 from gen.steps import Aux, Coolant, Direction, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
+from outside import outside
 
 AXES = "XYZABC"
 ORIGIN = dict.fromkeys(AXES, 0.0)
@@ -61,7 +62,7 @@ def judge(
         program.write_text(_relettered(text, letters))
         values = dict.fromkeys([*_REQUIRED, *saved], 0.0) | dict(registers or {})
         store.write_text("".join(f"{number}\t{value:.9f}\n" for number, value in sorted(values.items())))
-        command = ["rs274", "-v", store.name, *(["-b"] if block_delete else []), "-g", program.name]
+        command = [outside("rs274"), "-v", store.name, *(["-b"] if block_delete else []), "-g", program.name]
         # it maps a tool table into the home folder, where two judges at once would break each other
         home = {**os.environ, "HOME": folder}
         ran = subprocess.run(command, cwd=folder, env=home, capture_output=True, text=True, timeout=60, check=False)

@@ -22,6 +22,7 @@ from gen.power.answer import answer
 from gen.power.log import Columns, Scale, read_log
 from gen.texts import language as known
 from gen.texts import languages
+from outside import outside
 
 SHOP = data_folder("machines")
 LOOK = """<script>
@@ -75,7 +76,7 @@ def test_no_word_is_cut_off_or_across_another(language: str, tmp_path: Path) -> 
     page = tmp_path / "page.html"
     page.write_text(f"<!DOCTYPE html><meta charset=utf-8><body>{''.join(figures)}{LOOK}", encoding="utf-8")
     options = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-    command = ["chromium", *options, f"--user-data-dir={tmp_path / 'profile'}", "--dump-dom", page.as_uri()]
+    command = [outside("chromium"), *options, f"--user-data-dir={tmp_path / 'profile'}", "--dump-dom", page.as_uri()]
     dom = subprocess.run(command, check=True, capture_output=True, text=True, timeout=120).stdout
     (told,) = re.findall(r"<pre>(.*?)</pre>", dom, re.DOTALL)
     assert json.loads(unescape(told)) == {}

@@ -11,12 +11,13 @@ from benches import Page, shop, variants
 
 from gen.sheet import sheet
 from gen.texts import languages
+from outside import outside
 
 PROGRAMS = variants() | shop()
 PAPERS = {"A4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height in mm: ISO 216, ANSI/ASME Y14.1."""
 
-CHROMIUM = ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+CHROMIUM = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 POINTS_PER_MM = 72 / 25.4
 
 
@@ -25,12 +26,16 @@ def printed(html: str, paper: str, folder: Path) -> Path:
     source, pdf = folder / "sheet.html", folder / "sheet.pdf"
     source.write_text(html.replace("</head>", f"<style>@page {{ size: {paper}; }}</style></head>"), encoding="utf-8")
     options = ["--no-pdf-header-footer", f"--user-data-dir={folder / 'profile'}", f"--print-to-pdf={pdf}"]
-    subprocess.run([*CHROMIUM, *options, source.as_uri()], check=True, capture_output=True, timeout=120)
+    subprocess.run(
+        [outside("chromium"), *CHROMIUM, *options, source.as_uri()], check=True, capture_output=True, timeout=120
+    )
     return pdf
 
 
 def told_by(*command: str) -> str:
-    return subprocess.run(command, check=True, capture_output=True, text=True, timeout=60).stdout
+    return subprocess.run(
+        [outside(command[0]), *command[1:]], check=True, capture_output=True, text=True, timeout=60
+    ).stdout
 
 
 @pytest.mark.parametrize("language", languages())
@@ -77,5 +82,5 @@ def test_nothing_is_beyond_the_window_on_a_screen(name: str, language: str, widt
     html = sheet(PROGRAMS[name], language).html
     source.write_text(html.replace("</body>", f"{LOOK}</body>"), encoding="utf-8")
     options = [f"--user-data-dir={tmp_path / 'profile'}", f"--window-size={width},900", "--dump-dom"]
-    page = told_by(*CHROMIUM, *options, source.as_uri())
+    page = told_by("chromium", *CHROMIUM, *options, source.as_uri())
     assert "<title>beyond:;scroll:0</title>" in page

@@ -19,6 +19,7 @@ from hosts import HOSTS, Bench, Host
 from gen.controls import load_control
 from gen.splice.job import Asked, prepare
 from gen.splice.place import find
+from outside import outside
 
 GOES_ON = "(MSG, GOES ON)"
 _SAID = re.compile(
@@ -63,7 +64,7 @@ def canonical(text: str, folder: Path, registers: dict[int, float]) -> list[str]
     program.write_text(text)
     values = dict.fromkeys(range(5161, 5391), 0.0) | registers
     store.write_text("".join(f"{number}\t{value:.6f}\n" for number, value in sorted(values.items())))
-    command = ["rs274", "-v", store.name, "-g", program.name]
+    command = [outside("rs274"), "-v", store.name, "-g", program.name]
     # it maps a tool table into the home folder, where two judges at once would break each other
     home = {**os.environ, "HOME": str(folder)}
     ran = subprocess.run(command, cwd=folder, env=home, capture_output=True, text=True, timeout=60, check=False)
