@@ -239,6 +239,10 @@ Groups: TypeAlias = dict[str, dict[str, CodeWord]]
 """Modal group to meaning to word, such as ``groups["units"]["mm"] == "G21"``."""
 
 
+TAKEN_SUFFIXES = (".html", ".txt", ".toml", ".tmp")
+"""Sheets, input and half-written files end so; a program of the same name would take their place."""
+
+
 class Control(Part):
     """A control, as its program text shows it."""
 
@@ -288,6 +292,13 @@ class Control(Part):
         if problems:
             raise Disagreement(problems)
         return self
+
+    @field_validator("file_suffix")
+    @classmethod
+    def _its_own(cls, suffix: str) -> str:
+        if suffix in TAKEN_SUFFIXES:
+            raise ValueError(f"{suffix} is how the sheets and the files of this program end; programs need another.")
+        return suffix
 
     @field_validator("lexis")
     @classmethod

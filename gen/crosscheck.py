@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from gen.errors import DressblockError, Problem, Where
 from gen.facts import Facts
+from gen.lanes import MOST
 from gen.machine import Machine
 from gen.quantities import plain, show
 from gen.recipe import Recipe
@@ -156,6 +157,17 @@ def _overlap(facts: Facts) -> Problems:
         )
 
 
+def _many(facts: Facts) -> Problems:
+    lanes, plunges = len(facts.lanes.offsets), facts.dress.plunges
+    if lanes * plunges > MOST:
+        many = f"more than {MOST}" if lanes > MOST else str(lanes)
+        yield Problem(
+            facts.key("dress.plunges"),
+            f"{plunges} in each of {many} places across the wheel are more than the {MOST} plunges a dress can have; "
+            "ask for fewer, for less overlap, or use a stick nearer to the wheel's width.",
+        )
+
+
 def _lanes(facts: Facts) -> Problems:
     units = facts.machine.units
     stick, wheel = facts.stick.section[0], facts.wheel.width
@@ -241,5 +253,5 @@ def _side_by_side(facts: Facts) -> Problems:
                 )
 
 
-_CHECKS = (_lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap, _timed)
+_CHECKS = (_many, _lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap, _timed)
 _PACK_CHECKS = (_lane, _pack, _side_by_side)

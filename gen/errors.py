@@ -6,6 +6,7 @@ import difflib
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Decimal
+from itertools import islice
 from os import PathLike
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_args, get_origin
 
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
 
 Where: TypeAlias = str | PathLike[str]
+
+MOST_TOLD = 40
+"""Problems of one file that are told at a time."""
 
 
 class Problem(NamedTuple):
@@ -65,7 +69,7 @@ class DressblockError(Exception):
 
 
 def _said(file: str, key: str, sentence: str) -> str:
-    return ": ".join(part for part in (file, key, sentence) if part)
+    return ": ".join(part for part in (file, key, printable(sentence)) if part)
 
 
 FAILURES = (DressblockError, OSError, RecursionError, MemoryError)
@@ -96,6 +100,8 @@ class Disagreement(ValueError):
 
 def printable(text: str) -> str:
     """``text`` with "?" for every character that a screen would obey rather than show."""
+    if text.isprintable():
+        return text
     return "".join(character if character.isprintable() else "?" for character in text)
 
 
@@ -134,8 +140,12 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 
 def explain(error: ValidationError, model: type[BaseModel], *, file: Where | None = None) -> DressblockError:
-    """Every problem pydantic found in a ``model`` read from ``file``, each as a sentence with its key."""
-    return DressblockError.of(dict.fromkeys(_problems(error, model)), file=file)
+    """The first problems pydantic found in a ``model`` read from ``file``, as sentences with their keys."""
+    found = _problems(error, model)
+    told = list(dict.fromkeys(islice(found, MOST_TOLD)))
+    if next(found, None) is not None:
+        told.append(Problem("", "there is more that is wrong; mend this first."))
+    return DressblockError.of(told, file=file)
 
 
 def _problems(error: ValidationError, model: type[BaseModel]) -> Iterator[Problem]:
@@ -206,7 +216,8 @@ def _not_a_choice(read: object, expected: str) -> str:
 
 
 def _dotted(loc: Iterable[int | str]) -> str:
-    return printable("".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in loc).lstrip("."))
+    keys = (f"[{part}]" if isinstance(part, int) else f".{_shortened(part)}" for part in loc)
+    return printable("".join(keys).lstrip("."))
 
 
 def _description(model: type[BaseModel], loc: Sequence[int | str]) -> str:

@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 MAX_BYTES = 1 << 20
 """The largest file that is read as TOML."""
 
+MAX_DOTS = 64
+"""The most points in a line of TOML: the time that a dotted key takes to read grows as their square."""
+
 
 def read_toml(path: Path) -> dict[str, Any]:
     """The tables of the TOML file ``path``, fractions as exact decimals.
@@ -32,6 +35,11 @@ def read_toml(path: Path) -> dict[str, Any]:
     :class:`DressblockError` if it is missing, no file, over 1 MiB, not UTF-8 or not TOML.
     """
     text = _text(path)
+    for number, line in enumerate(text.splitlines(), 1):
+        if line.count(".") > MAX_DOTS and not line.lstrip().startswith("#"):
+            raise DressblockError(
+                f"line {number} has more than {MAX_DOTS} points; no key or value wants them.", file=path
+            )
     try:
         return tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:

@@ -12,6 +12,9 @@ from dataclasses import dataclass
 
 from gen.contact import Geometry
 
+MOST = 200
+"""The most plunges one dress makes, over all lanes; more lanes than that are no longer counted."""
+
 
 @dataclass(frozen=True, slots=True)
 class Lanes:
@@ -41,6 +44,6 @@ def lanes(geometry: Geometry, *, overlap: float, only_one: bool = False, at: flo
     if only_one or math.isclose(narrow, wide, abs_tol=1e-6):
         return Lanes((at if only_one else 0.0,), stick_is_wider=wider)
     shared = min(overlap, narrow / 2)
-    count = math.ceil((wide - shared) / (narrow - shared) - 1e-9)
+    count = min(math.ceil((wide - shared) / (narrow - shared) - 1e-9), MOST + 1)
     pitch = (wide - narrow) / (count - 1)
     return Lanes(tuple(-(wide - narrow) / 2 + pitch * k for k in range(count)), stick_is_wider=wider)

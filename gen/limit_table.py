@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from gen.errors import printable
 from gen.limits import Row
 from gen.quantities import plain
 from gen.sheet.columns import laid_out
@@ -21,8 +22,8 @@ WIDTH = 120
 
 _NAMED = re.compile(r"(travel|axis|wheel) ([A-Z]|\d+)")
 
-_FORMULA = "=+-@\t\r"
-"""What a spreadsheet takes for the beginning of a formula."""
+_FORMULA = "=+-@＝＋－＠"
+"""What a spreadsheet takes for the beginning of a formula; control characters, which may hide one, are never kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +90,8 @@ def _told(row: Row, decimal: str) -> dict[str, Any]:
         for number in (row.value, row.limit, row.margin)
     )
     return {
-        "names": (row.machine, row.recipe),
-        "quantity": _parts(row.quantity),
+        "names": (printable(row.machine), printable(row.recipe)),
+        "quantity": _parts(printable(row.quantity)),
         "cells": (value, f"{'≤' if row.side == 'most' else '≥'} {limit}", margin),
         "holds": row.holds,
         "share": plain(100 * row.relative, 0),
@@ -105,4 +106,5 @@ def _parts(quantity: str) -> tuple[tuple[str, ...], ...]:
 
 
 def _harmless(text: str) -> str:
-    return f"'{text}" if text[:1] in _FORMULA and text else text
+    text = printable(text)
+    return f"'{text}" if text.strip()[:1] in _FORMULA and text.strip() else text

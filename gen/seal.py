@@ -17,8 +17,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 _SEQUENCE_NUMBER = re.compile(r"^[Nn]\d+\s*")
-_BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT|CALL|RETURN) (\d+) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
-_END = re.compile(r"END (DRESS|PROVE-OUT|CALL|RETURN) (\d+)\b", re.IGNORECASE)
+_BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9}) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
+_END = re.compile(r"END (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9})\b", re.IGNORECASE)
 _LIKE_A_MARK = re.compile(r"(BEGIN|END) (?=DRESS|PROVE-OUT|CALL|RETURN)", re.IGNORECASE)
 
 
@@ -65,7 +65,7 @@ def digest(lines: Iterable[str]) -> str:
     bare = (line.strip() for line in lines)
     # a number alone is the target of a jump and counts
     text = "\n".join(_SEQUENCE_NUMBER.sub("", line) or line for line in bare if line)
-    return hashlib.sha256(text.encode()).hexdigest()[:16].upper()
+    return hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()[:16].upper()
 
 
 def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[Block]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -39,4 +40,4 @@ def _setting(text: str) -> tuple[Register, float]:
         number = float("nan")
     if not name or number != number or abs(number) == float("inf"):
         raise DressblockError(f'--set reads "{text}"; a register and its value are wanted, such as 501=110.')
-    return (int(name) if name.isdigit() else name), number
+    return (int(name) if re.fullmatch("[0-9]{1,9}", name) else name), number

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable
 from decimal import Decimal
@@ -79,6 +80,6 @@ def _has_table(tables: Tables, key: str) -> bool:
         name, _, number = part.rstrip("]").partition("[")
         place = place.get(name) if isinstance(place, dict) else None
         if isinstance(place, list):
-            index = int(number) if number.isdigit() else 0
+            index = int(number) if re.fullmatch("[0-9]{1,4}", number) else 0
             place = place[index] if index < len(place) else None
     return isinstance(place, dict)

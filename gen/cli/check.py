@@ -20,6 +20,7 @@ from gen.cli.shared import (
     plainly,
     say,
     state_options,
+    tell,
 )
 from gen.errors import FAILURES, DressblockError, told
 
@@ -85,8 +86,8 @@ def check(
             continue
         path, findings = one.path, list(one.findings)
         for finding in findings:
-            click.echo(finding_line(path, finding), err=quiet)
-        click.echo(f"{path}: {summary(findings)}", err=quiet)
+            tell(finding_line(path, finding), aside=quiet)
+        tell(f"{path}: {summary(findings)}", aside=quiet)
         if any(finding.severity == "error" for finding in findings):
             worst = max(worst, FINDING)
     if left:

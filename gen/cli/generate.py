@@ -22,6 +22,7 @@ from gen.cli.shared import (
     plainly,
     say,
     state_options,
+    tell,
 )
 from gen.errors import FAILURES, DressblockError, told
 
@@ -140,7 +141,7 @@ def run(
             say(f"[{count}/{len(paths)}] {path}")
         done = next(results)
         for line, aside in done.lines:
-            click.echo(line, err=aside)
+            tell(line, aside=aside)
         documents += done.documents
         claims += done.claims
         worst = max(worst, done.worst)

@@ -17,8 +17,9 @@ from gen.cli.shared import (
     language_option,
     plainly,
     say,
+    tell,
 )
-from gen.errors import DressblockError
+from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
     from gen.limit_table import Broken
@@ -125,7 +126,8 @@ def _gathered(
                     recipe = mine[0].recipe if mine else heading.recipe
                     errors = dict.fromkeys(one.message for one in job.findings if one.severity == "error")
                     broken.append(Broken(heading.machine, recipe, tuple(errors)))
-        except DressblockError as error:
+        except FAILURES as failure:
+            error = told(failure).within(path)
             if supposed.blamed(error.key):
                 raise DressblockError(f"--set: {error.key}: {error.args[0]}") from None
             say(str(error))
@@ -144,7 +146,7 @@ def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *
     names = {(one.machine, one.recipe) for one in broken}
     lines.append(f"\n{told(language, 'summary', len(names), recipes, given, template='limits.j2')}")
     for line in lines:
-        click.echo(line, err=quiet)
+        tell(line, aside=quiet)
 
 
 def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
@@ -188,7 +190,7 @@ def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
         cells = [shown.feed(round(cell.feed, 1)) if cell.reached else "out of reach" for cell in line.cells]
         low, high = (show(end, "length", machine.units, places) for end in line.diameters)
         lines.append("\t".join([shown.speed(line.speed), *cells, f"{low} to {high}"]))
-    click.echo(f"{machine.title}: plunge feed {shown.feed(found.feeds[0])} to {shown.feed(found.feeds[1])}\n")
+    tell(f"{machine.title}: plunge feed {shown.feed(found.feeds[0])} to {shown.feed(found.feeds[1])}\n")
     click.echo(laid_out("\n".join(lines), WIDTH))
     for target, (low_speed, high_speed) in found.speeds.items():
         click.echo(f"{number(target)} is reached from {shown.speed(low_speed)} to {shown.speed(high_speed)}")

@@ -7,7 +7,7 @@ from typing import cast
 
 import click
 
-from gen.cli.shared import HOLDS, a_file, plainly
+from gen.cli.shared import HOLDS, a_file, plainly, tell
 
 
 @click.command()
@@ -28,5 +28,5 @@ def new(kind: str, path: Path) -> int:
         if kind == "machine"
         else f"dressblock generate {file}"
     )
-    click.echo(f"{file}: written; put in your own values, then: {after}")
+    tell(f"{file}: written; put in your own values, then: {after}")
     return HOLDS

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, ParamSpec
 
 import click
 
-from gen.errors import FAILURES, told
+from gen.errors import FAILURES, printable, told
 
 if TYPE_CHECKING:
     from gen.quantities import Dimension
@@ -54,9 +54,14 @@ def _give_up_output() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+def tell(text: str, *, aside: bool = False) -> None:
+    """``text`` on standard output, or ``aside`` on standard error; a screen shows all of it and obeys nothing in it."""
+    click.echo("\n".join(map(printable, text.split("\n"))), err=aside)
+
+
 def say(text: str) -> None:
     """``text`` on standard error."""
-    click.echo(text, err=True)
+    tell(text, aside=True)
 
 
 class Measure(click.ParamType[Decimal]):

@@ -19,6 +19,7 @@ from gen.cli.shared import (
     plainly,
     say,
     state_options,
+    tell,
 )
 
 if TYPE_CHECKING:
@@ -90,14 +91,14 @@ def splice(
     target = out or host
     job = write(prepare(host, recipe, asked), target, force=force)
     for finding in job.findings:
-        click.echo(finding_line(str(host if job.refused else target), finding), err=as_document or job.refused)
+        tell(finding_line(str(host if job.refused else target), finding), aside=as_document or job.refused)
     if job.by_registers and chosen.given:
         kept = f"the dress reads wheel and stick from registers; {listed(chosen.given, 'and')} changed nothing"
         say(f"{target}: {kept}. For numbers add --resolve.")
     if job.refused:
-        click.echo(f"{host}: refused, nothing written", err=True)
+        say(f"{host}: refused, nothing written")
     else:
-        click.echo(f"{target}: {_said(job)}; {summary(job.findings)}", err=as_document)
+        tell(f"{target}: {_said(job)}; {summary(job.findings)}", aside=as_document)
     if as_document:
         click.echo(as_json(_document(job, target)))
     return FINDING if job.refused else HOLDS

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, say
+from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, say, tell
 
 
 @click.command()
@@ -36,7 +36,7 @@ def trace(
         click.echo(as_json({"steps": steps, "unread": unread, "end": reading.end}))
     else:
         for step in reading.steps:
-            click.echo(step_line(step))
+            tell(step_line(step))
     for one in reading.unread:
         say(f"{program}:{one.line}: not understood: {one.text} ({one.why})")
     return FINDING if reading.unread or reading.end == "budget" else HOLDS

@@ -58,7 +58,10 @@ def _variables(place: Place, control: Control, facts: Facts) -> Iterator[Finding
         return
     first, last = table.scratch
     sigil = re.escape(rules.sigil)
-    named, computed = re.compile(rf"(?<![A-Z]){sigil}([0-9]+)"), re.compile(rf"(?<![A-Z]){sigil}[\[({sigil}]")
+    named, computed = (
+        re.compile(rf"(?<![A-Z]){sigil}([0-9]{{1,9}})(?![0-9])"),
+        re.compile(rf"(?<![A-Z]){sigil}[\[({sigil}]"),
+    )
     lexer = Lexer(control)
     for line, text in enumerate(place.bare.bare, 1):
         if rules.sigil not in text.upper():
