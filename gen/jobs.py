@@ -256,9 +256,11 @@ def make_folder(folder: Path) -> None:
 def read_text(path: Path) -> str:
     """A program's text, line ends as they are; bytes that are not UTF-8 are kept apart, not lost."""
     try:
-        if path.stat().st_size > MAX_PROGRAM_BYTES:
+        with path.open("rb") as file:
+            data = file.read(MAX_PROGRAM_BYTES + 1)
+        if len(data) > MAX_PROGRAM_BYTES:
             raise DressblockError("this file is larger than 200 MB; no program is.", file=path)
-        return path.read_bytes().decode("utf-8", errors="surrogateescape")
+        return data.decode("utf-8", errors="surrogateescape")
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise DressblockError(f"this file cannot be read: {reason}.", file=path) from None

@@ -19,7 +19,7 @@ from gen.power.said import Said, say
 Unit: TypeAlias = Literal["kW", "W", "%"]
 Combine: TypeAlias = Literal["mean", "highest"]
 
-MAX_BYTES = 32 << 20
+MAX_BYTES = 8 << 20
 MAX_KW = 1000.0
 """More is no spindle's power but another unit."""
 
@@ -121,7 +121,7 @@ def _text(path: Path) -> str:
     except (OSError, ValueError) as error:
         raise DressblockError(f"this file cannot be read: {getattr(error, 'strerror', None) or error}.") from None
     if len(data) > MAX_BYTES:
-        raise DressblockError("this log is larger than 32 MiB; cut out the days that matter.")
+        raise DressblockError("this log is larger than 8 MiB; cut out the days that matter.")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

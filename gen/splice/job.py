@@ -27,7 +27,7 @@ from gen.plan import Plan, State, at, resolve
 from gen.program import sealed
 from gen.readback import EXPRESSION_TOLERANCE, case_of, read_state
 from gen.reader import Lowered, lower, run
-from gen.reader.reading import ReadState
+from gen.reader.reading import Budget, ReadState
 from gen.recipe import Recipe
 from gen.render import render
 from gen.seal import blocks
@@ -99,6 +99,8 @@ def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
     options = replace(asked.options, control_folders=folders_of(machine, machine_path, asked.options.control_folders))
     text = read_text(host)
     names = names_of(recipe_path, machine_path)
+    if len(text) > Budget().text:
+        raise DressblockError(f"this program is longer than the {Budget().text} characters that are read.", file=host)
     try:
         return _Job(host, text, recipe, machine, names, replace(asked, options=options)).run()
     except DressblockError as error:

@@ -63,7 +63,10 @@ def find(text: str, control: Control, number: int, after: str | None) -> Place:
 
 def _which(what: str, found: list[int]) -> str:
     if found:
-        return f"there is more than one {what}: lines {listed(map(str, found), 'and')}; one place is wanted."
+        lines = [str(line) for line in dict.fromkeys(found)]
+        told = lines[:8] + (["more"] if len(lines) > 8 else [])
+        where = f"{'line' if len(lines) == 1 else 'lines'} {listed(told, 'and')}"
+        return f"there is more than one {what}: {where}; one place is wanted."
     if what != COMMENT:
         return f"there is no {what} in this program; name one that is there, or leave out --after and write {HERE}."
     return f"there is no {what} in this program; put one where the dress belongs, or name a line with --after N120."
