@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
@@ -89,8 +90,9 @@ def number(value: float) -> str:
 
 
 def as_json(document: object) -> str:
-    """``document`` as JSON text, stable and readable."""
-    return json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False)
+    """``document`` as JSON text, stable and readable; what a screen would obey is written as an escape."""
+    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False)
+    return re.sub(r"[^\n -~]", lambda one: one[0] if one[0].isprintable() else json.dumps(one[0])[1:-1], text)
 
 
 def summary(findings: Iterable[Finding]) -> str:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import importlib
+from collections.abc import Iterator
+from typing import Any
 
 import click
 
 from gen import __version__
+from gen.errors import printable
 
 COMMANDS = (
     "demo",
@@ -30,8 +34,26 @@ COMMANDS = (
 gc.set_threshold(100_000)
 
 
+@contextlib.contextmanager
+def _shown_not_obeyed() -> Iterator[None]:
+    """What is wrong with a command line repeats it, and a screen obeys none of that."""
+    try:
+        yield
+    except click.ClickException as error:
+        error.message = "\n".join(map(printable, error.message.split("\n")))
+        raise
+
+
 class Lazily(click.Group):
     """A group that loads a command's file only when the command is wanted, so that each starts fast."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        with _shown_not_obeyed():
+            return super().parse_args(ctx, args)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with _shown_not_obeyed():
+            return super().invoke(ctx)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(COMMANDS)

@@ -14,6 +14,8 @@ SURE = 0.95
 """How sure the last part before a dress must be below the limit."""
 REACH = 1.5
 """Times the longest run seen, or the dresses seen: nothing is said beyond."""
+FARTHEST = 5_000
+"""Parts: nothing is said beyond either, however far apart the numbers of two parts are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,7 @@ def interval(fit: Fit, base: Baseline, limit_kw: float) -> Interval | None:
     """Parts until ``limit_kw``, net of idle as the log is; None with a single run, which tells no scatter."""
     if base.scatter is None:
         return None
-    most = math.floor(REACH * fit.longest)
+    most = min(math.floor(REACH * fit.longest), FARTHEST)
     powers = [next_power(fit, base, since) for since in range(most)]
     parts = _leading(power.above(SURE) <= limit_kw for power in powers)
     expected = _leading(power.value <= limit_kw for power in powers)

@@ -139,6 +139,11 @@ LOGS: dict[str, tuple[str, str, int]] = {
     "commas": ("," * 8_000_000, "names of columns and no rows", 2),
     "one part again and again": ("1,2,0\n" * 100_000, "no dress is marked", 0),
     "more than is read": ("1,2,0\n" * 2_000_000, "larger than 8 MiB", 2),
+    "a gap in the numbers": (
+        "".join(f"{n + (n > 30) * 10**11},{2 + n % 6 / 10},{n % 6 == 0:d}\n" for n in range(60)),
+        "parts",
+        0,
+    ),
     "a long number": ("1," + "9" * 100_000 + ",0\n", "a finite number is wanted", 2),
 }
 
