@@ -7,8 +7,10 @@ import os
 import re
 import secrets
 import stat
+import time
 import tomllib
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -143,6 +145,7 @@ def write_whole(path: Path, data: bytes | str) -> None:
     try:
         content = data.encode() if isinstance(data, str) else data
         target = Path(os.path.realpath(path))
+        _sweep(target.parent)
         scratch = target.with_name(f".{target.name[:60]}.{secrets.token_hex(6)}.tmp")
         try:
             _write_durably(scratch, content)
@@ -157,6 +160,20 @@ def write_whole(path: Path, data: bytes | str) -> None:
         raise DressblockError("this file cannot be written: its folder does not exist.", file=path) from None
     except (OSError, ValueError) as error:
         raise DressblockError(f"this file cannot be written: {_reason(error)}.", file=path) from None
+
+
+_LEFT_BEHIND = re.compile(r"\..{1,60}\.[0-9a-f]{12}\.tmp", re.DOTALL)
+OLD = 3600
+"""Seconds after which a half-written file is nobody's any more."""
+
+
+@lru_cache(maxsize=1024)
+def _sweep(folder: Path) -> None:
+    """Takes away what runs that were killed an hour ago and more had begun to write, once a folder and run."""
+    with contextlib.suppress(OSError):
+        for entry in folder.iterdir():
+            if _LEFT_BEHIND.fullmatch(entry.name) and time.time() - entry.lstat().st_mtime > OLD:
+                entry.unlink()
 
 
 def _settle(folder: Path) -> None:

@@ -250,7 +250,9 @@ def make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise DressblockError(f"this folder cannot be made: {error.strerror}.", file=folder) from None
+        raise DressblockError(
+            f"this folder cannot be made: {(error.strerror or str(error)).lower()}.", file=folder
+        ) from None
 
 
 def read_text(path: Path) -> str:

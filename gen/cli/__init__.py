@@ -40,8 +40,8 @@ def _shown_not_obeyed() -> Iterator[None]:
     try:
         yield
     except click.ClickException as error:
-        error.message = "\n".join(map(printable, error.message.split("\n")))
-        raise
+        said = "\n".join(map(printable, error.format_message().split("\n")))
+        raise click.UsageError(said, getattr(error, "ctx", None)) from None
 
 
 class Lazily(click.Group):

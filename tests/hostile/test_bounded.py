@@ -158,13 +158,13 @@ def test_a_log(kind: str, tmp_path: Path) -> None:
 
 
 def test_the_limits_do_stop_a_child() -> None:
-    def works() -> int:
+    def works() -> tuple[int, str]:
         while True:
             pass
 
-    def fills() -> int:
-        return len(bytearray(800 << 20)) and 0
+    def fills() -> tuple[int, str]:
+        return len(bytearray(800 << 20)), ""
 
     assert in_child(works, seconds=1)[0] < 0
     assert in_child(fills, megabytes=400) == (70, "MemoryError: ")
-    assert in_child(lambda: 5, megabytes=400)[0] == 5
+    assert in_child(lambda: (5, "five"), megabytes=400) == (5, "five")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+import resource
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -17,8 +19,10 @@ import gen.files
 from gen.cli import main
 from gen.errors import DressblockError
 from gen.files import write_whole
+from gen.jobs import make_folder
 from gen.places import data_folder
 from gen.seal import blocks
+from hostile.bounded import in_child
 
 
 def dies(moment: int, words: list[str]) -> int:
@@ -66,10 +70,17 @@ def recipe(shop: Path, name: str = "flute-rough") -> Path:
     return shop / f"north-bench/dress/{name}.toml"
 
 
-def run(*words: object, cwd: Path | None = None, more: Mapping[str, str] | None = None) -> tuple[int, str]:
-    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2]), **(more or {})}
+def run(*words: object) -> tuple[int, str]:
+    result = CliRunner().invoke(main, [str(word) for word in words])
+    assert result.exception is None or isinstance(result.exception, SystemExit), (words, result.exception)
+    return result.exit_code, result.output
+
+
+def run_apart(*words: object, cwd: Path, more: Mapping[str, str], umask: int) -> tuple[int, str]:
+    """In a process of its own, with its own surroundings."""
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2]), **more}
     command = [sys.executable, "-m", "gen.cli", *map(str, words)]
-    done = subprocess.run(command, capture_output=True, env=environment, cwd=cwd, check=False)
+    done = subprocess.run(command, capture_output=True, env=environment, cwd=cwd, umask=umask, check=False)
     said = (done.stdout + done.stderr).decode()
     assert "Traceback" not in said
     return done.returncode, said
@@ -130,6 +141,87 @@ def test_a_full_disk_is_told_and_nothing_is_left_behind(
         write_whole(path, "new")
     assert contents(tmp_path) == {"program.ngc": b"old"}
     assert [entry.name for entry in tmp_path.iterdir()] == ["program.ngc"]
+
+
+@pytest.mark.parametrize("room", [0, 1, 500, 3000])
+def test_no_room_for_a_file_of_more_than_so_many_bytes(room: int, shop: Path) -> None:
+    """The system's own limit, which stops a write midway as a full disk does."""
+    out = shop / "out"
+    assert run("generate", recipe(shop), "--out", out)[0] == 0
+    before = contents(out)
+    text = recipe(shop).read_text()
+    recipe(shop).write_text(text.replace('plunge = "8 mm"', 'plunge = "7 mm"'))
+
+    def work() -> tuple[int, str]:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
+        return run("generate", recipe(shop), "--out", out)
+
+    code, said = in_child(work)
+    assert (code, "this file cannot be written: file too large." in said) == (2, True)
+    assert contents(out) == before
+    assert not list(out.rglob("*.tmp"))
+
+
+def test_a_folder_that_only_others_may_write_to() -> None:
+    """As the user "nobody" where the tests run as root, whom no permission stops."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        (folder / "old.ngc").write_text("old")
+        folder.chmod(0o555)
+
+        def as_nobody(work: Callable[[], object]) -> str:
+            def child() -> tuple[int, str]:
+                if os.geteuid() == 0:
+                    os.setgroups([])
+                    os.setgid(65534)
+                    os.setuid(65534)
+                work()
+                return 0, ""
+
+            return in_child(child)[1]
+
+        said = f"DressblockError: {folder / 'old.ngc'}: this file cannot be written: permission denied."
+        assert as_nobody(lambda: write_whole(folder / "old.ngc", "new")) == said
+        said = f"DressblockError: {folder / 'new'}: this folder cannot be made: permission denied."
+        assert as_nobody(lambda: make_folder(folder / "new")) == said
+        assert contents(folder) == {"old.ngc": b"old"}
+        folder.chmod(0o755)
+
+
+def test_what_a_killed_run_left_behind_is_taken_away_by_a_later_one(shop: Path) -> None:
+    words = ["generate", str(recipe(shop)), "--out", str(shop / "out")]
+    for moment in range(3):
+        assert dies(moment, words) == 77
+    folder = shop / "out/north-bench"
+    left = list(folder.glob(".*.tmp"))
+    assert len(left) == 3
+    mine = [folder / ".mine.tmp", folder / "flute-rough.0123456789ab.tmp", folder / ".x.0123456789AB.tmp"]
+    for path in mine:
+        path.write_text("kept")
+    for path in [*left[1:], *mine]:
+        os.utime(path, (0, 0))
+    assert run(*words)[0] == 0
+    # what is young may be another run's; what is called otherwise is somebody's
+    assert sorted(folder.glob("*.tmp")) == sorted([left[0], *mine])
+    assert len(contents(folder)) == 3
+
+
+def test_a_splice_that_is_killed_anywhere_leaves_the_host_as_it_was_or_as_it_was_to_be(shop: Path) -> None:
+    host = shop / "north-bench/hosts/drill-flutes.ngc"
+    old = host.read_bytes()
+    words = ["splice", str(host), str(recipe(shop))]
+    assert run(*words, "--out", shop / "wanted.ngc")[0] == 0
+    new = (shop / "wanted.ngc").read_bytes()
+    assert old != new
+    seen = []
+    for moment in range(10):
+        host.write_bytes(old)
+        code = dies(moment, words)
+        seen.append((code, host.read_bytes()))
+        if code == 0:
+            break
+    assert {content for _, content in seen} == {old, new}
+    assert [code for code, _ in seen] == [77] * 4 + [0]
 
 
 def test_a_full_disk_behind_standard_output(shop: Path) -> None:
@@ -237,7 +329,7 @@ def test_a_linked_folder_below_out_leads_nowhere_but_out_itself_may_be_a_link(sh
 
 
 def test_the_same_bytes_whatever_surrounds_the_run(shop: Path, tmp_path: Path) -> None:
-    """Locale, time zone, hash seed, working folder, umask's owner: none of them is in a file."""
+    """Locale, time zone, hash seed, working folder, umask: none of them is in a file."""
     surroundings: list[dict[str, str]] = [
         {"PYTHONHASHSEED": "0", "TZ": "UTC", "LC_ALL": "C.UTF-8"},
         {"PYTHONHASHSEED": "1", "TZ": "Asia/Kathmandu", "LC_ALL": "C", "PYTHONIOENCODING": "ascii"},
@@ -249,10 +341,11 @@ def test_the_same_bytes_whatever_surrounds_the_run(shop: Path, tmp_path: Path) -
     recipes += [machines / "air-feeder/dress/relief-wheel.toml", machines / "pack-grinder/dress/drill-pack.toml"]
     made = []
     for number, surrounding in enumerate(surroundings):
+        umask = (0o022, 0o077)[number % 2]
         cwd = tmp_path / f"cwd{number}"
         cwd.mkdir()
         # a folder of its own, the same name seen from it, and an absolute path to the recipes
-        assert run("generate", *recipes, "--out", "out", cwd=cwd, more=surrounding)[0] == 0
+        assert run_apart("generate", *recipes, "--out", "out", cwd=cwd, more=surrounding, umask=umask)[0] == 0
         made.append(contents(cwd / "out"))
     assert len(made[0]) >= 12
     assert all(one == made[0] for one in made)
