@@ -5,6 +5,7 @@ Lines that are dropped leave an empty one, so that every other keeps its number.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import cache
 
@@ -168,3 +169,33 @@ def test_altered(control: str) -> None:
     assert (finding.rule, finding.certainty) == ("altered", "changed")
     assert finding.line is not None
     assert "BEGIN DRESS 7101" in lines[finding.line - 1]
+
+
+def test_a_prove_out_comes_no_nearer_than_its_clearance() -> None:
+    """Held off by more than the clearance as generated; 2 mm nearer, the feed that ends there is told, at its line."""
+    made = draft(
+        Recipe.model_validate(RECIPE),
+        Machine.model_validate(NUMERIC),
+        ("bench", "opening"),
+        Options(prove_out=True, resolve=True),
+    )
+    assert not {rule for rule, _ in rules_at(made) if rule == "prove-out"}
+    axis = made.facts.machine.dresser.plunge_axis
+    lines = made.text.splitlines()
+    at, old = next(
+        (number, found[1])
+        for number, line in enumerate(lines)
+        if "G1" in line and (found := re.search(rf"{axis}(-?[0-9.]+)", line))
+    )
+    clearance = float(made.facts.machine.dresser.clearance + made.facts.machine.dresser.stick_tolerance)
+    contact = float(made.facts.earliest_contact)
+    sign = made.facts.machine.dresser.sign
+
+    def told(gap: float) -> bool:
+        nearer = lines[at].replace(f"{axis}{old}", f"{axis}{contact - sign * gap:.3f}")
+        text = "\n".join([*lines[:at], nearer, *lines[at + 1 :]]) + "\n"
+        return ("prove-out", at + 1) in rules_at(replace(made, text=text))
+
+    assert told(clearance - 0.01)
+    assert not told(clearance)
+    assert not told(clearance + 0.01)

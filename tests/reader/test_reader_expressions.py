@@ -156,3 +156,16 @@ def test_a_control_without_variables_has_no_expressions() -> None:
 
 def test_minus_zero_never_appears() -> None:
     assert [str(worked_out(NGC, text)) for text in ("[-0]", "-0", "[0*-1]", "ROUND[-0.2]", "-[0]")] == ["0.0"] * 5
+
+
+@pytest.mark.parametrize("text", ["#-1", "#1.5", "#-1.5", "#[0-2]", "#[5/2]"])
+def test_the_number_of_a_variable_is_whole_and_not_below_nought(text: str) -> None:
+    with pytest.raises((NotUnderstood, Alarm)):
+        worked_out(NGC, text, {1: 7.0, 2: 7.0})
+
+
+def test_an_empty_variable_counts_as_nought_on_either_side() -> None:
+    """Common practice on controls with "#0" empty, no source: in sums and products it is 0."""
+    assert worked_out(HASH, "[5+#101]", {101: None}) == 5
+    assert worked_out(HASH, "[#101-5]", {101: None}) == -5
+    assert worked_out(HASH, "[5*#101]", {101: None}) == 0
