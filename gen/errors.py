@@ -165,7 +165,7 @@ def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | s
     context = detail.get("ctx", {})
     match kind:
         case "missing":
-            what = "table" if _tables(model, loc) else "key"
+            what = "table" if _tables(model, loc) and not _such_as(model, loc) else "key"
             return f"this {what} is missing; it gives {_description(model, loc)}{_such_as(model, loc)}."
         case "extra_forbidden":
             return _unknown_key(str(loc[-1]), _tables(model, loc[:-1]))
@@ -210,7 +210,7 @@ def _unknown_key(key: str, tables: list[type[BaseModel]]) -> str:
 
 def _not_a_choice(read: object, expected: str) -> str:
     choices = expected.replace("'", '"')
-    near = nearest(str(read).lower(), choices.replace('"', "").replace(" or ", ", ").split(", "))
+    near = isinstance(read, str) and nearest(read.lower(), choices.replace('"', "").replace(" or ", ", ").split(", "))
     hint = f'; did you mean "{near}"?' if near else "."
     return f"read {said(read)}; it must be {choices}{hint}"
 
@@ -223,7 +223,7 @@ def _dotted(loc: Iterable[int | str]) -> str:
 def _description(model: type[BaseModel], loc: Sequence[int | str]) -> str:
     field = _field(model, loc)
     text = str(getattr(field, "description", "") or "what the table needs").rstrip(".")
-    return text if text[:2].isupper() else text[:1].lower() + text[1:]
+    return text if text[1:2].isupper() else text[:1].lower() + text[1:]
 
 
 def _such_as(model: type[BaseModel], loc: Sequence[int | str]) -> str:

@@ -265,6 +265,8 @@ def _wrong_unit(shown: str, unit_read: str, kind: _Kind) -> str:
     others = [other.noun for other in _KINDS.values() if canonical in other.units]
     if others:
         return f"read {shown}, {others[0]}; {kind.noun} is wanted, such as {kind.examples()}."
+    if re.match(r"[eE][-+]?[0-9]", unit_read):
+        return f"read {shown}, with an exponent; write {kind.noun} out in digits, like {kind.examples()}."
     near = nearest(
         unit_read.lower(), [name for name in (*kind.units, *_ALIASES) if _ALIASES.get(name, name) in kind.units]
     )

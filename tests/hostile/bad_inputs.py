@@ -89,7 +89,8 @@ def bad_inputs() -> Iterator[Bad]:
             yield Bad(kind, key, [1, 2], "needs its unit")
             yield Bad(kind, key, [True, {}], "is wanted")
         for key in NEEDED[kind]:
-            yield Bad(kind, key, GONE, "missing")
+            table = key in ("wheel", "stick", "dress", "spindle", "dresser")
+            yield Bad(kind, key, GONE, "this table is missing" if table else "this key is missing")
         for key in TEXTS[kind]:
             yield Bad(kind, key, "", "read an empty text")
             yield Bad(kind, key, "  ", "read an empty text")
@@ -130,7 +131,7 @@ def _quantities(kind: str, key: str, dimension: str) -> Iterator[Bad]:
     yield Bad(kind, key, f"7,5 {good}", "with a point, not a comma")
     yield Bad(kind, key, "7 parsecs", "a unit that is not known")
     yield Bad(kind, key, f"nan {good}", "not a finite number")
-    yield Bad(kind, key, f"1e5 {good}", "")
+    yield Bad(kind, key, f"1e5 {good}", "with an exponent")
     yield Bad(kind, key, "7" * 35 + f" {good}"[:5], "")
     yield Bad(kind, key, "x" * 500, "too long")
     yield Bad(kind, key, "", "not a number and a unit")
