@@ -110,7 +110,11 @@ def fit(runs: Sequence[Run]) -> Fit | None:
     slopes = [one.xy / one.xx if one.xx > 0 else rise for one in sums]
     lines = tuple(Line(one.y - slope * one.x, slope) for one, slope in zip(sums, slopes, strict=True))
     shared = math.fsum(one.xx**2 for one in sums) / xx
-    scatter = max(0.0, between.slopes.value - between.noise.value) * between.slopes.dof / (xx - shared)
+    scatter = (
+        max(0.0, between.slopes.value - between.noise.value) * between.slopes.dof / (xx - shared)
+        if xx > shared
+        else 0.0
+    )
     error = Estimate(rise, between.slopes.times(1 / xx))
     return Fit(tuple(runs), lines, error, between.noise, centre, levels, scatter)
 

@@ -267,4 +267,4 @@ def test_a_heading_leads_to_no_file_but_those_beside_it(heading: str, shop: Path
     program.write_text(f"(MACHINE {heading})\n(RECIPE {heading})\nG21\nM2\n")
     result = CliRunner().invoke(main, ["check", str(program)])
     assert result.exit_code == 2
-    assert "nothing in this program says which machine" in result.output
+    assert f"there is no {heading}/machine.toml near this program" in result.output
