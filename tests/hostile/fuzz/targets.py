@@ -17,11 +17,12 @@ from gen.options import Options
 from gen.places import data_folder
 from gen.power.answer import answer
 from gen.power.log import read_log
-from gen.power.words import lines
+from gen.power.telling import telling
 from gen.reader import Budget, lower, run
 from gen.sheet import sheet
 from gen.splice.job import Asked
 from gen.splice.job import prepare as splice
+from gen.texts import language, told
 
 Target = Callable[[bytes], None]
 
@@ -58,7 +59,7 @@ def machine(data: bytes) -> None:
 def log(data: bytes) -> None:
     path = _shop() / "any.csv"
     path.write_bytes(data)
-    list(lines(answer(read_log(path), 2.0), (), None))
+    told("en", "interval", telling(answer(read_log(path), 2.0), (), None, language("en").marked))
 
 
 def host(data: bytes) -> None:
