@@ -18,6 +18,7 @@ from jinja2.runtime import Context
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import pass_context
 
+from gen.compiled import Kept
 from gen.errors import DressblockError, listed, printable
 
 MAX_TEMPLATE_BYTES = 1 << 16
@@ -132,6 +133,7 @@ class Sandbox(ImmutableSandboxedEnvironment):
             trim_blocks=True,
             lstrip_blocks=True,
             autoescape=False,
+            bytecode_cache=Kept("spelling") if folder.parent == shared else None,
         )
         self.folder = folder
         self._shared = shared
