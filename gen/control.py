@@ -374,7 +374,7 @@ class Control(Part):
             elif key in once:
                 once[key] = _checked(key, word, CODE, CODE_SAID)
             elif key in own or key in SWITCHES:
-                own[key] = _checked(key, word, f"({CODE})?", CODE_SAID)
+                own[key] = _checked(key, word, CODE if key in NEEDED_CODES else f"({CODE})?", CODE_SAID)
             else:
                 known = [*own, *SWITCHES, *once, "dwell_word", "dwell_unit"]
                 near = nearest(key, known)

@@ -134,7 +134,7 @@ RISING = AfterValidator(rising)
 
 def _code(value: object) -> str | int | bool:
     if isinstance(value, str):
-        return str(one_line(40)(value))
+        return str(one_line(40)(value)) if value.strip() else ""
     if isinstance(value, int) and abs(value) < 10**9:
         return value
     raise FieldError(f'read {said(value)}; a code is a word in quotes such as "M8", a whole number, true or false.')
@@ -143,4 +143,4 @@ def _code(value: object) -> str | int | bool:
 Code: TypeAlias = Annotated[
     str | int | bool, PlainValidator(_code), WithJsonSchema({"type": ["string", "integer", "boolean"]})
 ]
-"""A word or setting that stands in for a control's own; its meaning is the control's affair."""
+"""A word or setting that stands in for a control's own; its meaning is the control's affair. Empty: there is none."""

@@ -17,7 +17,8 @@ def feed_override(facts: Facts) -> tuple[int, int] | None:
     With the spindle override at 100 % the number rises with the feed, so at the
     target T the band [a, b] is kept from a/T to b/T. A cup's inside edge runs
     slower than the middle of the rim and reaches b sooner by the ratio of the two
-    diameters; dresser and axis end the feed itself. No override reaches a timed feeder.
+    diameters; dresser and axis end the feed itself, as does the most
+    stick that may be removed in a minute. No override reaches a timed feeder.
     """
     if facts.timed:
         return None
@@ -44,4 +45,6 @@ def _of_one_wheel(facts: Facts) -> tuple[float, float]:
     rims = (working_diameters(facts.geometry, facts.diameter_at(size)) for size in sizes)
     inside = max(diameters[0] / diameters[-1] for diameters in rims)
     asked = [facts.nominal_feed(size) for size in sizes]
-    return max(low / target, slow / min(asked)), min(high / target / inside, fast / max(asked))
+    removed, allowed = facts.removal(max(asked)), facts.machine.dresser.max_removal
+    load = math.inf if allowed is None else float(allowed) / removed
+    return max(low / target, slow / min(asked)), min(high / target / inside, fast / max(asked), load)

@@ -35,7 +35,6 @@ class PackWheel:
     plunges: int
     target: str
     band: str
-    lateral: str
     lanes: tuple[str, ...]
 
 
@@ -67,7 +66,6 @@ def _row(facts: Facts, here: Dressing, worn: Dressing, shown: Shown) -> PackWhee
         plunges=len(here.contacts.plunges),
         target=shown.number(facts.dress.aggressiveness),
         band=span(*(shown.number(edge) for edge in facts.dress.band)),
-        lateral=shown.length(lateral),
         lanes=tuple(shown.length(float(lateral) + facts.lateral_sign * offset) for offset in facts.lanes.offsets),
     )
 

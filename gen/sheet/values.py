@@ -13,6 +13,7 @@ import gen
 from gen.contact import edge_share, working_diameters
 from gen.draft import Program
 from gen.facts import Facts
+from gen.family import number_of
 from gen.sheet.dresses import Dressing, at_corners, dressing, over_wear
 from gen.sheet.feeder import Feeder, feeder
 from gen.sheet.limits import Limit, limits
@@ -24,13 +25,17 @@ from gen.window import feed_override
 
 @dataclass(frozen=True, slots=True)
 class Identity:
-    """What the sheet belongs to. ``call`` is the line that calls a subprogram, else empty; ``judge`` may be empty."""
+    """What the sheet belongs to. ``call`` is the line that calls a subprogram, else empty; ``judge`` may be empty.
+
+    ``prove_out`` numbers the program that holds the stick off.
+    """
 
     title: str
     machine: str
     machine_name: str
     recipe_name: str
     program: int
+    prove_out: int
     form: str
     call: str
     control: str
@@ -211,6 +216,7 @@ def _identity(program: Program) -> Identity:
         machine_name=program.heading.machine,
         recipe_name=program.heading.recipe,
         program=recipe.program,
+        prove_out=number_of(recipe, prove_out=True),
         form=program.form,
         call=call,
         control=control.title,

@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 from click.testing import CliRunner
-from pack_bench import drafted
 
 from gen.cli import main
 from gen.places import data_folder
 from gen.sheet import sheet
 from gen.sheet.values import values
+from pack_bench import drafted
 
 DEMO = data_folder("machines") / "pack-grinder" / "dress" / "drill-pack.toml"
 
@@ -48,7 +48,7 @@ def test_the_motion_tells_each_wheel_s_speed_and_feed() -> None:
 
 def test_registers_and_limits_name_the_wheel() -> None:
     text = sheet(drafted(machine={"dresser.max_removal": "100000 mm3/min", "dresser.max_overhang": "130 mm"})).text
-    assert row(text, "511") == "511 wheel diameter 2 115 – 125 mm as measured, twice"
+    assert row(text, "511") == "511 wheel diameter 2 115 – 125 mm measured, checked twice"
     assert row(text, "2 Aggressiveness").startswith("2 Aggressiveness 220 200 – 300 20")
     # 16 · 20 · 270 is the most: 86400
     assert (

@@ -257,7 +257,9 @@ def test_drawings_are_on_the_sheet_each_with_its_text_alternative(name: str) -> 
 
 def test_what_to_watch_and_what_to_do() -> None:
     page = Page(sheet(PROGRAMS["registers"]).html)
-    assert "80 – 120 %" in page.figure("Override")
+    assert page.figure("Override") == "locked no effect in the dress"
+    free = Page(sheet(program({}, {"codes": {"override_lock": "", "override_free": ""}})).html)
+    assert free.figure("Override").endswith("feed; spindle at 100 %; NOT locked")
     assert "last part before a dress" in page.row("Power")[0]
     assert "within 80 – 120 %" in page.row("Power stays up")[0]
     assert "retract, stop" in page.row("Sound, sparks")[0]

@@ -116,10 +116,10 @@ def test_what_exceeds_its_limit_is_said(
 
 def test_registers(demo: Page) -> None:
     # lowest stick: 30 left + 8 for one dress
-    assert demo.row("501") == ["wheel diameter", "100 – 125 mm", "as measured, twice"]
-    assert demo.row("502") == ["stick length", "38 – 150 mm", "as measured, twice"]
+    assert demo.row("501") == ["wheel diameter", "100 – 125 mm", "measured, checked twice"]
+    assert demo.row("502") == ["stick length", "38 – 150 mm", "measured, checked twice"]
     assert demo.row("503") == ["parts since dress", "any", "0"]
-    assert demo.row("504") == ["dress under way", "0", "0"]
+    assert demo.row("504") == ["dress under way", "0", "0, stick measured"]
     assert "a dress was interrupted. Measure the stick" in plain(demo.text)
     assert "contact at U 47.5 mm" in plain(demo.text)  # 260 − (150 + 62.5)
     assert "ONCE" not in demo.text
@@ -131,7 +131,7 @@ def test_datum_and_what_is_set(demo: Page) -> None:
     assert demo.row("Marked") == ["63 m/s"]
     assert (
         demo.row("Stick")[0]
-        == "F400, 10 mm × 25 mm (across × along), new 150 mm ± 0.5 mm, 22 mm in the jaw, 128 mm out"
+        == "F400, 10 mm × 25 mm (across × along), new 150 mm ± 0.5 mm, 22 mm in the jaw, 128 mm free"
     )
     assert demo.row("Lateral") == ["Z 42.5 mm, stick and wheel centred"]
     assert demo.row("Parked") == ["U 0 mm; clearance 4 mm"]
@@ -166,13 +166,16 @@ def test_motion_in_order(demo: Page) -> None:
 
 def test_override_window_is_the_band_over_the_target_and_no_more_than_the_slide_can() -> None:
     def window(recipe: Mapping[str, object], machine: Mapping[str, object]) -> str:
-        return Page(sheet(program(recipe, machine)).html).figure("Override").split(" feed")[0]
+        said = Page(sheet(program(recipe, machine)).html).row("Power stays up")[0]
+        return said.partition(" within ")[2].partition(",")[0]
 
     assert window({}, {}) == "80 – 120 %"  # 200/250, 300/250
     # 270 wants 324 mm/min: 200/270 = 74.07 %, up to 75 %; 300/270 = 111.1 %, down to 111 %
     assert window({"dress.aggressiveness": 270}, {}) == "75 – 111 %"
     assert window({}, {"dresser.feed": ["10 mm/min", "330 mm/min"]}) == "80 – 110 %"
     assert window({}, {"dresser.feed": ["270 mm/min", "400 mm/min"]}) == "90 – 120 %"
+    # a stick of 10 x 25 mm at 300 mm/min loses 75 000 mm³/min: no more than 110 % of that
+    assert window({}, {"dresser.max_removal": "82500 mm3/min"}) == "80 – 110 %"
     # the inside edge has 115/105 of the number: 120 % · 105/115 = 109.6 %
     assert window(CUP, {}) == "80 – 109 %"
 
@@ -219,7 +222,7 @@ def test_cup_wheel_on_its_face() -> None:
     assert page.row("Spindle") == ["3321 rpm, 20 m/s"]
     assert page.row("Rim's inside edge") == ["274 at 105 mm"]
     assert page.row("Aggressiveness, inside edge") == ["274", "200 – 300", "26"]
-    assert page.row("505") == ["wheel gauge", "40 – 46 mm", "as measured, twice"]
+    assert page.row("505") == ["wheel gauge", "40 – 46 mm", "measured, checked twice"]
     assert page.row("new")[0] == "46 mm"
     assert "contact at U 14 mm" in plain(page.text)  # 210 − (150 + 46)
     assert "(L + G)" in page.row("Measure it")[0]

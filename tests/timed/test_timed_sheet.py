@@ -52,7 +52,7 @@ def test_the_page() -> None:
         "within 1.2 s, which the program waits; no signal",
         "Feeder air OFF and vented",
         "Feeder on for 2.4 s",
-        "spindle 100 % none reaches the feeder",
+        "locked none reaches the feeder",
     ):
         assert part in page
     assert "Stick held off the wheel" not in page
