@@ -129,6 +129,8 @@ class _Walk:
     positions: dict[int, float | None] = field(default_factory=dict)
     cut: dict[int, float] = field(default_factory=dict)
     shortened: dict[int, float] = field(default_factory=dict)
+    stands: tuple[float | None, float | None, float, float] | None = None
+    """Position, gap, cut and shortened since the last move; None: to be worked out."""
 
     def __post_init__(self) -> None:
         dresser = self.facts.machine.dresser
@@ -137,20 +139,20 @@ class _Walk:
         self.lanes = {(bite.low, bite.high) for bite in self.facts.bites()}
 
     def step(self, index: int, step: Step) -> None:
-        match step:
-            case Spindle():
-                self.rpm, self.direction = step.rpm, step.direction
-            case Move():
-                self.move(index, step)
+        if isinstance(step, Move):
+            self.move(index, step)
+        elif isinstance(step, Spindle):
+            self.rpm, self.direction = step.rpm, step.direction
         if self.feeder is not None and (stroke := self.feeder.stroke(step)) is not None:
             self.move(index, stroke)
-        self.positions[index] = self.position
-        self.gaps[index] = self.gap()
-        self.cut[index] = self.end.deepest
-        met = (self.end.highest(low, high) for low, high in self.lanes)
-        self.shortened[index] = min((depth for depth in met if depth is not None), default=0.0)
+        if self.stands is None:
+            met = (self.end.highest(low, high) for low, high in self.lanes)
+            shortened = min((depth for depth in met if depth is not None), default=0.0)
+            self.stands = self.position, self.gap(), self.end.deepest, shortened
+        self.positions[index], self.gaps[index], self.cut[index], self.shortened[index] = self.stands
 
     def move(self, index: int, move: Move) -> None:
+        self.stands = None
         self.position = move.to.get(self.axis, self.position)
         if self.across is not None:
             self.lateral = move.to.get(self.across, self.lateral)

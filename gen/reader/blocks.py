@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, cast
 
 from gen.errors import listed
 from gen.reader import frames, motion
 from gen.reader.expressions import value_of
 from gen.reader.failure import Alarm, NotUnderstood
-from gen.reader.meanings import Meaning
 from gen.reader.modal import Modal
-from gen.reader.program import Block, Word, spelled
+from gen.reader.program import Block
+from gen.reader.sorting import ENDINGS, SPINDLE, Sorted, sorter_of
 from gen.reader.variables import Variables, as_number
 from gen.steps import ROTARY, Aux, Coolant, Dwell, End, Register, Spindle, Stop, Write
 
@@ -24,14 +24,15 @@ FUNCTIONS = {
     "feeder_off": "feeder-off",
     "feeder_retracted": "feeder-retracted",
 }
-SPINDLE: dict[str, Literal["cw", "ccw", "off"]] = {"spindle_cw": "cw", "spindle_ccw": "ccw", "spindle_off": "off"}
-ENDINGS = ("stop", "optional_stop", "end", "end_rewind")
-LATE_GROUPS = ("plane", "units", "compensation", "tool_length", "work_offset", "path", "distance", "arc_distance")
 CENTRE = "IJKR"
+TAKEN = {"path": "PQ", "compensation": "DH", "tool_length": "H", "spindle_mode": "D"}
+"""What belongs to a mode, and is of no concern."""
 
 
 class BlockRun:
     """One block while it acts. ``words`` are those no code has claimed yet."""
+
+    __slots__ = ("block", "complained", "given", "line", "modal", "sorted", "variables", "words")
 
     def __init__(self, modal: Modal, variables: Variables, block: Block) -> None:
         self.modal = modal
@@ -40,49 +41,49 @@ class BlockRun:
         self.line = block.line
         self.words: dict[str, float] = {}
         self.given: dict[str, str] = {}
-        self.once: set[str] = set()
-        self.switches: list[tuple[str, str]] = []
-        self.idle: list[str] = []
-        self.pointless: list[str] = []
         self.complained = False
 
     def run(self) -> Outcome:
         """Executes the block. :class:`Alarm` where the control would stop."""
-        modal, line = self.modal, self.line
-        self._messages()
-        rules = modal.control.variables
-        late = rules is not None and rules.late_assignment
-        values = self._evaluate() if late else []
-        if self._assign():
-            return "refused"
-        self._sort(values if late else self._evaluate())
-        modal.read(line, self.variables.read)
-        self.variables.read.clear()
-        for code in self.idle:
+        modal, block, line = self.modal, self.block, self.line
+        for message in block.messages:
+            modal.message = (line, message) if message else None
+        if block.assignments:
+            rules = modal.control.variables
+            late = rules is not None and rules.late_assignment
+            found = self._sorted() if late else None
+            if self._assign():
+                return "refused"
+            found = found or self._sorted()
+        else:
+            found = self._sorted()
+        self.sorted = found
+        if self.variables.read:
+            modal.read(line, self.variables.read)
+            self.variables.read.clear()
+        self._begin()
+        for code in found.idle:
             modal.step(Aux(line, code))
-        self._feed_and_speed()
-        self._switches()
-        if "dwell" in self.once:
+        if found.feeds:
+            self._feed_and_speed()
+        if found.switches:
+            self._switches()
+        if "dwell" in found.once:
             self._dwell()
-        for group in LATE_GROUPS if self.given else ():
+        for group in found.modes:
             self._mode(group)
-        for group in [group for group in self.given if group not in ("motion", "cycle", "shift")]:
-            self._mode(group)
-        try:
-            self._set_and_move()
-        except NotUnderstood as error:
-            self._unread(str(error))
+        if found.acts or modal.active or modal.modes["feed_mode"] == "inverse-time":
+            try:
+                self._set_and_move()
+            except NotUnderstood as error:
+                self._unread(str(error))
         if self.words and not self.complained:
             self._unread(f"no code of this line takes {listed(self.words, 'and')}")
-        return self._ending()
+        return self._ending() if found.endings else ""
 
     def _unread(self, why: str) -> None:
         self.complained = True
         self.modal.unread(self.line, self.block.text, why)
-
-    def _messages(self) -> None:
-        for message in self.block.messages:
-            self.modal.message = (self.line, message) if message else None
 
     def _assign(self) -> bool:
         """Carries the assignments out; True if one of them was an alarm."""
@@ -117,60 +118,33 @@ class BlockRun:
         else:
             modal.step(Write(self.line, register, value))
 
-    def _evaluate(self) -> list[tuple[Word, float]]:
-        """The words with their values; a word whose value is empty is as if it were not there."""
-        found = []
-        for word in self.block.words:
-            value = value_of(word.value, self.variables)
-            if value is not None:
-                found.append((word, value))
+    def _sorted(self) -> Sorted:
+        """The words sorted and worked out; a word whose value is empty is as if it were not there."""
+        words, found = self.block.words, self.block.sorted
+        if found is not None and found.numbers:
+            self.words = cast("dict[str, float]", found.words.copy())
+            return found
+        values = [value_of(word.value, self.variables) for word in words]
+        if found is None or None in values:
+            there = zip(words, values, strict=True)
+            found = sorter_of(self.modal.control).sort([word._replace(value=v) for word, v in there if v is not None])
+            self.words = cast("dict[str, float]", found.words.copy())
+            return found
+        for word, value in zip(words, values, strict=True):
+            if word.letter in found.words and value is not None:
+                self.words.setdefault(word.letter, value)  # of a letter that stands twice, the first counts
         return found
 
-    def _sort(self, found: list[tuple[Word, float]]) -> None:
-        """Sets codes apart from the words that belong to them."""
-        modal = self.modal
-        codes: list[tuple[str, float]] = []
-        for word, value in found:
-            if word.letter in modal.meanings.letters:
-                codes.append((word.letter, value))
-            elif word.letter in self.words:
-                self._unread(f"{word.letter} stands twice in this line")
-            else:
-                self.words[word.letter] = value
-                if word.pointless:
-                    self.pointless.append(word.letter)
-        axes = [letter for letter in modal.control.axes if letter in self.words]
-        for letter, value in codes:
-            code = spelled(letter, value)
-            meaning = modal.meanings.find(letter, value, self.words)
-            if meaning is not None and not (axes and code in modal.control.alone):
-                self._file(code, meaning)
-                continue
-            self._unread(f"{code} is no word of this control" + (" beside axis words" if meaning else ""))
-            if letter == "G" or meaning is not None:
-                self.once.add("unknown")
-        if "unknown" in self.once:
-            self.words = {}
-        if "T" in self.words:
-            self.idle.append(f"T{self.words.pop('T'):g}")
-        for letter in self.pointless if "dwell" not in self.once else ():
-            self._size(letter)
-
-    def _file(self, spelled: str, meaning: Meaning) -> None:
-        for letter, _ in meaning.with_words:
-            self.words.pop(letter, None)
-        match meaning.kind:
-            case "mode":
-                if meaning.group in self.given:
-                    self._unread(f"two words of one group, {meaning.group}, in a line")
-                self.given[meaning.group] = meaning.name
-            case "once":
-                self.once.add(meaning.name)
-            case "switch":
-                whole = " ".join([spelled, *(f"{letter}{value:g}" for letter, value in meaning.with_words)])
-                self.switches.append((meaning.name, whole))
-            case "known":
-                self.idle.append(spelled)
+    def _begin(self) -> None:
+        """What sorting found wrong, and what words without a decimal point come to."""
+        found = self.sorted
+        for why in found.complaints:
+            self._unread(why)
+        if found.given:
+            self.given = dict(found.given)
+        if found.pointless and "dwell" not in found.once:
+            for letter in found.pointless:
+                self._size(letter)
 
     def _size(self, letter: str) -> None:
         """Settles a word without a decimal point, which a control may count in its last decimal place."""
@@ -196,7 +170,7 @@ class BlockRun:
             modal.change(line, "feed_mode", mode)
         if self.words.get("F", 0.0) < 0 or self.words.get("S", 0.0) < 0:
             raise Alarm("F and S cannot be negative")
-        waiting = "dwell" in self.once and "F" in modal.control.dwell.units
+        waiting = "dwell" in self.sorted.once and "F" in modal.control.dwell.units
         if "F" in self.words and not waiting:
             units = self.given.get("units")
             if units is not None and (units != modal.modes["units"] or "units" not in modal.lines):
@@ -204,7 +178,7 @@ class BlockRun:
             modal.set_feed(line, self.words.pop("F"))
         surface = self.given.get("spindle_mode", modal.modes.get("spindle_mode", "off"))
         speed = self.words.pop("S", None)
-        turned = [name for name, _ in self.switches if name in SPINDLE]
+        turned = [name for name, _ in self.sorted.switches if name in SPINDLE]
         if speed is not None and surface == "off":
             modal.speed = speed
             modal.change(line, "speed", f"{speed:.10g}")
@@ -213,7 +187,7 @@ class BlockRun:
 
     def _switches(self) -> None:
         modal, line = self.modal, self.line
-        for name, code in sorted(self.switches, key=lambda switch: _switch_order(switch[0])):
+        for name, code in self.sorted.switches:
             if name in SPINDLE:
                 modal.direction = SPINDLE[name]
                 modal.change(line, "spindle", modal.direction)
@@ -237,7 +211,7 @@ class BlockRun:
             raise Alarm("a dwell cannot be negative")
         if units[found[0]] == "ms":
             value /= 1000
-        elif self.modal.control.numbers.point == "scaled" and found[0] in self.pointless:
+        elif self.modal.control.numbers.point == "scaled" and found[0] in self.sorted.pointless:
             value /= 10.0**self.modal.control.numbers.seconds
         self.modal.step(Dwell(self.line, value))
 
@@ -252,8 +226,7 @@ class BlockRun:
                 modal.switch_off(group, line)
             else:
                 modal.switch_on(group, line, f"{modal.control.groups[group][name]} ({group.replace('_', ' ')})")
-        taken = {"path": "PQ", "compensation": "DH", "tool_length": "H", "spindle_mode": "D"}.get(group, "")
-        for letter in taken:
+        for letter in TAKEN.get(group, ""):
             self.words.pop(letter, None)
 
     def _axes(self) -> dict[str, float]:
@@ -263,13 +236,13 @@ class BlockRun:
 
     def _set_and_move(self) -> None:
         modal, line = self.modal, self.line
-        if "unknown" in self.once:
+        if "unknown" in self.sorted.once:
             self._note_motion()
             modal.forget(word.letter for word in self.block.words if word.letter in modal.control.axes)
             return
         if "shift" in self.given:
             frames.end_shift(modal, line, self.given.pop("shift"))
-        acting = self.once & {"set_offset", "set_shift", "home", "second_home"}
+        acting = self.sorted.once & {"set_offset", "set_shift", "home", "second_home"}
         if not acting:
             self._move(line)
             return
@@ -303,24 +276,22 @@ class BlockRun:
         if mode in ("arc-cw", "arc-ccw"):
             centre = {letter: self.words.pop(letter) for letter in CENTRE if letter in self.words}
             if axes or centre:
-                if "machine_frame" in self.once:
+                if "machine_frame" in self.sorted.once:
                     raise NotUnderstood("an arc cannot be in machine coordinates")
                 motion.arc(modal, line, mode, axes, centre)
         elif axes:
             if mode is None:
                 modal.forget(axes)
                 raise NotUnderstood("axis words stand here, but no motion code is in force")
-            motion.straight(modal, line, mode, axes, machine="machine_frame" in self.once)
-        elif "machine_frame" in self.once:
+            motion.straight(modal, line, mode, axes, machine="machine_frame" in self.sorted.once)
+        elif "machine_frame" in self.sorted.once:
             raise NotUnderstood("the word for machine coordinates wants axis words in its line")
         if modal.modes["feed_mode"] == "inverse-time":
             modal.feed = None
 
     def _ending(self) -> Outcome:
         modal, line = self.modal, self.line
-        for name in ENDINGS:
-            if all(name != switch for switch, _ in self.switches):
-                continue
+        for name in self.sorted.endings:
             if name in ("stop", "optional_stop"):
                 modal.stood_under = modal.message
                 modal.step(Stop(line, name == "optional_stop"))
@@ -331,12 +302,3 @@ class BlockRun:
             modal.step(End(line))
             return "refused" if refused is not None else "end"
         return ""
-
-
-def _switch_order(name: str) -> int:
-    """Spindle, then coolant, then overrides, then the rest."""
-    if name in SPINDLE:
-        return 0
-    if name in ("mist_on", "coolant_on", "coolant_off"):
-        return 1
-    return 2 if name.startswith("override") else 3

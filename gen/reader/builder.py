@@ -5,15 +5,12 @@ from __future__ import annotations
 from typing import Protocol
 
 from gen.control import Control
-from gen.reader.expressions import Grammar, Scanner
-from gen.reader.failure import NotUnderstood
+from gen.reader.expressions import Scanner
 from gen.reader.lexis import Source
-from gen.reader.program import Assignment, Block, Instruction, Lowered, Word
-from gen.reader.tables import once_a_control
+from gen.reader.phrases import phrases_of
+from gen.reader.program import Block, Instruction, Lowered
+from gen.reader.sorting import sorter_of
 from gen.steps import Unread
-
-_grammar_of = once_a_control(lambda control: Grammar(control.variables))
-_keywords_of = once_a_control(lambda control: tuple(control.keywords))
 
 
 class Construct(Protocol):
@@ -31,9 +28,10 @@ class Builder:
 
     def __init__(self, control: Control) -> None:
         self.control = control
-        self.grammar = _grammar_of(control)
         self.lowered = Lowered(control)
-        self._keywords = _keywords_of(control)
+        self.sorter = sorter_of(control)
+        self._phrases = phrases_of(control)
+        self.plain = self._phrases.plain
 
     def emit(self, instruction: Instruction) -> None:
         self.lowered.code.append(instruction)
@@ -49,44 +47,13 @@ class Builder:
         self.lowered.unread.append(Unread(line, text[:200], why))
 
     def scanner(self, text: str) -> Scanner:
-        return Scanner(self.grammar, text)
+        return Scanner(self._phrases.grammar, text)
+
+    def note_plain(self, code: str) -> None:
+        """Remembers that ``code`` directs no flow, wherever it stands."""
+        self._phrases.note_plain(code)
 
     def block(self, source: Source, code: str) -> Block:
         """The words and assignments of ``code``, a part of ``source``."""
-        words, assignments = self._parse(self.scanner(code))
-        return Block(source.line, source.text, words, assignments, source.comments, source.messages)
-
-    def _parse(self, scanner: Scanner) -> tuple[tuple[Word, ...], tuple[Assignment, ...]]:
-        words: list[Word] = []
-        assignments: list[Assignment] = []
-        bare = scanner.grammar.rules is not None and scanner.grammar.rules.bare_expressions
-        while not scanner.done():
-            keyword = next((word for word in self._keywords if scanner.take(word)), "")
-            if keyword:
-                words.append(Word(keyword, 0.0))
-            elif scanner.sigil():
-                target = scanner.register()
-                if not scanner.take("="):
-                    raise NotUnderstood("a variable stands here without =")
-                assignments.append((target, scanner.expression() if bare else scanner.value()))
-            else:
-                words.append(self._word(scanner))
-        return tuple(words), tuple(assignments)
-
-    def _word(self, scanner: Scanner) -> Word:
-        """A letter, or an address of several, and its value."""
-        lexis = self.control.lexis
-        address = next((word for word in lexis.long_addresses if scanner.take(word + "=")), "")
-        letter = lexis.long_addresses[address] if address else scanner.text[scanner.at]
-        if not ("A" <= letter <= "Z"):
-            raise NotUnderstood(f"a letter is wanted before {scanner.rest()[:20]!r}")
-        if not address:
-            scanner.at += 1
-        joined = bool(address) or (lexis.equals and scanner.take("="))
-        begin = scanner.at
-        value = scanner.expression() if joined else scanner.value()
-        written = scanner.text[begin : scanner.at].lstrip("+-")
-        plain = isinstance(value, float) and written.replace(".", "", 1).isdigit()
-        if lexis.equals and not joined and not plain:
-            raise NotUnderstood(f"what is worked out wants = between it and {letter}")
-        return Word(letter, value, plain and "." not in written)
+        words, assignments, found = self._phrases.parsed(code)
+        return Block(source.line, source.text, words, assignments, source.comments, source.messages, found)

@@ -96,6 +96,7 @@ class _Run:
             self._at += 1
             try:
                 ending = self._do(item)
+                self._modal.keep_within_budget()
             except Alarm as alarm:
                 self._variables.read.clear()
                 self._modal.unread(self._modal.line, getattr(item, "text", ""), f"the control stops here: {alarm}")
@@ -148,6 +149,7 @@ class _Run:
             ending = self._block(fast.as_block(modal.control, line, self._lowered.text_of(line), slots, values))
             if ending is not None:
                 return ending
+            modal.keep_within_budget()
         return None
 
     def _block(self, block: Block) -> Ending | None:

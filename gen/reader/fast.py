@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import partial
 from itertools import count, repeat
 from string import ascii_letters
 from typing import NamedTuple, TypeAlias
@@ -18,6 +19,7 @@ from typing import NamedTuple, TypeAlias
 from gen.control import Control
 from gen.reader.modal import Modal
 from gen.reader.program import Block, Lines, Slots, Word
+from gen.reader.tables import once_a_control
 from gen.steps import ROTARY, ModeChange, Move
 
 Found: TypeAlias = tuple[Slots, tuple[float, ...]]
@@ -40,9 +42,9 @@ class _Shape(NamedTuple):
 
 
 class Shapes:
-    """The line shapes of one text. ``line_numbers`` false leaves every numbered line to the slow tier."""
+    """The line shapes met so far. ``line_numbers`` false leaves every numbered line to the slow tier."""
 
-    def __init__(self, control: Control, *, line_numbers: bool = True) -> None:
+    def __init__(self, control: Control, *, line_numbers: bool) -> None:
         self._layout = re.compile(rf"{'(N?)' if line_numbers else '()'}(G?)([{control.axes}]+)(F?)")
         self._pointed = control.numbers.point != "needed"
         self._scaled = control.numbers.point == "scaled"
@@ -111,8 +113,9 @@ class Shapes:
 
     def _learn(self, letters: bytes) -> _Shape | None:
         shape = self._shape(letters.decode(errors="replace").upper()) if len(letters) < 20 else None
-        if len(self._shapes) < _MANY_SHAPES:
-            self._shapes[letters] = shape
+        if len(self._shapes) >= _MANY_SHAPES:
+            self._shapes.clear()
+        self._shapes[letters] = shape
         return shape
 
     def _shape(self, letters: str) -> _Shape | None:
@@ -123,6 +126,10 @@ class Shapes:
         plain = Slots(None, tuple(axes), bool(feed))
         by_code = {code: plain._replace(motion=meaning) for code, meaning in self._codes.items()} if coded else None
         return _Shape(1 + len(numbered) + len(coded), bool(numbered), plain, by_code)
+
+
+numbered_shapes_of = once_a_control(partial(Shapes, line_numbers=True))
+unnumbered_shapes_of = once_a_control(partial(Shapes, line_numbers=False))
 
 
 def _is_line_number(part: bytes) -> bool:

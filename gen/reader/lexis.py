@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import TypeAlias
 
 from gen.control import Control, Lexis
 from gen.reader.tables import once_a_control
@@ -14,6 +16,9 @@ _NAME = re.compile(r"([A-Z_]{2}[A-Z0-9_]*):")
 
 
 _LONG = 500
+
+_KEPT, _SHORT = 4000, 120
+"""How many lines are kept as they were taken apart, and how short they must be: most lines stand in many programs."""
 
 
 @dataclass(slots=True)
@@ -34,6 +39,9 @@ class Source:
     spaced: str
 
 
+_Parts: TypeAlias = tuple[str, str, tuple[str, ...], tuple[str, ...], bool, int | None, str, str]
+
+
 class Lexer:
     """Makes a :class:`Source` of a line, by the tables of a control."""
 
@@ -46,11 +54,16 @@ class Lexer:
         self._pairs = [*lexis.messages, *lexis.comments]
         self._messages = len(lexis.messages)
         self._named = control.flow.jumps is not None and control.flow.jumps.target == "label"
+        self._known = lru_cache(_KEPT)(self._parts)
 
     def is_tape_mark(self, text: str) -> bool:
         return bool(self._tape_mark) and text.strip().startswith(self._tape_mark)
 
     def source(self, line: int, text: str) -> Source:
+        return Source(line, *(self._known(text) if len(text) <= _SHORT else self._parts(text)))
+
+    def _parts(self, text: str) -> _Parts:
+        """What a :class:`Source` holds behind its line number."""
         if len(text) > _LONG:
             text = _without_hopeless(text, self._pairs)
         comments: list[str] = []
@@ -79,8 +92,7 @@ class Lexer:
         name = _NAME.match(code) if self._named else None
         if name:
             code = code[name.end() :]
-        return Source(
-            line,
+        return (
             text.strip(),
             code,
             tuple(comments),

@@ -8,7 +8,7 @@ from gen.control import Control
 from gen.reader import collector
 from gen.reader.builder import Builder, Construct
 from gen.reader.failure import NotUnderstood
-from gen.reader.fast import FILLING, Shapes
+from gen.reader.fast import FILLING, Shapes, numbered_shapes_of, unnumbered_shapes_of
 from gen.reader.jumps import Jumps
 from gen.reader.lexis import Source, lexer_of
 from gen.reader.loops import NumberedLoops
@@ -58,7 +58,7 @@ class _Lowering:
         builder, lowered = self._builder, self._builder.lowered
         jumps = builder.control.flow.jumps
         labelled = jumps is not None and any(word in text.upper() for word in jumps.words)
-        shapes = Shapes(builder.control, line_numbers=not labelled)
+        shapes = (unnumbered_shapes_of if labelled else numbered_shapes_of)(builder.control)
         if "\r" in text:
             text = text.replace("\r\n", "\n").replace("\r", "\n")
         lowered.text = text
@@ -141,7 +141,10 @@ class _Lowering:
         return bool(source.code) or labelled or builder.here() != before
 
     def _code(self, source: Source) -> None:
-        builder = self._builder
+        builder, code = self._builder, source.code
+        if code in builder.plain:
+            builder.emit(builder.block(source, code))
+            return
         if any(construct.take(source) for construct in self._constructs):
             return
         block = builder.block(source, source.code)
@@ -149,6 +152,8 @@ class _Lowering:
             return
         if block.words or block.assignments or block.messages:
             builder.emit(block)
+            if source.code is code:
+                builder.note_plain(code)
 
 
 def _entry(lowered: Lowered) -> int:

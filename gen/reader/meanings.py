@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
 from gen.control import Control, is_keyword
@@ -26,7 +27,7 @@ def split(word: str) -> tuple[str, float]:
 
 
 class Meanings:
-    """Looks up what a code means to ``control``."""
+    """Looks up what a code means to ``control``; ``letters`` begin codes, ``beside`` may have to stand with one."""
 
     def __init__(self, control: Control) -> None:
         self._table: dict[tuple[str, float], list[Meaning]] = {}
@@ -45,8 +46,10 @@ class Meanings:
         for meanings in self._table.values():
             meanings.sort(key=lambda meaning: -len(meaning.with_words))
         self.letters = {"G", "M", *(letter for letter, _ in self._table)}
+        every = [meaning for meanings in self._table.values() for meaning in meanings]
+        self.beside = {letter for meaning in every for letter, _ in meaning.with_words}
 
-    def find(self, letter: str, value: float, others: dict[str, float]) -> Meaning | None:
+    def find(self, letter: str, value: float, others: Mapping[str, object]) -> Meaning | None:
         """What ``letter`` with ``value`` means among the ``others`` of its block."""
         for meaning in self._table.get((letter, value), ()):
             if all(others.get(name) == wanted for name, wanted in meaning.with_words):

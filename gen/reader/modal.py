@@ -90,40 +90,41 @@ class Modal:
     def step(self, step: Step) -> None:
         """Records ``step``. A message not followed by the program end was only a remark."""
         self.message = None
-        self.reading.steps.append(step)
-        self._spend()
+        steps = self.reading.steps
+        steps.append(step)
+        if len(steps) > self.budget.steps:
+            steps.pop()
+            raise OutOfBudget(f"this program does more than {self.budget.steps} things; the reading stops here")
 
     def change(self, line: int, group: str, value: str) -> None:
         """Records that ``group`` was given ``value`` at ``line``."""
         self.modes[group] = value
         self.lines[group] = line
         self.reading.changes.append(ModeChange(len(self.reading.steps), line, group, value))
-        self._spend()
 
     def read(self, line: int, registers: Iterable[Register]) -> None:
         at = len(self.reading.steps)
         for register in registers:
             self.reading.reads.append(RegisterRead(at, line, register))
             self.note_system(line, register, "read")
-        self._spend()
 
     def reports(self, register: Register) -> bool:
         return self._registers is None or register in self._registers
 
     def note_system(self, line: int, register: Register, how: str) -> None:
         """A variable that mirrors the control's own state is named, not worked out."""
+        if not isinstance(register, int):
+            return
         rules = self.control.variables
-        if rules is not None and isinstance(register, int) and any(a <= register <= b for a, b in rules.system):
+        if rules is not None and any(a <= register <= b for a, b in rules.system):
             self.unmodelled(line, line, f"{rules.sigil}{register} is {how}: a variable of the control's own state")
 
     def unread(self, line: int, text: str, why: str) -> None:
         self.reading.unread.append(Unread(line, text[:200], why))
-        self._spend()
 
     def unmodelled(self, first: int, last: int, what: str) -> None:
         if (first, last, what) not in self.reading.unmodelled[-20:]:
             self.reading.unmodelled.append((first, last, what))
-        self._spend()
 
     def switch_on(self, group: str, line: int, what: str) -> None:
         """Something not modelled is on from ``line`` until ``group`` is off."""
@@ -158,11 +159,8 @@ class Modal:
         self.position = dict(move.to)
         self.step(move)
 
-    def _spend(self) -> None:
-        steps = self.reading.steps
-        if len(steps) > self.budget.steps:
-            steps.pop()
-            raise OutOfBudget(f"this program does more than {self.budget.steps} things; the reading stops here")
+    def keep_within_budget(self) -> None:
+        """:class:`OutOfBudget` once more was noted than steps can want. Asked once a line, which adds few notes."""
         if self.noted() > 4 * self.budget.steps:
             raise OutOfBudget(f"this program says more than {4 * self.budget.steps} things; the reading stops here")
 

@@ -6,11 +6,14 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from gen.control import Control
 from gen.reader.expressions import Code
 from gen.steps import Register, Unread
+
+if TYPE_CHECKING:
+    from gen.reader.sorting import Sorted
 
 
 class Word(NamedTuple):
@@ -47,7 +50,7 @@ class Lines:
 
 @dataclass(slots=True)
 class Block:
-    """A line of words and assignments."""
+    """A line of words and assignments; ``sorted``: the words sorted, where that does not hang on their values."""
 
     line: int
     text: str
@@ -55,6 +58,7 @@ class Block:
     assignments: tuple[Assignment, ...] = ()
     comments: tuple[str, ...] = ()
     messages: tuple[str, ...] = ()
+    sorted: Sorted | None = None
 
 
 @dataclass(slots=True)

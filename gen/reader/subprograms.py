@@ -70,7 +70,7 @@ class NumberedPrograms:
             and not (isinstance(word.value, float) and spelled(word.letter, word.value) == code)
         )
         if words or block.assignments:
-            self._builder.emit(replace(block, words=words))
+            self._builder.emit(replace(block, words=words, sorted=self._builder.sorter.beforehand(words)))
 
     def _begin(self, source: Source, name: str) -> None:
         lowered = self._builder.lowered

@@ -1,0 +1,89 @@
+"""From the code of a line to words and assignments.
+
+What a text says does not hang on where it stands, so that what was parsed is
+kept: most lines of a program stand in many others too.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+from gen.control import Control
+from gen.reader.expressions import Code, Grammar, Scanner
+from gen.reader.failure import NotUnderstood
+from gen.reader.program import Assignment, Word
+from gen.reader.sorting import Sorted, sorter_of
+from gen.reader.tables import once_a_control
+
+_KEPT, _SHORT = 4000, 120
+
+
+class Phrase(NamedTuple):
+    """``sorted``: the words sorted, where that does not hang on their values."""
+
+    words: tuple[Word, ...]
+    assignments: tuple[Assignment, ...]
+    sorted: Sorted | None
+
+
+class Phrases:
+    """The parser of one control's lines; ``plain``: code that was found to direct no flow."""
+
+    def __init__(self, control: Control) -> None:
+        self.grammar = Grammar(control.variables)
+        self._sorter = sorter_of(control)
+        self._lexis = control.lexis
+        self._keywords = tuple(control.keywords)
+        self._bare = control.variables is not None and control.variables.bare_expressions
+        self._known = lru_cache(_KEPT)(self._parsed)
+        self.plain: set[str] = set()
+
+    def parsed(self, code: str) -> Phrase:
+        """The words and assignments of ``code``. May raise :class:`NotUnderstood`."""
+        return self._known(code) if len(code) <= _SHORT else self._parsed(code)
+
+    def note_plain(self, code: str) -> None:
+        """``code`` joins :attr:`plain`."""
+        if len(self.plain) >= _KEPT:
+            self.plain.clear()
+        if len(code) <= _SHORT:
+            self.plain.add(code)
+
+    def _parsed(self, code: str) -> Phrase:
+        scanner = Scanner(self.grammar, code)
+        words: list[Word] = []
+        assignments: list[Assignment] = []
+        while not scanner.done():
+            keyword = next((word for word in self._keywords if scanner.take(word)), "")
+            if keyword:
+                words.append(Word(keyword, 0.0))
+            elif scanner.sigil():
+                target = scanner.register()
+                if not scanner.take("="):
+                    raise NotUnderstood("a variable stands here without =")
+                assignments.append((target, scanner.expression() if self._bare else scanner.value()))
+            else:
+                words.append(self._word(scanner))
+        return Phrase(tuple(words), tuple(assignments), self._sorter.beforehand(words))
+
+    def _word(self, scanner: Scanner) -> Word:
+        """A letter, or an address of several, and its value."""
+        lexis = self._lexis
+        address = next((word for word in lexis.long_addresses if scanner.take(word + "=")), "")
+        letter = lexis.long_addresses[address] if address else scanner.text[scanner.at]
+        if not ("A" <= letter <= "Z"):
+            raise NotUnderstood(f"a letter is wanted before {scanner.rest()[:20]!r}")
+        if not address:
+            scanner.at += 1
+        joined = bool(address) or (lexis.equals and scanner.take("="))
+        begin = scanner.at
+        value: Code = scanner.expression() if joined else scanner.value()
+        written = scanner.text[begin : scanner.at].lstrip("+-")
+        plain = isinstance(value, float) and written.replace(".", "", 1).isdigit()
+        if lexis.equals and not joined and not plain:
+            raise NotUnderstood(f"what is worked out wants = between it and {letter}")
+        return Word(letter, value, plain and "." not in written)
+
+
+phrases_of = once_a_control(Phrases)

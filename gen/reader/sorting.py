@@ -1,0 +1,142 @@
+"""What the words of a block are there for: codes set apart from the words that belong to them.
+
+Codes are written as plain numbers nearly always, so that a line is sorted once
+and not each time it acts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from gen.control import Control
+from gen.reader.expressions import Code
+from gen.reader.meanings import Meaning, meanings_of
+from gen.reader.program import Word, spelled
+from gen.reader.tables import once_a_control
+
+SPINDLE: dict[str, Literal["cw", "ccw", "off"]] = {"spindle_cw": "cw", "spindle_ccw": "ccw", "spindle_off": "off"}
+ENDINGS = ("stop", "optional_stop", "end", "end_rewind")
+MOVING = ("motion", "cycle", "shift")
+"""Groups whose modes are set where the axis words are."""
+
+_FEED_FIRST = ("feed_mode",)
+_LATE_GROUPS = ("plane", "units", "compensation", "tool_length", "work_offset", "path", "distance", "arc_distance")
+
+
+@dataclass(slots=True)
+class Sorted:
+    """``words``: those no code has claimed. ``given``: a mode for each group. ``complaints``: what is wrong.
+
+    ``modes``: the groups of ``given`` in the order in which they are set, but for the feed mode, which is set
+    before, and those of :data:`MOVING`, set behind. ``switches`` and ``endings``: codes in the order they act in.
+    """
+
+    words: dict[str, Code] = field(default_factory=dict)
+    given: dict[str, str] = field(default_factory=dict)
+    once: set[str] = field(default_factory=set)
+    switches: list[tuple[str, str]] = field(default_factory=list)
+    idle: list[str] = field(default_factory=list)
+    pointless: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+    modes: tuple[str, ...] = ()
+    endings: tuple[str, ...] = ()
+    numbers: bool = True
+    """Whether no word has to be worked out."""
+    feeds: bool = False
+    """Whether there is anything about feed or speed."""
+    acts: bool = False
+    """Whether anything here sets a mode of :data:`MOVING`, acts once or has axis words or a centre."""
+
+
+class Sorter:
+    """Sorts the words of blocks by the meanings of ``control``."""
+
+    def __init__(self, control: Control) -> None:
+        self._alone = frozenset(control.alone)
+        self._axes = control.axes
+        self._meanings = meanings_of(control)
+        self._by_value = self._meanings.letters | self._meanings.beside | {"T"}
+
+    def beforehand(self, words: Sequence[Word]) -> Sorted | None:
+        """The words sorted before their values are known; None if that hangs on the values."""
+        worked_out = {word.letter for word in words if not isinstance(word.value, float)}
+        return None if worked_out & self._by_value else self.sort(words)
+
+    def sort(self, words: Sequence[Word]) -> Sorted:
+        """The words sorted; the values of codes, and of words that codes want beside them, must be numbers."""
+        found = Sorted()
+        codes: list[tuple[str, float]] = []
+        for letter, value, pointless in words:
+            if letter in self._meanings.letters:
+                assert isinstance(value, float)
+                codes.append((letter, value))
+            elif letter in found.words:
+                found.complaints.append(f"{letter} stands twice in this line")
+            else:
+                found.words[letter] = value
+                if pointless:
+                    found.pointless.append(letter)
+        self._file_all(codes, found)
+        if "unknown" in found.once:
+            found.words.clear()
+        tool = found.words.pop("T", None)
+        if isinstance(tool, float):
+            found.idle.append(f"T{tool:g}")
+        found.switches.sort(key=lambda switch: _switch_order(switch[0]))
+        found.endings = tuple(name for name in ENDINGS if any(name == switch for switch, _ in found.switches))
+        found.modes = _in_order(found.given)
+        found.numbers = all(isinstance(value, float) for _, value, _ in words)
+        found.feeds = "F" in found.words or "S" in found.words or "feed_mode" in found.given
+        found.acts = bool(found.once) or not found.given.keys().isdisjoint(MOVING)
+        found.acts = found.acts or any(letter in self._axes or letter in "IJKR" for letter in found.words)
+        return found
+
+    def _file_all(self, codes: Sequence[tuple[str, float]], found: Sorted) -> None:
+        beside_axes = any(letter in found.words for letter in self._axes)
+        for letter, value in codes:
+            code = spelled(letter, value)
+            meaning = self._meanings.find(letter, value, found.words)
+            if meaning is not None and not (beside_axes and code in self._alone):
+                _file(code, meaning, found)
+                continue
+            beside = " beside axis words" if meaning else ""
+            found.complaints.append(f"{code} is no word of this control{beside}")
+            if letter == "G" or meaning is not None:
+                found.once.add("unknown")
+
+
+def _file(code: str, meaning: Meaning, found: Sorted) -> None:
+    for letter, _ in meaning.with_words:
+        found.words.pop(letter, None)
+    match meaning.kind:
+        case "mode":
+            if meaning.group in found.given:
+                found.complaints.append(f"two words of one group, {meaning.group}, in a line")
+            found.given[meaning.group] = meaning.name
+        case "once":
+            found.once.add(meaning.name)
+        case "switch":
+            whole = " ".join([code, *(f"{letter}{value:g}" for letter, value in meaning.with_words)])
+            found.switches.append((meaning.name, whole))
+        case "known":
+            found.idle.append(code)
+
+
+def _in_order(given: Mapping[str, str]) -> tuple[str, ...]:
+    late = [group for group in _LATE_GROUPS if group in given]
+    others = [group for group in given if group not in (*MOVING, *_FEED_FIRST, *_LATE_GROUPS)]
+    return (*late, *others)
+
+
+def _switch_order(name: str) -> int:
+    """Spindle, then coolant, then overrides, then the rest."""
+    if name in SPINDLE:
+        return 0
+    if name in ("mist_on", "coolant_on", "coolant_off"):
+        return 1
+    return 2 if name.startswith("override") else 3
+
+
+sorter_of = once_a_control(Sorter)
