@@ -17,8 +17,8 @@ it and what it is made to; about half of its grains are coarser than that.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from gen.errors import DressblockError, listed, nearest, said
@@ -153,7 +153,8 @@ def known_stick(text: str) -> Grain | None:
     return _named(text, STICKS)
 
 
-def _named(text: str, table: Sequence[Grain]) -> Grain | None:
+@lru_cache(maxsize=200)
+def _named(text: str, table: tuple[Grain, ...]) -> Grain | None:
     wanted = re.sub(r"\s+", "", text).upper()
     return next((grain for grain in table if wanted in (grain.name, grain.mesh)), None)
 

@@ -12,6 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Literal
 
 from gen.abrasives import STICKS, Grain
@@ -99,6 +100,7 @@ class Fit:
         return stick in self.fits
 
 
+@lru_cache(maxsize=200)
 def fit(diamonds: Grain, concentration: float | Decimal) -> Fit:
     """What fits between ``diamonds``. :class:`DressblockError` if the concentration leaves no gap."""
     gap = nominal_gap(diamonds.um, float(concentration))

@@ -158,34 +158,35 @@ def differences(left: Iterable[Step], right: Iterable[Step], *, tolerance: float
 
 
 def _same(a: Step, b: Step, tolerance: float) -> bool:
-    def near(x: float | None, y: float | None) -> bool:
-        if x is None or y is None:
-            return x is y
-        return abs(x - y) <= tolerance
-
+    if type(a) is not type(b):
+        return False
     match a, b:
         case Move(), Move():
+            ours, theirs = a.to, b.to
             return (
                 a.op == b.op
-                and a.to.keys() == b.to.keys()
-                and all(near(a.to[axis], b.to[axis]) for axis in a.to)
-                and near(a.rate, b.rate)
+                and ours.keys() == theirs.keys()
+                and (ours == theirs or all(abs(ours[axis] - theirs[axis]) <= tolerance for axis in ours))
+                and _near(a.rate, b.rate, tolerance)
             )
         case Dwell(), Dwell():
-            return near(a.seconds, b.seconds)
+            return _near(a.seconds, b.seconds, tolerance)
         case Spindle(), Spindle():
-            return a.direction == b.direction and near(a.rpm, b.rpm)
+            return a.direction == b.direction and _near(a.rpm, b.rpm, tolerance)
         case Coolant(), Coolant():
             return a.on == b.on
         case Write(), Write():
-            return a.register == b.register and near(a.value, b.value)
+            return a.register == b.register and _near(a.value, b.value, tolerance)
         case Aux(), Aux():
             return a.function == b.function and (bool(a.function) or a.code == b.code)
         case Refuse(), Refuse():
             return a.message == b.message
         case Stop(), Stop():
             return a.optional == b.optional
-        case End(), End():
-            return True
-        case _:
-            return False
+    return True
+
+
+def _near(x: float | None, y: float | None, tolerance: float) -> bool:
+    if x is None or y is None:
+        return x is y
+    return abs(x - y) <= tolerance

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal, TypeAlias, TypeVar
+from typing import Literal, TypeAlias, TypeVar, cast
 
 from gen.bounds.contacts import TOLERANCE, Contacts, Plunge, follow
 from gen.errors import listed
@@ -162,17 +162,15 @@ class Case:
 
     def steps(self, kind: type[S], within: range | None = None) -> Iterator[tuple[int, S]]:
         """Every step of ``kind`` in the block, with its number."""
-        for index in self._numbers.get(kind, ()) if within is None else within:
-            step = self.reading.steps[index]
-            if isinstance(step, kind):
-                yield index, step
+        found = cast("list[tuple[int, S]]", self._by_kind.get(kind, []))
+        return iter(found) if within is None else (pair for pair in found if pair[0] in within)
 
     @cached_property
-    def _numbers(self) -> dict[type, list[int]]:
-        """The numbers of the block's steps by kind: every rule asks, and most blocks have few of each."""
-        found: dict[type, list[int]] = {}
-        for index in self.block:
-            found.setdefault(type(self.reading.steps[index]), []).append(index)
+    def _by_kind(self) -> dict[type, list[tuple[int, Step]]]:
+        """The block's steps by kind, with their numbers: every rule asks, and most blocks have few of each."""
+        found: dict[type, list[tuple[int, Step]]] = {}
+        for index, step in enumerate(self.reading.steps[self.block.start : self.block.stop], self.block.start):
+            found.setdefault(type(step), []).append((index, step))
         return found
 
     @property

@@ -129,8 +129,12 @@ class _Walk:
     positions: dict[int, float | None] = field(default_factory=dict)
     cut: dict[int, float] = field(default_factory=dict)
     shortened: dict[int, float] = field(default_factory=dict)
-    stands: tuple[float | None, float | None, float, float] | None = None
-    """Position, gap, cut and shortened since the last move; None: to be worked out."""
+    stands: tuple[float | None, float | None] | None = None
+    """Position and gap since the last move. This and the next two are None where they have to be worked out again."""
+    worn: tuple[float, float] | None = None
+    """Cut and shortened since the last contact."""
+    nearest: tuple[float, int] | None = None
+    """What :meth:`met` gives, since the last contact and with the lateral axis where it is."""
 
     def __post_init__(self) -> None:
         dresser = self.facts.machine.dresser
@@ -146,16 +150,18 @@ class _Walk:
         if self.feeder is not None and (stroke := self.feeder.stroke(step)) is not None:
             self.move(index, stroke)
         if self.stands is None:
+            self.stands = self.position, self.gap()
+        if self.worn is None:
             met = (self.end.highest(low, high) for low, high in self.lanes)
-            shortened = min((depth for depth in met if depth is not None), default=0.0)
-            self.stands = self.position, self.gap(), self.end.deepest, shortened
-        self.positions[index], self.gaps[index], self.cut[index], self.shortened[index] = self.stands
+            self.worn = self.end.deepest, min((depth for depth in met if depth is not None), default=0.0)
+        self.positions[index], self.gaps[index] = self.stands
+        self.cut[index], self.shortened[index] = self.worn
 
     def move(self, index: int, move: Move) -> None:
         self.stands = None
         self.position = move.to.get(self.axis, self.position)
-        if self.across is not None:
-            self.lateral = move.to.get(self.across, self.lateral)
+        if self.across is not None and (lateral := move.to.get(self.across, self.lateral)) != self.lateral:
+            self.lateral, self.nearest = lateral, None
         furthest = self.position
         if move.span is not None and self.axis in move.span:
             furthest = max(move.span[self.axis], key=lambda place: self.sign * place)
@@ -177,7 +183,7 @@ class _Walk:
         if self.entered is None:
             return
         enters, move, surface, wheel = self.entered
-        self.entered = None
+        self.entered = self.worn = self.nearest = None
         before, lateral = self.end, self.at(move)
         for one, origin, size in zip(self.facts.pack, self.origins, self.sizes, strict=True):
             if origin is not None:
@@ -209,15 +215,16 @@ class _Walk:
 
     def met(self) -> tuple[float, int] | None:
         """The plunge-axis position at which the stick meets a wheel, and which; inf beside all of them."""
-        if None in self.origins:
-            return None
+        if None in self.origins or self.nearest is not None:
+            return self.nearest
         surfaces = [
             self.surface(one, origin, size)
             for one, origin, size in zip(self.facts.pack, self.origins, self.sizes, strict=True)
             if origin is not None
         ]
-        nearest = min(range(len(surfaces)), key=lambda wheel: self.sign * surfaces[wheel])
-        return surfaces[nearest], nearest
+        wheel = min(range(len(surfaces)), key=lambda wheel: self.sign * surfaces[wheel])
+        self.nearest = surfaces[wheel], wheel
+        return self.nearest
 
     def surface(self, facts: Facts, origin: float, size: float) -> float:
         """Where the wheel of ``facts`` and ``size`` meets what stands under it; a new end it meets at ``origin``."""
