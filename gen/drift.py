@@ -8,7 +8,7 @@ two texts look like. What they accept is found by trying.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -242,7 +242,7 @@ def _sizes(program: Program, state: State) -> list[float]:
     return [state.values[one.size_name] * unit for one in program.facts.pack]
 
 
-def _plunges(steps: list[Step], program: Program, state: State) -> tuple[Plunge, ...]:
+def _plunges(steps: Sequence[Step], program: Program, state: State) -> tuple[Plunge, ...]:
     """Where stick and wheel meet, with both as recipe and machine now have them."""
     facts, unit = program.facts, float(program.facts.register_unit)
     length = state.values.get("stick_length", float(facts.stick.length) / unit) * unit
@@ -272,7 +272,7 @@ def _in_contact(plunges: tuple[Plunge, ...], program: Program, state: State) -> 
     return figures | {"plunges": str(len(plunges))}
 
 
-def _around(steps: list[Step], program: Program, plunging: set[int]) -> Figures:
+def _around(steps: Sequence[Step], program: Program, plunging: set[int]) -> Figures:
     """Where the axes go, how long it waits, what it switches and writes; ``plunging`` are the steps told already."""
     units, axis = program.facts.machine.units, program.facts.machine.dresser.plunge_axis
     figures: Figures = {}

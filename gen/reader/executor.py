@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Set
 from dataclasses import dataclass
 
-from gen.reader import collector, fast
+from gen.reader import collector, plain
 from gen.reader.blocks import BlockRun, Outcome
 from gen.reader.expressions import Code, number_of, value_of
 from gen.reader.failure import Alarm, OutOfBudget
@@ -14,6 +14,7 @@ from gen.reader.modal import Modal
 from gen.reader.program import (
     Block,
     Call,
+    Columns,
     Finish,
     GoTo,
     Instruction,
@@ -108,7 +109,7 @@ class _Run:
     def _do(self, item: Instruction) -> Ending | None:
         """One instruction; says how the run ended, if it did."""
         modal = self._modal
-        if isinstance(item, Lines):
+        if isinstance(item, (Lines, Columns)):
             return self._lines(item)
         modal.line = item.line
         match item:
@@ -139,14 +140,14 @@ class _Run:
                 return "text"
         return None
 
-    def _lines(self, lines: Lines) -> Ending | None:
+    def _lines(self, lines: Lines | Columns) -> Ending | None:
         modal = self._modal
-        if fast.run_lines(modal, lines):
-            modal.line = lines.items[-1][0]
+        if plain.run_plain(modal, lines):
+            modal.line = lines.last
             return None
         for line, slots, values in lines.items:
             modal.line = line
-            ending = self._block(fast.as_block(modal.control, line, self._lowered.text_of(line), slots, values))
+            ending = self._block(plain.as_block(modal.control, line, self._lowered.text_of(line), slots, values))
             if ending is not None:
                 return ending
             modal.keep_within_budget()

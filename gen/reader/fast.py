@@ -10,21 +10,17 @@ aside. Lines of one shape in a row are taken apart together, column by column.
 from __future__ import annotations
 
 import re
+from array import array
 from collections.abc import Sequence
 from functools import partial
-from itertools import count, repeat
 from string import ascii_letters
 from typing import NamedTuple, TypeAlias
 
 from gen.control import Control
-from gen.reader.modal import Modal
-from gen.reader.program import Block, Lines, Slots, Word
+from gen.reader.program import Columns, Slots
 from gen.reader.tables import once_a_control
-from gen.steps import ROTARY, ModeChange, Move
 
 Found: TypeAlias = tuple[Slots, tuple[float, ...]]
-Item: TypeAlias = tuple[int, Slots, tuple[float, ...]]
-"""A plain line: its number, its slots, and the values in them."""
 
 FILLING = b"0123456789.+- \t"
 _COMMAS = bytes(ord(",") if chr(code) in ascii_letters else code for code in range(256))
@@ -77,7 +73,7 @@ class Shapes:
             return None
         return slots, values
 
-    def find_all(self, letters: bytes, lines: Sequence[bytes], first: int) -> list[Item] | None:
+    def find_all(self, letters: bytes, lines: Sequence[bytes], first: int) -> Columns | None:
         """What :meth:`find` gives for each of ``lines``, all of the shape ``letters``, from line number ``first`` on.
 
         None if one of them is not sure to be plain: they have to be looked at one by one.
@@ -92,18 +88,17 @@ class Shapes:
             return None
         written = [parts[at::width] for at in range(skip, width)]
         try:
-            columns = [list(map(float, column)) for column in written]
-            each = repeat(slots) if by_code is None else map(by_code.__getitem__, parts[skip - 1 :: width])
-            items = list(zip(count(first), each, zip(*columns, strict=True), strict=False))
+            values = tuple(array("d", map(float, column)) for column in written)
+            stated = None if by_code is None else list(map(by_code.__getitem__, parts[skip - 1 :: width]))
         except (ValueError, KeyError):
             return None
-        if slots.feed and min(columns[-1]) < 0:
+        if slots.feed and min(values[-1]) < 0:
             return None
         if self._pointed:
             pointed = written if self._scaled else written[: len(slots.axes)]
             if any(b"".join(column).count(b".") < len(column) and _lacks_point(column) for column in pointed):
                 return None
-        return items
+        return Columns(first, slots, stated, values)
 
     def _of(self, letters: bytes) -> _Shape | None:
         try:
@@ -144,71 +139,3 @@ def _are_line_numbers(parts: list[bytes]) -> bool:
 def _lacks_point(parts: list[bytes]) -> bool:
     """Whether a value other than 0 is written without its decimal point."""
     return any(b"." not in part and part.strip(b" \t+-0") for part in parts)
-
-
-def may_run(modal: Modal) -> bool:
-    """Whether nothing is in force that plain lines would have to ask after."""
-    return (
-        not modal.active
-        and modal.modes["feed_mode"] == "per-minute"
-        and not (modal.shift_on and None in modal.shift.values())
-        and ("motion" not in modal.modes or modal.modes["motion"] in ("rapid", "feed"))
-    )
-
-
-def run_lines(modal: Modal, lines: Lines) -> bool:
-    """Runs ``lines`` at once. False, with nothing done, if the slow tier has to."""
-    items, found = lines.items, modal.reading
-    if not may_run(modal) or not modal.room_for(len(items)):
-        return False
-    motion = modal.modes.get("motion")
-    if motion is None and items[0][1].motion is None:
-        return False
-    steps, changes, position, rate, set_at = found.steps, found.changes, modal.position, modal.feed, modal.lines
-    scale, frame, incremental = modal.scale, modal.frame(), modal.modes["distance"] == "incremental"
-    base = {axis: modal.offset_of(axis) or 0.0 for axis in modal.control.axes}
-    as_written = scale == 1.0 and not any(base.values())
-    if (scale != 1.0 or modal.feed_scale != 1.0) and any(not ROTARY.isdisjoint(slots.axes) for _, slots, _ in items):
-        return False
-    rate = None if rate is None else rate * modal.feed_scale
-    append, new, at = steps.append, tuple.__new__, len(steps)
-    for line, slots, values in items:
-        stated, axes, feed = slots
-        if feed:
-            modal.feed, modal.feed_scale = values[-1] + 0.0, scale
-            rate = modal.feed * scale
-            changes.append(ModeChange(at, line, "feed", f"{rate:.10g}"))
-            set_at["feed"] = line
-        if stated is not None:
-            motion = stated
-            changes.append(new(ModeChange, (at, line, "motion", motion)))
-            set_at["motion"] = line
-        start, position = position, position.copy()
-        if incremental:
-            for axis, value in zip(axes, values, strict=False):
-                if axis in start:
-                    position[axis] = value * scale + start[axis]
-        elif as_written and 0.0 not in values:
-            position.update(zip(axes, values, strict=False))
-        else:
-            for axis, value in zip(axes, values, strict=False):
-                position[axis] = value * scale + base[axis]
-        append(new(Move, (motion, line, position, None if motion == "rapid" else rate, axes, frame, None)))
-        at += 1
-    if motion is not None:
-        modal.modes["motion"] = motion
-    if rate is not None and "feed" in set_at:
-        modal.modes["feed"] = f"{rate:.10g}"
-    modal.position = position.copy()
-    modal.message = None
-    return True
-
-
-def as_block(control: Control, line: int, text: str, slots: Slots, values: tuple[float, ...]) -> Block:
-    """The plain line ``text`` as the slow tier would have had it."""
-    letters = slots.axes + (("F",) if slots.feed else ())
-    words = [Word(letter, value) for letter, value in zip(letters, values, strict=True)]
-    if slots.motion is not None:
-        code = control.groups["motion"][slots.motion]
-        words.insert(0, Word(code[0], float(code[1:])))
-    return Block(line, text, tuple(words))

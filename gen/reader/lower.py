@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import groupby
 
 from gen.control import Control
@@ -22,6 +23,9 @@ _ALIKE = 4
 
 _TOGETHER = 4000
 """As many of them at a time, so that their parts do not pile up."""
+
+_SLICE = 1_000_000
+"""Characters."""
 
 
 def lower(text: str, control: Control, *, budget: Budget | None = None, fast: bool = True) -> Lowered:
@@ -62,35 +66,41 @@ class _Lowering:
         if "\r" in text:
             text = text.replace("\r\n", "\n").replace("\r", "\n")
         lowered.text = text
-        data = text.encode(errors="replace")
-        lines = data.split(b"\n")
-        run: Lines | None = None
-        at = done = 0
-        for letters, same in groupby(data.translate(None, FILLING).split(b"\n") if fast else ()):
-            end = at + len(list(same))
-            if end - at >= _ALIKE:
-                run = self._one_by_one(lines[done:at], done + 1, run, shapes)
-                for done in range(at, end, _TOGETHER):
-                    run = self._alike(lines[done : min(done + _TOGETHER, end)], letters, done + 1, run, shapes)
-                done = end
-            at = end
-        self._one_by_one(lines[done:], done + 1, run, shapes if fast else None)
+        done = 0
+        for slice_ in _slices(text):
+            done = self._slice(slice_.encode(errors="replace"), done, shapes, fast)
         for construct in self._constructs:
             construct.finish()
         lowered.entry = _entry(lowered)
         return lowered
 
-    def _alike(self, lines: list[bytes], letters: bytes, first: int, run: Lines | None, shapes: Shapes) -> Lines | None:
+    def _slice(self, data: bytes, done: int, shapes: Shapes, fast: bool) -> int:
+        """Lowers the lines of ``data``, before which ``done`` are done already; the number done then."""
+        lines, before = data.split(b"\n"), done
+        at = done = 0
+        for letters, same in groupby(data.translate(None, FILLING).split(b"\n") if fast else ()):
+            end = at + len(list(same))
+            if end - at >= _ALIKE:
+                self._one_by_one(lines[done:at], before + done + 1, shapes)
+                for done in range(at, end, _TOGETHER):
+                    self._alike(lines[done : min(done + _TOGETHER, end)], letters, before + done + 1, shapes)
+                done = end
+            at = end
+        self._one_by_one(lines[done:], before + done + 1, shapes if fast else None)
+        return before + len(lines)
+
+    def _alike(self, lines: list[bytes], letters: bytes, first: int, shapes: Shapes) -> None:
         """As :meth:`_one_by_one`, for lines of one shape."""
         found = None if self._ended else shapes.find_all(letters, lines, first)
         if found is None:
-            return self._one_by_one(lines, first, run, shapes)
-        run = self._in_run(run)
-        run.items += found
-        return run
+            self._one_by_one(lines, first, shapes)
+        else:
+            self._builder.emit(found)
+            self._begun = True
 
-    def _one_by_one(self, lines: list[bytes], first: int, run: Lines | None, shapes: Shapes | None) -> Lines | None:
-        """Lowers ``lines``; gives the run of plain lines that the next plain one belongs to."""
+    def _one_by_one(self, lines: list[bytes], first: int, shapes: Shapes | None) -> None:
+        """Lowers ``lines``, the plain ones that follow each other as one."""
+        run: Lines | None = None
         for number, raw in enumerate(lines, first):
             found = None if shapes is None or self._ended else shapes.find(raw)
             if found is not None:
@@ -98,7 +108,6 @@ class _Lowering:
                 run.items.append((number, *found))
             elif raw:
                 run = None if self._line(number, raw.decode(errors="replace")) else run
-        return run
 
     def _in_run(self, run: Lines | None) -> Lines:
         if run is None:
@@ -154,6 +163,15 @@ class _Lowering:
             builder.emit(block)
             if source.code is code:
                 builder.note_plain(code)
+
+
+def _slices(text: str) -> Iterator[str]:
+    """``text`` in pieces of whole lines, so that a long one is never held in parts as a whole."""
+    begin = 0
+    while (end := text.find("\n", begin + _SLICE)) >= 0:
+        yield text[begin:end]
+        begin = end + 1
+    yield text[begin:]
 
 
 def _entry(lowered: Lowered) -> int:

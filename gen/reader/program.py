@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import count, repeat
 from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from gen.control import Control
@@ -41,11 +43,48 @@ class Slots(NamedTuple):
     feed: bool
 
 
+Item: TypeAlias = tuple[int, Slots, tuple[float, ...]]
+"""A plain line: its number, its slots, and the values in them."""
+
+
 @dataclass(slots=True)
 class Lines:
-    """Plain lines in a row, each its number, its slots and the values in them."""
+    """Plain lines in a row."""
 
-    items: list[tuple[int, Slots, tuple[float, ...]]]
+    items: list[Item]
+
+    @property
+    def first(self) -> int:
+        """The number of the first one."""
+        return self.items[0][0]
+
+    @property
+    def last(self) -> int:
+        """The number of the last one."""
+        return self.items[-1][0]
+
+
+@dataclass(slots=True)
+class Columns:
+    """Plain lines of one shape in a row, the first of them number ``first``, as columns of values.
+
+    ``stated``: the slots of each, where the shape has a motion code; ``slots`` where it has none.
+    """
+
+    first: int
+    slots: Slots
+    stated: list[Slots] | None
+    values: tuple[array[float], ...]
+
+    @property
+    def items(self) -> Iterator[Item]:
+        each = repeat(self.slots) if self.stated is None else self.stated
+        return zip(count(self.first), each, zip(*self.values, strict=True), strict=False)
+
+    @property
+    def last(self) -> int:
+        """The number of the last one."""
+        return self.first + len(self.values[0]) - 1
 
 
 @dataclass(slots=True)
@@ -133,7 +172,7 @@ class Finish:
     line: int
 
 
-Instruction: TypeAlias = Lines | Block | Let | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Finish
+Instruction: TypeAlias = Lines | Columns | Block | Let | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Finish
 
 
 @dataclass

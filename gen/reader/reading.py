@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+from gen.reader.spread import Items
 from gen.steps import ModeChange, Register, RegisterRead, Step, Unread
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget"]
@@ -53,9 +54,9 @@ class Reading:
     line of each call of a subprogram.
     """
 
-    steps: list[Step] = field(default_factory=list)
+    steps: Items[Step] = field(default_factory=list)
     modes: dict[str, tuple[str, int | None]] = field(default_factory=dict)
-    changes: list[ModeChange] = field(default_factory=list)
+    changes: Items[ModeChange] = field(default_factory=list)
     reads: list[RegisterRead] = field(default_factory=list)
     unread: list[Unread] = field(default_factory=list)
     unmodelled: list[tuple[int, int, str]] = field(default_factory=list)

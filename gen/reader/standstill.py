@@ -38,6 +38,7 @@ class Standstill:
             return False
         if self._shown is None:
             raise OutOfBudget("this program stands at this stop for ever, and shows no message")
-        del steps[-2:]
+        steps.pop()
+        steps.pop()
         steps.append(Refuse(*self._shown))
         return True

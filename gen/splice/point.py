@@ -12,7 +12,7 @@ from gen.control import Control
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.reader.in_force import InForce, in_force
 from gen.reader.lexis import Lexer
-from gen.reader.program import Block, GoTo, Instruction, Jump, JumpIf
+from gen.reader.program import Block, Columns, GoTo, Instruction, Jump, JumpIf
 from gen.reader.program import Lines as PlainLines
 from gen.splice.place import Place
 from gen.splice.text import Lines
@@ -158,4 +158,4 @@ def words_of(control: Control, line: str) -> dict[str, str]:
 
 
 def _line(item: Instruction) -> int:
-    return item.items[0][0] if isinstance(item, PlainLines) else item.line
+    return item.first if isinstance(item, (PlainLines, Columns)) else item.line

@@ -166,13 +166,15 @@ def test_a_state_outside_that_dresses_is_found_where_it_was_compared() -> None:
 
 def test_a_message_that_the_program_does_not_stop_at() -> None:
     case = refusing()
-    case.reading.steps[-1] = Stop(case.last)
+    case.reading.steps.pop()
+    case.reading.steps.append(Stop(case.last))
     assert [finding.rule for finding in judge([case])] == ["accept-only"]
 
 
 def test_no_message_at_all() -> None:
     case = refusing()
-    del case.reading.steps[-2:]
+    case.reading.steps.pop()
+    case.reading.steps.pop()
     assert "ends without a message" in the(case, "accept-only").message
 
 

@@ -443,7 +443,7 @@ class Tally:
 def steps_of(program: Program, state: State) -> tuple[list[Step], str]:
     """What the program does at ``state`` on ``rs274`` if that can run it, else by the reader; and its complaints."""
     if not _judged(program):
-        return read_back(program, state).steps, ""
+        return list(read_back(program, state).steps), ""
     text = None if program.facts.machine.control == "rs274ngc" else as_rs274(hosted(program))
     verdict = ruling(program, state, text)
     return verdict.steps, verdict.error

@@ -8,6 +8,8 @@ where millimetres become inches or a datum is not a whole number of steps.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -58,7 +60,7 @@ def test_refusals(pair: Pair) -> None:
             assert differences(before_the_end(traced.steps), before_the_end(judged.steps)) == []
 
 
-def before_the_end(steps: list[Step]) -> list[Step]:
+def before_the_end(steps: Sequence[Step]) -> list[Step]:
     """``steps`` up to the refusal: the one control ends its program there, the other stands in its alarm."""
     assert any(isinstance(step, Refuse) for step in steps)
     return [step for step in steps if not isinstance(step, End)]

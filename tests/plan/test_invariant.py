@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -59,7 +61,7 @@ def test_a_state_that_must_stop_moves_nothing_but_the_plunge_axis_to_its_parking
         assert differences(park, acting(pressed_on.steps)) == [], state
 
 
-def acting(steps: list[Step]) -> list[Step]:
+def acting(steps: Sequence[Step]) -> list[Step]:
     """Those of ``steps`` that move something, start something or write."""
     return [step for step in steps if isinstance(step, (Move, Spindle, Coolant, Write))]
 

@@ -14,7 +14,7 @@ ZERO = ReadState(positions={"X": 0.0, "Y": 0.0, "Z": 0.0})
 
 
 def steps(text: str, control: Control = NGC, state: ReadState = ZERO) -> list[Step]:
-    return read(text, control, state).steps
+    return list(read(text, control, state).steps)
 
 
 def moves(text: str, control: Control = NGC, state: ReadState = ZERO) -> list[Move]:

@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 from gen.control import Control
 from gen.controls import load_control
 from gen.reader import Budget, ReadState, lower, run
+from gen.reader.program import Columns, Lines
+from gen.reader.spread import Spread
 
 CONTROLS = {name: load_control(name) for name in ("rs274ngc", "hash-variables", "r-variables", "iso6983")}
 _PLAIN = CONTROLS["iso6983"]
@@ -78,10 +80,23 @@ def test_one_odd_line_among_many_alike(odd: str, place: int) -> None:
 def test_the_fast_tier_is_there() -> None:
     """A tier that always stood aside would agree too."""
     shapes = lower("G21 G90 G94 G17\nG1 X1 Y2 F100\nX3.5\nN5 g01 z-1\nG0 U5\n", CONTROLS["rs274ngc"])
-    lines = [item for item in shapes.code if hasattr(item, "items")]
-    assert [len(item.items) for item in lines] == [4]
+    assert [len(item.items) for item in shapes.code if isinstance(item, Lines)] == [4]
     alike = lower("G21 G90\n" + "N5 G1 X1. Y2. Z-3.5 A90.\n" * 9000 + "X4.\n", CONTROLS["iso6983"])
-    assert [len(item.items) for item in alike.code if hasattr(item, "items")] == [9001]
+    assert sum(len(item.values[0]) for item in alike.code if isinstance(item, Columns)) == 9000
+    steps = run(alike).steps
+    assert isinstance(steps, Spread)
+    assert len(steps) == 9001
+
+
+@pytest.mark.parametrize("name", sorted(CONTROLS))
+@pytest.mark.parametrize("before", ["", "G91", "G20 F3.", "G20", "G92 X1.", "G1 F77.", "G0", "X1. Y1."])
+def test_columns_are_what_the_slow_tier_makes_of_them(name: str, before: str) -> None:
+    """With a feed in each line or none, from known and unknown positions, in each frame, and pieced together."""
+    for shape in ("N{0} G1 X{0}.5 Y-{0}. F{0}00.", "X-.{0} Z0.", "G0{1} Y{0}.0 A{0}.", "g01X{0}.y-0."):
+        alike = [shape.format(n, n % 2) for n in range(1, 8)]
+        text = "\n".join(["G90 G94 G17", before, *alike, "X5. Z2.", "G1 F10. X6.", *alike, "M2"])
+        fast, slow = (run(lower(text, CONTROLS[name], fast=tier)) for tier in (True, False))
+        assert fast == slow
 
 
 @pytest.mark.parametrize("name", sorted(CONTROLS))

@@ -1,0 +1,115 @@
+"""A list, stretches of which are written out only while somebody looks at them.
+
+What a million plain lines do would fill a computer's memory as steps, and most
+of it nobody ever asks for.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import islice
+from typing import Generic, TypeAlias, TypeVar, overload
+
+T = TypeVar("T")
+
+
+class Stretch(Generic[T]):
+    """``count`` items that ``written`` gives, the same ones whenever it is called."""
+
+    __slots__ = ("count", "written")
+
+    def __init__(self, count: int, written: Callable[[], list[T]]) -> None:
+        self.count = count
+        self.written = written
+
+
+class Spread(Sequence[T]):
+    """Items some of which are kept and some written out when asked for; it grows, and shrinks, at its end."""
+
+    def __init__(self, items: Iterable[T] = ()) -> None:
+        self._parts: list[list[T] | Stretch[T]] = []
+        self._starts: list[int] = []
+        self._count = 0
+        self._shown: tuple[int, list[T]] = -1, []
+        self.extend(items)
+
+    def append(self, item: T) -> None:
+        self.extend((item,))
+
+    def extend(self, items: Iterable[T]) -> None:
+        last = self._parts[-1] if self._parts else None
+        kept = last if isinstance(last, list) else []
+        if kept is not last:
+            self._begin(kept)
+        before = len(kept)
+        kept.extend(items)
+        self._count += len(kept) - before
+
+    def defer(self, stretch: Stretch[T]) -> None:
+        """The next items are those of ``stretch``."""
+        self._begin(stretch)
+        self._count += stretch.count
+
+    def _begin(self, part: list[T] | Stretch[T]) -> None:
+        self._parts.append(part)
+        self._starts.append(self._count)
+
+    def pop(self) -> T:
+        """Takes the last item away."""
+        last = self[-1]
+        self.drop(1)
+        return last
+
+    def drop(self, count: int) -> None:
+        """Takes the last ``count`` items away."""
+        left = self._count - count
+        while self._starts and self._starts[-1] >= left:
+            self._parts.pop()
+            self._count = self._starts.pop()
+        if self._count > left:
+            start, last = self._starts[-1], self._parts[-1]
+            self._parts[-1] = (last if isinstance(last, list) else last.written())[: left - start]
+        self._count, self._shown = left, (-1, [])
+
+    def __len__(self) -> int:
+        return self._count
+
+    def __iter__(self) -> Iterator[T]:
+        return self._from(0)
+
+    def _from(self, first: int) -> Iterator[T]:
+        place = max(0, bisect_right(self._starts, first) - 1)
+        for at in range(place, len(self._parts)):
+            part = self._parts[at]
+            items = part if isinstance(part, list) else part.written()
+            yield from items if at > place else islice(items, first - self._starts[at], None)
+
+    @overload
+    def __getitem__(self, which: int) -> T: ...
+
+    @overload
+    def __getitem__(self, which: slice) -> list[T]: ...
+
+    def __getitem__(self, which: int | slice) -> T | list[T]:
+        if isinstance(which, slice):
+            numbers = range(self._count)[which]
+            if numbers.step != 1:
+                return [self[number] for number in numbers]
+            return list(islice(self._from(numbers.start), len(numbers)))
+        number = range(self._count)[which]
+        at = bisect_right(self._starts, number) - 1
+        part = self._parts[at]
+        if not isinstance(part, list):
+            if self._shown[0] != at:
+                self._shown = at, part.written()  # whoever asks for one asks for its neighbours next
+            part = self._shown[1]
+        return part[number - self._starts[at]]
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, (list, Spread)):
+            return NotImplemented
+        return len(self) == len(other) and all(ours == theirs for ours, theirs in zip(self, other, strict=True))
+
+
+Items: TypeAlias = list[T] | Spread[T]
