@@ -14,6 +14,7 @@ from gen.machine import Machine
 from gen.plan import State
 from gen.quantities import System, show
 from gen.reader.reading import Reading
+from gen.reader.spread import Spread, pieces
 from gen.steps import ModeChange, Move, RegisterRead, Step
 
 S = TypeVar("S", bound=Step)
@@ -138,16 +139,30 @@ class Case:
         """The runs of steps that lie in the block, by step number: one for each time it is reached."""
         runs: list[range] = []
         begun: int | None = None
-        for index, step in enumerate(self.reading.steps):
-            inside = self.first <= step.line <= self.last
+        index = 0
+        for inside, count in self._insides():
             if inside and begun is None:
                 begun = index
             elif not inside and begun is not None:
                 runs.append(range(begun, index))
                 begun = None
+            index += count
         if begun is not None:
-            runs.append(range(begun, len(self.reading.steps)))
+            runs.append(range(begun, index))
         return tuple(runs)
+
+    def _insides(self) -> Iterator[tuple[bool, int]]:
+        """Whether the steps lie in the block, one after the other, or as many at a time as is known."""
+        first, last = self.first, self.last
+        for piece in pieces(self.reading.steps):
+            if isinstance(piece, list):
+                yield from ((first <= step.line <= last, 1) for step in piece)
+            elif first <= piece.lines[0] and piece.lines[-1] <= last:
+                yield True, piece.count
+            elif piece.lines[-1] < first or last < piece.lines[0]:
+                yield False, piece.count
+            else:
+                yield from ((first <= line <= last, 1) for line in piece.lines)
 
     @cached_property
     def block(self) -> range:
@@ -162,6 +177,8 @@ class Case:
 
     def steps(self, kind: type[S], within: range | None = None) -> Iterator[tuple[int, S]]:
         """Every step of ``kind`` in the block, with its number."""
+        if kind is Move and isinstance(self.reading.steps, Spread):
+            return cast("Iterator[tuple[int, S]]", self._moves(self.block if within is None else within))
         found = cast("list[tuple[int, S]]", self._by_kind.get(kind, []))
         return iter(found) if within is None else (pair for pair in found if pair[0] in within)
 
@@ -169,9 +186,23 @@ class Case:
     def _by_kind(self) -> dict[type, list[tuple[int, Step]]]:
         """The block's steps by kind, with their numbers: every rule asks, and most blocks have few of each."""
         found: dict[type, list[tuple[int, Step]]] = {}
-        for index, step in enumerate(self.reading.steps[self.block.start : self.block.stop], self.block.start):
-            found.setdefault(type(step), []).append((index, step))
+        at = 0
+        for piece in pieces(self.reading.steps):
+            if isinstance(piece, list):
+                for index, step in enumerate(piece, at):
+                    if index in self.block:
+                        found.setdefault(type(step), []).append((index, step))
+                at += len(piece)
+            else:
+                at += piece.count  # nothing but moves, and too many to keep
         return found
+
+    def _moves(self, within: range) -> Iterator[tuple[int, Move]]:
+        """The moves of a long program, written out as they are looked at."""
+        for index in within:
+            step = self.reading.steps[index]
+            if isinstance(step, Move):
+                yield index, step
 
     @property
     def moves(self) -> Iterator[tuple[int, Move]]:

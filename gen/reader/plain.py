@@ -97,7 +97,7 @@ def run_plain(modal: Modal, lines: Lines | Columns) -> bool:
         None if modal.feed is None else modal.feed * modal.feed_scale,
         modal.scale,
         modal.frame(),
-        {axis: modal.offset_of(axis) or 0.0 for axis in modal.control.axes},
+        {axis: modal.offset_of(axis) or 0.0 for axis in axes},
     )
     if isinstance(lines, Columns) and run.frame != "incremental":
         _defer(modal, run, lines, count)
@@ -111,10 +111,11 @@ def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:
     """Notes that ``columns`` were run, and where they end; what each line does is written out for who asks."""
     slots, stated, found = columns.slots, columns.stated, modal.reading
     steps = found.steps = found.steps if isinstance(found.steps, Spread) else Spread(found.steps)
-    steps.defer(Stretch(count, run.steps))
+    steps.defer(Stretch(count, run.steps, (Move,), range(columns.first, columns.last + 1)))
     if slots.feed or stated is not None:
         changes = found.changes = found.changes if isinstance(found.changes, Spread) else Spread(found.changes)
-        changes.defer(Stretch(count * (slots.feed + (stated is not None)), run.changes))
+        each = slots.feed + (stated is not None)
+        changes.defer(Stretch(count * each, run.changes, ("feed", "motion")))
     if slots.feed:
         _feed(modal, columns.values[-1][-1], columns.last)
     if stated is not None:

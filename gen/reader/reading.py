@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from gen.reader.spread import Items
+from gen.reader.spread import Items, pieces
 from gen.steps import ModeChange, Register, RegisterRead, Step, Unread
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget"]
@@ -64,3 +64,9 @@ class Reading:
     unset: frozenset[Register] = frozenset()
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"
+
+    def stated(self, group: str) -> Iterator[ModeChange]:
+        """The changes of ``group``."""
+        for piece in pieces(self.changes):
+            if isinstance(piece, list) or group in piece.kinds:
+                yield from (change for change in piece if change.group == group)

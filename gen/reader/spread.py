@@ -8,20 +8,28 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import islice
 from typing import Generic, TypeAlias, TypeVar, overload
 
 T = TypeVar("T")
 
 
+@dataclass(frozen=True, slots=True)
 class Stretch(Generic[T]):
-    """``count`` items that ``written`` gives, the same ones whenever it is called."""
+    """``count`` items that ``written`` gives, the same ones whenever it is called.
 
-    __slots__ = ("count", "written")
+    What is often asked can be told without: ``kinds``, what kinds of items they
+    are, and ``lines``, the source lines they are of.
+    """
 
-    def __init__(self, count: int, written: Callable[[], list[T]]) -> None:
-        self.count = count
-        self.written = written
+    count: int
+    written: Callable[[], list[T]]
+    kinds: tuple[object, ...] = ()
+    lines: range = range(0)
+
+    def __iter__(self) -> Iterator[T]:
+        return iter(self.written())
 
 
 class Spread(Sequence[T]):
@@ -78,12 +86,15 @@ class Spread(Sequence[T]):
     def __iter__(self) -> Iterator[T]:
         return self._from(0)
 
+    def pieces(self) -> Iterator[list[T] | Stretch[T]]:
+        """The items as they are kept."""
+        return iter(self._parts)
+
     def _from(self, first: int) -> Iterator[T]:
         place = max(0, bisect_right(self._starts, first) - 1)
         for at in range(place, len(self._parts)):
             part = self._parts[at]
-            items = part if isinstance(part, list) else part.written()
-            yield from items if at > place else islice(items, first - self._starts[at], None)
+            yield from part if at > place else islice(part, first - self._starts[at], None)
 
     @overload
     def __getitem__(self, which: int) -> T: ...
@@ -113,3 +124,8 @@ class Spread(Sequence[T]):
 
 
 Items: TypeAlias = list[T] | Spread[T]
+
+
+def pieces(items: Items[T]) -> Iterator[list[T] | Stretch[T]]:
+    """``items`` in the pieces in which they are kept."""
+    return items.pieces() if isinstance(items, Spread) else iter((items,))

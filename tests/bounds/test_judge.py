@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import pytest
 from dress_block import MACHINE, RECIPE, Go, Lines, Mode, case_of, changed, facts_of, good, line_of, the
 
 from gen.bounds import RULES, Case, Seal, judge
+from gen.controls import load_control
 from gen.plan import State
+from gen.reader import lower, run
 from gen.reader.reading import Reading
-from gen.steps import End, Move, Refuse, Spindle, Stop, Unread
+from gen.reader.spread import Spread
+from gen.steps import Aux, End, Move, Refuse, Spindle, Stop, Unread
 
 BUILT = {
     "accept-only", "aggressiveness", "altered", "approach-path", "axis-feed", "axis-travel", "coolant",
@@ -207,3 +211,19 @@ def test_an_incremental_stroke() -> None:
     short: Lines = {**ordered, "back": [Go("U", -2, frame="incremental"), Mode("distance", "absolute")]}
     found = [(f.rule, f.line) for f in judge([case_of(short, facts, case.state)])]
     assert ("retract", line_of(short, "back")) in found
+
+
+@pytest.mark.parametrize("first", [1, 2, 9, 12, 31])
+@pytest.mark.parametrize("last", [12, 20, 30, 32, 40])
+def test_where_a_block_lies_in_a_long_program(first: int, last: int) -> None:
+    """Plain lines are kept in columns; a block may begin or end among them."""
+    control = load_control("iso6983")
+    alike = [f"G1 X{n}. F100." for n in range(1, 20)]
+    text = "\n".join(["G21 G90 G94 G17", *alike, "M3 S500", "M5", *alike, "M30"])
+    long, short = (run(lower(text, control, fast=fast)) for fast in (True, False))
+    in_columns, in_full = (Case(reading, first, last) for reading in (long, short))
+    assert isinstance(long.steps, Spread)
+    assert in_columns.visits == in_full.visits
+    for kind in (Move, Spindle, Aux):
+        assert list(in_columns.steps(kind)) == list(in_full.steps(kind))
+    assert list(long.stated("feed")) == list(short.stated("feed")) == [c for c in short.changes if c.group == "feed"]

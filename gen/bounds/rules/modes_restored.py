@@ -45,10 +45,10 @@ def _hosts(case: Case, kind: type[Step]) -> bool:
 def _left(case: Case, group: str) -> ModeChange | None:
     """The last statement of ``group`` before the block is over."""
     found = None
-    for change in case.reading.changes:
+    for change in case.reading.stated(group):
         if change.step > case.block.stop:
             break
         inside = case.first <= change.line <= case.last
-        if change.group == group and (change.step < case.block.stop or (change.step == case.block.stop and inside)):
+        if change.step < case.block.stop or (change.step == case.block.stop and inside):
             found = change
     return found
