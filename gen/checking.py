@@ -90,7 +90,7 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
         if own.otherwise:
             told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
         try:
-            found |= dict.fromkeys(_findings(text, span, own, machine, dialect, named))
+            found |= dict.fromkeys(_findings(text, lines, span, own, machine, dialect, named))
         except DressblockError as error:
             if not own.otherwise:
                 raise
@@ -99,9 +99,11 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     return [*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))]
 
 
-def _findings(text: str, span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named) -> list[Finding]:
+def _findings(
+    text: str, lines: list[str], span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named
+) -> list[Finding]:
     """What the rules say about the dress in ``span``."""
-    seals = tuple(Seal(one.first, one.number, one.stated, one.computed) for one in blocks(text.splitlines(), SPLICED))
+    seals = tuple(Seal(one.first, one.number, one.stated, one.computed) for one in blocks(lines, SPLICED))
     cases = _judged(text, span, own, machine, dialect, named)
     return judge((_in_program(replace(case, seals=seals), dialect) for case in cases), own.unknown)
 
@@ -195,7 +197,11 @@ def _reads_registers(text: str, span: Span, machine: Machine, dialect: Dialect) 
 
 def _deletable(text: str, dialect: Dialect) -> bool:
     mark, lexer = dialect.control.lexis.block_delete, Lexer(dialect.control)
-    return bool(mark) and any(mark in line and lexer.source(1, line).deletable for line in text.splitlines())
+    return (
+        bool(mark)
+        and mark in text
+        and any(mark in line and lexer.source(1, line).deletable for line in text.splitlines())
+    )
 
 
 def _cases(program: Program, span: Span, block_delete: bool) -> Iterator[Case]:

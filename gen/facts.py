@@ -181,7 +181,13 @@ class Facts:
 
     def bites(self, depth: float | None = None) -> tuple[Bite, ...]:
         """Every visit of one dress in order, wheel by wheel; ``depth`` in place of the recipe's plunge, mm."""
-        deep = float(self.dress.plunge) if depth is None else depth
+        return self._bites if depth is None else self._bitten(depth)
+
+    @cached_property
+    def _bites(self) -> tuple[Bite, ...]:
+        return self._bitten(float(self.dress.plunge))
+
+    def _bitten(self, deep: float) -> tuple[Bite, ...]:
         return tuple(
             Bite(one.index, lane, offset - half, offset + half, deep, first=lane == 0)
             for one in self.pack

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import Literal
 
@@ -9,6 +10,7 @@ import gen
 from gen.errors import DressblockError
 
 
+@cache
 def data_folder(name: Literal["templates", "machines"]) -> Path:
     """The folder ``name`` that came with this package. :class:`DressblockError` if it was left out."""
     package = Path(gen.__file__).parent

@@ -246,12 +246,14 @@ class _Run:
 
     def all(self, nodes: Sequence[Node]) -> bool:
         """Do every node; False once the program is over."""
-        return all(self.one(node) for node in nodes)
+        return all(map(self.one, nodes))
 
     def one(self, node: Node) -> bool:
         match node:
             case Travel():
                 self.travel(node)
+            case Modes() | Leave() | Remark():
+                pass
             case Turn():
                 self.steps.append(Spindle(0, self.value(node.rpm), node.direction))
             case Wait():
@@ -289,8 +291,6 @@ class _Run:
             case Finish():
                 self.steps.append(End(0))
                 return False
-            case Modes() | Leave() | Remark():
-                pass
         return True
 
     def value(self, expr: Expr) -> float:

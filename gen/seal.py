@@ -21,6 +21,8 @@ _BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9}) SEAL ([0-9A-
 _END = re.compile(r"END (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9})\b", re.IGNORECASE)
 _LIKE_A_MARK = re.compile(r"(BEGIN|END) (?=DRESS|PROVE-OUT|CALL|RETURN)", re.IGNORECASE)
 
+_AT_A_TIME = 10_000
+"""Lines."""
 
 Kind = Literal["DRESS", "PROVE-OUT", "CALL", "RETURN"]
 
@@ -70,7 +72,8 @@ def digest(lines: Iterable[str]) -> str:
 
 def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[Block]:
     """The marked blocks of ``kinds`` in a program's ``lines``; one without its end mark runs to the end of the text."""
-    if "BEG" not in "\n".join(lines).upper():  # most long programs have no mark, and this tells soon
+    # most long programs have no mark, and this tells soon
+    if not any("BEG" in "\n".join(lines[at : at + _AT_A_TIME]).upper() for at in range(0, len(lines), _AT_A_TIME)):
         return
     begun: tuple[str, int, int, str] | None = None
     for index, line in enumerate(lines):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import groupby
 from typing import Literal, TypeAlias, TypeVar, cast
 
 from gen.bounds.contacts import TOLERANCE, Contacts, Plunge, follow
@@ -152,17 +153,21 @@ class Case:
         return tuple(runs)
 
     def _insides(self) -> Iterator[tuple[bool, int]]:
-        """Whether the steps lie in the block, one after the other, or as many at a time as is known."""
+        """Whether so many steps in a row lie in the block."""
         first, last = self.first, self.last
         for piece in pieces(self.reading.steps):
             if isinstance(piece, list):
-                yield from ((first <= step.line <= last, 1) for step in piece)
+                lines: Iterable[int] = (step.line for step in piece)
             elif first <= piece.lines[0] and piece.lines[-1] <= last:
                 yield True, piece.count
+                continue
             elif piece.lines[-1] < first or last < piece.lines[0]:
                 yield False, piece.count
+                continue
             else:
-                yield from ((first <= line <= last, 1) for line in piece.lines)
+                lines = piece.lines
+            for inside, together in groupby(first <= line <= last for line in lines):
+                yield inside, len(list(together))
 
     @cached_property
     def block(self) -> range:
@@ -212,6 +217,17 @@ class Case:
     def changes(self) -> tuple[ModeChange, ...]:
         """The modes stated inside the block."""
         return tuple(change for change in self.reading.changes if self._inside(change))
+
+    def stated(self, group: str) -> Sequence[ModeChange]:
+        """The modes of ``group`` stated inside the block."""
+        return self._by_group.get(group, ())
+
+    @cached_property
+    def _by_group(self) -> dict[str, list[ModeChange]]:
+        found: dict[str, list[ModeChange]] = {}
+        for change in self.changes:
+            found.setdefault(change.group, []).append(change)
+        return found
 
     @cached_property
     def reads(self) -> tuple[RegisterRead, ...]:

@@ -37,6 +37,8 @@ class Modal:
         self.reading = Reading()
         self.budget = budget
         self._registers = registers
+        rules = control.variables
+        self._first_system = min((first for first, _ in rules.system), default=0) if rules is not None else 0
         self.modes = {**INHERITED, **control.defaults}
         self.lines: dict[str, int] = {}
         self.position = {axis: value + 0.0 for axis, value in state.positions.items()}
@@ -113,7 +115,7 @@ class Modal:
 
     def note_system(self, line: int, register: Register, how: str) -> None:
         """A variable that mirrors the control's own state is named, not worked out."""
-        if not isinstance(register, int):
+        if not isinstance(register, int) or register < self._first_system:
             return
         rules = self.control.variables
         if rules is not None and any(a <= register <= b for a, b in rules.system):
@@ -160,7 +162,7 @@ class Modal:
         self.step(move)
 
     def keep_within_budget(self) -> None:
-        """:class:`OutOfBudget` once more was noted than steps can want. Asked once a line, which adds few notes."""
+        """:class:`OutOfBudget` once more was noted than steps can want. Asked now and then: a line adds few notes."""
         if self.noted() > 4 * self.budget.steps:
             raise OutOfBudget(f"this program says more than {4 * self.budget.steps} things; the reading stops here")
 

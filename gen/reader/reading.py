@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
@@ -65,8 +65,8 @@ class Reading:
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"
 
-    def stated(self, group: str) -> Iterator[ModeChange]:
-        """The changes of ``group``."""
+    def stated(self, groups: Collection[str]) -> Iterator[ModeChange]:
+        """The changes of ``groups``, in order."""
         for piece in pieces(self.changes):
-            if isinstance(piece, list) or group in piece.kinds:
-                yield from (change for change in piece if change.group == group)
+            if isinstance(piece, list) or any(group in piece.kinds for group in groups):
+                yield from (change for change in piece if change.group in groups)

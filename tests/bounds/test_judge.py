@@ -226,4 +226,6 @@ def test_where_a_block_lies_in_a_long_program(first: int, last: int) -> None:
     assert in_columns.visits == in_full.visits
     for kind in (Move, Spindle, Aux):
         assert list(in_columns.steps(kind)) == list(in_full.steps(kind))
-    assert list(long.stated("feed")) == list(short.stated("feed")) == [c for c in short.changes if c.group == "feed"]
+    assert (
+        list(long.stated(["feed"])) == list(short.stated(["feed"])) == [c for c in short.changes if c.group == "feed"]
+    )

@@ -22,9 +22,11 @@ def check(case: Case) -> Iterator[Fault]:
         return
     if not case.known.incremental:
         yield from _parks_first(case, moves[0][1])
+    judged_elsewhere = {plunge.leaves for plunge in case.contacts.plunges} | {moves[0][0]}
     for index, move in moves:
         yield from _other_axes(case, index, move)
-        yield from _away(case, index, move)
+        if index not in judged_elsewhere:
+            yield from _away(case, index, move)
     yield from _order(case, moves)
     yield from _in_place(case)
 
@@ -86,10 +88,9 @@ def _other_axes(case: Case, index: int, move: Move) -> Iterator[Fault]:
 
 def _away(case: Case, index: int, move: Move) -> Iterator[Fault]:
     """The plunge axis goes out at a rapid, also where nothing was touched; the retract has a rule of its own."""
-    advance = case.contacts.advance(index, case.known.machine.dresser.sign)
-    judged_elsewhere = {plunge.leaves for plunge in case.contacts.plunges} | {next(case.moves)[0]}
-    if move.op != "feed" or move.axes != (case.plunge_axis,) or index in judged_elsewhere:
+    if move.op != "feed" or move.axes != (case.plunge_axis,):
         return
+    advance = case.contacts.advance(index, case.known.machine.dresser.sign)
     if advance is not None and advance < -TOLERANCE:
         yield Fault(move.line, f"{case.plunge_axis} goes back at a feed; the way out must be a rapid move.")
 

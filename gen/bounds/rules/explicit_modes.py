@@ -31,10 +31,7 @@ def check(case: Case) -> Iterator[Fault]:
 
 
 def _stated(case: Case, group: str, index: int, line: int) -> bool:
-    return any(
-        change.group == group and (change.step < index or (change.step == index and change.line <= line))
-        for change in case.changes
-    )
+    return any(change.step < index or (change.step == index and change.line <= line) for change in case.stated(group))
 
 
 def _wrong(case: Case) -> Iterator[Fault]:

@@ -37,7 +37,7 @@ def _cancelled(case: Case) -> Iterator[Fault]:
     first, last = moves[0], moves[-1]
     missing = []
     for group, meaning in case.cancels:
-        stated = [change for change in case.changes if change.group == group]
+        stated = case.stated(group)
         if not any(change.value == meaning for change in stated if _before(change.step, change.line, first)):
             missing.append(f"{group.replace('_', ' ')} {meaning.replace('-', ' ')}")
         for change in stated:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import chain, takewhile
 
 from gen.bounds.case import Case
@@ -15,8 +15,9 @@ from gen.steps import Coolant, ModeChange, Move, Spindle, Step
 def check(case: Case) -> Iterator[Fault]:
     if not case.host_modes or not case.block:
         return
+    last = _left(case, case.host_modes)
     for group, meaning in case.host_modes.items():
-        left, said = _left(case, group), group.replace("_", " ")
+        left, said = last.get(group), group.replace("_", " ")
         if left is None:
             yield Fault(case.last_line, f"nothing says what {said} the block leaves; {meaning} is expected afterwards.")
         elif left.value != meaning:
@@ -42,13 +43,12 @@ def _hosts(case: Case, kind: type[Step]) -> bool:
     return any(isinstance(step, kind) for step in chain(steps[: case.block.start], behind))
 
 
-def _left(case: Case, group: str) -> ModeChange | None:
-    """The last statement of ``group`` before the block is over."""
-    found = None
-    for change in case.reading.stated(group):
+def _left(case: Case, groups: Collection[str]) -> dict[str, ModeChange]:
+    """The last statement of each of ``groups`` before the block is over."""
+    found: dict[str, ModeChange] = {}
+    for change in case.reading.stated(groups):
         if change.step > case.block.stop:
             break
-        inside = case.first <= change.line <= case.last
-        if change.step < case.block.stop or (change.step == case.block.stop and inside):
-            found = change
+        if change.step < case.block.stop or case.first <= change.line <= case.last:
+            found[change.group] = change
     return found
