@@ -143,17 +143,18 @@ def diamond(text: str) -> Grain:
     return found
 
 
+@lru_cache(maxsize=200)
 def known_diamond(text: str) -> Grain | None:
     """As :func:`diamond`; None for an unknown name."""
     return _named(text, (*DIAMONDS, *WIDE_DIAMONDS))
 
 
+@lru_cache(maxsize=200)
 def known_stick(text: str) -> Grain | None:
     """The stick size called ``text``, such as F240; None if there is none of that name."""
     return _named(text, STICKS)
 
 
-@lru_cache(maxsize=200)
 def _named(text: str, table: tuple[Grain, ...]) -> Grain | None:
     wanted = re.sub(r"\s+", "", text).upper()
     return next((grain for grain in table if wanted in (grain.name, grain.mesh)), None)

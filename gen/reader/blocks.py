@@ -221,13 +221,15 @@ class BlockRun:
             return
         modal, line = self.modal, self.line
         modal.change(line, group, name)
-        if "off" in modal.control.groups[group]:
+        meanings = modal.control.groups[group]
+        if "off" in meanings:
             if name == "off":
                 modal.switch_off(group, line)
             else:
-                modal.switch_on(group, line, f"{modal.control.groups[group][name]} ({group.replace('_', ' ')})")
-        for letter in TAKEN.get(group, ""):
-            self.words.pop(letter, None)
+                modal.switch_on(group, line, f"{meanings[name]} ({group.replace('_', ' ')})")
+        if group in TAKEN:
+            for letter in TAKEN[group]:
+                self.words.pop(letter, None)
 
     def _axes(self) -> dict[str, float]:
         """Takes the axis words, in the order written."""

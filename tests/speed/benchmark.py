@@ -103,6 +103,7 @@ def _whole(recipes: Iterator[Recipe], machine: Machine, states: int) -> None:
 
 
 def _spelled(program: Program) -> None:
+    program.dialect.words._said.clear()  # lines that are kept from other programs would be no rendering
     plan = program.plan if program.by_registers else resolve(program.plan, program.state)
     render(plan, program.dialect.control, program.dialect.words, resources(program.facts))
 
@@ -143,22 +144,39 @@ def long_hosts(share: float) -> Iterator[str]:
             path = Path(folder) / "host.ngc"
             path.write_text(text)
             for _ in range(3):
-                begin = time.process_time()
-                assert len(run(lower(text, control)).steps) == count - 1
+                before, begin = _resident(), time.process_time()
+                reading = run(lower(text, control))
                 read.append(time.process_time() - begin)
+                grown = _resident() - before
+                assert len(reading.steps) == count - 1
+                del reading
                 judges.append(_child_seconds(["rs274", "-g", str(path), "/dev/null"]))
+            begin = time.process_time()
+            assert sum(1 for step in run(lower(text, control)).steps if step.line) == count - 1
+            each = time.process_time() - begin
             begin = time.process_time()
             assert sum(1 for _ in draft_reader.steps(text)) == count - 2
             drafted = time.process_time() - begin
             checked = [*_dressblock(), "check", str(path), "--machine", str(PLAIN.parent.parent / "machine.toml")]
             whole = _child_seconds(checked)
         ours, theirs = count / min(read), count / min(judges)
-        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
         yield (
             f"long: {count} blocks: read at {ours:.0f} a second, {ours / theirs:.2f} x rs274 (1.3 wanted), "
-            f"{drafted / min(read):.1f} x the first draft; the whole of `check` "
-            f"{min(judges) / whole:.2f} x rs274; {peak} MB at most so far"
+            f"{min(judges) / each:.2f} x with every step looked at, {drafted / min(read):.1f} x the first draft; "
+            f"the whole of `check` {min(judges) / whole:.2f} x rs274; "
+            f"a reading holds {grown / count:.0f} bytes a block, and `check` takes {_most() / 1e6:.0f} MB at most"
         )
+
+
+def _resident() -> int:
+    """Bytes that this process holds just now."""
+    pages = int(Path("/proc/self/statm").read_text().split()[1])
+    return pages * resource.getpagesize()
+
+
+def _most() -> int:
+    """Bytes that a process started from here has held at most."""
+    return resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss * 1024
 
 
 def host(blocks: int) -> str:
