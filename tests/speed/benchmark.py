@@ -139,7 +139,7 @@ def long_hosts(share: float) -> Iterator[str]:
     control = load_control("rs274ngc")
     for count in (int(200_000 * share), int(1_000_000 * share)):
         text = host(count)
-        read, judges = [], []
+        read, judges, grown = [], [], 0
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / "host.ngc"
             path.write_text(text)
@@ -147,7 +147,7 @@ def long_hosts(share: float) -> Iterator[str]:
                 before, begin = _resident(), time.process_time()
                 reading = run(lower(text, control))
                 read.append(time.process_time() - begin)
-                grown = _resident() - before
+                grown = max(grown, _resident() - before)
                 assert len(reading.steps) == count - 1
                 del reading
                 judges.append(_child_seconds(["rs274", "-g", str(path), "/dev/null"]))
