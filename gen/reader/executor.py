@@ -50,10 +50,6 @@ def run(
         return _Run(lowered, state or ReadState(), registers, past_stops, budget or Budget()).run()
 
 
-_LOOKS = 16
-"""Instructions from one look at what was noted to the next."""
-
-
 @dataclass(slots=True)
 class _Frame:
     """Where a call returns to, and how often it still has to be made."""
@@ -96,15 +92,12 @@ class _Run:
         if self._lowered.too_long:
             raise OutOfBudget(f"this text is longer than {self._budget.text} characters and was not read")
         code = self._lowered.code
-        done = 0
         while self._at < len(code):
             item = code[self._at]
             self._at += 1
-            done += 1
             try:
                 ending = self._do(item)
-                if not done % _LOOKS:
-                    self._modal.keep_within_budget()
+                self._modal.keep_within_budget()
             except Alarm as alarm:
                 self._variables.read.clear()
                 self._modal.unread(self._modal.line, getattr(item, "text", ""), f"the control stops here: {alarm}")

@@ -162,7 +162,7 @@ class Modal:
         self.step(move)
 
     def keep_within_budget(self) -> None:
-        """:class:`OutOfBudget` once more was noted than steps can want. Asked now and then: a line adds few notes."""
+        """:class:`OutOfBudget` once more was noted than steps can want. Asked once a line."""
         if self.noted() > 4 * self.budget.steps:
             raise OutOfBudget(f"this program says more than {4 * self.budget.steps} things; the reading stops here")
 
