@@ -204,8 +204,9 @@ class Case:
 
     def _moves(self, within: range) -> Iterator[tuple[int, Move]]:
         """The moves of a long program, written out as they are looked at."""
-        for index in within:
-            step = self.reading.steps[index]
+        steps = self.reading.steps
+        whole = iter(steps) if within == range(len(steps)) else (steps[index] for index in within)
+        for index, step in zip(within, whole, strict=True):
             if isinstance(step, Move):
                 yield index, step
 
@@ -216,7 +217,12 @@ class Case:
     @cached_property
     def changes(self) -> tuple[ModeChange, ...]:
         """The modes stated inside the block."""
-        return tuple(change for change in self.reading.changes if self._inside(change))
+        near = (
+            piece
+            for piece in pieces(self.reading.changes)
+            if isinstance(piece, list) or (piece.lines[0] <= self.last and self.first <= piece.lines[-1])
+        )
+        return tuple(change for piece in near for change in piece if self._inside(change))
 
     def stated(self, group: str) -> Sequence[ModeChange]:
         """The modes of ``group`` stated inside the block."""

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from bisect import bisect_right
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from gen.control import Control
 from gen.reader.modal import INHERITED
 from gen.reader.reading import Reading
-from gen.steps import Move, Step
+from gen.reader.spread import Items, Stretch, kept, pieces
+from gen.steps import ModeChange, Move, Step
 
 _BY_MEANING = ("work_offset", "tool_length")
 """Groups that move the origin of coordinates when their meaning changes; an offset or a shift does so whenever set."""
@@ -64,7 +66,7 @@ def in_force(
         mist_on = control.codes.get("mist_on")
     lines: dict[str, int] = {}
     moved_origin = -1
-    for change in reading.changes:
+    for change in _telling(reading.changes, step):
         if change.step > step or (change.step == step and not inside(change.line)):
             break
         if change.group == "cycle" and change.value == "off":
@@ -73,21 +75,52 @@ def in_force(
         if change.group in (*_BY_MEANING, "offset", "shift") and not again:
             moved_origin = change.step
         modes[change.group], lines[change.group] = change.value, change.line
-    steps = reading.steps[:step]
-    axes = {axis: Standing(at, "machine") for axis, at in start.items()} | _axes(steps, start, moved_origin)
-    last = next((one for one in reversed(steps) if isinstance(one, Move)), None)
-    return InForce(modes, lines, _mist(steps, mist_on), axes, last)
+    steps = reading.steps
+    axes = {axis: Standing(at, "machine") for axis, at in start.items()} | _axes(steps, step, start, moved_origin)
+    earlier = (steps[at] for at in range(min(step, len(steps)) - 1, -1, -1))
+    last = next((one for one in earlier if isinstance(one, Move)), None)
+    return InForce(modes, lines, _mist(kept(steps, step), mist_on), axes, last)
 
 
-def _axes(steps: Sequence[Step], start: Mapping[str, float], moved_origin: int) -> dict[str, Standing]:
-    """Where each axis that ``steps`` move stands: seen from the end, so that a long program costs little.
+def _telling(changes: Items[ModeChange], step: int) -> Iterator[ModeChange]:
+    """The changes up to ``step`` that count: of stretches that state the same groups, only the last."""
+    left = bisect_right(changes, step, key=lambda change: change.step)
+    told: list[list[ModeChange] | Stretch[ModeChange]] = []
+    last: dict[tuple[str, ...], int] = {}
+    for piece in pieces(changes):
+        count = len(piece) if isinstance(piece, list) else piece.count
+        whole = count <= left
+        told.append(piece if whole else list(piece)[:left])
+        if whole and not isinstance(piece, list):
+            last[piece.kinds] = len(told) - 1
+        left -= min(count, left)
+        if not left:
+            break
+    for place, piece in enumerate(told):
+        if isinstance(piece, list) or last[piece.kinds] == place:
+            yield from piece
+
+
+def _moving(steps: Items[Step], stop: int) -> set[str]:
+    """The axes that the first ``stop`` steps move."""
+    axes = {axis for one in kept(steps, stop) if isinstance(one, Move) for axis in one.axes}
+    at = 0
+    for piece in pieces(steps):
+        if not isinstance(piece, list) and at < stop:
+            axes.update(piece.kinds)
+        at += len(piece) if isinstance(piece, list) else piece.count
+    return axes
+
+
+def _axes(steps: Items[Step], stop: int, start: Mapping[str, float], moved_origin: int) -> dict[str, Standing]:
+    """Where each axis that the first ``stop`` steps move stands: seen from the end, so that it costs little.
 
     ``moved_origin``: the step before which coordinates last changed what they count from.
     """
-    sought = {axis for axes in {one.axes for one in steps if isinstance(one, Move)} for axis in axes}
+    sought = _moving(steps, stop)
     found: dict[str, Standing] = {}
     stepped: dict[str, tuple[float | None, int]] = {}
-    for index in range(len(steps) - 1, -1, -1):
+    for index in range(min(stop, len(steps)) - 1, -1, -1):
         move = steps[index]
         if not sought:
             break

@@ -111,11 +111,12 @@ def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:
     """Notes that ``columns`` were run, and where they end; what each line does is written out for who asks."""
     slots, stated, found = columns.slots, columns.stated, modal.reading
     steps = found.steps = found.steps if isinstance(found.steps, Spread) else Spread(found.steps)
-    steps.defer(Stretch(count, run.steps, (Move,), range(columns.first, columns.last + 1)))
+    steps.defer(Stretch(count, run.steps, slots.axes, range(columns.first, columns.last + 1)))
     if slots.feed or stated is not None:
         changes = found.changes = found.changes if isinstance(found.changes, Spread) else Spread(found.changes)
-        each = slots.feed + (stated is not None)
-        changes.defer(Stretch(count * each, run.changes, ("feed", "motion")))
+        stating = (("feed",) if slots.feed else ()) + (("motion",) if stated is not None else ())
+        lines = range(columns.first, columns.last + 1)
+        changes.defer(Stretch(count * len(stating), run.changes, stating, lines))
     if slots.feed:
         _feed(modal, columns.values[-1][-1], columns.last)
     if stated is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
@@ -64,6 +65,13 @@ class Reading:
     unset: frozenset[Register] = frozenset()
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"
+
+    def last_stated(self, group: str, step: int) -> ModeChange | None:
+        """The last change of ``group`` up to step number ``step``."""
+        for at in range(bisect_right(self.changes, step, key=lambda change: change.step) - 1, -1, -1):
+            if self.changes[at].group == group:
+                return self.changes[at]
+        return None
 
     def stated(self, groups: Collection[str]) -> Iterator[ModeChange]:
         """The changes of ``groups``, in order."""

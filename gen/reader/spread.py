@@ -19,13 +19,14 @@ T = TypeVar("T")
 class Stretch(Generic[T]):
     """``count`` items that ``written`` gives, the same ones whenever it is called.
 
-    What is often asked can be told without: ``kinds``, what kinds of items they
-    are, and ``lines``, the source lines they are of.
+    What is often asked can be told without: ``kinds``, the axes that each move
+    moves, or the groups of which each line changes the mode; and ``lines``, the
+    source lines they are of.
     """
 
     count: int
     written: Callable[[], list[T]]
-    kinds: tuple[object, ...] = ()
+    kinds: tuple[str, ...] = ()
     lines: range = range(0)
 
     def __iter__(self) -> Iterator[T]:
@@ -84,13 +85,14 @@ class Spread(Sequence[T]):
         return self._count
 
     def __iter__(self) -> Iterator[T]:
-        return self._from(0)
+        return self.starting(0)
 
     def pieces(self) -> Iterator[list[T] | Stretch[T]]:
         """The items as they are kept."""
         return iter(self._parts)
 
-    def _from(self, first: int) -> Iterator[T]:
+    def starting(self, first: int) -> Iterator[T]:
+        """The items from number ``first`` on."""
         place = max(0, bisect_right(self._starts, first) - 1)
         for at in range(place, len(self._parts)):
             part = self._parts[at]
@@ -107,7 +109,7 @@ class Spread(Sequence[T]):
             numbers = range(self._count)[which]
             if numbers.step != 1:
                 return [self[number] for number in numbers]
-            return list(islice(self._from(numbers.start), len(numbers)))
+            return list(islice(self.starting(numbers.start), len(numbers)))
         number = range(self._count)[which]
         at = bisect_right(self._starts, number) - 1
         part = self._parts[at]
@@ -129,3 +131,20 @@ Items: TypeAlias = list[T] | Spread[T]
 def pieces(items: Items[T]) -> Iterator[list[T] | Stretch[T]]:
     """``items`` in the pieces in which they are kept."""
     return items.pieces() if isinstance(items, Spread) else iter((items,))
+
+
+def kept(items: Items[T], stop: int) -> list[T]:
+    """Those of the first ``stop`` items that are kept, and not written out when asked for."""
+    found: list[T] = []
+    at = 0
+    for piece in pieces(items):
+        if isinstance(piece, list):
+            found += piece[: max(0, stop - at)]
+        at += len(piece) if isinstance(piece, list) else piece.count
+    return found
+
+
+def between(items: Items[T], start: int, stop: int) -> Iterator[T]:
+    """The items from number ``start`` up to ``stop``, one after the other."""
+    begun = items.starting(start) if isinstance(items, Spread) else iter(items[start:])
+    return islice(begun, max(0, stop - start))

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from gen.control import Control
 from gen.controls import load_control
 from gen.reader import Budget, ReadState, lower, run
+from gen.reader.in_force import in_force
 from gen.reader.program import Columns, Lines
 from gen.reader.spread import Spread
 
@@ -109,3 +110,16 @@ def test_a_long_host_is_read_quickly(name: str) -> None:
     reading = run(lower(text, control))
     assert time.process_time() - begin < 8.0
     assert (len(reading.steps), reading.end, reading.unread) == (120_001, "end", [])
+
+
+@pytest.mark.parametrize("step", range(31))
+def test_what_is_in_force_is_the_same_whether_steps_are_written_out_or_not(step: int) -> None:
+    """Before every step of a program with stretches of several shapes, and what stands between and behind them."""
+    control = CONTROLS["rs274ngc"]
+    fed, bare = ([f"{g}X{n}. {f}" for n in range(1, 6)] for g, f in (("G1 ", "F7."), ("", "Z-1.")))
+    lines = ["G21 G90 G94 G17 X0. Y0.", *fed, "M7", "G0 A3.", *bare, "G55", *fed, "M9", *fed, "G91", *bare, "M2"]
+    long, short = (run(lower("\n".join(lines), control, fast=fast)) for fast in (True, False))
+    assert isinstance(long.steps, Spread)
+    assert in_force(long, step, control, {"Y": 1.0}) == in_force(short, step, control, {"Y": 1.0})
+    for group in ("motion", "feed", "distance"):
+        assert long.last_stated(group, step) == short.last_stated(group, step)

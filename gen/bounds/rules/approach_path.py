@@ -155,7 +155,8 @@ def _in_place(case: Case) -> Iterator[Fault]:
 
 def _standing(case: Case, index: int) -> Mapping[str, float]:
     """Where the axes stand when step ``index`` is done."""
-    moves = (step for step in reversed(case.reading.steps[: index + 1]) if isinstance(step, Move))
+    earlier = (case.reading.steps[at] for at in range(index, -1, -1))
+    moves = (step for step in earlier if isinstance(step, Move))
     return next((move.to for move in moves), case.start.positions)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
@@ -11,6 +11,7 @@ from gen.bounds.registry import rule
 from gen.errors import listed
 from gen.quantities import show
 from gen.reader.in_force import InForce, in_force
+from gen.reader.spread import between
 from gen.steps import Dwell, Move, Spindle
 
 
@@ -18,14 +19,20 @@ from gen.steps import Dwell, Move, Spindle
 def check(case: Case) -> Iterator[Fault]:
     steps, stop = case.reading.steps, case.block.stop
     until = case.visits[1].start if len(case.visits) > 1 else len(steps)
-    moves = [(index, step) for index, step in enumerate(steps[stop:until], stop) if isinstance(step, Move)]
-    if not moves or not case.block:
+
+    def moves() -> Iterator[tuple[int, Move]]:
+        for index, step in enumerate(between(steps, stop, until), stop):
+            if isinstance(step, Move):
+                yield index, step
+
+    first = next(moves(), None)
+    if first is None or not case.block:
         return
     before = _at(case, case.block.start, lambda line: not _inside(case, line))
     left = _at(case, stop, lambda line: _inside(case, line))
-    yield from _motion(case, before, *moves[0])
-    yield from _places(case, before, left, [move for _, move in moves])
-    grinding = next(((index, move) for index, move in moves if move.op != "rapid"), None)
+    yield from _motion(case, before, *first)
+    yield from _places(case, before, left, (move for _, move in moves()))
+    grinding = next(((index, move) for index, move in moves() if move.op != "rapid"), None)
     if grinding is not None:
         yield from _under_way(case, before, *grinding)
 
@@ -42,8 +49,8 @@ def _at(case: Case, step: int, last: Callable[[int], bool]) -> InForce:
 def _motion(case: Case, before: InForce, index: int, move: Move) -> Iterator[Fault]:
     """A line of bare axis words takes the motion code that was in force."""
     was, now = before.get("motion"), move.op
-    said = [change for change in case.reading.changes if change.group == "motion" and change.step <= index]
-    inherits = bool(said) and _inside(case, said[-1].line)
+    said = case.reading.last_stated("motion", index)
+    inherits = said is not None and _inside(case, said.line)
     if inherits and was and not was.startswith(now):
         yield Fault(
             move.line,
@@ -51,7 +58,7 @@ def _motion(case: Case, before: InForce, index: int, move: Move) -> Iterator[Fau
         )
 
 
-def _places(case: Case, before: InForce, left: InForce, moves: list[Move]) -> Iterator[Fault]:
+def _places(case: Case, before: InForce, left: InForce, moves: Iterable[Move]) -> Iterator[Fault]:
     """Axes that the dress moved are brought to a place of the program before anything is ground."""
     moved = {axis for _, move in case.moves for axis in move.axes if axis != case.plunge_axis}
     elsewhere = {axis for axis in moved if not _same_place(before, left, axis)}
@@ -86,11 +93,11 @@ def _same_place(before: InForce, left: InForce, axis: str) -> bool:
 
 def _under_way(case: Case, before: InForce, index: int, move: Move) -> Iterator[Fault]:
     """At the first feed after the block: the feed, the wheel and the coolant are the program's own."""
-    said = [change for change in case.reading.changes if change.group == "feed" and change.step <= index]
-    if said and _inside(case, said[-1].line) and said[-1].value != before.get("feed"):
+    said = case.reading.last_stated("feed", index)
+    if said is not None and _inside(case, said.line) and said.value != before.get("feed"):
         yield Fault(
             move.line,
-            f"this still moves at the feed of the dress, {case.feed(float(said[-1].value))}; "
+            f"this still moves at the feed of the dress, {case.feed(float(said.value))}; "
             + (f"it was {case.feed(float(before.get('feed')))} before it." if before.get("feed") else "state one."),
         )
     now = _at(case, index, lambda line: True)
