@@ -86,6 +86,12 @@ class Columns:
         """The number of the last one."""
         return self.first + len(self.values[0]) - 1
 
+    @property
+    def end(self) -> Item:
+        """The last one."""
+        slots = self.slots if self.stated is None else self.stated[-1]
+        return self.last, slots, tuple(column[-1] for column in self.values)
+
 
 @dataclass(slots=True)
 class Block:
