@@ -142,6 +142,8 @@ def lies(draw: Draw, *, face: bool, incremental: bool, lateral: bool) -> Lie:
     across = float(width.mm)
     if slant == "inclined":
         inclination = Decimal(draw(st.integers(1, 120))) / 2
+        if not lateral and not chance(draw, 4):
+            new = worn  # nothing follows the stick aside, so that a wheel that wears is refused
         most = across * math.cos(math.radians(float(inclination)))
         stick = length(draw, most / 5, most * 0.999, "mm")
     elif slant == "tapered":
@@ -265,7 +267,7 @@ def machines(
     if lie.inclination:
         dresser["inclination"] = f"{lie.inclination} deg"
     if lie.inclination and across:
-        dresser |= draw(st.sampled_from(({}, {"recentre": "+"}, {"recentre": "-"})))
+        dresser |= draw(st.sampled_from(({"recentre": "+"}, {"recentre": "-"}, {"recentre": "+"}, {"recentre": "-"}, {})))
     if across:
         dresser |= {"lateral_axis": across, "lateral_sign": draw(st.sampled_from("+-"))}
     if not incremental and chance(draw, 4):
@@ -319,6 +321,9 @@ def pairs(
     )
     dresser = Machine.model_validate(machine).dresser
     recipe = recipes(draw, lie, lateral=lateral, shortest=float(dresser.min_stick + dresser.jaw + dresser.clearance))
+    if not with_registers and not incremental and not chance(draw, 4):
+        # numbers of one wheel and one stick are right once, and as a subprogram refused
+        forms = tuple(form for form in forms if form != "subprogram") or forms
     return Pair(machine, {**recipe, "form": draw(st.sampled_from(forms))})
 
 

@@ -413,7 +413,7 @@ def likely(draw: Draw, /, **kinds: Any) -> Pair:
     gap = groove + 7.01 + draw(st.integers(0, 200)) / 100
     dresser |= {"clearance": mm(gap), "feed": ["10 mm/min", "1200 mm/min"]}
     if bench.incremental:
-        dresser["stand_off"] = mm(gap)
+        dresser |= {"stand_off": mm(gap), "dresses_per_set_up": draw(st.sampled_from((1, 1, 2, 20)))}
     bench = Bench(Pair({**machine, "dresser": dresser}, recipe))
     need = bench.shortest + 6 * 3 * number(dress["plunge"]) + 1
     stick["length"] = mm(max(bench.full, need))
