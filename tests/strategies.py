@@ -267,7 +267,8 @@ def machines(
     if lie.inclination:
         dresser["inclination"] = f"{lie.inclination} deg"
     if lie.inclination and across:
-        dresser |= draw(st.sampled_from(({"recentre": "+"}, {"recentre": "-"}, {"recentre": "+"}, {"recentre": "-"}, {})))
+        way = draw(st.sampled_from(("+", "-", "+", "-", None)))
+        dresser |= {} if way is None else {"recentre": way}
     if across:
         dresser |= {"lateral_axis": across, "lateral_sign": draw(st.sampled_from("+-"))}
     if not incremental and chance(draw, 4):

@@ -71,12 +71,14 @@ def travel_faults(machine: Table, steps: Sequence[Step]) -> list[str]:
 
 
 def with_room(pair: Pair) -> Pair:
-    """``pair`` as a whole program, its dresser parked 40 mm further back, its slide long enough for that."""
+    """``pair`` as a whole program, its dresser parked 40 mm further back, its slide long enough for that.
+
+    An incremental slide is taken to stand in the middle of its travel, and not at its end.
+    """
     bench = Bench(pair)
     long = {**pair.machine["axes"][bench.axis], "travel": ["-2000 mm", "2000 mm"]}
     dresser = dict(pair.machine["dresser"])
-    if not bench.incremental:
-        dresser["parked"] = f"{bench.parked - 40 * bench.sign:.3f} mm"
+    dresser["parked"] = "0 mm" if bench.incremental else f"{bench.parked - 40 * bench.sign:.3f} mm"
     axes = {**pair.machine["axes"], bench.axis: long}
     recipe = {**pair.recipe, "form": "program"}
     return Pair({**pair.machine, "dresser": dresser, "axes": axes}, recipe)
