@@ -37,13 +37,13 @@ class Named:
     """Machine and recipe as named on the command line, where they were.
 
     ``find``: a dress without marks is looked for by its motion. ``options``:
-    the wheel and stick that numbers are right for, where no heading says so.
+    the wheel and stick that numbers are right for, where no heading says so, and
+    the folders of controls.
     """
 
     machine: Path | None = None
     recipe: Path | None = None
     root: Path | None = None
-    control_folders: tuple[Path, ...] = ()
     find: bool = False
     options: Options = field(default_factory=Options)
 
@@ -79,7 +79,7 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
             file=path,
         )
     machine = load_machine(whole.machine)
-    dialect = dialect_for(machine, folders_of(machine, whole.machine, named.control_folders))
+    dialect = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders))
     told: dict[Finding, None] = {}
     found: dict[Finding, None] = {}
     for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
@@ -143,7 +143,7 @@ def _unmarked(
 def _starts(whole: Belonging, machine: Machine, named: Named) -> Iterator[ReadState]:
     """What a program may find when it begins: wheel and stick that a dress of the recipe accepts; else nothing."""
     if whole.recipe is not None:
-        folders = folders_of(machine, whole.machine, named.control_folders)
+        folders = folders_of(machine, whole.machine, named.options.control_folders)
         options = Options(form="block", control_folders=folders)
         program = draft(load_recipe(whole.recipe), machine, names_of(whole.recipe, whole.machine), options)
         for state in when_due(program, [program.state, *program.facts.corners()]):
@@ -158,7 +158,7 @@ def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Di
     if own.recipe is None:
         yield from (_without_recipe(text, machine, dialect, span, own, block_delete) for block_delete in ways)
         return
-    folders = folders_of(machine, own.machine, named.control_folders)
+    folders = folders_of(machine, own.machine, named.options.control_folders)
     by_numbers = heading is None and not _reads_registers(text, span, machine, dialect)
     options = replace(_options(heading, named, by_numbers), control_folders=folders)
     program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gen.cli.shared import HOLDS, a_file, control_folders, language_option, plainly
+from gen.cli.options import control_folders, language_option
+from gen.cli.shared import HOLDS, plainly
+from gen.cli.values import a_file
 from gen.errors import DressblockError
 
 if TYPE_CHECKING:
@@ -27,7 +29,7 @@ if TYPE_CHECKING:
 @language_option
 @control_folders
 @plainly
-def chart(recipe: Path, kind: str, out: Path | None, language: str, controls: tuple[Path, ...]) -> int:
+def chart(recipe: Path, kind: str, out: Path | None, language: str, control_folders: tuple[Path, ...]) -> int:
     """RECIPE as a drawing (SVG) in black and white, with its text alternative.
 
     It is drawn whether or not the recipe would be refused: it shows what does not fit.
@@ -41,7 +43,7 @@ def chart(recipe: Path, kind: str, out: Path | None, language: str, controls: tu
     from gen.jobs import drafted
     from gen.texts import language as known
 
-    program = drafted(recipe, controls)
+    program = drafted(recipe, control_folders)
     title, decimal = program.facts.recipe.title, known(language).decimal
     figure: Chart | None
     match kind:

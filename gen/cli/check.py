@@ -3,29 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from gen.cli.shared import (
-    FINDING,
-    HOLDS,
-    UNUSABLE,
-    a_file,
-    as_json_option,
-    control_folders,
-    jobs_option,
-    plainly,
-    say,
-    state_options,
-    tell,
-)
+from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
+from gen.cli.values import a_file
 from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
     from gen.checking import Named
+    from gen.options import Options
     from gen.reports import Checked
 
 STYLES = ("text", "json", "junit", "sarif")
@@ -39,8 +29,7 @@ STYLES = ("text", "json", "junit", "sarif")
 @click.option("--format", "style", type=click.Choice(STYLES), default="text", show_default=True)
 @click.option("--find", is_flag=True, help="Look for a dress without marks by its motion.")
 @click.option("--skip-plain", is_flag=True, help="Leave programs without a dress block alone, though named.")
-@state_options
-@control_folders
+@chosen(state_options, control_folders)
 @jobs_option
 @as_json_option
 @plainly
@@ -52,29 +41,23 @@ def check(
     style: str,
     find: bool,
     skip_plain: bool,
-    wheel_diameter: tuple[Decimal, ...],
-    wheel_gauge: Decimal | None,
-    stick_length: Decimal | None,
-    slide_position: Decimal | None,
-    controls: tuple[Path, ...],
+    options: Options,
     jobs: int,
     as_document: bool,
 ) -> int:
     """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
     from gen.checking import Named
-    from gen.cli.generate import options_of
     from gen.locate import programs_in
     from gen.parallel import cores, in_order
     from gen.report import finding_line, summary
 
     style = "json" if as_document else style
     quiet = style != "text"
-    chosen = options_of(
-        None, wheel_diameter, wheel_gauge, stick_length, slide_position, resolve=False, prove_out=False, controls=()
-    )
-    named = Named(machine, recipe, root, controls, find, chosen)
+    named = Named(machine, recipe, root, find, options)
     worst, found, left = HOLDS, [], 0
-    listed = [(path, alone and not skip_plain) for path, alone in programs_in(programs, controls).items()]
+    listed = [
+        (path, alone and not skip_plain) for path, alone in programs_in(programs, options.control_folders).items()
+    ]
     for one in in_order(_Work(named), listed, jobs or cores()):
         if one is None:
             left += 1

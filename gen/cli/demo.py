@@ -7,11 +7,12 @@ from pathlib import Path
 import click
 
 from gen.cli.generate import run
-from gen.cli.shared import HOLDS, a_file, language_option, plainly
+from gen.cli.options import language_option, out_option
+from gen.cli.shared import HOLDS, plainly
 
 
 @click.command()
-@click.option("--out", type=a_file, default=Path("programs"), show_default=True, help="Folder to write to.")
+@out_option
 @language_option
 @plainly
 def demo(out: Path, language: str) -> int:

@@ -6,7 +6,9 @@ from decimal import Decimal
 
 import click
 
-from gen.cli.shared import HOLDS, Measure, Plain, as_json_option, language_option, plainly
+from gen.cli.options import as_json_option, language_option
+from gen.cli.shared import HOLDS, plainly
+from gen.cli.values import Measure, Plain
 
 
 @click.command()

@@ -4,26 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from gen.cli.shared import (
-    FINDING,
-    HOLDS,
-    UNUSABLE,
-    a_file,
+from gen.cli.options import (
     as_json_option,
+    chosen,
     control_folders,
+    form_option,
     jobs_option,
     language_option,
-    plainly,
-    say,
+    out_option,
+    prove_out_option,
+    resolve_option,
     state_options,
-    tell,
 )
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
+from gen.cli.values import a_file
 from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
@@ -33,47 +32,23 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("recipes", nargs=-1, required=True, type=a_file)
-@click.option("--out", type=a_file, default=Path("programs"), show_default=True, help="Folder to write to.")
-@click.option("--form", type=click.Choice(["block", "subprogram", "program"]), help="The recipe's own unless given.")
-@click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
-@click.option("--prove-out", is_flag=True, help="The dress with the stick held off, for the first run.")
+@out_option
+@chosen(form_option, resolve_option, prove_out_option, state_options, control_folders, language_option)
 @click.option("--check", "only_check", is_flag=True, help="Write nothing; fail if what is there differs.")
 @click.option("--force", is_flag=True, help="Write over a program that was changed by hand.")
-@state_options
-@control_folders
-@language_option
 @jobs_option
 @as_json_option
 @plainly
 def generate(
     recipes: tuple[Path, ...],
     out: Path,
-    form: str | None,
-    resolve: bool,
-    prove_out: bool,
     only_check: bool,
     force: bool,
-    wheel_diameter: tuple[Decimal, ...],
-    wheel_gauge: Decimal | None,
-    stick_length: Decimal | None,
-    slide_position: Decimal | None,
-    controls: tuple[Path, ...],
-    language: str,
+    options: Options,
     jobs: int,
     as_document: bool,
 ) -> int:
     """Program and sheet for each of RECIPES, if every bound holds."""
-    options = options_of(
-        form,
-        wheel_diameter,
-        wheel_gauge,
-        stick_length,
-        slide_position,
-        resolve=resolve,
-        prove_out=prove_out,
-        controls=controls,
-        language=language,
-    )
     return run(
         recipes,
         out,
@@ -82,37 +57,6 @@ def generate(
         force=force,
         as_document=as_document,
         jobs=jobs,
-    )
-
-
-def options_of(
-    form: str | None,
-    diameters: tuple[Decimal, ...],
-    gauge: Decimal | None,
-    length: Decimal | None,
-    slide_position: Decimal | None,
-    *,
-    resolve: bool,
-    prove_out: bool,
-    controls: tuple[Path, ...],
-    language: str = "en",
-) -> Options:
-    from typing import cast
-
-    from gen.compose import Form
-    from gen.options import Options
-
-    return Options(
-        form=cast("Form | None", form),
-        diameter=diameters[0] if len(diameters) == 1 else None,
-        diameters=diameters if len(diameters) > 1 else (),
-        gauge=gauge,
-        length=length,
-        slide_position=slide_position,
-        resolve=resolve,
-        prove_out=prove_out,
-        control_folders=controls,
-        language=language,
     )
 
 

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from gen.cli.shared import HOLDS, Plain, as_json_option, language_option, plainly
+from gen.cli.options import as_json_option, language_option
+from gen.cli.shared import HOLDS, plainly
+from gen.cli.values import Plain
 from gen.errors import DressblockError
 
 if TYPE_CHECKING:

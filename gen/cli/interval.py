@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
-from gen.cli.shared import HOLDS, Measure, a_file, as_json_option, language_option, plainly
+from gen.cli.options import as_json_option, language_option
+from gen.cli.shared import HOLDS, plainly
+from gen.cli.values import Measure, a_file
 from gen.errors import DressblockError
 
 if TYPE_CHECKING:

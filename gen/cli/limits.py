@@ -7,18 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gen.cli.shared import (
-    FINDING,
-    HOLDS,
-    UNUSABLE,
-    a_file,
-    as_json_option,
-    control_folders,
-    language_option,
-    plainly,
-    say,
-    tell,
-)
+from gen.cli.options import as_json_option, control_folders, language_option
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
+from gen.cli.values import a_file
 from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
@@ -49,7 +40,7 @@ def limits(
     settings: tuple[str, ...],
     page: Path | None,
     machine: Path | None,
-    controls: tuple[Path, ...],
+    control_folders: tuple[Path, ...],
     language: str,
     as_values: bool,
     as_document: bool,
@@ -68,7 +59,7 @@ def limits(
     if machine is not None:
         return _reach(machine, supposed, as_document=as_document)
     recipes = _recipes(folder or Path("machines"))
-    rows, broken, unusable = _gathered(recipes, supposed, controls)
+    rows, broken, unusable = _gathered(recipes, supposed, control_folders)
     rows = tightest_first(rows)
     if not unusable:
         supposed.must_have_been_used()
@@ -105,7 +96,7 @@ def _recipes(folder: Path) -> list[Path]:
 
 
 def _gathered(
-    recipes: list[Path], supposed: WhatIf, controls: tuple[Path, ...]
+    recipes: list[Path], supposed: WhatIf, control_folders: tuple[Path, ...]
 ) -> tuple[list[Row], list[Broken], dict[Path, str]]:
     """The rows of ``recipes``, those of them that would be refused, and what is wrong with the files of others."""
     from gen.jobs import prepare
@@ -118,7 +109,7 @@ def _gathered(
     unusable: dict[Path, str] = {}
     for path in recipes:
         try:
-            for job in prepare(path, Options(control_folders=controls), supposed):
+            for job in prepare(path, Options(control_folders=control_folders), supposed):
                 mine = rows(job.program)
                 found += mine
                 if job.refused:

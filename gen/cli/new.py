@@ -7,7 +7,8 @@ from typing import cast
 
 import click
 
-from gen.cli.shared import HOLDS, a_file, plainly, tell
+from gen.cli.shared import HOLDS, plainly, tell
+from gen.cli.values import a_file
 
 
 @click.command()

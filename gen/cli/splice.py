@@ -3,26 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from gen.cli.shared import (
-    FINDING,
-    HOLDS,
-    a_file,
+from gen.cli.options import (
     as_json_option,
+    chosen,
     control_folders,
     language_option,
-    plainly,
-    say,
+    prove_out_option,
+    resolve_option,
     state_options,
-    tell,
 )
+from gen.cli.shared import FINDING, HOLDS, plainly, say, tell
+from gen.cli.values import a_file
 
 if TYPE_CHECKING:
+    from gen.options import Options
     from gen.splice.job import Spliced
 
 
@@ -34,13 +33,9 @@ if TYPE_CHECKING:
 @click.option("--as", "form", type=click.Choice(["block", "call"]), default="block", show_default=True)
 @click.option("--return", "back", is_flag=True, help="Go back to where the program stood before the dress.")
 @click.option("--set", "settings", multiple=True, metavar="503=6", help="A register as the program finds it.")
-@click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
-@click.option("--prove-out", is_flag=True, help="The dress with the stick held off, for the first run.")
+@chosen(resolve_option, prove_out_option, state_options, control_folders, language_option)
 @click.option("--after-truing", is_flag=True, help="The first opening after truing, where the recipe has one.")
 @click.option("--force", is_flag=True, help="Replace a dress that was changed by hand.")
-@state_options
-@control_folders
-@language_option
 @as_json_option
 @plainly
 def splice(
@@ -51,16 +46,9 @@ def splice(
     form: str,
     back: bool,
     settings: tuple[str, ...],
-    resolve: bool,
-    prove_out: bool,
     after_truing: bool,
     force: bool,
-    wheel_diameter: tuple[Decimal, ...],
-    wheel_gauge: Decimal | None,
-    stick_length: Decimal | None,
-    slide_position: Decimal | None,
-    controls: tuple[Path, ...],
-    language: str,
+    options: Options,
     as_document: bool,
 ) -> int:
     """Put the dress of RECIPE into the grinding program HOST, where a comment says DRESS HERE.
@@ -68,32 +56,20 @@ def splice(
     What the program has in force is put back behind it, and the program is
     proven to go on as it did; else it is refused, and nothing is written.
     """
-    from gen.cli.generate import options_of
     from gen.errors import listed
     from gen.report import as_json, finding_line, summary
     from gen.splice.job import Asked, prepare, write
     from gen.tracing import settings_of
 
-    chosen = options_of(
-        None,
-        wheel_diameter,
-        wheel_gauge,
-        stick_length,
-        slide_position,
-        resolve=resolve,
-        prove_out=prove_out,
-        controls=controls,
-        language=language,
-    )
     if after_truing:
-        chosen = replace(chosen, variant="after-truing")
-    asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=chosen)
+        options = replace(options, variant="after-truing")
+    asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=options)
     target = out or host
     job = write(prepare(host, recipe, asked), target, force=force)
     for finding in job.findings:
         tell(finding_line(str(host if job.refused else target), finding), aside=as_document or job.refused)
-    if job.by_registers and chosen.given:
-        kept = f"the dress reads wheel and stick from registers; {listed(chosen.given, 'and')} changed nothing"
+    if job.by_registers and options.given:
+        kept = f"the dress reads wheel and stick from registers; {listed(options.given, 'and')} changed nothing"
         say(f"{target}: {kept}. For numbers add --resolve.")
     if job.refused:
         say(f"{host}: refused, nothing written")

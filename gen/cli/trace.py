@@ -6,7 +6,9 @@ from pathlib import Path
 
 import click
 
-from gen.cli.shared import FINDING, HOLDS, a_file, as_json_option, control_folders, plainly, say, tell
+from gen.cli.options import as_json_option, control_folders
+from gen.cli.shared import FINDING, HOLDS, plainly, say, tell
+from gen.cli.values import a_file
 
 
 @click.command()
@@ -22,14 +24,14 @@ def trace(
     name: str,
     settings: tuple[str, ...],
     block_delete: bool,
-    controls: tuple[Path, ...],
+    control_folders: tuple[Path, ...],
     as_document: bool,
 ) -> int:
     """The neutral steps of PROGRAM, whoever wrote it."""
     from gen.report import as_json, step_json, step_line
     from gen.tracing import trace as traced
 
-    reading = traced(program, name, settings, block_delete=block_delete, control_folders=controls)
+    reading = traced(program, name, settings, block_delete=block_delete, control_folders=control_folders)
     if as_document:
         unread = [{"line": one.line, "text": one.text, "why": one.why} for one in reading.unread]
         steps = [step_json(step) for step in reading.steps]

@@ -1,0 +1,88 @@
+"""The options that several commands take, each said once; those about a dress arrive together as ``Options``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import Any, TypeAlias, TypeVar
+
+import click
+
+from gen.cli.values import Measure, a_file
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+Option: TypeAlias = Callable[[Command], Command]
+
+out_option = click.option("--out", type=a_file, default=Path("programs"), show_default=True, help="Folder to write to.")
+jobs_option = click.option(
+    "--jobs",
+    type=click.IntRange(min=0),
+    default=1,
+    show_default=True,
+    help="Files worked on at a time; 0: one for each core.",
+)
+as_json_option = click.option("--json", "as_document", is_flag=True, help="Print one JSON document on standard output.")
+
+language_option = click.option(
+    "--language",
+    default="en",
+    show_default=True,
+    help="Language of what people read: en, de, or the folder of your own. Errors and findings stay in English.",
+)
+control_folders = click.option(
+    "--controls",
+    "control_folders",
+    type=a_file,
+    multiple=True,
+    help="A folder with controls of your own; may be repeated.",
+)
+form_option = click.option(
+    "--form", type=click.Choice(["block", "subprogram", "program"]), help="The recipe's own unless given."
+)
+resolve_option = click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
+prove_out_option = click.option(
+    "--prove-out", is_flag=True, help="The dress with the stick held off, for the first run."
+)
+_state = (
+    click.option(
+        "--wheel-diameter",
+        "diameters",
+        type=Measure("length"),
+        multiple=True,
+        help="Wheel diameter; new unless given. For a pack once for each wheel, in the recipe's order.",
+    ),
+    click.option("--wheel-gauge", "gauge", type=Measure("length"), help="Gauge of a cup wheel; new unless given."),
+    click.option("--stick-length", "length", type=Measure("length"), help="Stick length; a new stick unless given."),
+    click.option("--slide-position", type=Measure("length"), help="Where an incremental slide stands."),
+)
+
+
+def state_options(command: Command) -> Command:
+    """The state of wheel and stick that a numeric program is right for."""
+    for option in reversed(_state):
+        command = option(command)
+    return command
+
+
+def chosen(*options: Option[Any]) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """``options`` of the command line, each named as a field of ``Options``, given to a command as its ``options``."""
+
+    def decorated(command: Callable[..., Any]) -> Callable[..., Any]:
+        @wraps(command)
+        def gathered(**given: Any) -> Any:
+            from gen.options import Options
+
+            known = Options.__dataclass_fields__.keys() & given.keys()
+            fields = {name: given.pop(name) for name in known}
+            # one wheel's size or those of a pack
+            if len(one := fields.get("diameters", ())) == 1:
+                fields |= {"diameter": one[0], "diameters": ()}
+            return command(**given, options=Options(**fields))
+
+        taken: Callable[..., Any] = gathered
+        for option in reversed(options):
+            taken = option(taken)
+        return taken
+
+    return decorated

@@ -1,0 +1,51 @@
+"""What stands behind an option: a quantity with its unit, a number, a file."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from gen.quantities import Dimension
+
+a_file = click.Path(path_type=Path)
+
+
+class Measure(click.ParamType[Decimal]):
+    """A quantity with its unit, such as ``"20 m/s"``; ``bare`` allows a number alone."""
+
+    def __init__(self, dimension: Dimension, *, bare: bool = False) -> None:
+        self.dimension = dimension
+        self.bare = bare
+        self.name = dimension
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Decimal:
+        from gen.quantities import QuantityError, parse, unit
+
+        if isinstance(value, Decimal):
+            return value
+        text = str(value)
+        if self.bare and text.strip().lstrip("+-").replace(".", "", 1).isdigit():
+            text = f"{text} {unit(self.dimension)}"
+        try:
+            return parse(text, self.dimension)
+        except QuantityError as error:
+            self.fail(str(error), param, ctx)
+
+
+class Plain(click.ParamType[Decimal]):
+    """A plain decimal number."""
+
+    name = "number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Decimal:
+        try:
+            number = Decimal(str(value))
+        except ArithmeticError:
+            number = Decimal("nan")
+        if not number.is_finite():
+            self.fail(f'read "{value}"; a number is wanted.', param, ctx)
+        return number
