@@ -12,6 +12,7 @@ from gen.facts import Facts
 from gen.reader import Reading
 from gen.reader.in_force import InForce, in_force
 from gen.splice.point import Point, words_of
+from gen.splice.refusals import WITH_WORDS
 from gen.splice.restore import feed_words
 from gen.splice.said import broken, unproven
 from gen.steps import Aux, Move, Step, differences
@@ -21,8 +22,6 @@ NEAR = 1e-6
 
 _AT_REST = {"spindle": "off", "coolant": "off", "override": "free"}
 _ACTIVE_SHIFT = ("set", "restored")
-_WITH_WORDS = {"path": "PQ", "tool_length": "HD"}
-"""Groups whose word has others beside it that count."""
 
 Inside = Callable[[int], bool]
 
@@ -98,7 +97,7 @@ class Proof:
             yield self._changed(f"mist was {'on' if before.mist else 'off'} before the dress and is not after it.")
 
     def _other_words(self, group: str, after: InForce) -> bool:
-        letters = _WITH_WORDS.get(group, "")
+        letters = WITH_WORDS.get(group, "")
         if not letters or group not in after.lines:
             return False
         was = self.point.words(group)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 
 from gen.bounds.finding import Finding
@@ -10,6 +11,7 @@ from gen.dialect import Dialect
 from gen.errors import listed
 from gen.machine import Machine
 from gen.quantities import show
+from gen.reader.lexis import Lexer
 from gen.splice.point import Point
 from gen.splice.said import broken, unproven
 from gen.steps import ROTARY
@@ -19,6 +21,9 @@ PUT_BACK = ("tool_length",)
 
 STATED = ("units", "distance", "feed_mode", "plane", "path")
 """Groups that every block states, where the control has them."""
+
+WITH_WORDS = {"path": "PQ", "tool_length": "HD"}
+"""Groups whose word has others beside it that count."""
 
 EXACT = 0.002
 """mm. How far an axis may stand from its safe position: what a control shows as the same place."""
@@ -110,6 +115,7 @@ def against_state(point: Point, dialect: Dialect, machine: Machine) -> Iterator[
             f"like that cannot be put back. Write {usual} before the place, and {word} with its F behind it.",
         )
     yield from _inherited(point, dialect)
+    yield from _beside(point)
     yield from _spindle(point)
     offset = machine.dresser.offset
     taken = (
@@ -160,6 +166,44 @@ def _inherited(point: Point, dialect: Dialect) -> Iterator[Finding]:
             f"{' '.join(words)} is put back. Write that at its beginning.",
             "warning",
         )
+
+
+def _beside(point: Point) -> Iterator[Finding]:
+    """What stands beside a word is put back as it was written: a number, and a length in the units at the place."""
+    here, control = point.here, point.control
+    for group, letters in WITH_WORDS.items():
+        if group not in here.lines or here.get(group) == "off":
+            continue
+        at = here.lines[group]
+        code, written = Lexer(control).source(1, point.text.bare[at - 1]).code, point.words(group)
+        stated = [letter for letter in letters if re.search(rf"(?<![A-Z<]){letter}(?![A-Z])", code)]
+        word, line = control.word(group, here.get(group)), point.in_file(at)
+        for letter in stated:
+            if letter not in written:
+                yield broken(
+                    "host-state",
+                    line,
+                    f"the {letter} of {word} is worked out here and cannot be put back after a dress; write a number.",
+                )
+        if group == "path" and stated and _units_at(point, at) != here.get("units"):
+            units = control.word("units", here.get("units"))
+            yield broken(
+                "host-state",
+                line,
+                f"the {stated[0]} of {word} counts in other units than those at the place of the dress, and cannot be "
+                f"put back there; write {word} again behind {units}.",
+            )
+
+
+def _units_at(point: Point, line: int) -> str:
+    """The units in force for the words of ``line``, when it was last read before the place."""
+    now = said = point.control.defaults["units"]
+    for change in point.reading.changes:
+        if change.step > point.visits[0]:
+            break
+        now = change.value if change.group == "units" else now
+        said = now if change.line == line else said
+    return said
 
 
 def _spindle(point: Point) -> Iterator[Finding]:

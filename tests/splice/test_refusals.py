@@ -51,6 +51,26 @@ def test_what_cannot_be_put_back_is_refused_at_its_line(tmp_path: Path, words: s
     assert ("host-state", 5) in told(spliced(tmp_path, f"{START}{words}\n(DRESS HERE)\n{END}"))
 
 
+BESIDE = {
+    "tolerance from a variable": "#100 = 0.01\nG64 P#100",
+    "tolerance worked out": "G17\nG64 P[0.01]",
+    "second tolerance worked out": "G17\nG64 P0.01 Q[0.01]",
+    "tolerance in inch": "G20\nG64 P0.001\nG21",
+    "tool length from a variable": "#100 = 1\nG43 H#100",
+}
+
+
+@pytest.mark.parametrize("words", BESIDE.values(), ids=BESIDE)
+def test_a_word_that_cannot_be_written_again_as_it_is_is_refused_at_its_line(tmp_path: Path, words: str) -> None:
+    """G64 alone lets an axis cut corners as far as its speed asks, and P counts in the units in force (rs274)."""
+    assert told(spliced(tmp_path, f"{START}{words}\n(DRESS HERE)\n{END}")) == [("host-state", 6)]
+
+
+@pytest.mark.parametrize("words", ["G64 P0.01 Q0.02", "G21 G64 P0.01", "G20\nG64 P0.001\nG21 G64 P.02"])
+def test_a_tolerance_in_numbers_is_put_back(tmp_path: Path, words: str) -> None:
+    assert told(spliced(tmp_path, f"{START}{words}\n(DRESS HERE)\n{END}")) == []
+
+
 @pytest.mark.parametrize("words", ["G51 P2.", "G68 R30."], ids=["scaling", "rotation"])
 def test_what_bends_coordinates_is_refused(tmp_path: Path, words: str) -> None:
     host = Host("south-bench", "any.nc", "gash-cup")
