@@ -159,6 +159,11 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, str]] = {
         "accept-only",
     ),
     # flow
+    "a message left for a plunge behind the block": (
+        JUMPS,
+        both(put("GOTO 9006", "GOTO 500"), foot("N500", "G53 G0 U150.", "G53 G0 U0.", "M30")),
+        "accept-only",
+    ),
     "retract deletable": (INCH, put("G53 G0 X13.5", "/G53 G0 X13.5", which=1), "retract"),
     "guard deletable": (JUMPS, put("IF [#501 LE 125] GOTO 9005", "/IF [#501 LE 125] GOTO 9005"), "accept-only"),
     "plunge run twice": (JUMPS, behind("#591=#591-7 (STICK LENGTH)", "IF [#591 GT 126] GOTO 9009"), "plunge-depth"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import takewhile
 
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
@@ -30,6 +31,7 @@ def check(case: Case) -> Iterator[Fault]:
             at = _checked_at(case, index, unset) or step.line
             yield Fault(at, f"{what}, and yet the block goes on to dress{when} ({case.here}).")
             return
+    yield from _behind(case, what)
     if not refusals and case.reading.end != "refused":
         line = case.reading.steps[case.block.stop - 1].line if case.block else case.first
         yield Fault(line, f"{what}, and the block ends without a message.")
@@ -38,6 +40,21 @@ def check(case: Case) -> Iterator[Fault]:
             refusals[-1][1].line,
             "after this message the program goes on; it must end here, so that cycle start cannot pass.",
         )
+
+
+def _behind(case: Case, what: str) -> Iterator[Fault]:
+    """Nothing moves once the block was reached, be it anywhere in the program and past every stop but an end."""
+    for step in takewhile(lambda step: not isinstance(step, End), case.reading.steps[_last_in(case) :]):
+        inside = case.first <= step.line <= case.last
+        if isinstance(step, Move) and (not inside or _acts(case, step)):
+            yield Fault(step.line, f"{what}, and yet this moves after the block should have ended the program.")
+            return
+
+
+def _last_in(case: Case) -> int:
+    """The number of the step behind the block's first visit; with an end in it, of that end."""
+    ends = (index for index in case.block if isinstance(case.reading.steps[index], End))
+    return next(ends, case.block.stop)
 
 
 def _beyond(case: Case) -> Iterator[Fault]:
