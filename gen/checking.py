@@ -87,6 +87,9 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
         if named.recipe is None and own.heading is not None:
             own = replace(own, recipe=recipe_of(own.heading, own.machine))
         line = span.first if span.marked else None
+        if own.heading is not None and span.marked is not None:
+            told |= dict.fromkeys(_two_kinds(own.heading, span.marked))
+            own = replace(own, heading=replace(own.heading, prove_out=_says_prove_out(own.heading, span.marked)))
         if own.otherwise:
             told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
         try:
@@ -97,6 +100,20 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
             # nobody wonders at this, once told that the files are another dress's
             told[Finding("recipe", line, "error", "unproven", f"it cannot be held against those: {error}")] = None
     return [*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))]
+
+
+def _says_prove_out(heading: Heading, marked: Block) -> bool:
+    """Whether heading or marks call it a prove-out: it is held to be one, since somebody may rely on it."""
+    return heading.prove_out or marked.kind == "PROVE-OUT"
+
+
+def _two_kinds(heading: Heading, marked: Block) -> Iterator[Finding]:
+    if heading.prove_out != (marked.kind == "PROVE-OUT"):
+        one, other = (
+            ("its heading calls", "its marks do") if heading.prove_out else ("its marks call", "its heading does")
+        )
+        said = f"{one} this a prove-out and {other} not; generate it anew, so that nobody takes it for the other."
+        yield Finding("prove-out", marked.first, "error", "broken", said)
 
 
 def _findings(

@@ -249,6 +249,17 @@ class Case:
         sizes = [self.size_of(one) for one in self.known.pack]
         return follow(self.reading.steps, self.block, self.known, self.start, sizes, self.stick_length)
 
+    @property
+    def held_off(self) -> tuple[tuple[int, Move], ...]:
+        """A prove-out's feeds that stand for plunges; the last one of an incremental slide goes to the stand-off."""
+        sign = self.known.machine.dresser.sign
+        feeds = [
+            (index, move)
+            for index, move in self.moves
+            if move.op == "feed" and move.axes == (self.plunge_axis,) and (self.contacts.advance(index, sign) or 0) > 0
+        ]
+        return tuple(feeds[:-1] if self.known.incremental else feeds)
+
     def feeds(self, plunge: Plunge) -> Iterator[tuple[int, float]]:
         """Line and rate, mm/min, of every feed with which ``plunge`` goes into the stick."""
         if self.known.timed:

@@ -130,25 +130,26 @@ def _first_advance(case: Case, moves: list[tuple[int, Move]]) -> int:
 
 
 def _in_place(case: Case) -> Iterator[Fault]:
-    """At each plunge the other axes stand where the datum and the lane want them."""
+    """At each plunge, and at each one held off, the other axes stand where the datum and the lane want them."""
     facts = case.known
     dresser, bites = facts.machine.dresser, facts.bites()
-    for count, plunge in enumerate(case.contacts.plunges):
+    held_off = [(index, move.line, "this plunge is shown") for index, move in case.held_off]
+    met = [(plunge.enters, plunge.line, "the stick meets the wheel") for plunge in case.contacts.plunges]
+    for count, (enters, line, when) in enumerate(held_off if case.intent == "prove-out" else met):
         wanted = {letter: float(place) for letter, place in dresser.at.items()}
         bite = bites[count % len(bites)]
         wheel = facts.pack[bite.wheel]
         place = wheel.place(bite.lane, case.size_of(wheel))
         if dresser.lateral_axis is not None and place is not None:
             wanted[dresser.lateral_axis] = place
-        stood = _standing(case, plunge.enters)
+        stood = _standing(case, enters)
         for letter, place in wanted.items():
             stands = stood.get(letter)
             if stands is None or abs(stands - place) > TOLERANCE:
                 at = "an unknown position" if stands is None else _shown(case, letter, stands)
                 yield Fault(
-                    _moved_at(case, letter, plunge.enters) or plunge.line,
-                    f"axis {letter} stands at {at} when the stick meets the wheel; "
-                    f"it should be at {_shown(case, letter, place)}.",
+                    _moved_at(case, letter, enters) or line,
+                    f"axis {letter} stands at {at} when {when}; it should be at {_shown(case, letter, place)}.",
                     amount=0.0 if stands is None else abs(stands - place),
                 )
 

@@ -8,12 +8,14 @@ from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Aux, Stop, Write
+from gen.steps import Aux, Spindle, Stop, Write
 
 
 @rule("prove-out", intents=("prove-out",))
 def check(case: Case) -> Iterator[Fault]:
     yield from _near(case)
+    yield from _turning(case)
+    yield from _ending(case)
     for _, write in case.steps(Write):
         yield Fault(write.line, f"a prove-out writes nothing, and this one writes register {write.register}.")
     for _, word in case.steps(Aux):
@@ -26,6 +28,27 @@ def check(case: Case) -> Iterator[Fault]:
             yield Fault(stop.line, "a prove-out stops only with the stick parked, or at its stand-off.")
     if not any(True for _ in case.steps(Stop)):
         yield Fault(case.last_line, "a prove-out stops to let the operator look; this one does not.")
+
+
+def _turning(case: Case) -> Iterator[Fault]:
+    """The wheel turns the way it does in the dress: this is where somebody looks whether that is the right one."""
+    wanted = case.known.machine.spindle.direction
+    for index, _ in case.held_off:
+        told = [step for _, step in case.steps(Spindle, range(case.block.start, index))]
+        if told and told[-1].direction != wanted:
+            said = f"a plunge is shown with the spindle {told[-1].direction}; this machine dresses {wanted}."
+            yield Fault(told[-1].line, said)
+
+
+def _ending(case: Case) -> Iterator[Fault]:
+    """An incremental slide ends where it began: the next dress counts its depth from there."""
+    if case.known.machine.dresser.motion != "incremental" or case.known.timed or not case.block:
+        return
+    began, ends = case.start.positions.get(case.plunge_axis), case.contacts.positions[case.block.stop - 1]
+    if began is None or ends is None or abs(ends - began) > TOLERANCE:
+        at = "an unknown position" if ends is None else case.mm(ends)
+        began_at = "its stand-off" if began is None else f"its stand-off at {case.mm(began)}"
+        yield Fault(case.last_line, f"the slide is left at {at}; a prove-out ends at {began_at}.")
 
 
 def _near(case: Case) -> Iterator[Fault]:
