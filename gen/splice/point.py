@@ -28,6 +28,18 @@ class Crossing:
 
 
 @dataclass(frozen=True)
+class Skip:
+    """A jump ahead, instruction number ``at`` on ``line``, to number ``target``."""
+
+    at: int
+    line: int
+    target: int
+
+    def over(self, at: int) -> bool:
+        return self.at < at < self.target
+
+
+@dataclass(frozen=True)
 class Point:
     """The place in the bare program, found by a line of its own, a moment's wait, that is put there and read."""
 
@@ -116,6 +128,19 @@ class Point:
                 continue
             if target <= at < index or index < at < target:
                 yield Crossing(self.in_file(_line(item)), target <= at)
+
+    @property
+    def at_place(self) -> int | None:
+        """The number of the instruction that is the place."""
+        return self._at
+
+    def skips(self) -> Iterator[Skip]:
+        """The jumps ahead that leave something out."""
+        starts = set(self.lowered.programs.values())
+        for index, item in enumerate(self.lowered.code):
+            target = self._target(index, item)
+            if target is not None and target > index + 1 and not (isinstance(item, Jump) and index + 1 in starts):
+                yield Skip(index, self.in_file(_line(item)), target)
 
     def _target(self, index: int, item: Instruction) -> int | None:
         if isinstance(item, (Jump, JumpIf)):

@@ -12,6 +12,7 @@ from gen.errors import listed
 from gen.machine import Machine
 from gen.quantities import show
 from gen.reader.lexis import Lexer
+from gen.splice.branches import undecided
 from gen.splice.point import Point
 from gen.splice.said import broken, unproven
 from gen.steps import ROTARY
@@ -116,6 +117,13 @@ def against_state(point: Point, dialect: Dialect, machine: Machine) -> Iterator[
         )
     yield from _inherited(point, dialect)
     yield from _beside(point)
+    for group, jump in undecided(point, (*stated(control), "work_offset", *PUT_BACK)):
+        yield unproven(
+            "host-state",
+            jump,
+            f"the program's {group.replace('_', ' ')} at the dress hangs on what is decided here, and only that of one "
+            "run can be put back; state it once more between here and the place.",
+        )
     yield from _spindle(point)
     offset = machine.dresser.offset
     taken = (

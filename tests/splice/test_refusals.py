@@ -71,6 +71,38 @@ def test_a_tolerance_in_numbers_is_put_back(tmp_path: Path, words: str) -> None:
     assert told(spliced(tmp_path, f"{START}{words}\n(DRESS HERE)\n{END}")) == []
 
 
+DECIDED = {
+    "a branch not taken": ("O1 if [#100 GT 1]\nG61\nO1 endif", True),
+    "a branch taken": ("O1 if [#100 LT 1]\nG61\nO1 endif", True),
+    "one of two": ("O1 if [#100 GT 1]\nG20\nO1 else\nG21\nO1 endif", True),
+    "another offset": ("O1 if [#100 GT 1]\nG55\nO1 endif", True),
+    "a loop left otherwise": ("O1 while [#100 LT 1]\n#100 = [#100+1]\nG91\nG0 X1\nO1 endwhile\nG90", False),
+    "a loop that ends as it begins": (
+        "O1 while [#100 LT 1]\n#100 = [#100+1]\nG91\nG0 X1\nG90\nO1 endwhile",
+        False,
+    ),
+    "both alike": ("G20\nO1 if [#100 GT 1]\nG21\nO1 else\nG21\nO1 endif", False),
+    "said again": ("O1 if [#100 GT 1]\nG20\nO1 endif\nG21", False),
+    "a subprogram's own": ("O1 sub\nG91\nG0 X1\nG90\nO1 endsub\nO1 call", False),
+}
+
+
+@pytest.mark.parametrize(("words", "refused"), DECIDED.values(), ids=DECIDED)
+def test_a_mode_that_hangs_on_a_decision_is_refused(tmp_path: Path, words: str, refused: bool) -> None:
+    """The block puts back the mode of the run that was read; on the other way the program had another."""
+    found = told(spliced(tmp_path, f"{START}G64 G54\n{words}\nG53 G0 X200\n(DRESS HERE)\n{END}"))
+    assert found == ([("host-state", 6)] if refused else [])
+
+
+def test_a_mode_behind_a_jump_to_a_number_is_refused(tmp_path: Path) -> None:
+    host = Host("south-bench", "any.nc", "gash-cup")
+    text = (
+        "G21 G90 G94 G17 G64\nG53 G0 X-250.\nIF [#100 EQ 7] GOTO 50\nG20\nN50\nG53 G0 X-250.\n(DRESS HERE)\n"
+        "G0 X1.\nM30\n"
+    )
+    assert told(spliced(tmp_path, text, host=host, control="hash-variables")) == [("host-state", 3)]
+
+
 @pytest.mark.parametrize("words", ["G51 P2.", "G68 R30."], ids=["scaling", "rotation"])
 def test_what_bends_coordinates_is_refused(tmp_path: Path, words: str) -> None:
     host = Host("south-bench", "any.nc", "gash-cup")

@@ -1,0 +1,51 @@
+"""Modes that a program has at a place only because of what it decided on the way there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from gen.reader.program import Block, spelled
+from gen.splice.point import Point
+
+
+class Setting(NamedTuple):
+    """Instruction number ``at``, on ``line``, sets the group looked at to ``value``."""
+
+    at: int
+    line: int
+    value: str
+
+
+def undecided(point: Point, groups: Iterable[str]) -> Iterator[tuple[str, int]]:
+    """Each of ``groups`` that another run may bring to the place otherwise, with the line of the jump it hangs on."""
+    end = point.at_place or 0
+    skips = [skip for skip in point.skips() if skip.target <= end]
+    for group in groups:
+        settings = list(_settings(point, group, end))
+        sure = max((one.at for one in settings if not any(skip.over(one.at) for skip in skips)), default=-1)
+        for skip in skips:
+            inside = [one for one in settings if skip.over(one.at) and one.at > sure]
+            if inside and _hangs(point, group, inside, [one for one in settings if one.at < skip.at]):
+                yield group, skip.line
+                break
+
+
+def _settings(point: Point, group: str, end: int) -> Iterator[Setting]:
+    meanings = {word: meaning for meaning, word in point.control.groups.get(group, {}).items()}
+    for at, item in enumerate(point.lowered.code[:end]):
+        if not isinstance(item, Block):
+            continue
+        for word in item.words:
+            if isinstance(word.value, float) and (meaning := meanings.get(spelled(word.letter, word.value))):
+                yield Setting(at, item.line, meaning)
+
+
+def _hangs(point: Point, group: str, inside: Sequence[Setting], before: Sequence[Setting]) -> bool:
+    """Whether the run that was read, and one that goes the other way at the jump, come with different modes."""
+    here, usual = point.here, point.control.defaults.get(group, "off")
+    read = here.get(group, usual)
+    if inside[-1].value != read:
+        return True
+    passed = here.lines.get(group) in {one.line for one in inside}
+    return passed and (before[-1].value if before else usual) != read
