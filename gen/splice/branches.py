@@ -21,8 +21,9 @@ def undecided(point: Point, groups: Iterable[str]) -> Iterator[tuple[str, int]]:
     """Each of ``groups`` that another run may bring to the place otherwise, with the line of the jump it hangs on."""
     end = point.at_place or 0
     skips = [skip for skip in point.skips() if skip.target <= end]
-    for group in groups:
-        settings = list(_settings(point, group, end))
+    if not skips:
+        return
+    for group, settings in _settings(point, groups, end).items():
         sure = max((one.at for one in settings if not any(skip.over(one.at) for skip in skips)), default=-1)
         for skip in skips:
             inside = [one for one in settings if skip.over(one.at) and one.at > sure]
@@ -31,14 +32,22 @@ def undecided(point: Point, groups: Iterable[str]) -> Iterator[tuple[str, int]]:
                 break
 
 
-def _settings(point: Point, group: str, end: int) -> Iterator[Setting]:
-    meanings = {word: meaning for meaning, word in point.control.groups.get(group, {}).items()}
+def _settings(point: Point, groups: Iterable[str], end: int) -> dict[str, list[Setting]]:
+    """What the instructions before number ``end`` set, by group."""
+    meanings = {
+        word: (group, meaning) for group in groups for meaning, word in point.control.groups.get(group, {}).items()
+    }
+    letters = {word[0] for word in meanings} | set(meanings)
+    found: dict[str, list[Setting]] = {}
     for at, item in enumerate(point.lowered.code[:end]):
         if not isinstance(item, Block):
             continue
         for word in item.words:
-            if isinstance(word.value, float) and (meaning := meanings.get(spelled(word.letter, word.value))):
-                yield Setting(at, item.line, meaning)
+            if word.letter in letters and isinstance(word.value, float):
+                group, meaning = meanings.get(spelled(word.letter, word.value), ("", ""))
+                if group:
+                    found.setdefault(group, []).append(Setting(at, item.line, meaning))
+    return found
 
 
 def _hangs(point: Point, group: str, inside: Sequence[Setting], before: Sequence[Setting]) -> bool:
