@@ -57,7 +57,8 @@ def _search(findings: Iterable[Finding], recipe: Tables, machine: Tables, judge:
     broken = _errors(findings)
     trials = 0
     for _ in range(MAX_ROUNDS):
-        best: tuple[int, Change, str, tuple[Finding, ...]] | None = None
+        best: tuple[int, Change, tuple[Finding, ...]] | None = None
+        rules = {one.rule for one in broken}
         for finding in broken:
             for change in finding.changes:
                 trials += 1
@@ -66,24 +67,31 @@ def _search(findings: Iterable[Finding], recipe: Tables, machine: Tables, judge:
                 outcome = _judged(change, recipe, machine, judge)
                 if outcome is None:
                     continue
-                left = len({one.rule for one in _errors(outcome)})
+                remaining = {one.rule for one in _errors(outcome)}
+                if not remaining < rules:
+                    continue  # a change that breaks another rule would need one that no finding here could name
+                left = len(remaining)
                 if best is None or left < best[0]:
-                    best = left, change, finding.rule, outcome
+                    best = left, change, outcome
                 if left == 0:
                     break
             if best is not None and best[0] == 0:
                 break
-        if best is None or best[0] >= len({one.rule for one in broken}):
+        if best is None:
             return {}
-        left, change, rule, outcome = best
-        mended = {one.rule for one in broken} - {one.rule for one in _errors(outcome)}
-        for one in (rule, *sorted(mended)):
-            chosen.setdefault(one, change)
+        left, change, outcome = best
+        # a key that is changed once more has its last value, also for what its first one mended
+        chosen = {one: change if _same_key(change, earlier) else earlier for one, earlier in chosen.items()}
+        chosen |= dict.fromkeys(rules - {one.rule for one in _errors(outcome)}, change)
         if left == 0:
             return chosen
         recipe, machine = _applied(change, recipe, machine)
         broken = _errors(outcome)
     return {}
+
+
+def _same_key(one: Change, other: Change) -> bool:
+    return (one.file, one.key) == (other.file, other.key)
 
 
 def _judged(change: Change, recipe: Tables, machine: Tables, judge: Judge) -> tuple[Finding, ...] | None:
