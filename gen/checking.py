@@ -121,8 +121,9 @@ def _findings(
 ) -> list[Finding]:
     """What the rules say about the dress in ``span``."""
     seals = tuple(Seal(one.first, one.number, one.stated, one.computed) for one in blocks(lines, SPLICED))
-    cases = _judged(text, span, own, machine, dialect, named)
-    return judge((_in_program(replace(case, seals=seals), dialect) for case in cases), own.unknown)
+    judged = _judged(text, span, own, machine, dialect, named)
+    cases = (_in_program(replace(case, seals=seals), dialect) for case in judged)
+    return judge(cases, own.unknown, lost=own.heading is not None)
 
 
 def _called(call: Block) -> Iterator[Finding]:

@@ -105,7 +105,7 @@ def _handed_back(control: Control, host: Iterable[str]) -> Iterator[str]:
     """The words of modes that a block sets for itself and that no word of ``host`` sets again: the control's own."""
     for group, meaning in cancelled(control):
         words, own = control.groups[group], control.defaults.get(group, meaning)
-        if own != meaning and not set(words.values()) & set(host):
+        if own != meaning and not set(words.values()) & {word.partition(" ")[0] for word in host}:
             yield words[own]
 
 

@@ -167,12 +167,15 @@ def host_modes(control: Control, words: Iterable[str]) -> dict[str, str]:
     """The modes that ``words`` set on ``control``, meaning by group. :class:`DressblockError` for an unknown word."""
     known = {word: (group, meaning) for group, table in control.groups.items() for meaning, word in table.items()}
     modes: dict[str, str] = {}
-    for word in words:
+    for told in words:
+        word, _, tolerance = told.partition(" ")
         if word not in known:
             raise DressblockError(
                 f'this control knows no mode "{word}"; use words such as {", ".join(sorted(known)[:6])}.',
                 key="host.modes",
             )
         group, meaning = known[word]
+        if tolerance and group != "path":
+            raise DressblockError(f'"{told}": only a path mode has a tolerance behind it.', key="host.modes")
         modes[group] = meaning
     return modes

@@ -36,7 +36,10 @@ class Spindle(Part):
     )
 
 
-ModeWord: TypeAlias = Annotated[str, Field(strict=True, pattern=r"^[A-Z][0-9]{1,3}(\.[0-9])?$")]
+ModeWord: TypeAlias = Annotated[
+    str, Field(strict=True, pattern=r"^[A-Z][0-9]{1,3}(\.[0-9])?( [PQ]([0-9]+\.?[0-9]*|\.[0-9]+)){0,2}$")
+]
+"""A modal word, a path mode with its tolerance behind it: ``G64 P0.005``."""
 
 
 class Host(Part):
@@ -44,7 +47,8 @@ class Host(Part):
 
     modes: Annotated[list[ModeWord], Field(min_length=1, max_length=30)] | None = Field(
         None,
-        description="The modal words that a free-standing block leaves; splicing restores the cycle's own instead.",
+        description="The modal words that a free-standing block leaves, a path mode with its tolerance; splicing "
+        "restores the cycle's own instead.",
         examples=[["G21", "G90", "G94", "G17"]],
     )
     safe: Annotated[dict[Letter, Position], BeforeValidator(by_axis)] = Field(

@@ -11,7 +11,7 @@ from gen.draft import spell
 from gen.errors import DressblockError
 from gen.plan import at
 from gen.seal import Block, blocks
-from gen.states import idle_states, refused_states, unique, when_due
+from gen.states import idle_states, overdue_states, refused_states, unique, when_due
 from gen.steps import Step, differences
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def read_cases(
     lowered = lower(program.text, program.dialect.control)
     first, last = _extent(program.text, marks) if span is None else span
     short = thinned(lowered, first, last)
-    for state in unique(when_due(program, [program.state, *program.facts.corners()])):
+    for state in unique([*when_due(program, [program.state, *program.facts.corners()]), *overdue_states(program)]):
         yield case_at(state, agree=agree)
     for state in when_due(program, refused_states(program)):
         for past_stops in (False, True):

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from gen.draft import Program
 
 
+_FEW_COUNTS = 40
+"""A count of parts up to which every one is read."""
+
+
 def when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
     """``states`` with the count of parts at which a dress is due, where the program counts them."""
     due = program.facts.dress.every_parts if program.counts else None
@@ -21,11 +25,23 @@ def when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
         yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
 
 
-def idle_states(program: Program) -> Iterator[State]:
-    """The states in which a program that counts parts only counts: after a dress, and before the last part."""
+def overdue_states(program: Program) -> Iterator[State]:
+    """A count past the one at which a dress is due, which must dress as well; none where no parts are counted."""
     due = program.facts.dress.every_parts
     if program.counts and due:
-        for parts in sorted({0, due - 1}):
+        state = program.facts.state()
+        yield replace(state, values={**state.values, "parts_since_dress": float(due + 1)})
+
+
+def idle_states(program: Program) -> Iterator[State]:
+    """The states in which a program that counts parts only counts: every count below the one at which a dress is due.
+
+    Where there are many, both ends and what is just inside them.
+    """
+    due = program.facts.dress.every_parts
+    if program.counts and due:
+        few = range(due) if due <= _FEW_COUNTS else (0, 1, due // 2, due - 2, due - 1)
+        for parts in few:
             state = program.facts.state()
             yield replace(state, values={**state.values, "parts_since_dress": float(parts)})
 

@@ -14,6 +14,7 @@ from pydantic import BaseModel, ValidationError
 from example_files import GONE, MACHINE, RECIPE, machine, recipe, tables
 from gen.crosscheck import cross_check
 from gen.dialect import dialect_for
+from gen.draft import host_modes
 from gen.errors import DressblockError, explain
 from gen.machine import Machine
 from gen.recipe import Recipe
@@ -66,6 +67,14 @@ def test_a_block_leaves_the_usual_modes_in_the_words_of_its_control() -> None:
     assert dialect_for(machine(host=GONE)).host == ("G21", "G90", "G94", "G17", "G64")
     assert dialect_for(machine(host=GONE, control="r-variables")).host == ("G710", "G90", "G94", "G17", "G64")
     assert dialect_for(machine(units="inch")).host == ("G21", "G90", "G94", "G17", "G64")
+
+
+def test_a_path_mode_of_the_shop_keeps_its_tolerance_and_nothing_else_has_one() -> None:
+    own = dialect_for(machine(host={"modes": ["G21", "G90", "G94", "G17", "G64 P0.005"]}))
+    assert own.host == ("G21", "G90", "G94", "G17", "G64 P0.005")
+    assert host_modes(own.control, own.host)["path"] == "continuous"
+    with pytest.raises(DressblockError, match="only a path mode has a tolerance"):
+        host_modes(own.control, ["G21 P0.005"])
 
 
 def test_an_incremental_dresser_needs_a_stand_off_and_no_datum() -> None:

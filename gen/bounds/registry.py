@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from gen.bounds.case import Case, Intent
-from gen.bounds.finding import Fault, Finding
+from gen.bounds.finding import Fault, Finding, Severity
 from gen.errors import listed
 from gen.steps import Refuse
 
@@ -60,10 +60,16 @@ def rule(
     return register
 
 
-def judge(cases: Iterable[Case], unknown: str = "nothing tells which recipe this program is for") -> list[Finding]:
+def judge(
+    cases: Iterable[Case],
+    unknown: str = "nothing tells which recipe this program is for",
+    *,
+    lost: bool = False,
+) -> list[Finding]:
     """What the rules say about ``cases``: one finding a rule and line, the worst one, in order of lines.
 
-    Rules that lack what they need are named in one ``unproven`` finding, which begins with what is ``unknown``.
+    Rules that lack what they need are named in one ``unproven`` finding, which begins with what is ``unknown``: a
+    warning, but an error where the recipe was told and is ``lost``.
     """
     worst: dict[tuple[str, int | None], Fault] = {}
     judged: set[str] = set()
@@ -93,7 +99,8 @@ def judge(cases: Iterable[Case], unknown: str = "nothing tells which recipe this
     ]
     silenced = sorted(id for id in silent if id not in judged)
     if silenced:
-        findings.append(Finding("recipe", None, "warning", "unproven", f"{unknown}, so {_silenced(silenced)}"))
+        severity: Severity = "error" if lost else "warning"
+        findings.append(Finding("recipe", None, severity, "unproven", f"{unknown}, so {_silenced(silenced)}"))
     return sorted(findings, key=lambda found: (found.line or 0, found.severity != "error", found.rule))
 
 

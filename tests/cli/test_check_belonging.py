@@ -52,6 +52,8 @@ def test_a_register_block_without_its_recipe_is_not_said_to_keep_what_nobody_saw
     outcome = command("check", program, "--machines", shop.root / "machines", "--json")
     (silenced,) = (one["message"] for one in outcome.document["findings"])
     assert all(rule in silenced for rule in ("axis-travel", "modes-restored"))
+    # a program that nobody holds against its recipe is nothing that CI may let pass
+    assert outcome.code == 1
 
 
 def test_a_heading_that_leads_nowhere_says_where_was_looked(command: Command, shop: Shop, program: Path) -> None:

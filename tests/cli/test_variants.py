@@ -106,6 +106,26 @@ def test_faults_in_a_prove_out(command: Command, shop: Shop, old: str, new: str,
     assert any(one.startswith(line.strip()) for one in at), (at, outcome.document)
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "rules"),
+    [
+        pytest.param("IF R90>=10 ", "IF R90==10 ", {"plunge-depth"}, id="never again once it is overdue"),
+        pytest.param("IF R84<>0 GOTOF DRESS_110\n", "IF R90==5 GOTOF DRESS_110\n", {"part-counter"}, id="at part five"),
+    ],
+)
+def test_a_counter_that_decides_otherwise_is_found(
+    command: Command, shop: Shop, old: str, new: str, rules: set[str]
+) -> None:
+    command("generate", shop.root / "machines/long-slide/dress/narrow-wheel.toml", "--out", shop.out)
+    path = shop.out / "long-slide/narrow-wheel.nc"
+    text = path.read_text()
+    assert text.count(old) == 1
+    path.write_text(resealed(text.replace(old, new)))
+    outcome = command("check", path, "--machines", shop.root / "machines", "--json")
+    assert outcome.code == 1
+    assert rules <= {finding["rule"] for finding in outcome.document["findings"]}, outcome.document
+
+
 def resealed(text: str) -> str:
     lines = text.splitlines()
     mark = next(blocks(lines))
