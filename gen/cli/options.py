@@ -73,16 +73,23 @@ def chosen(*options: Option[Any]) -> Callable[[Callable[..., Any]], Callable[...
         def gathered(**given: Any) -> Any:
             from gen.options import Options
 
-            known = Options.__dataclass_fields__.keys() & given.keys()
-            fields = {name: given.pop(name) for name in known}
+            fields = {name: given.pop(name) for name in names}
             # one wheel's size or those of a pack
             if len(one := fields.get("diameters", ())) == 1:
                 fields |= {"diameter": one[0], "diameters": ()}
             return command(**given, options=Options(**fields))
 
         taken: Callable[..., Any] = gathered
+        own = len(_parameters(command))
         for option in reversed(options):
             taken = option(taken)
+        # the command's own may be called like a field of Options
+        names = tuple(parameter.name for parameter in _parameters(taken)[own:])
         return taken
 
     return decorated
+
+
+def _parameters(command: Callable[..., Any]) -> list[click.Parameter]:
+    """What the decorators below have noted on ``command`` so far."""
+    return list(getattr(command, "__click_params__", []))
