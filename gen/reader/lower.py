@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from itertools import groupby
 
@@ -17,6 +18,7 @@ from gen.reader.o_words import OWordFlow
 from gen.reader.program import Block, Finish, Jump, JumpIfDeleted, Lines, Lowered, spelled
 from gen.reader.reading import Budget
 from gen.reader.subprograms import NumberedPrograms
+from gen.reader.targets import target_lines
 
 _ALIKE = 4
 """Lines of one shape in a row from which on it pays to take them apart together."""
@@ -57,15 +59,16 @@ class _Lowering:
             self._constructs.append(NumberedLoops(flow.loops, self._builder))
         self._begun = False
         self._ended = False
+        self._targets: list[int] = []
 
     def lower(self, text: str, fast: bool) -> Lowered:
         builder, lowered = self._builder, self._builder.lowered
-        jumps = builder.control.flow.jumps
-        labelled = jumps is not None and any(word in text.upper() for word in jumps.words)
-        shapes = (unnumbered_shapes_of if labelled else numbered_shapes_of)(builder.control)
         if "\r" in text:
             text = text.replace("\r\n", "\n").replace("\r", "\n")
         lowered.text = text
+        targets = target_lines(text, builder.control.flow.jumps)
+        self._targets = targets or []
+        shapes = (unnumbered_shapes_of if targets is None else numbered_shapes_of)(builder.control)
         done = 0
         for slice_ in _slices(text):
             done = self._slice(slice_.encode(errors="replace"), done, shapes, fast)
@@ -80,14 +83,24 @@ class _Lowering:
         at = done = 0
         for letters, same in groupby(data.translate(None, FILLING).split(b"\n") if fast else ()):
             end = at + len(list(same))
-            if end - at >= _ALIKE:
-                self._one_by_one(lines[done:at], before + done + 1, shapes)
-                for done in range(at, end, _TOGETHER):
-                    self._alike(lines[done : min(done + _TOGETHER, end)], letters, before + done + 1, shapes)
-                done = end
+            for first, last in self._between_targets(at, end, before):
+                if last - first >= _ALIKE:
+                    self._one_by_one(lines[done:first], before + done + 1, shapes)
+                    for done in range(first, last, _TOGETHER):
+                        self._alike(lines[done : min(done + _TOGETHER, last)], letters, before + done + 1, shapes)
+                    done = last
             at = end
         self._one_by_one(lines[done:], before + done + 1, shapes if fast else None)
         return before + len(lines)
+
+    def _between_targets(self, at: int, end: int, before: int) -> Iterator[tuple[int, int]]:
+        """The stretches of lines from ``at`` to ``end`` that no jump leads into; ``before`` lines come before 0."""
+        targets = self._targets
+        for place in range(bisect_left(targets, before + at + 1), bisect_right(targets, before + end)):
+            target = targets[place] - before - 1
+            yield at, target
+            at = target + 1
+        yield at, end
 
     def _alike(self, lines: list[bytes], letters: bytes, first: int, shapes: Shapes) -> None:
         """As :meth:`_one_by_one`, for lines of one shape."""
@@ -101,8 +114,10 @@ class _Lowering:
     def _one_by_one(self, lines: list[bytes], first: int, shapes: Shapes | None) -> None:
         """Lowers ``lines``, the plain ones that follow each other as one."""
         run: Lines | None = None
+        low, high = bisect_left(self._targets, first), bisect_right(self._targets, first + len(lines))
+        targets = frozenset(self._targets[low:high])
         for number, raw in enumerate(lines, first):
-            found = None if shapes is None or self._ended else shapes.find(raw)
+            found = None if shapes is None or self._ended or number in targets else shapes.find(raw)
             if found is not None:
                 run = self._in_run(run)
                 run.items.append((number, *found))
