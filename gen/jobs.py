@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
-from typing import Any, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from pydantic import ValidationError
 
@@ -15,7 +15,6 @@ from gen.bounds.finding import Finding
 from gen.build import build
 from gen.controls import folders_of
 from gen.draft import Program, draft
-from gen.drift import Drift, drift
 from gen.errors import DressblockError
 from gen.family import in_variant, number_of, suffix, variants
 from gen.files import load_machine, load_recipe, machine_file_for, read_toml, write_whole
@@ -25,6 +24,9 @@ from gen.options import Options
 from gen.recipe import Recipe
 from gen.seal import blocks
 from gen.sheet import sheet
+
+if TYPE_CHECKING:
+    from gen.drift import Drift
 
 Alter: TypeAlias = Callable[[Tables, Tables], tuple[Tables, Tables]]
 
@@ -168,6 +170,8 @@ def compare(job: Job, out: Path, language: str = "en") -> Job:
         return _differs(replace(job, program_path=path), "drift", f"{path} is missing; generate it.")
     if text == job.program.text:
         return _sheets_compared(replace(job, program_path=path), language)
+    from gen.drift import drift
+
     found = drift(str(path), text, job.program)
     rule, said = (
         ("altered", f"{path} was changed by hand")

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from markupsafe import Markup
 
-from gen.charts.feed import FeedChart
-from gen.charts.motion import MotionChart
-from gen.charts.power import PowerChart
-from gen.charts.stick import StickChart
 from gen.texts import language as known
 from gen.texts import rendered
 
-Kind: TypeAlias = Literal["feed", "motion", "stick"]
-Chart: TypeAlias = FeedChart | MotionChart | StickChart | PowerChart
+if TYPE_CHECKING:
+    from gen.charts.feed import FeedChart
+    from gen.charts.motion import MotionChart
+    from gen.charts.power import PowerChart
+    from gen.charts.stick import StickChart
 
-_TEMPLATES = {FeedChart: "feed", MotionChart: "motion", StickChart: "stick", PowerChart: "power"}
+Kind: TypeAlias = Literal["feed", "motion", "stick"]
+Chart: TypeAlias = "FeedChart | MotionChart | StickChart | PowerChart"
 
 
 def drawn(chart: Chart, language: str = "en", *, within: str = "") -> Markup:
@@ -24,6 +24,5 @@ def drawn(chart: Chart, language: str = "en", *, within: str = "") -> Markup:
 
     It needs nothing else: no style sheet, no font, no colour.
     """
-    kind = _TEMPLATES[type(chart)]
     values = {"c": chart, "language": known(language).tag, "within": within}
-    return Markup(rendered(language, "page", f"{kind}.svg.j2", values).strip() + "\n")
+    return Markup(rendered(language, "page", f"{chart.kind}.svg.j2", values).strip() + "\n")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from gen.charts.plot import Box, Key, Line, Scale, Size, Tick, hatch, key, neat, path, short
 from gen.contact import feed_for, peripheral_speed
@@ -50,6 +51,7 @@ class FeedChart:
     ``feeds`` are the window's, of a timed feeder the valve's ends.
     """
 
+    kind: ClassVar[str] = "feed"
     size: Size
     plot: Box
     x_ticks: tuple[Tick, ...]

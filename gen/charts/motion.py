@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from gen.bounds.contacts import Plunge
 from gen.charts.plot import Box, Line, Scale, Size, hatch, neat, path
@@ -71,6 +72,7 @@ class MotionChart:
     ``plunges`` are all of the dress, none where there is one alone.
     """
 
+    kind: ClassVar[str] = "motion"
     size: Size
     picture: Box
     wheel_at: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import ClassVar
 
 from gen.charts.plot import Box, Key, Line, Scale, Size, Tick, key, neat, round_step, short
 from gen.power.answer import Answer
@@ -25,6 +26,7 @@ class PowerChart:
     ``forecast`` is the next run up to the recommended interval, None where none is told.
     """
 
+    kind: ClassVar[str] = "power"
     size: Size
     plot: Box
     x_ticks: tuple[Tick, ...]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from gen.charts.plot import SMALL, Box, Line, Scale, Size, hatch, neat, path
 from gen.end_face import EndFace
@@ -47,6 +48,7 @@ class StickChart:
     drawing tells the places of one wheel together, as ``groups``; a large one has none.
     """
 
+    kind: ClassVar[str] = "stick"
     size: Size
     end: Box
     lanes: tuple[Lane, ...]
