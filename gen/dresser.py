@@ -192,6 +192,11 @@ class Dresser(Part):
         """The direction that closes the gap: 1 or -1."""
         return 1 if self.toward_wheel == "+" else -1
 
+    @property
+    def gap(self) -> Decimal:
+        """What must lie between stick and wheel before anything but the plunge may happen, mm."""
+        return self.clearance if self.stand_off is None else self.stand_off
+
     @model_validator(mode="after")
     def _agrees_with_motion(self) -> Dresser:
         problems = list(self._motion_problems())

@@ -13,21 +13,19 @@ from decimal import Decimal
 from typing import Literal, TypeAlias
 
 from gen.bounds.advice_valve import aggressiveness_ends
-from gen.bounds.rules.rapid_clearance import MARGIN, STATE_MARGIN
+from gen.bounds.rules.rapid_clearance import clearance_needed
 from gen.compose import compose
 from gen.contact import aggressiveness, peripheral_speed, working_diameters
 from gen.draft import Program
+from gen.extremes import NOTHING, marked_speed, plunge_depths, slot, visited
 from gen.facts import Facts
 from gen.family import suffix
 from gen.plan import State
 from gen.quantities import Dimension, plain, show
 from gen.sheet.dresses import Dressing, dressing
-from gen.steps import ROTARY, Move
+from gen.steps import ROTARY
 
 Side: TypeAlias = Literal["most", "least"]
-
-NOTHING = 1e-6
-"""A margin of less is none: what is left when numbers meant to be equal are subtracted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +170,9 @@ class _Rows:
 
     def _bedding(self, one: Facts) -> Iterator[Row]:
         if one.geometry.bedding:
-            yield self.row(self.of(one, "plunge, to bed in"), "length", _depths(one)[0], one.geometry.bedding, "least")
+            yield self.row(
+                self.of(one, "plunge, to bed in"), "length", float(plunge_depths(one)[0]), one.geometry.bedding, "least"
+            )
 
     # -- the machine
 
@@ -187,10 +187,8 @@ class _Rows:
         for name, speeds in run.items():
             if speeds:
                 yield self.within(f"spindle speed, {name} wheel", "rotation", speeds, low, high)
-        # a whole revolution is what a program can ask for
-        marked = math.floor(facts.marked_rpm + NOTHING)
         fastest = max(speed for speeds in run.values() for speed in speeds)
-        yield self.row("spindle speed, marking", "rotation", fastest, marked, "most")
+        yield self.row("spindle speed, marking", "rotation", fastest, marked_speed(facts), "most")
 
     def _travel(self) -> Iterator[Row]:
         """Each axis as far as it goes: the one that plunges back, and forward with the first stick and the last."""
@@ -198,15 +196,15 @@ class _Rows:
         axis = dresser.plunge_axis
         ahead: Side = "most" if dresser.sign > 0 else "least"
         behind: Side = "least" if dresser.sign > 0 else "most"
-        visited = _visited(self.dresses)
-        if axis in visited:
-            yield self._end(axis, f"travel {axis}, parked", visited[axis], behind)
+        places = visited(self.dresses)
+        if axis in places:
+            yield self._end(axis, f"travel {axis}, parked", places[axis], behind)
             for stage, dresses in self._stages().items():
-                yield self._end(axis, f"travel {axis}, {stage}", _visited(dresses)[axis], ahead)
-        for letter, places in visited.items():
+                yield self._end(axis, f"travel {axis}, {stage}", visited(dresses)[axis], ahead)
+        for letter, seen in places.items():
             if letter != axis:
-                low = self._end(letter, f"travel {letter}", places, "least")
-                high = self._end(letter, f"travel {letter}", places, "most")
+                low = self._end(letter, f"travel {letter}", seen, "least")
+                high = self._end(letter, f"travel {letter}", seen, "most")
                 yield min(low, high, key=lambda row: row.relative)
 
     def _stages(self) -> dict[str, list[Dressing]]:
@@ -243,16 +241,12 @@ class _Rows:
     def _room(self) -> Iterator[Row]:
         facts, dresser = self.facts, self.facts.machine.dresser
         if dresser.max_plunge is not None:
-            yield self.row("plunge", "length", _depths(facts)[1], float(dresser.max_plunge), "most")
-        gap = dresser.clearance if dresser.stand_off is None else dresser.stand_off
-        by_state = dresser.approach == "state" and not facts.incremental
-        needed = facts.groove + float(dresser.stick_tolerance) + MARGIN + (STATE_MARGIN if by_state else 0.0)
+            yield self.row("plunge", "length", float(plunge_depths(facts)[1]), float(dresser.max_plunge), "most")
         name = "clearance" if dresser.stand_off is None else "stand-off"
-        yield self.row(name, "length", float(gap), needed, "least")
-        if facts.walls:
-            rims = [float(wheel.rim_depth) for wheel in facts.recipe.wheels if wheel.rim_depth is not None]
-            slot = float(facts.stick.length - facts.shortest_left)
-            yield self.row("slot in the stick", "length", slot, min(2 * min(facts.walls), *rims, math.inf), "most")
+        yield self.row(name, "length", float(dresser.gap), clearance_needed(facts), "least")
+        cut = slot(facts)
+        if cut is not None:
+            yield self.row("slot in the stick", "length", *cut, "most")
 
 
 def _by_numbers(program: Program) -> Program:
@@ -274,24 +268,3 @@ def _size(one: Facts, dress: Dressing) -> float:
 
 def _near(size: float, end: Decimal) -> bool:
     return math.isclose(size, float(end), abs_tol=NOTHING)
-
-
-def _depths(facts: Facts) -> tuple[float, float]:
-    """Least and greatest depth of a plunge, mm; they differ for a timed feeder."""
-    depth = facts.dress.plunge
-    least, most = facts.valve.depths(depth) if facts.timed else (depth, depth)
-    return float(least), float(most)
-
-
-def _visited(dresses: Iterable[Dressing]) -> dict[str, list[float]]:
-    """Where each axis is in ``dresses``, mm or degrees."""
-    places: dict[str, list[float]] = {}
-    for dress in dresses:
-        for axis, place in dress.state.positions.items():
-            places.setdefault(axis, []).append(place)
-        for step in dress.steps:
-            if isinstance(step, Move):
-                for axis in step.axes:
-                    if axis in step.to:
-                        places.setdefault(axis, []).append(step.to[axis])
-    return places

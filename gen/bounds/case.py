@@ -96,8 +96,7 @@ class Case:
     @cached_property
     def gap(self) -> float:
         """What must lie between stick and wheel before anything but the plunge may happen, mm."""
-        dresser = self.known.machine.dresser
-        return float(dresser.clearance if dresser.stand_off is None else dresser.stand_off)
+        return float(self.known.machine.dresser.gap)
 
     def value(self, name: str) -> float | None:
         """A value of the state, lengths in mm; None where its register was never set."""

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from gen.bounds.advice_valve import aggressiveness_ends
-from gen.bounds.rules.rapid_clearance import MARGIN, STATE_MARGIN
+from gen.bounds.rules.rapid_clearance import clearance_needed
+from gen.extremes import NOTHING, marked_speed, plunge_depths, slot, visited
 from gen.facts import Facts
 from gen.sheet.dresses import Dressing
 from gen.sheet.shown import Shown, span
-from gen.steps import Move
-
-NOTHING = 1e-6
-"""A margin of less is none: what is left when numbers meant to be equal are subtracted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +66,7 @@ def _spindle(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterato
     value = span(shown.rpm(min(speeds)), shown.rpm(max(speeds)))
     margin = min(min(speeds) - low, high - max(speeds))
     yield _row("spindle", value, span(shown.rpm(low), shown.rpm(high)), margin, shown.rpm(margin))
-    marked = int(facts.marked_rpm + NOTHING)
+    marked = marked_speed(facts)
     margin = marked - max(speeds)
     yield _row("marking", shown.rpm(max(speeds)), shown.rpm(marked), margin, shown.rpm(margin))
 
@@ -94,15 +90,7 @@ def _aggressiveness(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> 
 def _positions(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
     """Each axis as far as it goes; the plunge axis each way, since they mean different things."""
     dresser = facts.machine.dresser
-    visited: dict[str, list[float]] = {}
-    for dress in dresses:
-        for axis, place in dress.state.positions.items():
-            visited.setdefault(axis, []).append(place)
-        for step in dress.steps:
-            if isinstance(step, Move):
-                for axis in step.axes:
-                    visited.setdefault(axis, []).append(step.to.get(axis, 0.0))
-    for axis, places in visited.items():
+    for axis, places in visited(dresses).items():
         low, high = (float(end) for end in facts.machine.axes[axis].travel)
         room = {"low": (min(places), low, min(places) - low), "high": (max(places), high, high - max(places))}
         if axis == dresser.plunge_axis:
@@ -125,30 +113,23 @@ def _stick(facts: Facts, shown: Shown) -> Iterator[Limit]:
 
 
 def _depth(facts: Facts, shown: Shown) -> Iterator[Limit]:
-    dresser, depth = facts.machine.dresser, facts.dress.plunge
-    least, most = facts.valve.depths(depth) if facts.timed else (depth, depth)
+    dresser = facts.machine.dresser
+    least, most = plunge_depths(facts)
     if dresser.max_plunge is not None:
         margin = float(dresser.max_plunge - most)
         yield _row("depth", shown.length(most), shown.length(dresser.max_plunge), margin, shown.length(margin))
     if facts.geometry.bedding:
         margin = float(least) - facts.geometry.bedding
         yield _row("bedding", shown.length(least), shown.length(facts.geometry.bedding), margin, shown.length(margin))
-    gap = dresser.clearance if dresser.stand_off is None else dresser.stand_off
-    by_state = dresser.approach == "state" and not facts.incremental
-    needed = facts.groove + float(dresser.stick_tolerance) + MARGIN + (STATE_MARGIN if by_state else 0.0)
-    margin = float(gap) - needed
+    needed = clearance_needed(facts)
+    margin = float(dresser.gap) - needed
     kind = "clearance" if dresser.stand_off is None else "stand-off"
-    yield _row(kind, shown.length(gap), shown.length(needed), margin, shown.length(margin))
-    if facts.walls:
-        yield _slot(facts, shown)
-
-
-def _slot(facts: Facts, shown: Shown) -> Limit:
-    """The slot that one lane cuts over the life of a stick, against rim and walls."""
-    slot = float(facts.stick.length - facts.shortest_left)
-    rims = [float(wheel.rim_depth) for wheel in facts.recipe.wheels if wheel.rim_depth is not None]
-    most = min(2 * min(facts.walls), *rims, math.inf)
-    return _row("slot", shown.length(slot), shown.length(most), most - slot, shown.length(most - slot))
+    yield _row(kind, shown.length(dresser.gap), shown.length(needed), margin, shown.length(margin))
+    cut = slot(facts)
+    if cut is not None:
+        deepest, most_deep = cut
+        margin = most_deep - deepest
+        yield _row("slot", shown.length(deepest), shown.length(most_deep), margin, shown.length(margin))
 
 
 def _load(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:

@@ -10,6 +10,7 @@ from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
+from gen.facts import Facts
 
 MARGIN = 1.0
 """mm beside groove and stick tolerance (the project's own choice, no source)."""
@@ -17,6 +18,16 @@ MARGIN = 1.0
 STATE_MARGIN = 5.0
 """mm more where rapids go by the registers: a mistyped length or an overlooked change of wheel is rarely smaller
 than what an operator sees and stops (a judgement, no source)."""
+
+
+def clearance_needed(facts: Facts) -> float:
+    """The least clearance or stand-off, mm: the groove in the stick's end, the stick's tolerance, and some to spare."""
+    return facts.groove + float(facts.machine.dresser.stick_tolerance) + _to_spare(facts)
+
+
+def _to_spare(facts: Facts) -> float:
+    by_state = facts.machine.dresser.approach == "state" and not facts.incremental
+    return MARGIN + (STATE_MARGIN if by_state else 0.0)
 
 
 @rule("rapid-clearance", always=True, intents=("dress", "prove-out"))
@@ -82,14 +93,12 @@ def _parked(case: Case) -> Fault:
 
 def _clearance(case: Case) -> Iterator[Fault]:
     facts = case.known
-    dresser = facts.machine.dresser
-    by_state = dresser.approach == "state" and not facts.incremental
-    tolerance = float(dresser.stick_tolerance)
-    least = facts.groove + tolerance + MARGIN + (STATE_MARGIN if by_state else 0.0)
+    tolerance = float(facts.machine.dresser.stick_tolerance)
+    least = clearance_needed(facts)
     name = "stand_off" if facts.incremental else "clearance"
     if case.gap < least - TOLERANCE:
         parts = f"a groove of {case.mm(facts.groove)} in the stick's end" if facts.groove else "the stick"
-        more = case.mm(MARGIN + (STATE_MARGIN if by_state else 0.0))
+        more = case.mm(_to_spare(facts))
         yield Fault(
             None,
             f"a {name} of {case.mm(case.gap)} is not enough for {parts}, a stick tolerance of {case.mm(tolerance)} "
