@@ -13,9 +13,10 @@ from gen.facts import Facts
 from gen.family import number_of, variant_of
 from gen.feeder import check_words
 from gen.heading import Heading
-from gen.plan import Let, Plan, State, resolve
+from gen.plan import Let, Plan, State
 from gen.program import assemble
 from gen.render import Resources, render
+from gen.worked_out import resolve
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

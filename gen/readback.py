@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from gen.dialect import cancelled
 from gen.draft import spell
 from gen.errors import DressblockError
-from gen.plan import at
 from gen.seal import Block, blocks
 from gen.states import idle_states, overdue_states, refused_states, unique, when_due
 from gen.steps import Step, differences
+from gen.worked_out import at
 
 if TYPE_CHECKING:
     from gen.bounds.case import Case

@@ -10,8 +10,9 @@ from gen.compose.setting import Setting, times_unit
 from gen.contact import reach
 from gen.end_face import EndFace
 from gen.expr import Expr, Num, Var, constant, on_grid, positive_shift
-from gen.plan import Let, Node, Remark, Store, Travel, settled
+from gen.plan import Let, Node, Remark, Store, Travel
 from gen.visits import LEVEL, Visit, visited
+from gen.worked_out import settled
 
 
 def plunges(setting: Setting) -> Iterator[Node]:

@@ -10,8 +10,9 @@ from gen.contact import aggressiveness, peripheral_speed, working_diameters
 from gen.draft import Program
 from gen.duration import dress_time
 from gen.facts import Facts
-from gen.plan import State, at
+from gen.plan import State
 from gen.steps import Aux, Move, Spindle, Step
+from gen.worked_out import at
 
 
 @dataclass(frozen=True)

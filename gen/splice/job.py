@@ -23,7 +23,7 @@ from gen.jobs import file_of, read_text
 from gen.locate import names_of
 from gen.machine import Machine
 from gen.options import Options
-from gen.plan import Plan, State, at, resolve
+from gen.plan import Plan, State
 from gen.program import sealed
 from gen.readback import EXPRESSION_TOLERANCE, case_of, read_state
 from gen.reader import Lowered, lower, run
@@ -43,6 +43,7 @@ from gen.splice.text import Lines
 from gen.splice.way_back import against_return, way_back
 from gen.states import idle_states
 from gen.steps import Register, differences
+from gen.worked_out import at, resolve
 
 
 @dataclass(frozen=True)

@@ -10,13 +10,14 @@ from gen.dialect import Dialect
 from gen.errors import listed
 from gen.expr import Num
 from gen.facts import Facts
-from gen.plan import Leave, Modes, Plan, Remark, Travel, settled
+from gen.plan import Leave, Modes, Plan, Remark, Travel
 from gen.program import sealed
 from gen.reader.in_force import InForce, Standing
 from gen.render import render
 from gen.splice.point import Point
 from gen.splice.said import unproven
 from gen.steps import ROTARY, Move
+from gen.worked_out import settled
 
 INCH = Decimal("25.4")
 

@@ -20,11 +20,11 @@ from gen.controls import load_control
 from gen.numbers import written
 from gen.options import Options
 from gen.places import data_folder
-from gen.plan import at
 from gen.readback import EXPRESSION_TOLERANCE
 from gen.reader import Reading, ReadState, read
 from gen.states import refused_states
 from gen.steps import Dwell, End, Move, Refuse, Spindle, differences
+from gen.worked_out import at
 from strategies import Pair, accepted, options, pairs, read_back
 
 from .mixed import NAME

@@ -11,8 +11,9 @@ import re
 from collections.abc import Iterable, Mapping
 
 from gen.draft import Program
-from gen.plan import State, at
+from gen.plan import State
 from gen.steps import ROTARY, Coolant, End, Move, Spindle, Step, Write, differences
+from gen.worked_out import at
 from judge import AXES, ORIGIN, TOLERANCE, Verdict, comparable, judge
 
 INCH = 25.4

@@ -15,9 +15,10 @@ from hypothesis import strategies as st
 from example_files import MACHINE, RECIPE, tables
 from gen.draft import Program, draft
 from gen.options import Options
-from gen.plan import State, at
+from gen.plan import State
 from gen.states import refused_states
 from gen.steps import End, Move, Refuse, Stop
+from gen.worked_out import at
 from judge import Verdict
 from strategies import Pair, Table, accepted, options, pairs
 

@@ -14,9 +14,9 @@ from bench import disagreements, hosted, ruling
 
 from feeder_bench import ON_AN_OUTPUT, drafted
 from gen.options import Options
-from gen.plan import at
 from gen.states import refused_states
 from gen.steps import Aux, Coolant, Dwell, Step
+from gen.worked_out import at
 from judge import comparable, judge
 
 RECIPES: list[dict[str, object]] = [

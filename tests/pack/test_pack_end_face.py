@@ -13,12 +13,13 @@ from decimal import Decimal
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from pack_bench import Table, drafted, facts, wheel
 
 from gen.end_face import EndFace
 from gen.facts import Facts
-from gen.plan import State, at
+from gen.plan import State
 from gen.steps import Move, Step, Write
+from gen.worked_out import at
+from pack_bench import Table, drafted, facts, wheel
 
 CELL = 0.01
 EDGE = 0.03

@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from pack_bench import MACHINE, RECIPE, Table, changed, drafted, facts, judged, rules, wheel
 from test_pack_end_face import packs
 
 from gen.bounds import judge
@@ -20,12 +19,14 @@ from gen.errors import DressblockError
 from gen.facts import Facts
 from gen.heading import Heading, read_heading
 from gen.options import Options
-from gen.plan import State, at
+from gen.plan import State
 from gen.readback import EXPRESSION_TOLERANCE, cases, read_cases, read_state
 from gen.reader import lower, run
 from gen.steps import Dwell, Move, Spindle, Step, Write, differences
+from gen.worked_out import at
 from judge import comparable
 from judge import judge as outside
+from pack_bench import MACHINE, RECIPE, Table, changed, drafted, facts, judged, rules, wheel
 
 PAIR = {
     "wheel": [

@@ -17,8 +17,9 @@ from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE, tables
 from gen.draft import Program
-from gen.plan import State, at
+from gen.plan import State
 from gen.steps import Aux, Coolant, Dwell, End, Move, Spindle, Step, Write, differences
+from gen.worked_out import at
 from strategies import CONTROLS, WITH_VARIABLES, Pair, accepted, options, pairs
 
 thorough = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -30,12 +30,12 @@ from gen.draft import Program, draft, resources
 from gen.files import load_machine, load_recipe
 from gen.machine import Machine
 from gen.options import Options
-from gen.plan import resolve
 from gen.readback import case_of
 from gen.reader import lower, run
 from gen.recipe import Recipe
 from gen.render import render
 from gen.seal import blocks
+from gen.worked_out import resolve
 
 ROOT = Path(__file__).parents[2]
 NUMERIC = ROOT / "machines/shuttle/dress/notch-wheel.toml"
