@@ -2,7 +2,8 @@
 
 One description serves both directions. The renderer asks it for the word of a
 meaning, the reader asks it for the meaning of a word; neither knows the name
-of a control. The constructs it can spell are a closed set, listed here.
+of a control. The constructs it can spell are a closed set, listed in
+:mod:`gen.control_tables`.
 
 A refusal has three forms, and the reader knows all of them on every control: an
 assignment to the alarm variable; a message, then the program end; a message,
@@ -14,19 +15,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, TypeAlias
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
+from pydantic import Field, field_validator, model_validator
 
+from gen.control_tables import CODE, CodeWord, DwellWord, Flow, Lexis, Numbers, Part, Variables
 from gen.errors import Disagreement, DressblockError, Problem, listed, nearest, said
 
-CODE = r"[A-Z][0-9]+(\.[0-9]+)?( [A-Z]-?[0-9]+(\.[0-9]+)?)*|[A-Z_]{2}[A-Z0-9_]*"
 _LETTERS = re.compile(r"[^^\[\]\\][^\[\]\\]*")
 _BREAKS = [*map(chr, range(32)), *map(chr, range(127, 160)), "\u2028", "\u2029"]
 CODE_SAID = 'a word such as "M8" or "WAIT", or words such as "M66 P0 L0",'
-
-CodeWord: TypeAlias = Annotated[str, Field(pattern=f"^({CODE})$", examples=["M8"])]
-"""A letter with its number, several of them in one block, or a keyword of letters."""
 
 SWITCHES = (
     "spindle_cw", "spindle_ccw", "spindle_off", "coolant_on", "coolant_off", "mist_on", "stop", "optional_stop",
@@ -34,192 +32,6 @@ SWITCHES = (
     "tool_change",
 )  # fmt: skip
 """Every meaning a switch may have; a machine file may give a word to one its control lacks."""
-
-
-class Part(BaseModel):
-    """A table of a control file: unknown keys are refused, values do not change."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Lexis(Part):
-    """How characters make words, comments and blocks."""
-
-    comments: list[tuple[str, str]] = Field(
-        description='Pairs of opening and closing characters; an empty closing means "to the end of the line".'
-    )
-    messages: list[tuple[str, str]] = Field(
-        default_factory=list,
-        description='Opening and closing characters of a message that the operator is shown, such as MSG(" and ").',
-    )
-    comment_letters: str = Field(
-        description="The characters a comment may hold, as the inside of a regular-expression class."
-    )
-    comment_length: Annotated[int, Field(ge=8, le=1000)] = Field(100, description="The longest comment, characters.")
-    message_prefix: str = Field("", description='How a comment shown to the operator begins, such as "MSG,".')
-    block_delete: str = Field("/", description="Begins a block that the block-delete switch leaves out; empty: none.")
-    tape_mark: str = Field("%", description="Begins a line that starts or ends the file and does nothing; empty: none.")
-    line_ending: Literal["\n", "\r\n"] = Field("\n", description="What ends a line in a written program.")
-    number_step: Annotated[int, Field(ge=0, le=1000)] = Field(
-        0, description="The step of line numbers where the machine file does not say; 0: lines have no numbers."
-    )
-    equals: bool = Field(
-        False, description="Whether = joins a letter to a value that is worked out: X=R1+5. A number may do without."
-    )
-    long_addresses: dict[str, Annotated[str, Field(pattern=r"^[A-Z]$")]] = Field(
-        default_factory=dict, description='Addresses of several letters, read as one: CR = "R" for CR=12.5.'
-    )
-
-
-class Places(Part):
-    """Decimal places of one unit system."""
-
-    length: Annotated[int, Field(ge=0, le=6)] = Field(description="Of a length.")
-    feed: Annotated[int, Field(ge=0, le=6)] = Field(description="Of a feed.")
-
-
-class Numbers(Part):
-    """How numbers are written.
-
-    ``point`` is ``always`` (``5.``), ``needed`` (``5``) or ``scaled``: whole
-    numbers in units of the last decimal place (``5000`` for 5 mm at 3 places).
-
-    Scaled are axis words, the centre and radius of an arc, F, and a dwell in
-    seconds, where a whole number is all that stands behind the letter. A number
-    with a point counts as it stands; so does all that is worked out: in an
-    expression every constant and every variable is plain, ``X[#1+5]`` adds 5 mm.
-    S, codes, line numbers and registers are never scaled.
-    """
-
-    point: Literal["always", "needed", "scaled"] = Field(
-        "needed", description="Whether 5 mm is written 5., 5, or in units of the last place."
-    )
-    mm: Places = Field(Places(length=3, feed=1), description="Decimal places in programs in mm.")
-    inch: Places = Field(Places(length=4, feed=2), description="Decimal places in programs in inches.")
-    angle: Annotated[int, Field(ge=0, le=6)] = Field(3, description="Decimal places of degrees.")
-    seconds: Annotated[int, Field(ge=0, le=3)] = Field(2, description="Decimal places of a dwell in seconds.")
-    significant: Annotated[int, Field(ge=6, le=15)] = Field(9, description="Digits of a constant in an expression.")
-
-
-class DwellWord(Part):
-    """The word after the dwell code, and what it counts; ``also`` gives other words that are read, not written."""
-
-    word: Annotated[str, Field(pattern=r"^[A-Z]$")] = Field("P", description="The letter written.")
-    unit: Literal["s", "ms"] = Field("s", description="What it counts.")
-    also: dict[str, Literal["s", "ms"]] = Field(
-        default_factory=dict, description="Other letters that are read, and what each counts."
-    )
-
-    @property
-    def units(self) -> dict[str, Literal["s", "ms"]]:
-        """Every word that may say how long, with what it counts."""
-        return {**self.also, self.word: self.unit}
-
-
-Operator: TypeAlias = Literal[
-    "add", "subtract", "multiply", "divide", "modulo", "power", "and", "or", "xor", "bit-and", "bit-or", "bit-xor",
-    "eq", "ne", "lt", "le", "ge", "gt",
-]  # fmt: skip
-Function: TypeAlias = Literal[
-    "abs", "acos", "asin", "atan", "atan2", "ceil", "cos", "exists", "exp", "floor", "ln", "round", "round-away",
-    "sin", "sqrt", "tan", "truncate",
-]  # fmt: skip
-
-
-class Variables(Part):
-    """Variables: how one is named and set, and what an expression may hold.
-
-    ``operators`` gives the meaning of every operator from the one that binds
-    loosest to the one that binds tightest, one table a level.
-    """
-
-    sigil: Annotated[str, Field(description='What stands before the number: "#" or "R".')]
-    named: bool = Field(False, description="Whether <name> may stand in place of the number.")
-    brackets: tuple[str, str] = Field(("[", "]"), description="What encloses a part of an expression.")
-    operators: list[dict[str, Operator]] = Field(description="Spelling to meaning, loosest level first.")
-    functions: dict[str, Function] = Field(description="Spelling to meaning: ROUND = round, FIX = floor, ...")
-    unset: Literal["zero", "empty"] = Field(
-        "zero", description="What reads from a variable never set: 0, or empty, which equals nothing."
-    )
-    alarm: int | None = Field(None, description="The variable whose assignment stops with an alarm and a message.")
-    lowest: Literal[0, 1] = Field(1, description="The lowest number a variable may have.")
-    highest: int | None = Field(None, description="The highest number a variable may have.")
-    late_assignment: bool = Field(
-        False, description="Whether a block's assignments take effect only when the whole block has been read."
-    )
-    bare_expressions: bool = Field(
-        False, description="Whether an expression may follow the = of an assignment without brackets."
-    )
-    single_atan: bool = Field(False, description="Whether atan2 also takes one value, ATAN[v], beside ATAN[y]/[x].")
-    atan_comma: bool = Field(False, description="Whether atan2 takes both values in one pair of brackets, ATAN2(y,x).")
-    equal_within: Annotated[float, Field(ge=0)] = Field(
-        0.0, description="Two values that differ by less than this are equal to EQ and NE; 0: only equal ones are."
-    )
-    system: list[tuple[int, int]] = Field(
-        default_factory=list, description="First and last of the numbers that mirror or set the control's own state."
-    )
-    home: int | None = Field(None, description="The variable that holds the first axis of the home position.")
-    second_home: int | None = Field(None, description="The variable that holds the first axis of the second one.")
-
-
-class OWords(Part):
-    """Structured blocks led by a numbered or named O word (``o100 if [..]``)."""
-
-    letter: str = Field("O", description="The letter that leads.")
-    locals: int = Field(30, description="Variables 1 to this belong to the subprogram that runs.")
-
-
-class Jumps(Part):
-    """``IF [..] GOTO n`` and ``GOTO n``, to an N-number or to a label."""
-
-    condition: str = Field("IF", description="The word of a condition.")
-    bare_condition: bool = Field(False, description="Whether a condition may stand without brackets.")
-    then: str = Field("", description="The word of a conditional assignment, where there is one.")
-    goto: list[str] = Field(
-        default_factory=list, description="Words that jump to the next target ahead, or else to the first there is."
-    )
-    forward: list[str] = Field(default_factory=list, description="Words that jump only ahead, such as GOTOF.")
-    backward: list[str] = Field(default_factory=list, description="Words that jump only back, such as GOTOB.")
-    target: Literal["number", "label"] = Field(
-        "number",
-        description="Whether a jump goes to the line with an N-number, or to a label such as DRESS_1: at its "
-        "beginning, two letters at least (and then to an N-number as well, if N stands before it).",
-    )
-
-    @property
-    def words(self) -> list[str]:
-        """Every jump word."""
-        return [*self.goto, *self.forward, *self.backward]
-
-
-class Loops(Part):
-    """``WHILE [..] DO m`` … ``END m``."""
-
-    condition: str = Field("WHILE", description="The word of the condition.")
-    begin: str = Field("DO", description="The word that begins a loop, before its number.")
-    end: str = Field("END", description="The word that ends a loop, before its number.")
-
-
-class Subprograms(Part):
-    """Calls of numbered programs: ``M98 P7101`` … ``M99``, or ``L7101`` … ``M17``."""
-
-    call: str = Field("", description='The word that calls, such as "M98"; empty: the number word calls by itself.')
-    number_word: str = Field("", description='The letter of the program\'s number, such as "P"; empty: no calls.')
-    repeat_word: str = Field("L", description="The letter of how often.")
-    ends: CodeWord = Field(description='The word that returns, such as "M99".')
-    also_ends: list[CodeWord] = Field(default_factory=list, description="Other words that return; read, not written.")
-
-
-class Flow(Part):
-    """The flow constructs a control has; a table that is absent is a construct it lacks."""
-
-    o_words: OWords | None = Field(None, description="Structured blocks led by O words.")
-    jumps: Jumps | None = Field(None, description="Jumps to line numbers or labels.")
-    loops: Loops | None = Field(None, description="Numbered loops.")
-    subprograms: Subprograms | None = Field(None, description="Calls of numbered programs, and the word that returns.")
-    program_letter: str = Field(
-        "", description='What stands before a program number, such as "O"; empty: programs are files with names.'
-    )
 
 
 NEEDED = {

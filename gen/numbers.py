@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from gen.control import Numbers
+from gen.control_tables import Numbers
 
 
 def written(value: Decimal, places: int, numbers: Numbers) -> str:

@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable
 from typing import TypeAlias
 
-from gen.control import Variables as Rules
+from gen.control_tables import Variables as Rules
 from gen.reader.failure import NotUnderstood
 from gen.reader.operators import ATAN_PAIR, EXISTS, Operator, Value, angle_of, function, operator
 from gen.reader.variables import Variables, as_number

@@ -13,7 +13,8 @@ from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
 from gen.cli import main
-from gen.control import Control, Function, Operator
+from gen.control import Control
+from gen.control_tables import Function, Operator
 from gen.controls import control_folder, control_names
 from gen.places import data_folder
 from gen.reader.operators import ATAN_PAIR, EXISTS, FUNCTIONS, OPERATORS

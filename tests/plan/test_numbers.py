@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gen.control import Numbers
+from gen.control_tables import Numbers
 from gen.numbers import plain_number, whole, written
 
 finite = st.decimals(-99_999, 99_999, allow_nan=False, allow_infinity=False, places=6)
