@@ -6,10 +6,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
+from changed import changed
 from gen.bounds import Finding, judge
 from gen.build import build
 from gen.draft import Program, draft
@@ -76,20 +76,6 @@ ON_AN_OUTPUT: dict[str, Any] = {
     "dresser.single_block": "inhibited",
 }
 """What makes the bench one with registers, its valve on a digital output."""
-
-
-def changed(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
-    """A copy of ``tables`` with ``changes`` by dotted key; None takes a key away."""
-    copied = deepcopy(dict(tables))
-    for key, value in changes.items():
-        *path, last = key.split(".")
-        table = copied
-        for part in path:
-            table = table[part]
-        table[last] = value
-        if value is None:
-            del table[last]
-    return copied
 
 
 def machine(changes: Mapping[str, Any] | None = None) -> Machine:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import copy
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from changed import changed
 from gen.bounds.finding import Finding
 from gen.build import build
 from gen.draft import Program, draft
@@ -75,21 +75,6 @@ RECIPE: Table = {
     "stick": {"grit": "F400", "section": ["16 mm", "20 mm"], "length": "150 mm"},
     "dress": {"wheel_speed": "20 m/s", "plunge": "3 mm"},
 }
-
-
-def changed(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> Table:
-    """A copy of ``tables`` with ``changes`` by key such as ``wheel.1.lane``; None takes a key away."""
-    copied = copy.deepcopy(dict(tables))
-    for key, value in changes.items():
-        *path, last = key.split(".")
-        place: Any = copied
-        for part in path:
-            place = place[int(part)] if part.isdigit() else place[part]
-        at = int(last) if last.isdigit() else last
-        place[at] = copy.deepcopy(value)
-        if value is None:
-            del place[at]
-    return copied
 
 
 def tables(recipe: Mapping[str, Any] | None = None, machine: Mapping[str, Any] | None = None) -> tuple[Recipe, Machine]:

@@ -7,7 +7,6 @@ The shop is invented. Positions are worked out by hand: datum 260 mm, stick
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from copy import deepcopy
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -67,21 +66,6 @@ RECIPE: dict[str, Any] = {
     "dress": {"wheel_speed": "20 m/s", "aggressiveness": 250, "band": [200, 300], "plunge": "8 mm"},
 }
 HOST = {"units": "mm", "distance": "absolute"}
-
-
-def changed(tables: Mapping[str, Any], **changes: Any) -> dict[str, Any]:
-    """A copy of ``tables`` with keys such as ``dress__plunge`` set (None: taken out)."""
-    copy = deepcopy(dict(tables))
-    for key, value in changes.items():
-        *path, last = key.split("__")
-        table = copy
-        for part in path:
-            table = table[part]
-        if value is None:
-            table.pop(last, None)
-        else:
-            table[last] = value
-    return copy
 
 
 def facts_of(machine: Mapping[str, Any] = MACHINE, recipe: Mapping[str, Any] = RECIPE) -> Facts:

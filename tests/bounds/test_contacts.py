@@ -8,8 +8,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, Go, Item, Lines, case_of, changed, facts_of
+from dress_block import MACHINE, RECIPE, Go, Item, Lines, case_of, facts_of
 
+from changed import changed
 from gen.bounds.contacts import Contacts
 from gen.facts import Facts
 from gen.plan import State

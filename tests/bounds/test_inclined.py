@@ -11,8 +11,9 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, changed
+from dress_block import MACHINE, RECIPE
 
+from changed import changed
 from gen.bounds import judge
 from gen.build import build
 from gen.draft import Program, draft

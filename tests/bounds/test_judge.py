@@ -6,8 +6,9 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, Go, Lines, Mode, case_of, changed, facts_of, good, line_of, the
+from dress_block import MACHINE, RECIPE, Go, Lines, Mode, case_of, facts_of, good, line_of, the
 
+from changed import changed
 from gen.bounds import RULES, Case, Seal, judge
 from gen.controls import load_control
 from gen.plan import State

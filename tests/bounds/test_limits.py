@@ -10,8 +10,9 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, changed
+from dress_block import MACHINE, RECIPE
 
+from changed import changed
 from gen.advice import revised
 from gen.bounds import Finding
 from gen.build import build

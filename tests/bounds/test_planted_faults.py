@@ -10,8 +10,9 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from dress_block import MACHINE, RECIPE, changed
+from dress_block import MACHINE, RECIPE
 
+from changed import changed
 from gen.bounds import judge
 from gen.draft import Program, draft
 from gen.machine import Machine

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, changed
+from dress_block import MACHINE, RECIPE
 
+from changed import changed
 from gen.build import build
 from gen.machine import Machine
 from gen.options import Options

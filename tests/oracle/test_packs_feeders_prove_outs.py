@@ -19,6 +19,7 @@ from test_never_out_of_bounds import EXAMPLES, NEAR, Bench, likely, number, step
 
 import feeder_bench
 import pack_bench
+from changed import changed
 from gen.advice import advised
 from gen.bounds.finding import Change, Finding
 from gen.build import build
@@ -224,8 +225,8 @@ def packs(draw: st.DrawFn) -> tuple[Table, Table]:
         at += width / 2
     section = [f"{draw(st.integers(6, 30))} mm", "20 mm"]
     plunge = f"{draw(st.integers(10, 50)) / 10} mm"
-    recipe = pack_bench.changed(pack_bench.RECIPE, {"wheel": wheels, "stick.section": section, "dress.plunge": plunge})
-    return pack_bench.changed(pack_bench.MACHINE, {"dresser.clearance": "8 mm"}), recipe
+    recipe = changed(pack_bench.RECIPE, {"wheel": wheels, "stick.section": section, "dress.plunge": plunge})
+    return changed(pack_bench.MACHINE, {"dresser.clearance": "8 mm"}), recipe
 
 
 def test_a_pack_is_dressed_within_its_bounds() -> None:
@@ -322,7 +323,7 @@ def feeders(draw: st.DrawFn) -> tuple[Table, Table]:
         "dress.plunge": f"{draw(st.integers(10, 80)) / 10} mm",
         "dress.plunges": draw(st.integers(1, 3)),
     }
-    return feeder_bench.changed(feeder_bench.MACHINE, machine), feeder_bench.changed(feeder_bench.RECIPE, recipe)
+    return changed(feeder_bench.MACHINE, machine), changed(feeder_bench.RECIPE, recipe)
 
 
 def test_a_timed_feeder_stays_within_its_bounds() -> None:

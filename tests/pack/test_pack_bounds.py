@@ -7,12 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from changed import changed
 from gen.bounds.finding import Finding
 from gen.crosscheck import cross_check
 from gen.errors import DressblockError
 from gen.jobs import prepare
 from gen.options import Options
-from pack_bench import MACHINE, RECIPE, Table, changed, facts, judged, rules, tables, wheel
+from pack_bench import MACHINE, RECIPE, Table, facts, judged, rules, tables, wheel
 
 BIG, SMALL = ("140 mm", "150 mm"), ("115 mm", "125 mm")
 

@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from test_pack_end_face import packs
 
+from changed import changed
 from gen.bounds import judge
 from gen.draft import Program
 from gen.errors import DressblockError
@@ -26,7 +27,7 @@ from gen.steps import Dwell, Move, Spindle, Step, Write, differences
 from gen.worked_out import at
 from judge import comparable
 from judge import judge as outside
-from pack_bench import MACHINE, RECIPE, Table, changed, drafted, facts, judged, rules, wheel
+from pack_bench import MACHINE, RECIPE, Table, drafted, facts, judged, rules, wheel
 
 PAIR = {
     "wheel": [

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -10,6 +9,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
+from changed import changed
 from gen.bounds.finding import Finding
 from gen.build import build
 from gen.draft import Program, draft
@@ -66,20 +66,6 @@ RECIPE: dict[str, Any] = {
     "stick": {"grit": "F400", "section": ["10 mm", "25 mm"], "length": "150 mm"},
     "dress": {"wheel_speed": "20 m/s", "aggressiveness": 250, "band": [200, 300], "plunge": "8 mm", "every_parts": 6},
 }
-
-
-def changed(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
-    """A copy of ``tables`` with ``changes`` by dotted key; None takes a key away."""
-    copied = copy.deepcopy(dict(tables))
-    for key, value in changes.items():
-        *path, last = key.split(".")
-        table = copied
-        for part in path:
-            table = table.setdefault(part, {})
-        table[last] = value
-        if value is None:
-            del table[last]
-    return copied
 
 
 def program(
