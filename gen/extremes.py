@@ -43,8 +43,10 @@ def plunge_depths(facts: Facts) -> tuple[Decimal, Decimal]:
 
 
 def slot(facts: Facts) -> tuple[float, float] | None:
-    """The slot that one lane cuts over the life of a stick, and the most that walls and rims allow, mm."""
+    """The slot that one lane cuts over the life of a stick, and the most that walls, rims and stand-off allow, mm."""
     if not facts.walls:
         return None
     rims = [float(wheel.rim_depth) for wheel in facts.recipe.wheels if wheel.rim_depth is not None]
-    return float(facts.stick.length - facts.shortest_left), min(2 * min(facts.walls), *rims, math.inf)
+    # drawn back by no more than its stand-off, the stick must come out of its own slot
+    back = float(facts.machine.dresser.gap) if facts.incremental else math.inf
+    return float(facts.stick.length - facts.shortest_left), min(2 * min(facts.walls), *rims, back)

@@ -16,6 +16,8 @@ from changed import changed
 from gen.advice import revised
 from gen.bounds import Finding
 from gen.build import build
+from gen.extremes import slot
+from gen.facts import Facts
 from gen.machine import Machine
 from gen.options import Options
 from gen.recipe import Recipe
@@ -366,3 +368,13 @@ def test_numbers_at_both_ends_of_what_the_guards_let_through() -> None:
         chosen = Options(diameter=Decimal(size), length=Decimal("38"))
         program = build(Recipe.model_validate(RECIPE), Machine.model_validate(NUMERIC), ("bench", "opening"), chosen)
         assert program.accepted
+
+
+def test_sheet_and_table_know_the_stand_off_that_ends_a_slot() -> None:
+    """As the rule does: a stick of 40 mm on 10 mm has walls of 15 mm, but the slide goes back by 4 mm only."""
+    stand_off = {"dresser__motion": "incremental", "dresser__stand_off": "4 mm", "dresser__datum": None}
+    machine = changed(MACHINE, **stand_off, dresser__parked=None, registers=None)
+    recipe = changed(RECIPE, stick__section=["40 mm", "20 mm"], dress__lanes="one")
+    found = slot(Facts(Recipe.model_validate(recipe), Machine.model_validate(machine)))
+    assert found == (120.0, 4.0)
+    assert slot(Facts(Recipe.model_validate(recipe), Machine.model_validate(MACHINE))) == (120.0, 30.0)
