@@ -11,9 +11,14 @@ import math
 from dataclasses import dataclass
 
 from gen.contact import Geometry
+from gen.end_face import SLIVER
 
 MOST = 200
 """The most plunges one dress makes, over all lanes; more lanes than that are no longer counted."""
+
+
+ALIKE = 1.5 * SLIVER
+"""mm. Centred, widths nearer than this leave less than a sliver on either side; further apart, two lanes leave more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +42,12 @@ def lanes(geometry: Geometry, *, overlap: float, only_one: bool = False, at: flo
     """The lanes or stations for ``geometry``, each overlapping its neighbour by ``overlap`` mm at least.
 
     An overlap of more than half the narrower width is taken as that half. ``only_one``: the one at ``at``.
+    Widths that differ by less than :data:`ALIKE` need one: a second lane would meet nothing that still stands.
     """
     stick, wheel = geometry.footprint, geometry.wheel_width
     wider = stick > wheel
     narrow, wide = min(stick, wheel), max(stick, wheel)
-    if only_one or math.isclose(narrow, wide, abs_tol=1e-6):
+    if only_one or wide - narrow < ALIKE:
         return Lanes((at if only_one else 0.0,), stick_is_wider=wider)
     shared = min(overlap, narrow / 2)
     count = min(math.ceil((wide - shared) / (narrow - shared) - 1e-9), MOST + 1)

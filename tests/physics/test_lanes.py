@@ -11,7 +11,8 @@ from shapely import box, unary_union
 
 from gen.contact import Geometry
 from gen.end_face import SLIVER, EndFace
-from gen.lanes import lanes
+from gen.lanes import ALIKE, lanes
+from gen.visits import Bite, visited
 
 widths = st.floats(0.5, 80)
 overlaps = st.floats(0, 20)
@@ -25,7 +26,7 @@ def facing(wheel: float, stick: float) -> Geometry:
 @given(widths, widths, overlaps)
 def test_every_part_of_the_wider_one_is_visited(wheel: float, stick: float, overlap: float) -> None:
     narrow, wide = sorted((wheel, stick))
-    assume(wide / narrow < 50)
+    assume(wide / narrow < 50 and (wide == narrow or wide - narrow > ALIKE))
     visited = lanes(facing(wheel, stick), overlap=overlap).offsets
     union = unary_union([box(offset - narrow / 2, 0, offset + narrow / 2, 1) for offset in visited])
     assert union.area == pytest.approx(wide, abs=NEAR)
@@ -35,7 +36,7 @@ def test_every_part_of_the_wider_one_is_visited(wheel: float, stick: float, over
 @given(widths, widths, overlaps)
 def test_neighbours_overlap_as_asked_and_no_lane_is_spare(wheel: float, stick: float, overlap: float) -> None:
     narrow, wide = sorted((wheel, stick))
-    assume(wide / narrow < 50 and wide - narrow > 1e-3)
+    assume(wide / narrow < 50 and wide - narrow > ALIKE)
     visited = lanes(facing(wheel, stick), overlap=overlap).offsets
     asked = min(overlap, narrow / 2)
     shared = [narrow - (right - left) for left, right in pairwise(visited)]
@@ -46,7 +47,7 @@ def test_neighbours_overlap_as_asked_and_no_lane_is_spare(wheel: float, stick: f
 
 @given(widths, widths, overlaps)
 def test_lanes_are_the_stick_s_and_stations_the_wheel_s(wheel: float, stick: float, overlap: float) -> None:
-    assume(abs(wheel - stick) > 1e-3 and max(wheel, stick) / min(wheel, stick) < 50)
+    assume(abs(wheel - stick) > ALIKE and max(wheel, stick) / min(wheel, stick) < 50)
     visits = lanes(facing(wheel, stick), overlap=overlap)
     assert len(visits.offsets) > 1
     assert visits.stick_is_wider == (stick > wheel)
@@ -56,6 +57,19 @@ def test_lanes_are_the_stick_s_and_stations_the_wheel_s(wheel: float, stick: flo
 @given(widths, overlaps)
 def test_equal_widths_need_one_visit(width: float, overlap: float) -> None:
     assert lanes(facing(width, width), overlap=overlap).offsets == (0,)
+
+
+@given(widths, st.floats(0, 0.1), overlaps)
+def test_one_pass_over_the_lanes_takes_one_depth_off_a_stick_that_is_hardly_wider(
+    wheel: float, more: float, overlap: float
+) -> None:
+    """What one lane leaves standing is what the next one meets: too little to meet must not be cut a second time."""
+    visits = lanes(facing(wheel, wheel + more), overlap=overlap)
+    bites = [Bite(0, k, at - wheel / 2, at + wheel / 2, 3.0, first=k == 0) for k, at in enumerate(visits.offsets)]
+    seen, end = visited(EndFace.flat(wheel + more), bites)
+    assert sum(visit.lowered for visit in seen) == pytest.approx(3.0)
+    assert end.deepest == pytest.approx(3.0)
+    assert end.standing(3.0) == ()
 
 
 @given(widths, widths, overlaps)
