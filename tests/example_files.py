@@ -6,8 +6,8 @@ import tomllib
 from decimal import Decimal
 from typing import Any
 
-from gen.machine import Machine
-from gen.recipe import Recipe
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 MACHINE = """
 title = "…"

@@ -11,14 +11,14 @@ from typing import Any
 
 from changed import changed
 from gen.bounds import Finding, judge
-from gen.build import build
-from gen.draft import Program, draft
-from gen.facts import Facts
-from gen.machine import Machine
-from gen.options import Options
-from gen.readback import case_of, read_cases
+from gen.bounds.build import build
+from gen.bounds.readback import case_of, read_cases
+from gen.control.draft import Program, draft
+from gen.control.options import Options
 from gen.reader import lower
-from gen.recipe import Recipe
+from gen.shop.facts import Facts
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 MACHINE: dict[str, Any] = {
     "title": "Bench with an air feeder",

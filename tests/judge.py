@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
-from gen.steps import Aux, Coolant, Direction, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
+from gen.plan.step import Aux, Coolant, Direction, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
 from outside import outside
 
 AXES = "XYZABC"

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from changed import changed
-from gen.bounds.finding import Finding
-from gen.build import build
-from gen.draft import Program, draft
-from gen.facts import Facts
-from gen.machine import Machine
-from gen.options import Options
-from gen.recipe import Recipe
+from gen.base.finding import Finding
+from gen.bounds.build import build
+from gen.control.draft import Program, draft
+from gen.control.options import Options
+from gen.shop.facts import Facts
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 Table = dict[str, Any]
 

@@ -14,15 +14,15 @@ from typing import Any, Literal, TypeAlias
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from gen.compose.guards import REGISTER_STEP
-from gen.draft import Program, draft
-from gen.facts import Facts
-from gen.machine import Machine
-from gen.options import Options
-from gen.plan import State
-from gen.readback import read_state
+from gen.bounds.readback import read_state
+from gen.control.draft import Program, draft
+from gen.control.options import Options
+from gen.dressers.guards import REGISTER_STEP
+from gen.plan.node import State
 from gen.reader import Reading, lower, run
-from gen.recipe import Recipe
+from gen.shop.facts import Facts
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 Table: TypeAlias = dict[str, Any]
 Draw: TypeAlias = st.DrawFn

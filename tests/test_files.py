@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from example_files import MACHINE, RECIPE, recipe
-from gen.errors import DressblockError
-from gen.files import load_machine, load_recipe, machine_path_for, read_toml, write_whole
+from gen.base.errors import DressblockError
+from gen.base.files import read_toml, write_whole
+from gen.shop.load import load_machine, load_recipe, machine_path_for
 
 
 @pytest.fixture

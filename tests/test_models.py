@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
 from example_files import GONE, MACHINE, RECIPE, machine, recipe, tables
-from gen.crosscheck import cross_check
-from gen.dialect import dialect_for
-from gen.draft import host_modes
-from gen.errors import DressblockError, explain
-from gen.machine import Machine
-from gen.recipe import Recipe
+from gen.base.errors import DressblockError, explain
+from gen.control.dialect import dialect_for
+from gen.control.draft import host_modes
+from gen.shop.agreement import cross_check
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 
 def exactly(*values: int | str) -> tuple[Decimal, ...]:

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gen.quantities import Dimension, Quantity, QuantityError, System, parse, show, unit, units
+from gen.base.quantities import Dimension, Quantity, QuantityError, System, parse, show, unit, units
 
 PINT: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 import pkgutil
 from importlib import import_module
 
+from gen.base.finding import Change, Fault, Finding
 from gen.bounds import rules
 from gen.bounds.case import Case, Seal
-from gen.bounds.finding import Change, Fault, Finding
 from gen.bounds.registry import RULES, Rule, judge
 
 for _found in pkgutil.iter_modules(rules.__path__):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Change
 from gen.bounds import changes
-from gen.bounds.finding import Change
-from gen.contact import aggressiveness, feed_for, peripheral_speed
-from gen.facts import Facts
+from gen.physics.contact import aggressiveness, feed_for, peripheral_speed
+from gen.shop.facts import Facts
 
 
 def lower_feed(facts: Facts, most: float) -> Iterator[Change]:

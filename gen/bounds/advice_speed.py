@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
-from gen.contact import peripheral_speed, rotation
-from gen.facts import Facts
+from gen.physics.contact import peripheral_speed, rotation
+from gen.shop.facts import Facts
 
 
 def wheel_speed_at(facts: Facts, size: float, rpm: float) -> float:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from gen.base.finding import Change
+from gen.base.quantities import plain
 from gen.bounds import changes
 from gen.bounds.changes import stepped
-from gen.bounds.finding import Change
-from gen.contact import aggressiveness, feed_for, peripheral_speed, working_diameters
-from gen.facts import Facts
-from gen.quantities import plain
+from gen.physics.contact import aggressiveness, feed_for, peripheral_speed, working_diameters
+from gen.shop.facts import Facts
 
 
 def aggressiveness_ends(facts: Facts, size: float, rpm: float) -> tuple[float, float]:

@@ -8,15 +8,15 @@ from functools import cached_property
 from itertools import groupby
 from typing import Literal, TypeAlias, TypeVar, cast
 
+from gen.base.errors import listed
+from gen.base.quantities import System, show
 from gen.bounds.contacts import TOLERANCE, Contacts, Plunge, follow
-from gen.errors import listed
-from gen.facts import Facts
-from gen.machine import Machine
-from gen.plan import State
-from gen.quantities import System, show
+from gen.plan.node import State
+from gen.plan.step import ModeChange, Move, RegisterRead, Step
 from gen.reader.reading import Reading
 from gen.reader.spread import Spread, pieces
-from gen.steps import ModeChange, Move, RegisterRead, Step
+from gen.shop.facts import Facts
+from gen.shop.machine import Machine
 
 S = TypeVar("S", bound=Step)
 

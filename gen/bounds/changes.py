@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Literal, TypeAlias
 
-from gen.bounds.finding import Change
-from gen.contact import rotation
-from gen.facts import Facts
-from gen.quantities import plain
+from gen.base.finding import Change
+from gen.base.quantities import plain
+from gen.physics.contact import rotation
+from gen.shop.facts import Facts
 
 Side: TypeAlias = Literal["down", "up"]
 

@@ -12,10 +12,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from gen.bounds.strokes import Feeder
-from gen.end_face import EndFace
-from gen.facts import Facts
-from gen.plan import State
-from gen.steps import Direction, Move, Spindle, Step
+from gen.physics.end_face import EndFace
+from gen.plan.node import State
+from gen.plan.step import Direction, Move, Spindle, Step
+from gen.shop.facts import Facts
 
 TOLERANCE = 0.005
 """mm. Contact is rounded away from the wheel by up to one step (0.0001 in), the depth by half a step."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from gen.bounds.case import Case
 from gen.bounds.contacts import Plunge
-from gen.steps import Aux, Step
+from gen.plan.step import Aux, Step
 
 
 def feeder(step: Step, *functions: str) -> bool:

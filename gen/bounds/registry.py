@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from gen.base.errors import listed
+from gen.base.finding import Fault, Finding, Severity
 from gen.bounds.case import Case, Intent
-from gen.bounds.finding import Fault, Finding, Severity
-from gen.errors import listed
-from gen.steps import Refuse
+from gen.plan.step import Refuse
 
 Scope: TypeAlias = Literal["program", "block"]
 Need: TypeAlias = Literal["machine", "recipe", "states"]

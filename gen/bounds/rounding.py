@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gen.bounds.case import Case
-from gen.steps import Spindle
+from gen.plan.step import Spindle
 
 FEED_ROUNDING = 0.13
 """mm/min: half of 0.01 in/min, the coarsest step in which feeds are written."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from gen.facts import Facts
-from gen.feeder import NO_AXIS
-from gen.steps import Aux, Dwell, Move, Step
+from gen.plan.step import Aux, Dwell, Move, Step
+from gen.shop.facts import Facts
+from gen.shop.feeder import NO_AXIS
 
 
 class Feeder:

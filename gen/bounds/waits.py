@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gen.bounds.case import Case
-from gen.steps import Dwell
+from gen.plan.step import Dwell
 
 
 def waited(case: Case, begin: int, end: int) -> float:

@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from gen import __version__
-from gen.errors import printable
+from gen.base.errors import printable
 
 COMMANDS = (
     "demo",

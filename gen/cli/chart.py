@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import click
 
+from gen.base.errors import DressblockError
 from gen.cli.options import control_folders, language_option
 from gen.cli.shared import HOLDS, plainly
 from gen.cli.values import a_file
-from gen.errors import DressblockError
 
 if TYPE_CHECKING:
-    from gen.charts import Chart
+    from gen.paper.charts import Chart
 
 
 @click.command()
@@ -34,14 +34,14 @@ def chart(recipe: Path, kind: str, out: Path | None, language: str, control_fold
 
     It is drawn whether or not the recipe would be refused: it shows what does not fit.
     """
-    from gen.charts import drawn
-    from gen.charts.feed import feed_chart
-    from gen.charts.motion import motion_chart
-    from gen.charts.plot import FULL
-    from gen.charts.stick import stick_chart
-    from gen.files import write_whole
-    from gen.jobs import drafted
-    from gen.texts import language as known
+    from gen.base.files import write_whole
+    from gen.base.languages import language as known
+    from gen.jobs.generate import drafted
+    from gen.paper.charts import drawn
+    from gen.paper.charts.feed import feed_chart
+    from gen.paper.charts.motion import motion_chart
+    from gen.paper.charts.plot import FULL
+    from gen.paper.charts.stick import stick_chart
 
     program = drafted(recipe, control_folders)
     title, decimal = program.facts.recipe.title, known(language).decimal

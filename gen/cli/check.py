@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 
 import click
 
+from gen.base.errors import FAILURES, DressblockError, told
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
 from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
 from gen.cli.values import a_file
-from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
-    from gen.checking import Named
-    from gen.options import Options
-    from gen.reports import Checked
+    from gen.control.options import Options
+    from gen.jobs.check import Named
+    from gen.jobs.reports import Checked
 
 STYLES = ("text", "json", "junit", "sarif")
 
@@ -46,10 +46,10 @@ def check(
     as_document: bool,
 ) -> int:
     """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
-    from gen.checking import Named
-    from gen.locate import programs_in
-    from gen.parallel import cores, in_order
-    from gen.report import finding_line, summary
+    from gen.base.parallel import cores, in_order
+    from gen.jobs.check import Named
+    from gen.jobs.locate import programs_in
+    from gen.jobs.report import finding_line, summary
 
     style = "json" if as_document else style
     quiet = style != "text"
@@ -90,9 +90,9 @@ class _Work:
 
     def __call__(self, program: tuple[Path, bool]) -> Checked | None:
         """What was found in the program at a path; None where it came with its folder and holds no dress."""
-        from gen.checking import NoDress
-        from gen.checking import check as judged
-        from gen.reports import Checked
+        from gen.jobs.check import NoDress
+        from gen.jobs.check import check as judged
+        from gen.jobs.reports import Checked
 
         path, alone = program
         try:
@@ -104,14 +104,14 @@ class _Work:
 
 
 def _report(style: str, found: list[Checked]) -> str:
-    from gen.report import as_json, finding_json
+    from gen.jobs.report import as_json, finding_json
 
     if style == "junit":
-        from gen.reports import junit
+        from gen.jobs.reports import junit
 
         return junit(found).rstrip("\n")
     if style == "sarif":
-        from gen.reports import sarif
+        from gen.jobs.reports import sarif
 
         return as_json(sarif(found, Path.cwd()))
     rows = [finding_json(program.path, finding) for program in found for finding in program.findings]

@@ -17,8 +17,8 @@ from gen.cli.shared import HOLDS, plainly
 @plainly
 def demo(out: Path, language: str) -> int:
     """The main job on the bundled demo shop: programs, sheets and prove-outs for every recipe there."""
-    from gen.options import Options
-    from gen.places import data_folder
+    from gen.base.places import data_folder
+    from gen.control.options import Options
 
     recipes = sorted(data_folder("machines").glob("*/dress/*.toml"))
     worst = max(

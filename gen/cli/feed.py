@@ -38,10 +38,10 @@ def feed(
     """The quick answer: how fast to plunge."""
     from dataclasses import asdict
 
-    from gen.quick import answer
-    from gen.report import as_json, number
-    from gen.texts import language as known
-    from gen.texts import told
+    from gen.base.languages import language as known
+    from gen.base.languages import told
+    from gen.jobs.report import as_json, number
+    from gen.physics.quick import answer
 
     found = answer(
         wheel_speed=wheel_speed,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from gen.base.errors import FAILURES, DressblockError, told
 from gen.cli.options import (
     as_json_option,
     chosen,
@@ -23,11 +24,10 @@ from gen.cli.options import (
 )
 from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
 from gen.cli.values import a_file
-from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
-    from gen.jobs import Claim, Job
-    from gen.options import Options
+    from gen.control.options import Options
+    from gen.jobs.generate import Claim, Job
 
 
 @click.command()
@@ -70,10 +70,10 @@ def run(
     as_document: bool,
     jobs: int = 1,
 ) -> int:
-    from gen.jobs import clashes
-    from gen.parallel import cores, in_order
-    from gen.report import as_json
-    from gen.texts import language
+    from gen.base.languages import language
+    from gen.base.parallel import cores, in_order
+    from gen.jobs.generate import clashes
+    from gen.jobs.report import as_json
 
     language(options.language)
     paths = list(recipes)
@@ -117,7 +117,7 @@ class _Work:
     quiet: bool
 
     def __call__(self, path: Path) -> _Done:
-        from gen.jobs import claims_of, compare, prepare, write
+        from gen.jobs.generate import claims_of, compare, prepare, write
 
         done = _Done()
         try:
@@ -143,7 +143,7 @@ class _Work:
 
 
 def _only_on_the_sheet(given: tuple[str, ...]) -> str:
-    from gen.errors import listed
+    from gen.base.errors import listed
 
     are = "is" if len(given) == 1 else "are"
     return (
@@ -153,7 +153,7 @@ def _only_on_the_sheet(given: tuple[str, ...]) -> str:
 
 
 def _told(job: Job, *, compared: bool) -> list[str]:
-    from gen.report import finding_line, summary
+    from gen.jobs.report import finding_line, summary
 
     lines = [finding_line(str(job.recipe_path), finding) for finding in job.findings]
     if job.refused:
@@ -177,7 +177,7 @@ def _refused(job: Job, *, compared: bool) -> str:
 def _document(job: Job) -> dict[str, Any]:
     from dataclasses import asdict
 
-    from gen.report import finding_json
+    from gen.jobs.report import finding_json
 
     return {
         "recipe": str(job.recipe_path),

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
 from gen.cli.shared import HOLDS, plainly
 from gen.cli.values import Plain
-from gen.errors import DressblockError
 
 if TYPE_CHECKING:
-    from gen.gap import Fit
+    from gen.physics.gap import Fit
 
 
 @click.command()
@@ -34,11 +34,11 @@ if TYPE_CHECKING:
 @plainly
 def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: str, as_document: bool) -> int:
     """Which stick grit gets between the diamonds; for a pack, the one that serves every wheel."""
-    from gen.abrasives import diamond
-    from gen.gap import fit
-    from gen.report import as_json
-    from gen.texts import language as known
-    from gen.texts import told
+    from gen.base.languages import language as known
+    from gen.base.languages import told
+    from gen.jobs.report import as_json
+    from gen.physics.gap import fit
+    from gen.physics.grains import diamond
 
     if len(concentrations) == 1:
         concentrations *= len(grits)
@@ -57,7 +57,7 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
 
 def _document(fits: list[Fit]) -> dict[str, Any]:
     """The wheel with the least room, whose answer is the pack's; ``wheels`` has each one."""
-    from gen.gap import SPREAD, narrowest
+    from gen.physics.gap import SPREAD, narrowest
 
     return {
         **_one(narrowest(fits)),
@@ -84,8 +84,8 @@ def _one(fit: Fit) -> dict[str, Any]:
 
 def _values(fits: list[Fit], mark: Callable[[str], str]) -> dict[str, Any]:
     """What a language words: of all wheels, and of each; numbers as text in µm."""
-    from gen.abrasives import STICKS
-    from gen.gap import SPREAD, narrowest
+    from gen.physics.gap import SPREAD, narrowest
+    from gen.physics.grains import STICKS
 
     least = narrowest(fits)
     recommended = least.recommended

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
 from gen.cli.shared import HOLDS, plainly
 from gen.cli.values import Measure, a_file
-from gen.errors import DressblockError
 
 if TYPE_CHECKING:
     from gen.power.answer import Answer
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from gen.power.estimate import Estimate
     from gen.power.log import Combine, Scale, Unit
     from gen.power.said import Said
-    from gen.recipe import Recipe
+    from gen.shop.recipe import Recipe
 
 
 @click.command()
@@ -67,14 +67,14 @@ def interval(
     One row a part, or several: its number, its power, and 1 where it is the
     first part after a dress. Exits 0 whatever the verdict.
     """
-    from gen.files import load_recipe
+    from gen.base.languages import language as known
+    from gen.base.languages import told
+    from gen.jobs.report import as_json
     from gen.power.answer import answer
     from gen.power.causes import causes
     from gen.power.log import Columns, Scale, read_log
     from gen.power.telling import telling
-    from gen.report import as_json
-    from gen.texts import language as known
-    from gen.texts import told
+    from gen.shop.load import load_recipe
 
     worded_in = known(language)
     if idle is not None and idle_column is not None:
@@ -86,10 +86,10 @@ def interval(
     found = answer(read_log(log, columns, scale, cast("Combine", traces)), limit_kw)
     likely = causes(recipe) if found.verdict == "too-gentle" else ()
     if picture is not None:
-        from gen.charts import drawn
-        from gen.charts.plot import FULL
-        from gen.charts.power import power_chart
-        from gen.files import write_whole
+        from gen.base.files import write_whole
+        from gen.paper.charts import drawn
+        from gen.paper.charts.plot import FULL
+        from gen.paper.charts.power import power_chart
 
         write_whole(picture, str(drawn(power_chart(found, log.name, FULL, worded_in.decimal), language)))
     if as_document:
@@ -102,7 +102,7 @@ def interval(
 
 def _limit(text: str, scale: Scale) -> float:
     """The limit in kW. :class:`DressblockError` unless it is a power of more than 0, or a share of the rated one."""
-    from gen.quantities import QuantityError, parse
+    from gen.base.quantities import QuantityError, parse
 
     try:
         if text.strip().endswith("%"):
@@ -119,8 +119,8 @@ def _limit(text: str, scale: Scale) -> float:
 
 
 def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None, language: str) -> dict[str, Any]:
+    from gen.base.languages import told
     from gen.power.telling import worded
-    from gen.texts import told
 
     def sentence(macro: str, said: Said) -> str:
         return told(language, macro, worded(said, str))

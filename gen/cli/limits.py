@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
+from gen.base.errors import FAILURES, DressblockError, told
 from gen.cli.options import as_json_option, control_folders, language_option
 from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
 from gen.cli.values import a_file
-from gen.errors import FAILURES, DressblockError, told
 
 if TYPE_CHECKING:
-    from gen.limit_table import Broken
-    from gen.limits import Row
-    from gen.whatif import WhatIf
+    from gen.jobs.limit_table import Broken
+    from gen.jobs.limits import Row
+    from gen.jobs.whatif import WhatIf
 
 
 @click.command()
@@ -49,9 +49,9 @@ def limits(
 
     Exit 1 when a limit is broken or a recipe would be refused.
     """
-    from gen.limit_table import as_csv, as_objects, as_page, as_text
-    from gen.limits import tightest_first
-    from gen.whatif import WhatIf
+    from gen.jobs.limit_table import as_csv, as_objects, as_page, as_text
+    from gen.jobs.limits import tightest_first
+    from gen.jobs.whatif import WhatIf
 
     if as_values and as_document:
         raise DressblockError("--csv and --json both print on standard output; keep one of the two.")
@@ -64,13 +64,13 @@ def limits(
     if not unusable:
         supposed.must_have_been_used()
     if page is not None:
-        from gen.files import write_whole
+        from gen.base.files import write_whole
 
         write_whole(page, as_page(rows, broken, [change.text for change in supposed.changes], language))
     if as_document:
         from dataclasses import asdict
 
-        from gen.report import as_json
+        from gen.jobs.report import as_json
 
         document = {
             "rows": as_objects(rows),
@@ -99,10 +99,10 @@ def _gathered(
     recipes: list[Path], supposed: WhatIf, control_folders: tuple[Path, ...]
 ) -> tuple[list[Row], list[Broken], dict[Path, str]]:
     """The rows of ``recipes``, those of them that would be refused, and what is wrong with the files of others."""
-    from gen.jobs import prepare
-    from gen.limit_table import Broken
-    from gen.limits import rows
-    from gen.options import Options
+    from gen.control.options import Options
+    from gen.jobs.generate import prepare
+    from gen.jobs.limit_table import Broken
+    from gen.jobs.limits import rows
 
     found: list[Row] = []
     broken: list[Broken] = []
@@ -127,7 +127,7 @@ def _gathered(
 
 
 def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *, quiet: bool) -> None:
-    from gen.texts import told
+    from gen.base.languages import told
 
     lines = []
     for one in broken:
@@ -141,9 +141,10 @@ def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *
 
 
 def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
-    from gen.files import load_machine, read_toml
-    from gen.reach import reach
-    from gen.report import as_json, number
+    from gen.base.files import read_toml
+    from gen.jobs.reach import reach
+    from gen.jobs.report import as_json, number
+    from gen.shop.load import load_machine
 
     where = path / "machine.toml" if path.is_dir() else path
     _, tables = supposed({}, read_toml(where))
@@ -168,10 +169,10 @@ def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
         }
         click.echo(as_json(document))
         return HOLDS
-    from gen.limit_table import WIDTH
-    from gen.quantities import show
-    from gen.sheet.columns import laid_out
-    from gen.sheet.shown import Shown
+    from gen.base.quantities import show
+    from gen.jobs.limit_table import WIDTH
+    from gen.paper.columns import laid_out
+    from gen.paper.shown import Shown
 
     shown = Shown(machine.units)
     places = 2 if machine.units == "inch" else 1

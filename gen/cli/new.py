@@ -21,7 +21,7 @@ def new(kind: str, path: Path) -> int:
     PATH is the file itself, such as machines/bench/machine.toml, or the
     machine's folder. A recipe belongs in machines/bench/dress.
     """
-    from gen.starters import Kind, start
+    from gen.jobs.starters import Kind, start
 
     file = start(cast(Kind, kind), path)
     after = (

@@ -71,7 +71,7 @@ def chosen(*options: Option[Any]) -> Callable[[Callable[..., Any]], Callable[...
     def decorated(command: Callable[..., Any]) -> Callable[..., Any]:
         @wraps(command)
         def gathered(**given: Any) -> Any:
-            from gen.options import Options
+            from gen.control.options import Options
 
             fields = {name: given.pop(name) for name in names}
             # one wheel's size or those of a pack

@@ -9,7 +9,7 @@ import click
 from gen.cli.shared import HOLDS, plainly
 
 if TYPE_CHECKING:
-    from gen.schemas import Kind
+    from gen.jobs.schemas import Kind
 
 
 @click.command()
@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 @plainly
 def schema(kind: str) -> int:
     """JSON Schema (2020-12) of a machine, recipe or control file, on standard output."""
-    from gen.report import as_json
-    from gen.schemas import schema as schema_of
+    from gen.jobs.report import as_json
+    from gen.jobs.schemas import schema as schema_of
 
     click.echo(as_json(schema_of(cast("Kind", kind))))
     return HOLDS

@@ -11,7 +11,7 @@ from typing import NoReturn, ParamSpec
 
 import click
 
-from gen.errors import FAILURES, printable, told
+from gen.base.errors import FAILURES, printable, told
 
 P = ParamSpec("P")
 

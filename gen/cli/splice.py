@@ -21,8 +21,8 @@ from gen.cli.shared import FINDING, HOLDS, plainly, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
-    from gen.options import Options
-    from gen.splice.job import Spliced
+    from gen.control.options import Options
+    from gen.jobs.splice import Spliced
 
 
 @click.command()
@@ -56,10 +56,10 @@ def splice(
     What the program has in force is put back behind it, and the program is
     proven to go on as it did; else it is refused, and nothing is written.
     """
-    from gen.errors import listed
-    from gen.report import as_json, finding_line, summary
-    from gen.splice.job import Asked, prepare, write
-    from gen.tracing import settings_of
+    from gen.base.errors import listed
+    from gen.jobs.report import as_json, finding_line, summary
+    from gen.jobs.splice import Asked, prepare, write
+    from gen.jobs.trace import settings_of
 
     if after_truing:
         options = replace(options, variant="after-truing")
@@ -88,7 +88,7 @@ def _said(job: Spliced) -> str:
 
 
 def _document(job: Spliced, target: Path) -> dict[str, Any]:
-    from gen.report import finding_json
+    from gen.jobs.report import finding_json
 
     return {
         "host": str(job.path),

@@ -28,8 +28,8 @@ def trace(
     as_document: bool,
 ) -> int:
     """The neutral steps of PROGRAM, whoever wrote it."""
-    from gen.report import as_json, step_json, step_line
-    from gen.tracing import trace as traced
+    from gen.jobs.report import as_json, step_json, step_line
+    from gen.jobs.trace import trace as traced
 
     reading = traced(program, name, settings, block_delete=block_delete, control_folders=control_folders)
     if as_document:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from gen.quantities import Dimension
+    from gen.base.quantities import Dimension
 
 a_file = click.Path(path_type=Path)
 
@@ -23,7 +23,7 @@ class Measure(click.ParamType[Decimal]):
         self.name = dimension
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Decimal:
-        from gen.quantities import QuantityError, parse, unit
+        from gen.base.quantities import QuantityError, parse, unit
 
         if isinstance(value, Decimal):
             return value

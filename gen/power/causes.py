@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from gen.contact import feed_for, peripheral_speed
+from gen.physics.contact import feed_for, peripheral_speed
 from gen.power.said import Said, say
 
 if TYPE_CHECKING:
-    from gen.recipe import Recipe, Wheel
+    from gen.shop.recipe import Recipe, Wheel
 
 PRACTICE = (200.0, 300.0)
 """Aggressiveness that is reasonable for most resin-bond diamond wheels; common practice, no source."""
@@ -29,8 +29,8 @@ def causes(recipe: Recipe | None) -> tuple[Cause, ...]:
 
 
 def _grit(recipe: Recipe) -> Said:
-    from gen.abrasives import known_diamond, known_stick
-    from gen.gap import fit, narrowest
+    from gen.physics.gap import fit, narrowest
+    from gen.physics.grains import known_diamond, known_stick
 
     stick = known_stick(recipe.stick.grit)
     known = [(known_diamond(wheel.grit), wheel.concentration) for wheel in recipe.wheels]

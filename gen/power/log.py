@@ -13,7 +13,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Literal, TypeAlias
 
-from gen.errors import DressblockError, listed, nearest, said
+from gen.base.errors import DressblockError, listed, nearest, said
 from gen.power.said import Said, say
 
 Unit: TypeAlias = Literal["kW", "W", "%"]

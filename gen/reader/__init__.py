@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Set
 
-from gen.control import Control
+from gen.control.model import Control
+from gen.plan.step import Register
 from gen.reader.executor import run
 from gen.reader.lower import lower
 from gen.reader.program import Lowered
 from gen.reader.reading import Budget, Ending, Reading, ReadState
-from gen.steps import Register
 
 __all__ = ["Budget", "Ending", "Lowered", "ReadState", "Reading", "lower", "read", "run"]
 

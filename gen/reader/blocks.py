@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias, cast
 
-from gen.errors import listed
+from gen.base.errors import listed
+from gen.plan.step import ROTARY, Aux, Coolant, Dwell, End, Register, Spindle, Stop, Write
 from gen.reader import frames, motion
 from gen.reader.expressions import value_of
 from gen.reader.failure import Alarm, NotUnderstood
@@ -12,7 +13,6 @@ from gen.reader.modal import Modal
 from gen.reader.program import Block
 from gen.reader.sorting import ENDINGS, SPINDLE, Sorted, sorter_of
 from gen.reader.variables import Variables, as_number
-from gen.steps import ROTARY, Aux, Coolant, Dwell, End, Register, Spindle, Stop, Write
 
 Outcome: TypeAlias = Literal["", "refused", "end"]
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from gen.control import Control
+from gen.control.model import Control
+from gen.plan.step import Unread
 from gen.reader.expressions import Scanner
 from gen.reader.lexis import Source
 from gen.reader.phrases import phrases_of
 from gen.reader.program import Block, Instruction, Lowered
 from gen.reader.sorting import sorter_of
-from gen.steps import Unread
 
 
 class Construct(Protocol):

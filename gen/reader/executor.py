@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Set
 from dataclasses import dataclass
 
+from gen.plan.step import Refuse, Register, Stop, Unread
 from gen.reader import collector, plain
 from gen.reader.blocks import BlockRun, Outcome
 from gen.reader.expressions import Code, number_of, value_of
@@ -29,7 +30,6 @@ from gen.reader.program import (
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.standstill import Standstill
 from gen.reader.variables import Variables, as_number
-from gen.steps import Refuse, Register, Stop, Unread
 
 
 def run(

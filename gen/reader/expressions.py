@@ -11,11 +11,11 @@ import re
 from collections.abc import Callable
 from typing import TypeAlias
 
-from gen.control_tables import Variables as Rules
+from gen.control.tables import Variables as Rules
+from gen.plan.step import Register
 from gen.reader.failure import NotUnderstood
 from gen.reader.operators import ATAN_PAIR, EXISTS, Operator, Value, angle_of, function, operator
 from gen.reader.variables import Variables, as_number
-from gen.steps import Register
 
 Operation: TypeAlias = Callable[[list[Value], Variables], None]
 Code: TypeAlias = float | tuple[Operation, ...]

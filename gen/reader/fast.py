@@ -16,7 +16,7 @@ from functools import partial
 from string import ascii_letters
 from typing import NamedTuple, TypeAlias
 
-from gen.control import Control
+from gen.control.model import Control
 from gen.reader.program import Columns, Slots
 from gen.reader.tables import once_a_control
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from gen.plan.step import ROTARY, Move
 from gen.reader import motion
 from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.modal import Modal
 from gen.reader.variables import Variables, as_number
-from gen.steps import ROTARY, Move
 
 _AXIS_ORDER = "XYZABCUVW"
 

@@ -6,11 +6,11 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from gen.control import Control
+from gen.control.model import Control
+from gen.plan.step import ModeChange, Move, Step
 from gen.reader.modal import INHERITED
 from gen.reader.reading import Reading
 from gen.reader.spread import Items, Stretch, kept, pieces
-from gen.steps import ModeChange, Move, Step
 
 _BY_MEANING = ("work_offset", "tool_length")
 """Groups that move the origin of coordinates when their meaning changes; an offset or a shift does so whenever set."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from gen.control_tables import Jumps as Rules
+from gen.control.tables import Jumps as Rules
 from gen.reader.builder import Builder
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source

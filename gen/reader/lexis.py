@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeAlias
 
-from gen.control import Control
-from gen.control_tables import Lexis
+from gen.control.model import Control
+from gen.control.tables import Lexis
 from gen.reader.tables import once_a_control
 
 _NUMBER = re.compile(r"N([0-9]{1,9})(?:\.[0-9]+)?")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from gen.control_tables import Loops as Rules
+from gen.control.tables import Loops as Rules
 from gen.reader.builder import Builder
 from gen.reader.expressions import Code
 from gen.reader.failure import NotUnderstood

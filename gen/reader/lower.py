@@ -6,7 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from itertools import groupby
 
-from gen.control import Control
+from gen.control.model import Control
 from gen.reader import collector
 from gen.reader.builder import Builder, Construct
 from gen.reader.failure import NotUnderstood
@@ -15,10 +15,11 @@ from gen.reader.jumps import Jumps
 from gen.reader.lexis import Source, lexer_of
 from gen.reader.loops import NumberedLoops
 from gen.reader.o_words import OWordFlow
-from gen.reader.program import Block, Finish, Jump, JumpIfDeleted, Lines, Lowered, spelled
+from gen.reader.program import Block, Finish, Jump, JumpIfDeleted, Lines, Lowered
 from gen.reader.reading import Budget
 from gen.reader.subprograms import NumberedPrograms
 from gen.reader.targets import target_lines
+from gen.reader.word import spelled
 
 _ALIKE = 4
 """Lines of one shape in a row from which on it pays to take them apart together."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
-from gen.control import Control, is_keyword
+from gen.control.model import Control, is_keyword
 from gen.reader.tables import once_a_control
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Set
 
-from gen.control import Control
+from gen.control.model import Control
+from gen.plan.step import ROTARY, Direction, ModeChange, Move, Refuse, Register, RegisterRead, Step, Unread
 from gen.reader.failure import OutOfBudget
 from gen.reader.meanings import meanings_of
 from gen.reader.reading import Budget, Reading, ReadState
-from gen.steps import ROTARY, Direction, ModeChange, Move, Refuse, Register, RegisterRead, Step, Unread
 
 INHERITED = {
     "units": "mm",
@@ -84,7 +84,7 @@ class Modal:
         return self.control.groups.get("work_offset", {}).get(name, name)
 
     def frame(self) -> str:
-        """What axis words are measured in, as :class:`gen.steps.Move` says it."""
+        """What axis words are measured in, as :class:`gen.plan.step.Move` says it."""
         if self.modes["distance"] == "incremental":
             return "incremental"
         return "work" if self.modes["work_offset"] == self._usual_offset else self.offset_word()

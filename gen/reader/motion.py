@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from gen.plan.step import ROTARY, Move
 from gen.reader import arcs
 from gen.reader.failure import NotUnderstood
 from gen.reader.modal import Modal
-from gen.steps import ROTARY, Move
 
 
 def target(modal: Modal, words: Mapping[str, float], frame: str) -> dict[str, float]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from gen.control_tables import OWords as Rules
+from gen.control.tables import OWords as Rules
 from gen.reader.builder import Builder
 from gen.reader.expressions import Code, combine, constant, load
 from gen.reader.failure import NotUnderstood

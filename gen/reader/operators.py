@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable
 from typing import TypeAlias
 
-from gen.expr import to_integer
+from gen.plan.expression import to_integer
 from gen.reader.failure import Alarm
 
 Value: TypeAlias = float | None

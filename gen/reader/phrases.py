@@ -9,12 +9,13 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import NamedTuple
 
-from gen.control import Control
+from gen.control.model import Control
 from gen.reader.expressions import Code, Grammar, Scanner
 from gen.reader.failure import NotUnderstood
-from gen.reader.program import Assignment, Word
+from gen.reader.program import Assignment
 from gen.reader.sorting import Sorted, sorter_of
 from gen.reader.tables import once_a_control
+from gen.reader.word import Word
 
 _KEPT, _SHORT = 4000, 120
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from gen.control import Control
+from gen.control.model import Control
+from gen.plan.step import ROTARY, ModeChange, Move, Step
 from gen.reader.modal import Modal
-from gen.reader.program import Block, Columns, Lines, Slots, Word
+from gen.reader.program import Block, Columns, Lines, Slots
 from gen.reader.spread import Spread, Stretch
-from gen.steps import ROTARY, ModeChange, Move, Step
+from gen.reader.word import Word
 
 
 def may_run(modal: Modal) -> bool:

@@ -8,28 +8,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import count, repeat
-from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
-from gen.control import Control
+from gen.control.model import Control
+from gen.plan.step import Register, Unread
 from gen.reader.expressions import Code
-from gen.steps import Register, Unread
-
-if TYPE_CHECKING:
-    from gen.reader.sorting import Sorted
-
-
-class Word(NamedTuple):
-    """A letter and its value, or a keyword; ``pointless``: nothing but a whole number without a decimal point."""
-
-    letter: str
-    value: Code
-    pointless: bool = False
-
-
-def spelled(letter: str, value: float) -> str:
-    """A code as a control's tables write it: ``G1``, or the keyword alone."""
-    return letter if len(letter) > 1 else f"{letter}{value:g}"
-
+from gen.reader.sorting import Sorted
+from gen.reader.word import Word
 
 Assignment: TypeAlias = tuple[Register | Code, Code]
 """A register (its number, its name, or the code of its number) and the code of its value."""

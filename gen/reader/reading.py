@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+from gen.plan.step import ModeChange, Register, RegisterRead, Step, Unread
 from gen.reader.spread import Items, pieces
-from gen.steps import ModeChange, Register, RegisterRead, Step, Unread
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget"]
 """How a run ended: program end; a refusal, or an alarm of the control itself; a return with nobody

@@ -10,11 +10,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from gen.control import Control
+from gen.control.model import Control
 from gen.reader.expressions import Code
 from gen.reader.meanings import Meaning, meanings_of
-from gen.reader.program import Word, spelled
 from gen.reader.tables import once_a_control
+from gen.reader.word import Word, spelled
 
 SPINDLE: dict[str, Literal["cw", "ccw", "off"]] = {"spindle_cw": "cw", "spindle_ccw": "ccw", "spindle_off": "off"}
 ENDINGS = ("stop", "optional_stop", "end", "end_rewind")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from gen.plan.step import Refuse, Stop
 from gen.reader.failure import OutOfBudget
 from gen.reader.modal import Modal
-from gen.steps import Refuse, Stop
 
 
 class Standstill:

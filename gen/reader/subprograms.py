@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from gen.control_tables import Subprograms as Rules
+from gen.control.tables import Subprograms as Rules
 from gen.reader.builder import Builder
 from gen.reader.expressions import Code
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
-from gen.reader.program import Block, Call, Finish, Return, spelled
+from gen.reader.program import Block, Call, Finish, Return
+from gen.reader.word import spelled
 
 
 class NumberedPrograms:

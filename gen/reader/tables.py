@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from gen.control import Control
+from gen.control.model import Control
 
 T = TypeVar("T")
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from gen.control_tables import Jumps
+from gen.control.tables import Jumps
 
 
 def target_lines(text: str, rules: Jumps | None) -> list[int] | None:

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from gen.control import Control
-from gen.reader.program import Block, Columns, Jump, Lines, Lowered, Slots, spelled
+from gen.control.model import Control
+from gen.reader.program import Block, Columns, Jump, Lines, Lowered, Slots
+from gen.reader.word import spelled
 
 MOTION, FEED = "motion", "F"
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
-from gen.control import Control
+from gen.control.model import Control
+from gen.plan.step import Register
 from gen.reader.failure import Alarm
 from gen.reader.operators import Value
 from gen.reader.reading import ReadState
-from gen.steps import Register
 
 HIDDEN = ":"
 """Begins the name of a variable that only the reader knows, such as the counter of a repeat."""

@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from gen.bounds import Case, Finding, judge
-from gen.facts import Facts
-from gen.machine import Machine
-from gen.plan import State
+from gen.plan.node import State
+from gen.plan.step import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 from gen.reader.reading import Ending, Reading
-from gen.recipe import Recipe
-from gen.steps import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
+from gen.shop.facts import Facts
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 MACHINE: dict[str, Any] = {
     "title": "Bench",

@@ -12,7 +12,7 @@ import pytest
 from dress_block import MODES, Edit, Go, Item, Lines, Mode, case_of, found, good, line_of, put
 
 from gen.bounds import judge
-from gen.steps import Aux, Coolant, Dwell, Refuse, Spindle, Stop, Write
+from gen.plan.step import Aux, Coolant, Dwell, Refuse, Spindle, Stop, Write
 
 
 def drop(name: str) -> Edit:

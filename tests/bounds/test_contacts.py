@@ -12,8 +12,8 @@ from dress_block import MACHINE, RECIPE, Go, Item, Lines, case_of, facts_of
 
 from changed import changed
 from gen.bounds.contacts import Contacts
-from gen.facts import Facts
-from gen.plan import State
+from gen.plan.node import State
+from gen.shop.facts import Facts
 
 
 def followed(*items: Item, facts: Facts | None = None, state: State | None = None) -> Contacts:

@@ -12,12 +12,12 @@ from pathlib import Path
 
 import pytest
 
-from gen.checking import Named, check
-from gen.draft import draft
-from gen.files import load_machine, load_recipe
-from gen.options import Options
-from gen.places import data_folder
-from gen.seal import blocks, digest
+from gen.base.places import data_folder
+from gen.control.draft import draft
+from gen.control.options import Options
+from gen.control.seal import blocks, digest
+from gen.jobs.check import Named, check
+from gen.shop.load import load_machine, load_recipe
 
 Change = Callable[[list[str]], list[str]]
 

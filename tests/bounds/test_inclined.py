@@ -14,16 +14,16 @@ import pytest
 from dress_block import MACHINE, RECIPE
 
 from changed import changed
+from gen.base.errors import DressblockError
 from gen.bounds import judge
-from gen.build import build
-from gen.draft import Program, draft
-from gen.errors import DressblockError
-from gen.machine import Machine
-from gen.options import Options
-from gen.readback import case_of, read_cases
+from gen.bounds.build import build
+from gen.bounds.readback import case_of, read_cases
+from gen.control.draft import Program, draft
+from gen.control.options import Options
+from gen.plan.step import Move
 from gen.reader import lower
-from gen.recipe import Recipe
-from gen.steps import Move
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 # 8.66 mm square to the plunge is 10 mm along the wheel's face, as wide as the wheel
 STICK = {"section": ["8.66 mm", "20 mm"], "length": "150 mm", "grit": "F400"}

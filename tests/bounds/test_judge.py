@@ -10,12 +10,12 @@ from dress_block import MACHINE, RECIPE, Go, Lines, Mode, case_of, facts_of, goo
 
 from changed import changed
 from gen.bounds import RULES, Case, Seal, judge
-from gen.controls import load_control
-from gen.plan import State
+from gen.control.folders import load_control
+from gen.plan.node import State
+from gen.plan.step import Aux, End, Move, Refuse, Spindle, Stop, Unread
 from gen.reader import lower, run
 from gen.reader.reading import Reading
 from gen.reader.spread import Spread
-from gen.steps import Aux, End, Move, Refuse, Spindle, Stop, Unread
 
 BUILT = {
     "accept-only", "aggressiveness", "altered", "approach-path", "axis-feed", "axis-travel", "coolant",

@@ -13,14 +13,14 @@ import pytest
 from dress_block import MACHINE, RECIPE
 
 from changed import changed
-from gen.advice import revised
 from gen.bounds import Finding
-from gen.build import build
-from gen.extremes import slot
-from gen.facts import Facts
-from gen.machine import Machine
-from gen.options import Options
-from gen.recipe import Recipe
+from gen.bounds.build import build
+from gen.control.options import Options
+from gen.jobs.advice import revised
+from gen.paper.extremes import slot
+from gen.shop.facts import Facts
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 Tables = dict[str, Any]
 

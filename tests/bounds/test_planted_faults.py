@@ -14,12 +14,12 @@ from dress_block import MACHINE, RECIPE
 
 from changed import changed
 from gen.bounds import judge
-from gen.draft import Program, draft
-from gen.machine import Machine
-from gen.options import Options
-from gen.readback import case_of, read_cases
+from gen.bounds.readback import case_of, read_cases
+from gen.control.draft import Program, draft
+from gen.control.options import Options
 from gen.reader import lower
-from gen.recipe import Recipe
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 NGC_MODES = "G49 G80 G97 G8 G92.2 G61.1"
 ISO_MODES = "G90 G94 G17 G40 G49 G80 G97 G61"

@@ -8,10 +8,10 @@ import pytest
 from dress_block import MACHINE, RECIPE
 
 from changed import changed
-from gen.build import build
-from gen.machine import Machine
-from gen.options import Options
-from gen.recipe import Recipe
+from gen.bounds.build import build
+from gen.control.options import Options
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 STAND_OFF = changed(
     MACHINE,

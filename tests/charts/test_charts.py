@@ -12,13 +12,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
-from gen.charts.feed import feed_chart
-from gen.charts.motion import motion_chart
-from gen.charts.plot import FULL, Scale, hatch, round_step
-from gen.charts.stick import stick_chart
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.jobs import drafted
-from gen.places import data_folder
+from gen.jobs.generate import drafted
+from gen.paper.charts.feed import feed_chart
+from gen.paper.charts.motion import motion_chart
+from gen.paper.charts.plot import FULL, Scale, hatch, round_step
+from gen.paper.charts.stick import stick_chart
 
 SHOP = data_folder("machines")
 FLUTE = SHOP / "north-bench/dress/flute-rough.toml"

@@ -10,18 +10,18 @@ from pathlib import Path
 
 import pytest
 
-from gen.charts import Chart, drawn
-from gen.charts.feed import feed_chart
-from gen.charts.motion import motion_chart
-from gen.charts.plot import FULL, SMALL
-from gen.charts.power import power_chart
-from gen.charts.stick import stick_chart
-from gen.jobs import drafted
-from gen.places import data_folder
+from gen.base.languages import language as known
+from gen.base.languages import languages
+from gen.base.places import data_folder
+from gen.jobs.generate import drafted
+from gen.paper.charts import Chart, drawn
+from gen.paper.charts.feed import feed_chart
+from gen.paper.charts.motion import motion_chart
+from gen.paper.charts.plot import FULL, SMALL
+from gen.paper.charts.power import power_chart
+from gen.paper.charts.stick import stick_chart
 from gen.power.answer import answer
 from gen.power.log import Columns, Scale, read_log
-from gen.texts import language as known
-from gen.texts import languages
 from outside import outside
 
 SHOP = data_folder("machines")

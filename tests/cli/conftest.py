@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.places import data_folder
 
 
 @dataclass(frozen=True)

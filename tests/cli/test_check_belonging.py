@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from gen.seal import blocks, digest
+from gen.control.seal import blocks, digest
 
 from .conftest import Command, Shop
 

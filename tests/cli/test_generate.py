@@ -7,9 +7,9 @@ from typing import Literal
 
 import pytest
 
-from gen.advice import revised
-from gen.bounds.finding import Change
-from gen.files import read_toml
+from gen.base.files import read_toml
+from gen.base.finding import Change
+from gen.jobs.advice import revised
 
 from .conftest import Command, Shop
 

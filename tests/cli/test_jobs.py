@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from gen.parallel import in_order
-from gen.places import data_folder
+from gen.base.parallel import in_order
+from gen.base.places import data_folder
 
 RECIPES = sorted((data_folder("machines") / "shuttle" / "dress").glob("*.toml"))
 

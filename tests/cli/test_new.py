@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from gen.files import load_machine, load_recipe
-from gen.places import data_folder
+from gen.base.places import data_folder
+from gen.shop.load import load_machine, load_recipe
 
 from .conftest import Command
 

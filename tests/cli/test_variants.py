@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from gen.build import build
-from gen.draft import Program
-from gen.files import load_machine, load_recipe
-from gen.options import Options
-from gen.plan import State
-from gen.readback import read_state
+from gen.bounds.build import build
+from gen.bounds.readback import read_state
+from gen.control.draft import Program
+from gen.control.options import Options
+from gen.control.seal import blocks, digest
+from gen.plan.node import State
+from gen.plan.step import Aux, Move, Stop, Write
 from gen.reader import lower, run
-from gen.seal import blocks, digest
-from gen.steps import Aux, Move, Stop, Write
+from gen.shop.load import load_machine, load_recipe
 from judge import judge
 
 from .conftest import Command, Shop

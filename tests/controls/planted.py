@@ -9,12 +9,12 @@ from pathlib import Path
 
 from example_files import GONE, MACHINE, RECIPE, tables
 from gen.bounds import judge
-from gen.draft import Program, draft
-from gen.machine import Machine
-from gen.options import Options
-from gen.readback import case_of, read_cases
+from gen.bounds.readback import case_of, read_cases
+from gen.control.draft import Program, draft
+from gen.control.options import Options
 from gen.reader import lower
-from gen.recipe import Recipe
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 Lines = list[str]
 

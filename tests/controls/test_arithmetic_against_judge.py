@@ -16,12 +16,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.draft import Program
-from gen.options import Options
-from gen.plan import State
-from gen.readback import read_state
+from gen.bounds.readback import read_state
+from gen.control.draft import Program
+from gen.control.options import Options
+from gen.plan.node import State
+from gen.plan.step import Write
 from gen.reader import lower, run
-from gen.steps import Write
 from judge import judge
 from strategies import Pair, accepted, pairs
 

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from example_files import GONE, MACHINE, RECIPE, tables
-from gen.build import build
-from gen.controls import load_control
-from gen.draft import Program
-from gen.errors import DressblockError
-from gen.options import Options
+from gen.base.errors import DressblockError
+from gen.bounds.build import build
+from gen.control.draft import Program
+from gen.control.folders import load_control
+from gen.control.options import Options
 from strategies import Pair
 
 from .mixed import CONTROL, NAME, WORDS

@@ -9,8 +9,8 @@ from __future__ import annotations
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.states import refused_states
-from gen.steps import End, Move, Refuse, differences
+from gen.bounds.states import refused_states
+from gen.plan.step import End, Move, Refuse, differences
 from strategies import Pair, accepted, options, pairs, read_back
 
 many = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -15,16 +15,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import GONE, MACHINE, RECIPE, tables
+from gen.base.places import data_folder
+from gen.bounds.readback import EXPRESSION_TOLERANCE
+from gen.bounds.states import refused_states
 from gen.cli import main
-from gen.controls import load_control
-from gen.numbers import written
-from gen.options import Options
-from gen.places import data_folder
-from gen.readback import EXPRESSION_TOLERANCE
+from gen.control.folders import load_control
+from gen.control.numbers import written
+from gen.control.options import Options
+from gen.plan.evaluate import at
+from gen.plan.step import Dwell, End, Move, Refuse, Spindle, differences
 from gen.reader import Reading, ReadState, read
-from gen.states import refused_states
-from gen.steps import Dwell, End, Move, Refuse, Spindle, differences
-from gen.worked_out import at
 from strategies import Pair, accepted, options, pairs, read_back
 
 from .mixed import NAME

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import gen
-from gen.controls import control_names
+from gen.control.folders import control_names
 
 SOURCES = sorted(Path(gen.__file__).parent.rglob("*.py"))
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from gen.controls import load_control
+from gen.control.folders import load_control
+from gen.plan.step import Aux, Move, Refuse, Register, Stop
 from gen.reader import Budget, Reading, ReadState, read
-from gen.steps import Aux, Move, Refuse, Register, Stop
 
 R = load_control("r-variables")
 

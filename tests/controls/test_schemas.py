@@ -12,13 +12,13 @@ import pytest
 from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.control import Control
-from gen.control_tables import Function, Operator
-from gen.controls import control_folder, control_names
-from gen.places import data_folder
+from gen.control.folders import control_folder, control_names
+from gen.control.model import Control
+from gen.control.tables import Function, Operator
+from gen.jobs.schemas import KINDS
 from gen.reader.operators import ATAN_PAIR, EXISTS, FUNCTIONS, OPERATORS
-from gen.schemas import KINDS
 
 from .mixed import NAME
 

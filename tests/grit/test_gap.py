@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from gen.abrasives import DIAMONDS, STICKS, diamond, known_stick
-from gen.errors import DressblockError
-from gen.gap import DENSEST, SPREAD, fit, grains_per_area, grains_per_volume, narrowest, nominal_gap
+from gen.base.errors import DressblockError
+from gen.physics.gap import DENSEST, SPREAD, fit, grains_per_area, grains_per_volume, narrowest, nominal_gap
+from gen.physics.grains import DIAMONDS, STICKS, diamond, known_stick
 
 CARATS_PER_CM3 = 4.4
 """Of a layer of concentration 100 (trade convention; diamond of 3.52 g/cm³, a carat is 0.2 g)."""

@@ -7,8 +7,8 @@ import math
 
 import pytest
 
-from gen.abrasives import DIAMONDS, STICKS, WIDE_DIAMONDS, Grain, diamond, known_diamond, known_stick
-from gen.errors import DressblockError
+from gen.base.errors import DressblockError
+from gen.physics.grains import DIAMONDS, STICKS, WIDE_DIAMONDS, Grain, diamond, known_diamond, known_stick
 
 SIEVES = {
     # openings in µm of the US sieve numbers, ASTM E 11 / ISO 3310 (from memory)

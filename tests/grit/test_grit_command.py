@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
-from gen.build import build
+from gen.base.files import read_toml
+from gen.base.places import data_folder
+from gen.bounds.build import build
 from gen.cli import main
-from gen.files import read_toml
-from gen.machine import Machine
-from gen.places import data_folder
-from gen.recipe import Recipe
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 
 def grit(*words: str) -> Result:

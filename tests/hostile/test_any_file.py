@@ -13,10 +13,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.control import Control
-from gen.controls import load_control
-from gen.places import data_folder
+from gen.control.folders import load_control
+from gen.control.model import Control
 from gen.reader import Budget, lower, run
 
 CONTROLS = ("rs274ngc", "hash-variables", "r-variables", "iso6983")

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from gen.errors import DressblockError
-from gen.files import load_machine, load_recipe
+from gen.base.errors import DressblockError
+from gen.shop.load import load_machine, load_recipe
 from hostile.bad_inputs import Bad, bad_inputs
 
 ALL = list(bad_inputs())

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from gen.places import data_folder
+from gen.base.places import data_folder
 from hostile.bounded import command, in_child
 
 SHOP = data_folder("machines") / "north-bench"

@@ -14,12 +14,12 @@ from pydantic import ValidationError
 from controls.mixed import NAME as MIXED
 from controls.mixed import made_in
 from example_files import GONE, MACHINE, RECIPE, tables
-from gen.build import build
-from gen.draft import Program
-from gen.machine import Machine
-from gen.options import Options
-from gen.recipe import Recipe
-from gen.seal import blocks
+from gen.bounds.build import build
+from gen.control.draft import Program
+from gen.control.options import Options
+from gen.control.seal import blocks
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 CONTROLS = ("rs274ngc", "hash-variables", "r-variables", "iso6983")
 ASIDES = {
@@ -131,9 +131,9 @@ def test_a_shops_own_control_is_as_tight(tmp_path: Path) -> None:
     ],
 )
 def test_a_control_cannot_let_its_comments_be_ended(letters: str, says: str) -> None:
-    from gen.control import Control
-    from gen.controls import load_control
-    from gen.errors import explain
+    from gen.base.errors import explain
+    from gen.control.folders import load_control
+    from gen.control.model import Control
 
     table = load_control("hash-variables").model_dump(mode="json", by_alias=True, exclude_none=True)
     table["lexis"]["comment_letters"] = letters

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from gen.errors import DressblockError
+from gen.base.errors import DressblockError
 from hostile.fuzz.targets import READERS, TARGETS, outcome, seeds
 
 SECONDS = int(os.environ.get("DRESSBLOCK_FUZZ_SECONDS", "2"))

@@ -17,23 +17,23 @@ from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.charts import drawn
-from gen.charts.feed import feed_chart
-from gen.charts.motion import motion_chart
-from gen.charts.plot import FULL
-from gen.charts.power import power_chart
-from gen.charts.stick import stick_chart
+from gen.base.errors import DressblockError
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.errors import DressblockError
-from gen.files import load_recipe
-from gen.jobs import prepare
-from gen.limit_table import Broken, as_csv, as_page, as_text
-from gen.limits import Row, rows
-from gen.options import Options
-from gen.places import data_folder
+from gen.control.options import Options
+from gen.jobs.generate import prepare
+from gen.jobs.limit_table import Broken, as_csv, as_page, as_text
+from gen.jobs.limits import Row, rows
+from gen.paper.charts import drawn
+from gen.paper.charts.feed import feed_chart
+from gen.paper.charts.motion import motion_chart
+from gen.paper.charts.plot import FULL
+from gen.paper.charts.power import power_chart
+from gen.paper.charts.stick import stick_chart
+from gen.paper.sheet import sheet
 from gen.power.answer import answer
 from gen.power.log import read_log
-from gen.sheet import sheet
+from gen.shop.load import load_recipe
 
 SHOP = data_folder("machines") / "north-bench"
 MARKUP = [

@@ -15,13 +15,13 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-import gen.files
+import gen.base.files
+from gen.base.errors import DressblockError
+from gen.base.files import write_whole
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.errors import DressblockError
-from gen.files import write_whole
-from gen.jobs import make_folder
-from gen.places import data_folder
-from gen.seal import blocks
+from gen.control.seal import blocks
+from gen.jobs.generate import make_folder
 from hostile.bounded import in_child
 
 
@@ -49,8 +49,8 @@ def dies(moment: int, words: list[str]) -> int:
             os._exit(77)
         durably(path, content)
 
-    durably = gen.files._write_durably
-    gen.files._write_durably = half
+    durably = gen.base.files._write_durably
+    gen.base.files._write_durably = half
     for name in ("replace", "fsync"):
         setattr(os, name, dying(getattr(os, name)))
     code = 99
@@ -127,7 +127,7 @@ def test_a_run_that_is_killed_anywhere_leaves_whole_files_and_the_next_run_finis
     assert programs_last
 
 
-@pytest.mark.parametrize("call", ["os.fsync", "os.replace", "gen.files._write_durably"])
+@pytest.mark.parametrize("call", ["os.fsync", "os.replace", "gen.base.files._write_durably"])
 def test_a_full_disk_is_told_and_nothing_is_left_behind(
     call: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from gen.errors import DressblockError
-from gen.render import Words
+from gen.base.errors import DressblockError
+from gen.control.render import Words
 
 PLAIN = '{% macro switch(code) %}{{ code ~ "" }}{% endmacro %}'
 

@@ -10,10 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
-from gen.draft import Program
-from gen.plan import State
-from gen.steps import ROTARY, Coolant, End, Move, Spindle, Step, Write, differences
-from gen.worked_out import at
+from gen.control.draft import Program
+from gen.plan.evaluate import at
+from gen.plan.node import State
+from gen.plan.step import ROTARY, Coolant, End, Move, Spindle, Step, Write, differences
 from judge import AXES, ORIGIN, TOLERANCE, Verdict, comparable, judge
 
 INCH = 25.4

@@ -13,12 +13,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE, tables
-from gen.draft import Program, draft
-from gen.options import Options
-from gen.plan import State
-from gen.states import refused_states
-from gen.steps import End, Move, Refuse, Stop
-from gen.worked_out import at
+from gen.bounds.states import refused_states
+from gen.control.draft import Program, draft
+from gen.control.options import Options
+from gen.plan.evaluate import at
+from gen.plan.node import State
+from gen.plan.step import End, Move, Refuse, Stop
 from judge import Verdict
 from strategies import Pair, Table, accepted, options, pairs
 

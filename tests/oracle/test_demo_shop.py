@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from bench import as_rs274, disagreements, hosted, ruling
 
-from gen.draft import Program
-from gen.files import read_toml
-from gen.options import Options
-from gen.places import data_folder
+from gen.base.files import read_toml
+from gen.base.places import data_folder
+from gen.control.draft import Program
+from gen.control.options import Options
 from strategies import Pair
 
 RECIPES = sorted(data_folder("machines").glob("*/dress/*.toml"))

@@ -25,12 +25,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE, tables
-from gen.build import build
-from gen.draft import Program
-from gen.errors import DressblockError
-from gen.options import Options
-from gen.plan import State
-from gen.steps import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
+from gen.base.errors import DressblockError
+from gen.bounds.build import build
+from gen.control.draft import Program
+from gen.control.options import Options
+from gen.plan.node import State
+from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
 from strategies import Pair, Table, accepted, options, pairs, read_back
 
 EXAMPLES = int(os.environ.get("DRESSBLOCK_EXAMPLES", "150"))

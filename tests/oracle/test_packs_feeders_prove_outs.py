@@ -20,15 +20,15 @@ from test_never_out_of_bounds import EXAMPLES, NEAR, Bench, likely, number, step
 import feeder_bench
 import pack_bench
 from changed import changed
-from gen.advice import advised
-from gen.bounds.finding import Change, Finding
-from gen.build import build
-from gen.errors import DressblockError
-from gen.machine import Machine
-from gen.options import Options
-from gen.plan import State
-from gen.recipe import Recipe
-from gen.steps import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
+from gen.base.errors import DressblockError
+from gen.base.finding import Change, Finding
+from gen.bounds.build import build
+from gen.control.options import Options
+from gen.jobs.advice import advised
+from gen.plan.node import State
+from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 from strategies import Pair, Table, accepted, options, read_back
 
 FEWER = max(40, EXAMPLES // 3)

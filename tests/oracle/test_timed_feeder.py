@@ -13,10 +13,10 @@ import pytest
 from bench import disagreements, hosted, ruling
 
 from feeder_bench import ON_AN_OUTPUT, drafted
-from gen.options import Options
-from gen.states import refused_states
-from gen.steps import Aux, Coolant, Dwell, Step
-from gen.worked_out import at
+from gen.bounds.states import refused_states
+from gen.control.options import Options
+from gen.plan.evaluate import at
+from gen.plan.step import Aux, Coolant, Dwell, Step
 from judge import comparable, judge
 
 RECIPES: list[dict[str, object]] = [

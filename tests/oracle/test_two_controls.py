@@ -13,10 +13,10 @@ from collections.abc import Sequence
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.draft import Program
-from gen.readback import EXPRESSION_TOLERANCE
-from gen.states import refused_states
-from gen.steps import End, Refuse, Step, differences
+from gen.bounds.readback import EXPRESSION_TOLERANCE
+from gen.bounds.states import refused_states
+from gen.control.draft import Program
+from gen.plan.step import End, Refuse, Step, differences
 from strategies import Pair, accepted, options, pairs, read_back
 
 many = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from changed import changed
-from gen.bounds.finding import Finding
-from gen.crosscheck import cross_check
-from gen.errors import DressblockError
-from gen.jobs import prepare
-from gen.options import Options
+from gen.base.errors import DressblockError
+from gen.base.finding import Finding
+from gen.control.options import Options
+from gen.jobs.generate import prepare
+from gen.shop.agreement import cross_check
 from pack_bench import MACHINE, RECIPE, Table, facts, judged, rules, tables, wheel
 
 BIG, SMALL = ("140 mm", "150 mm"), ("115 mm", "125 mm")

@@ -14,11 +14,11 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from gen.end_face import EndFace
-from gen.facts import Facts
-from gen.plan import State
-from gen.steps import Move, Step, Write
-from gen.worked_out import at
+from gen.physics.end_face import EndFace
+from gen.plan.evaluate import at
+from gen.plan.node import State
+from gen.plan.step import Move, Step, Write
+from gen.shop.facts import Facts
 from pack_bench import Table, drafted, facts, wheel
 
 CELL = 0.01

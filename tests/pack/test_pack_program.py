@@ -14,17 +14,17 @@ from hypothesis import strategies as st
 from test_pack_end_face import packs
 
 from changed import changed
+from gen.base.errors import DressblockError
 from gen.bounds import judge
-from gen.draft import Program
-from gen.errors import DressblockError
-from gen.facts import Facts
-from gen.heading import Heading, read_heading
-from gen.options import Options
-from gen.plan import State
-from gen.readback import EXPRESSION_TOLERANCE, cases, read_cases, read_state
+from gen.bounds.readback import EXPRESSION_TOLERANCE, cases, read_cases, read_state
+from gen.control.draft import Program
+from gen.control.heading import Heading, read_heading
+from gen.control.options import Options
+from gen.plan.evaluate import at
+from gen.plan.node import State
+from gen.plan.step import Dwell, Move, Spindle, Step, Write, differences
 from gen.reader import lower, run
-from gen.steps import Dwell, Move, Spindle, Step, Write, differences
-from gen.worked_out import at
+from gen.shop.facts import Facts
 from judge import comparable
 from judge import judge as outside
 from pack_bench import MACHINE, RECIPE, Table, drafted, facts, judged, rules, wheel

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.places import data_folder
-from gen.sheet import sheet
-from gen.sheet.values import values
+from gen.paper.sheet import sheet
+from gen.paper.sheet.values import values
 from pack_bench import drafted
 
 DEMO = data_folder("machines") / "pack-grinder" / "dress" / "drill-pack.toml"

@@ -16,8 +16,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
-from gen.contact import Geometry, drift, reach
-from gen.expr import Var, evaluate
+from gen.physics.contact import Geometry, drift, reach
+from gen.plan.expression import Var, evaluate
 
 NEAR = 1e-6
 """mm; the overlap of polygons is found to a tenth of it."""

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gen.expr import (
+from gen.plan.expression import (
     Condition,
     Expr,
     Num,

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString, Point, box
 
-from gen.contact import Geometry, edge_share, removal_per_dress, sagitta, working_diameters
+from gen.physics.contact import Geometry, edge_share, removal_per_dress, sagitta, working_diameters
 
 diameters = st.floats(40, 400)
 

@@ -9,10 +9,10 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import box, unary_union
 
-from gen.contact import Geometry
-from gen.end_face import SLIVER, EndFace
-from gen.lanes import ALIKE, lanes
-from gen.visits import Bite, visited
+from gen.physics.contact import Geometry
+from gen.physics.end_face import SLIVER, EndFace
+from gen.physics.lanes import ALIKE, lanes
+from gen.physics.visits import Bite, visited
 
 widths = st.floats(0.5, 80)
 overlaps = st.floats(0, 20)

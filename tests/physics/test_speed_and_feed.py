@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gen.contact import aggressiveness, feed_for, peripheral_speed, plunge_feed, rotation
-from gen.expr import Var, evaluate
-from gen.quantities import parse
+from gen.base.quantities import parse
+from gen.physics.contact import aggressiveness, feed_for, peripheral_speed, plunge_feed, rotation
+from gen.plan.expression import Var, evaluate
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.readback import EXPRESSION_TOLERANCE
+from gen.bounds.readback import EXPRESSION_TOLERANCE
+from gen.bounds.states import refused_states
+from gen.plan.evaluate import at
+from gen.plan.step import Coolant, End, Move, Refuse, Spindle, Step, Write, differences
 from gen.reader import Ending
-from gen.states import refused_states
-from gen.steps import Coolant, End, Move, Refuse, Spindle, Step, Write, differences
-from gen.worked_out import at
 from strategies import WITH_VARIABLES, Pair, accepted, options, pairs, read_back
 
 ENDINGS: dict[str, Ending] = {"program": "end", "block": "text", "subprogram": "return"}

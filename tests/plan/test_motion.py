@@ -1,7 +1,7 @@
 """What a plan does, held against the design's own formulas worked out again in plain numbers.
 
 Nothing here asks the plan's own modules for a position, a speed or a feed: only
-the number of lanes and where they lie are taken from ``gen.lanes``, which has
+the number of lanes and where they lie are taken from ``gen.physics.lanes``, which has
 its own tests.
 """
 
@@ -16,10 +16,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE, tables
-from gen.draft import Program
-from gen.plan import State
-from gen.steps import Aux, Coolant, Dwell, End, Move, Spindle, Step, Write, differences
-from gen.worked_out import at
+from gen.control.draft import Program
+from gen.plan.evaluate import at
+from gen.plan.node import State
+from gen.plan.step import Aux, Coolant, Dwell, End, Move, Spindle, Step, Write, differences
 from strategies import CONTROLS, WITH_VARIABLES, Pair, accepted, options, pairs
 
 thorough = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])

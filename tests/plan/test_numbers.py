@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gen.control_tables import Numbers
-from gen.numbers import plain_number, whole, written
+from gen.control.numbers import plain_number, whole, written
+from gen.control.tables import Numbers
 
 finite = st.decimals(-99_999, 99_999, allow_nan=False, allow_infinity=False, places=6)
 tiny_to_huge = st.builds(

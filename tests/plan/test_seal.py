@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from example_files import GONE, MACHINE, RECIPE, tables
-from gen.seal import begin_mark, blocks, digest, end_mark
+from gen.control.seal import begin_mark, blocks, digest, end_mark
 from strategies import Pair, options, pairs
 
 NUMBER = re.compile(r"^[Nn]\d+\s*(?=\S)")

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from gen.places import data_folder
+from gen.base.places import data_folder
 
 
 @dataclass(frozen=True)

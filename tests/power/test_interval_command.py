@@ -14,8 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_logs import DEMO, GOOD, NOISY, TIMID, WANTS_TRUING, Truth, text, varied
 
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.places import data_folder
 
 Written = Callable[[str], Path]
 HEADER = "part,power_kw,dressed\n"

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from gen.errors import DressblockError
+from gen.base.errors import DressblockError
+from gen.base.languages import told
 from gen.power.log import Columns, Log, Scale, read_log
 from gen.power.runs import cut, epochs
 from gen.power.said import say
 from gen.power.telling import worded
-from gen.texts import told
 
 PLAIN = "part,power_kw,dressed\n1,1.5,0\n2,1.1,1\n3,1.2,0\n"
 

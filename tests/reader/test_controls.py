@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from gen.controls import control_folder, control_names, load_control
-from gen.errors import DressblockError
-from gen.places import data_folder
+from gen.base.errors import DressblockError
+from gen.base.places import data_folder
+from gen.control.folders import control_folder, control_names, load_control
 
 
 def test_the_controls_that_come_along() -> None:

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from gen.controls import load_control
+from gen.control.folders import load_control
+from gen.plan.step import Move, Refuse, Register, Write, differences
 from gen.reader import ReadState, read
-from gen.steps import Move, Refuse, Register, Write, differences
 from judge import ORIGIN, TOLERANCE, comparable, judge
 
 PROGRAMS = sorted((Path(__file__).parent / "programs").glob("*.ngc"))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from gen.control import Control
-from gen.controls import load_control
+from gen.control.folders import load_control
+from gen.control.model import Control
+from gen.plan.step import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 from gen.reader import Reading, ReadState, read
-from gen.steps import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 
 NGC, HASH, ISO = (load_control(name) for name in ("rs274ngc", "hash-variables", "iso6983"))
 ZERO = ReadState(positions={"X": 0.0, "Y": 0.0, "Z": 0.0})

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gen.controls import load_control
+from gen.control.folders import load_control
+from gen.plan.step import Write
 from gen.reader import Budget, read
-from gen.steps import Write
 
 NGC, HASH, ISO = (load_control(name) for name in ("rs274ngc", "hash-variables", "iso6983"))
 

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from gen.controls import control_folder, control_names, load_control
+from gen.control.folders import control_folder, control_names, load_control
+from gen.plan.step import Register, Step, differences
 from gen.reader import Reading, ReadState, read
-from gen.steps import Register, Step, differences
 from judge import ORIGIN, TOLERANCE, comparable, judge
 
 EXAMPLES = [

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.control import Control
-from gen.controls import load_control
+from gen.control.folders import load_control
+from gen.control.model import Control
 from gen.reader import ReadState, read
 from gen.reader.expressions import Grammar, Scanner, value_of
 from gen.reader.failure import Alarm, NotUnderstood

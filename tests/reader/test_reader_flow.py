@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import pytest
 
-from gen.controls import load_control
+from gen.control.folders import load_control
+from gen.plan.step import End, Move, Refuse, Register, Stop, Write, differences
 from gen.reader import Reading, ReadState, lower, read, run
-from gen.steps import End, Move, Refuse, Register, Stop, Write, differences
 
 HASH = load_control("hash-variables")
 NGC = load_control("rs274ngc")

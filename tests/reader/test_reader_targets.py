@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gen.controls import load_control
+from gen.control.folders import load_control
 from gen.reader import ReadState, lower, run
 from gen.reader.program import Block
 from gen.reader.reading import Budget

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gen.controls import load_control
+from gen.control.folders import load_control
 from gen.reader import Budget, Reading, lower, run
 from gen.reader.in_force import in_force
 from gen.reader.program import Lines

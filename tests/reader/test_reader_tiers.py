@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from gen.control import Control
-from gen.controls import load_control
+from gen.control.folders import load_control
+from gen.control.model import Control
 from gen.reader import Budget, ReadState, lower, run
 from gen.reader.in_force import in_force
 from gen.reader.program import Columns, Lines

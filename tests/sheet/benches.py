@@ -10,14 +10,14 @@ from pathlib import Path
 from typing import Any
 
 from changed import changed
-from gen.bounds.finding import Finding
-from gen.build import build
-from gen.draft import Program, draft
-from gen.files import load_machine, load_recipe
-from gen.machine import Machine
-from gen.options import Options
-from gen.places import data_folder
-from gen.recipe import Recipe
+from gen.base.finding import Finding
+from gen.base.places import data_folder
+from gen.bounds.build import build
+from gen.control.draft import Program, draft
+from gen.control.options import Options
+from gen.shop.load import load_machine, load_recipe
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 MACHINE: dict[str, Any] = {
     "title": "Bench grinder",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gen.sheet.columns import laid_out
+from gen.paper.columns import laid_out
 
 WORDS = st.lists(st.text("abcxyz-.", min_size=1, max_size=30), max_size=40).map(" ".join)
 

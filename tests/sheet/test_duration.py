@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from gen.axes import Axis
-from gen.duration import dress_time, move_time
-from gen.steps import Dwell, Move, Step
+from gen.paper.duration import dress_time, move_time
+from gen.plan.step import Dwell, Move, Step
+from gen.shop.axes import Axis
 
 
 def axis(acceleration: str | None = None) -> Axis:

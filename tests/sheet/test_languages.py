@@ -10,11 +10,11 @@ import pytest
 from benches import Page, variants
 from click.testing import CliRunner, Result
 
+from gen.base.languages import FILES, languages
+from gen.base.places import data_folder
 from gen.cli import main
-from gen.letters import within
-from gen.places import data_folder
-from gen.sheet import sheet
-from gen.texts import FILES, languages
+from gen.control.letters import within
+from gen.paper.sheet import sheet
 
 SHOP = data_folder("machines")
 FLUTE = SHOP / "north-bench/dress/flute-rough.toml"

@@ -9,10 +9,10 @@ from html import escape
 import pytest
 from benches import WARNING, Page, plain, program, variants
 
-from gen.places import data_folder
-from gen.sheet import sheet
-from gen.sheet.columns import WIDTH
-from gen.texts import cautions, languages
+from gen.base.languages import cautions, languages
+from gen.base.places import data_folder
+from gen.paper.columns import WIDTH
+from gen.paper.sheet import sheet
 
 PROGRAMS = variants()
 HOSTILE = "<script>alert(1)</script> {{ 7 * 7 }} {% raw %} &amp; \"'"

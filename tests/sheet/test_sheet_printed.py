@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from benches import Page, shop, variants
 
-from gen.sheet import sheet
-from gen.texts import languages
+from gen.base.languages import languages
+from gen.paper.sheet import sheet
 from outside import outside
 
 PROGRAMS = variants() | shop()

@@ -10,8 +10,8 @@ import pytest
 from benches import CUP, INCH, INCH_RECIPE, INCREMENTAL, Page, drill_pack, flute_rough, plain, program, variants
 
 import gen
-from gen.options import Options
-from gen.sheet import sheet
+from gen.control.options import Options
+from gen.paper.sheet import sheet
 
 
 @pytest.fixture(scope="module")

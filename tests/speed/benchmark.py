@@ -25,17 +25,17 @@ from statistics import median
 import draft_reader
 
 from gen.bounds import judge
-from gen.controls import load_control
-from gen.draft import Program, draft, resources
-from gen.files import load_machine, load_recipe
-from gen.machine import Machine
-from gen.options import Options
-from gen.readback import case_of
+from gen.bounds.readback import case_of
+from gen.control.draft import Program, draft, resources
+from gen.control.folders import load_control
+from gen.control.options import Options
+from gen.control.render import render
+from gen.control.seal import blocks
+from gen.plan.evaluate import resolve
 from gen.reader import lower, run
-from gen.recipe import Recipe
-from gen.render import render
-from gen.seal import blocks
-from gen.worked_out import resolve
+from gen.shop.load import load_machine, load_recipe
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 ROOT = Path(__file__).parents[2]
 NUMERIC = ROOT / "machines/shuttle/dress/notch-wheel.toml"

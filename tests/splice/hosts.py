@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from gen.controls import load_control
-from gen.jobs import drafted
-from gen.places import data_folder
+from gen.base.places import data_folder
+from gen.control.folders import load_control
+from gen.jobs.generate import drafted
+from gen.jobs.splice import Asked, Spliced, prepare
 from gen.reader import read
-from gen.splice.job import Asked, Spliced, prepare
 
 CONTROLS = ("rs274ngc", "hash-variables", "r-variables", "iso6983")
 

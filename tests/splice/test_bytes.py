@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hosts import Bench, Host
 
-from gen.splice.job import Asked, prepare, write
+from gen.jobs.splice import Asked, prepare, write
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
 LINES = ["%", "(KÖRPER, 2ND CUT)", "G21 G90 G94 G17", "G0 X200 Z100", "N120 (DRESS HERE)", "", "G0 X20  ", "M2", "%"]

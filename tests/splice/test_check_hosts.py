@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 from hosts import HOSTS, Bench, Host
 
-from gen.bounds.finding import Finding
-from gen.checking import Named, check
-from gen.errors import DressblockError
-from gen.jobs import drafted
-from gen.readback import read_cases
-from gen.splice.job import Asked, prepare, write
-from gen.splice.span import by_marks
+from gen.base.errors import DressblockError
+from gen.base.finding import Finding
+from gen.bounds.readback import read_cases
+from gen.host.span import by_marks
+from gen.jobs.check import Named, check
+from gen.jobs.generate import drafted
+from gen.jobs.splice import Asked, prepare, write
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from hosts import HOSTS, Bench, Host, fitting
 
-from gen.splice.job import write
-from gen.splice.text import Lines
+from gen.host.text import Lines
+from gen.jobs.splice import write
 
 PAIRS = list(fitting())
 

@@ -16,9 +16,9 @@ from pathlib import Path
 import pytest
 from hosts import HOSTS, Bench, Host
 
-from gen.controls import load_control
-from gen.splice.job import Asked, prepare
-from gen.splice.place import find
+from gen.control.folders import load_control
+from gen.host.place import find
+from gen.jobs.splice import Asked, prepare
 from outside import outside
 
 GOES_ON = "(MSG, GOES ON)"

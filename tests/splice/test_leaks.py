@@ -8,17 +8,17 @@ from pathlib import Path
 import pytest
 from hosts import Bench, Host
 
-from gen.dialect import dialect_for
-from gen.draft import draft
-from gen.files import load_machine, load_recipe
-from gen.options import Options
-from gen.readback import read_state
+from gen.bounds.readback import read_state
+from gen.control.dialect import dialect_for
+from gen.control.draft import draft
+from gen.control.options import Options
+from gen.host.place import find
+from gen.host.point import Point
+from gen.host.proof import Proof
+from gen.host.text import Lines
+from gen.jobs.splice import Asked, prepare
 from gen.reader import read
-from gen.splice.job import Asked, prepare
-from gen.splice.place import find
-from gen.splice.point import Point
-from gen.splice.proof import Proof
-from gen.splice.text import Lines
+from gen.shop.load import load_machine, load_recipe
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
 TEXT = """%

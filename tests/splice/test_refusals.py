@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from hosts import Bench, Host
 
-from gen.errors import DressblockError
-from gen.options import Options
-from gen.places import data_folder
-from gen.splice.job import Asked, Spliced, prepare, write
+from gen.base.errors import DressblockError
+from gen.base.places import data_folder
+from gen.control.options import Options
+from gen.jobs.splice import Asked, Spliced, prepare, write
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
 START = "G21 G90 G94 G17\nM3 S4000\nG4 P3\nG0 X200 Z100\n"

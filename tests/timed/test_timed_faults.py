@@ -9,7 +9,7 @@ import pytest
 
 from feeder_bench import ON_AN_OUTPUT, built, drafted, judged, line_of, planted
 from gen.bounds import Finding
-from gen.options import Options
+from gen.control.options import Options
 
 PRESS = "M71 G4 X2.4 (FEEDER OUT)"
 BACK = "M72\nG4 X1.2 (FEEDER BACK)"

@@ -13,11 +13,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from feeder_bench import ON_AN_OUTPUT, REGISTERS, drafted, judged
-from gen.controls import control_names
-from gen.draft import Program
-from gen.options import Options
-from gen.plan import Press, walk
-from gen.readback import cases
+from gen.bounds.readback import cases
+from gen.control.draft import Program
+from gen.control.folders import control_names
+from gen.control.options import Options
+from gen.plan.node import Press, walk
 
 CONTROLS = control_names()
 

@@ -8,9 +8,9 @@ import pytest
 from pydantic import ValidationError
 
 from feeder_bench import MACHINE, ON_AN_OUTPUT, built, drafted, machine
-from gen.errors import DressblockError
-from gen.files import load_machine, load_recipe
-from gen.places import data_folder
+from gen.base.errors import DressblockError
+from gen.base.places import data_folder
+from gen.shop.load import load_machine, load_recipe
 
 
 def refusal(changes: dict[str, Any]) -> str:

@@ -8,13 +8,13 @@ from typing import Any
 import pytest
 
 from feeder_bench import ON_AN_OUTPUT, body, built, drafted, facts, judged
-from gen.errors import DressblockError
-from gen.options import Options
-from gen.plan import Press, walk
-from gen.states import refused_states
-from gen.steps import Aux, Dwell, End, Refuse, Write
-from gen.valve import Valve
-from gen.worked_out import at
+from gen.base.errors import DressblockError
+from gen.bounds.states import refused_states
+from gen.control.options import Options
+from gen.physics.valve import Valve
+from gen.plan.evaluate import at
+from gen.plan.node import Press, walk
+from gen.plan.step import Aux, Dwell, End, Refuse, Write
 
 # 60000 · 20 / (π · 125) = 3055.8, in whole revolutions 3056
 ONE_PLUNGE = """\

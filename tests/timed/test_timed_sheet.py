@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 
 from feeder_bench import built
-from gen.build import build
-from gen.draft import Program
-from gen.files import load_machine, load_recipe
-from gen.places import data_folder
-from gen.sheet import sheet
-from gen.sheet.values import values
+from gen.base.places import data_folder
+from gen.bounds.build import build
+from gen.control.draft import Program
+from gen.paper.sheet import sheet
+from gen.paper.sheet.values import values
+from gen.shop.load import load_machine, load_recipe
 
 ADJUSTING: dict[str, Any] = {"dresser.self_adjusting": True, "dresser.dresses_per_set_up": 9}
 

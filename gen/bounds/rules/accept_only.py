@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import takewhile
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Aux, Coolant, End, Move, Refuse, Spindle, Step, Stop, Write
+from gen.plan.step import Aux, Coolant, End, Move, Refuse, Spindle, Step, Stop, Write
 
 
 @rule("accept-only", always=True, intents=("dress", "prove-out"))

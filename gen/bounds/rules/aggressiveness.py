@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Change, Fault
+from gen.base.quantities import plain
 from gen.bounds import changes
 from gen.bounds.advice_valve import aggressiveness_ends, better_valve
 from gen.bounds.case import Case
 from gen.bounds.contacts import Plunge
-from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
 from gen.bounds.rounding import FEED_ROUNDING
-from gen.contact import aggressiveness, edge_share, peripheral_speed, working_diameters
-from gen.facts import Facts
-from gen.quantities import plain
+from gen.physics.contact import aggressiveness, edge_share, peripheral_speed, working_diameters
+from gen.shop.facts import Facts
 
 
 @rule("aggressiveness")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from gen.base.finding import Fault
+from gen.base.quantities import show
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.feeding import feeder
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.quantities import show
-from gen.steps import ROTARY, Move, Spindle, Stop
+from gen.plan.step import ROTARY, Move, Spindle, Stop
 
 
 @rule("approach-path", intents=("dress", "prove-out"))

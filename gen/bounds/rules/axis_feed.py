@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds.advice_feed import lower_feed
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.bounds.rounding import feed_slack
-from gen.steps import Move
+from gen.plan.step import Move
 
 
 @rule("axis-feed", needs=("machine",), intents=("dress", "prove-out"))

@@ -6,14 +6,14 @@ import math
 from collections.abc import Iterator
 from decimal import Decimal
 
+from gen.base.finding import Change, Fault
+from gen.base.quantities import show
 from gen.bounds import changes
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
-from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
-from gen.facts import Facts
-from gen.quantities import show
-from gen.steps import ROTARY
+from gen.plan.step import ROTARY
+from gen.shop.facts import Facts
 
 
 @rule("axis-travel", needs=("machine",), intents=("dress", "prove-out"))

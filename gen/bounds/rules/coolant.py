@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
+from gen.base.quantities import show
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.bounds.waits import waited
-from gen.quantities import show
-from gen.steps import Coolant
+from gen.plan.step import Coolant
 
 
 @rule("coolant")

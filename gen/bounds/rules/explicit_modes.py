@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.errors import listed
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.errors import listed
-from gen.steps import ModeChange
+from gen.plan.step import ModeChange
 
 GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
 

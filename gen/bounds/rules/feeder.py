@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.errors import listed
+from gen.base.finding import Fault
 from gen.bounds.case import Case
 from gen.bounds.feeding import feeder
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.errors import listed
-from gen.steps import Aux, Dwell
+from gen.plan.step import Aux, Dwell
 
 _WHEN = {"on_hold": "a feed hold", "on_reset": "a reset", "on_power_loss": "a loss of power"}
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.errors import listed
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.errors import listed
-from gen.steps import Move
+from gen.plan.step import Move
 
 _SAID = {"work": "the cycle's work offset", "incremental": "steps from where it stands"}
 

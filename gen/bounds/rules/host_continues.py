@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
+from gen.base.errors import listed
+from gen.base.finding import Fault
+from gen.base.quantities import show
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.errors import listed
-from gen.quantities import show
+from gen.plan.step import Dwell, Move, Spindle
 from gen.reader.in_force import InForce, in_force
 from gen.reader.spread import between
-from gen.steps import Dwell, Move, Spindle
 
 
 @rule("host-continues", scope="program", intents=("dress", "prove-out"))

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds import changes
 from gen.bounds.advice_feed import lower_feed
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.bounds.rounding import feed_slack
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from itertools import chain, takewhile
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Coolant, ModeChange, Move, Spindle, Step
+from gen.plan.step import Coolant, ModeChange, Move, Spindle, Step
 
 
 @rule("modes-restored", needs=(), intents=("dress", "prove-out"))

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE, Plunge
 from gen.bounds.feeding import feeder, first_off
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Dwell, Move
+from gen.plan.step import Dwell, Move
 
 _SAID = {
     "dwell": "the program waits",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Aux
+from gen.plan.step import Aux
 
 
 @rule("nothing-else", needs=("recipe",), intents=("dress", "prove-out", "idle"))

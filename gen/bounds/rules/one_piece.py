@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Coolant, End, Move, Spindle, Step
+from gen.plan.step import Coolant, End, Move, Spindle, Step
 
 
 @rule("one-piece", scope="program", needs=("machine",), intents=("dress", "prove-out", "idle"))

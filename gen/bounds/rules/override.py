@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
+from gen.bounds.override_range import feed_override
 from gen.bounds.registry import rule
-from gen.steps import Aux
-from gen.window import feed_override
+from gen.plan.step import Aux
 
 
 @rule("override")

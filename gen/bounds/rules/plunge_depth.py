@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from gen.base.finding import Change, Fault
 from gen.bounds import changes
 from gen.bounds.advice_valve import closer_valve
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.feeding import feeder
-from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
 from gen.bounds.rounding import dwell_slack
-from gen.steps import Aux
+from gen.plan.step import Aux
 
 _LEAST = Decimal("0.1")
 """mm. Twenty times what contact and depth may be off by rounding."""

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
+from gen.base.quantities import plain
 from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_feed
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.bounds.rounding import feed_slack
-from gen.facts import Facts
-from gen.quantities import plain
+from gen.shop.facts import Facts
 
 
 @rule("plunge-feed")

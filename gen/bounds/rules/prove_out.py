@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.steps import Aux, Spindle, Stop, Write
+from gen.plan.step import Aux, Spindle, Stop, Write
 
 
 @rule("prove-out", intents=("prove-out",))

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from gen.base.finding import Fault
 from gen.bounds import changes
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.facts import Facts
+from gen.shop.facts import Facts
 
 MARGIN = 1.0
 """mm beside groove and stick tolerance (the project's own choice, no source)."""

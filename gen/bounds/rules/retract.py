@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
+from gen.base.quantities import show
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE, Plunge
 from gen.bounds.feeding import feeder, first_off
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.quantities import show
-from gen.steps import Aux, Move
+from gen.plan.step import Aux, Move
 
 
 @rule("retract")

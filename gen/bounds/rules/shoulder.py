@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.errors import listed
+from gen.base.finding import Change, Fault
 from gen.bounds import changes
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
-from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
-from gen.errors import listed
-from gen.facts import Facts
+from gen.shop.facts import Facts
 
 
 @rule("shoulder")

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
+from gen.base.quantities import show
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
 from gen.bounds.waits import waited
-from gen.quantities import show
-from gen.steps import Spindle
+from gen.plan.step import Spindle
 
 ROUNDING = 1.0
 """rpm: the speed is rounded, or rounded down, to whole rpm."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gen.abrasives import Grain, known_diamond, known_stick
+from gen.base.finding import Fault
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.gap import fit, narrowest
+from gen.physics.gap import fit, narrowest
+from gen.physics.grains import Grain, known_diamond, known_stick
 
 
 @rule("stick-grit", needs=("recipe",))

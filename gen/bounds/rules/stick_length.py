@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 from decimal import Decimal
 
+from gen.base.finding import Change, Fault
 from gen.bounds import changes
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
-from gen.bounds.finding import Change, Fault
 from gen.bounds.registry import rule
 
 

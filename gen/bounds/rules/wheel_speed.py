@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from gen.base.finding import Fault
 from gen.bounds import changes
 from gen.bounds.advice_speed import capped, wheel_speed_at
 from gen.bounds.case import Case
-from gen.bounds.finding import Fault
 from gen.bounds.registry import rule
-from gen.facts import Facts
-from gen.steps import Spindle
+from gen.plan.step import Spindle
+from gen.shop.facts import Facts
 
 
 @rule("wheel-speed", intents=("dress", "prove-out"))

@@ -8,21 +8,21 @@ from collections.abc import Callable, Iterator
 from functools import cache, partial
 from pathlib import Path
 
-from gen.checking import Named, check
-from gen.controls import load_control
-from gen.errors import DressblockError
-from gen.files import load_machine, load_recipe
-from gen.jobs import Job, prepare
-from gen.options import Options
-from gen.places import data_folder
+from gen.base.errors import DressblockError
+from gen.base.languages import language, told
+from gen.base.places import data_folder
+from gen.control.folders import load_control
+from gen.control.options import Options
+from gen.jobs.check import Named, check
+from gen.jobs.generate import Job, prepare
+from gen.jobs.splice import Asked
+from gen.jobs.splice import prepare as splice
+from gen.paper.sheet import sheet
 from gen.power.answer import answer
 from gen.power.log import read_log
 from gen.power.telling import telling
 from gen.reader import Budget, lower, run
-from gen.sheet import sheet
-from gen.splice.job import Asked
-from gen.splice.job import prepare as splice
-from gen.texts import language, told
+from gen.shop.load import load_machine, load_recipe
 
 Target = Callable[[bytes], None]
 
@@ -145,7 +145,7 @@ def seeds(target: str) -> Iterator[bytes]:
 
 def _programs(name: str) -> Iterator[bytes]:
     """Dresses in the words of a control."""
-    from gen.build import build
+    from gen.bounds.build import build
 
     recipe, machine = load_recipe(SHOP / "dress/flute-rough.toml"), load_machine(SHOP / "machine.toml")
     changes: dict[str, object] = {"control": name, "host": None, "codes": machine.codes.__class__()}

@@ -1,0 +1,6 @@
+"""``python -m gen`` is the command ``dressblock``."""
+
+from gen.cli import main
+
+if __name__ == "__main__":
+    main()

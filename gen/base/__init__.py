@@ -1,0 +1,1 @@
+"""What knows nothing of the trade: errors, quantities, files, languages, several files at a time."""

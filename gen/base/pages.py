@@ -1,0 +1,105 @@
+"""Where sheets, drawings and answers come from: templates of the package, worded by one language's folder.
+
+A language may come from anywhere. Its templates hold words and choose between
+them; they are read before they run, they can call nothing but macros, they
+write no markup, and what they do is counted, so that they end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from jinja2 import FileSystemLoader, StrictUndefined, TemplateRuntimeError, nodes
+from jinja2.defaults import DEFAULT_NAMESPACE
+from jinja2.meta import find_undeclared_variables
+from jinja2.runtime import Context, LoopContext, Macro
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2.utils import Namespace
+
+from gen.base.compiled import Kept
+from gen.base.errors import DressblockError, listed, printable
+from gen.base.sandbox import ALLOWED, COMPARISONS, MAX_TEMPLATE_BYTES, Budget, below, count
+
+_PARTS: tuple[type[nodes.Node], ...] = (*ALLOWED, nodes.Getattr, nodes.Assign, nodes.CallBlock, nodes.Slice)
+_FILTERS = ("join", "length", "lower", "sentence", "spaced", "upper")
+_COMPARISONS = (*COMPARISONS, "gt", "gteq", "lt", "lteq")
+
+
+class Pages(ImmutableSandboxedEnvironment):
+    """Loads from ``folders``, and from ``language`` what they do not have; ``own``: it is not the package's."""
+
+    def __init__(self, folders: Sequence[Path], language: Path, *, own: bool, escape: bool, kept: str) -> None:
+        super().__init__(
+            loader=FileSystemLoader([*folders, language]),
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+            autoescape=escape,
+            bytecode_cache=None if own else Kept(kept),
+        )
+        self._own = language.resolve() if own else None
+        self._budget = Budget()
+        self.filters |= {"sentence": _sentence, "spaced": _spaced} | self._budget.filters()
+
+    def fresh(self) -> Pages:
+        """This, with the whole of what one page may write and do."""
+        self._budget.refill()
+        return self
+
+    def call(self, context: Context, obj: Any, /, *args: Any, **kwargs: Any) -> Any:
+        """Nothing can be called but macros, and what the package's own templates need."""
+        bound = isinstance(getattr(obj, "__self__", None), LoopContext)
+        if not (isinstance(obj, Macro) or obj is Namespace or bound):
+            raise TemplateRuntimeError("only a macro can be called")
+        return super().call(context, obj, *args, **kwargs)
+
+    def _parse(self, source: str, name: str | None, filename: str | None) -> nodes.Template:
+        tree = super()._parse(source, name, filename)
+        file = Path(filename or name or "")
+        if self._own is not None and self._own in file.resolve().parents:
+            if len(source) > MAX_TEMPLATE_BYTES:
+                raise DressblockError("this template is larger than 64 kB; a language's is half of that.", file=file)
+            for node in below(tree):
+                if why := _trouble(node):
+                    raise DressblockError(f"line {node.lineno}: {why}.", file=file)
+            if unknown := sorted(find_undeclared_variables(tree)):
+                raise DressblockError(
+                    f'nothing gives "{printable(unknown[0])}"; a macro knows what stands in its brackets, and the '
+                    "macros of this file.",
+                    file=file,
+                )
+            count(tree)
+        return tree
+
+
+def _trouble(node: nodes.Node) -> str:
+    match node:
+        case nodes.Name(ctx="load") if node.name in DEFAULT_NAMESPACE:
+            return f'nothing gives "{node.name}"; a macro knows what stands in its brackets'
+        case nodes.TemplateData() if "<" in node.data:
+            return 'a language is words alone; "<" would be markup'
+        case nodes.Filter() if node.name not in _FILTERS:
+            return f'there is no filter "{node.name}" here; there are {listed(_FILTERS, "and")}'
+        case nodes.Operand() if node.op not in _COMPARISONS:
+            return "this comparison is not known here"
+        case nodes.Call() | nodes.Filter() if node.dyn_args is not None or node.dyn_kwargs is not None:
+            return "values are given one by one, not by a star"
+        case nodes.For(recursive=True):
+            return "a loop cannot call itself"
+        case nodes.FromImport():
+            return "a language takes nothing from other files"
+        case _ if not isinstance(node, _PARTS):
+            return f'"{type(node).__name__.lower()}" is more than a language may do; it has words, "if" and "for"'
+    return ""
+
+
+def _sentence(text: str) -> str:
+    """``text`` with a capital at its beginning."""
+    return text[:1].upper() + text[1:]
+
+
+def _spaced(text: str) -> str:
+    """A key such as ``stick_length`` as words."""
+    return text.replace("_", " ")

@@ -1,0 +1,36 @@
+"""The main job: a recipe and its machine to a program that is read back and judged, all in memory."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from gen.bounds.readback import cases
+from gen.control.draft import Program, draft
+from gen.control.options import Options
+
+if TYPE_CHECKING:
+    from gen.shop.facts import Facts
+    from gen.shop.machine import Machine
+    from gen.shop.recipe import Recipe
+
+
+def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options | None = None) -> Program:
+    """The program of ``recipe`` on ``machine``, judged. ``names`` are those of machine folder and recipe file.
+
+    :class:`DressblockError` where the two do not fit together or the control cannot spell it.
+    """
+    from gen.bounds import judge
+
+    chosen = options or Options()
+    program = draft(recipe, machine, names, chosen)
+    judged = (
+        program if _some_stick_fits(program.facts) else draft(recipe, machine, names, replace(chosen, resolve=True))
+    )
+    return replace(program, findings=tuple(judge(cases(judged))))
+
+
+def _some_stick_fits(facts: Facts) -> bool:
+    """Whether any stick passes the guards; where none does, they would hide what is wrong with the numbers."""
+    low, high = facts.length_range
+    return facts.incremental or low <= high

@@ -1,0 +1,145 @@
+"""A program read back, at every state that matters, as what the bounds judge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from gen.base.errors import DressblockError
+from gen.bounds.states import idle_states, overdue_states, refused_states, unique, when_due
+from gen.control.dialect import cancelled
+from gen.control.draft import spell
+from gen.control.seal import Block, blocks
+from gen.plan.evaluate import at
+from gen.plan.step import Step, differences
+
+if TYPE_CHECKING:
+    from gen.bounds.case import Case
+    from gen.control.draft import Program
+    from gen.plan.node import State
+    from gen.reader import Lowered, ReadState
+
+EXPRESSION_TOLERANCE = 1e-6
+"""How far a number worked out by an expression may differ between plan and reading, in its own unit."""
+
+
+def cases(program: Program) -> Iterator[Case]:
+    """The program read at every state that matters: wear, stick, and where there are guards, states it must refuse."""
+    from gen.reader import lower
+
+    facts, control = program.facts, program.dialect.control
+    if not program.by_registers:
+        for state in unique([program.state, *facts.corners()]):
+            text = program.text if state == program.state else _respelled(program, state)
+            yield case_of(program, lower(text, control), state, text=text, agree=True)
+        return
+    yield from read_cases(program, agree=True)
+
+
+def read_cases(
+    program: Program, *, agree: bool = False, block_delete: bool = False, span: tuple[int, int] | None = None
+) -> Iterator[Case]:
+    """A register program at every state: those with which it must run, and those it must refuse.
+
+    Where it must refuse, plain moves of a grinding program around it are read only as far as anything hangs on them.
+    """
+    from gen.reader import lower
+    from gen.reader.thinned import thinned
+
+    def case_at(state: State, code: Lowered | None = None, **more: bool) -> Case:
+        code = lowered if code is None else code
+        return case_of(program, code, state, text=program.text, marks=marks, block_delete=block_delete, **more)
+
+    marks = list(blocks(program.text.splitlines()))
+    lowered = lower(program.text, program.dialect.control)
+    first, last = _extent(program.text, marks) if span is None else span
+    short = thinned(lowered, first, last)
+    for state in unique([*when_due(program, [program.state, *program.facts.corners()]), *overdue_states(program)]):
+        yield case_at(state, agree=agree)
+    for state in when_due(program, refused_states(program)):
+        for past_stops in (False, True):
+            yield case_at(state, short, accepted=False, past_stops=past_stops)
+    for state in idle_states(program):
+        yield replace(case_at(state, agree=agree), intent="idle")
+
+
+def _respelled(program: Program, state: State) -> str:
+    return spell(program.facts, program.dialect, program.plan, state, program.heading, program.form, by_registers=False)
+
+
+def case_of(
+    program: Program,
+    lowered: Lowered,
+    state: State,
+    *,
+    text: str,
+    marks: list[Block] | None = None,
+    accepted: bool = True,
+    past_stops: bool = False,
+    agree: bool = False,
+    block_delete: bool = False,
+) -> Case:
+    """One reading of the program, with what the bounds hold it against.
+
+    ``marks``: the marked blocks of ``text``, where they are known already. With ``agree``
+    the reading must be what the plan says; :class:`DressblockError` if it is not.
+    """
+    from gen.bounds.case import Case, Seal
+    from gen.reader import run
+
+    facts, control = program.facts, program.dialect.control
+    registers = set(program.plan.registers.values())
+    start = replace(read_state(program, state), block_delete=block_delete)
+    reading = run(lowered, start, registers=registers, past_stops=past_stops)
+    if agree:
+        _must_agree(program, state, reading.steps)
+    marks = list(blocks(text.splitlines())) if marks is None else marks
+    first, last = _extent(text, marks)
+    return Case(
+        reading=reading,
+        first=first,
+        last=last,
+        facts=facts,
+        state=state,
+        accepted=accepted,
+        past_stops=past_stops,
+        seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed) for mark in marks),
+        host_modes=program.leaves,
+        override_lock="override_lock" in control.codes,
+        synchronise=program.dialect.abilities.synchronise,
+        cancels=tuple(cancelled(control)),
+        intent="prove-out" if program.heading.prove_out else "dress",
+        counts=program.counts,
+        form=program.form,
+        mist=control.codes.get("mist_on", ""),
+    )
+
+
+def _extent(text: str, marks: list[Block]) -> tuple[int, int]:
+    """The lines of the first dress between marks, or of the whole text."""
+    return (marks[0].first, marks[0].last) if marks else (1, len(text.splitlines()))
+
+
+def _must_agree(program: Program, state: State, read: Iterable[Step]) -> None:
+    tolerance = EXPRESSION_TOLERANCE if program.by_registers else 0.0
+    parted = differences(at(program.plan, state), read, tolerance=tolerance)
+    if parted:
+        raise DressblockError(
+            f"what this control's templates wrote does not read back as planned: {parted[0]}.",
+            file=program.dialect.words.folder,
+        )
+
+
+def read_state(program: Program, state: State) -> ReadState:
+    """``state`` as the control would know it: register numbers, known positions, the dresser's own offset."""
+    from gen.reader import ReadState
+
+    table = program.plan.registers
+    values: Mapping[str, float] = state.values
+    offset = program.facts.machine.dresser.offset
+    return ReadState(
+        registers={number: values[name] for name, number in table.items() if name in values},
+        positions=state.positions,
+        offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
+    )

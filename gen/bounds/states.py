@@ -1,0 +1,74 @@
+"""The states a register program is read at: those it dresses at, those it only counts at, those it must refuse."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from gen.plan.grid import INCH
+from gen.plan.node import State
+
+if TYPE_CHECKING:
+    from gen.control.draft import Program
+
+
+_FEW_COUNTS = 40
+"""A count of parts up to which every one is read."""
+
+
+def when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
+    """``states`` with the count of parts at which a dress is due, where the program counts them."""
+    due = program.facts.dress.every_parts if program.counts else None
+    for state in states:
+        yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
+
+
+def overdue_states(program: Program) -> Iterator[State]:
+    """A count past the one at which a dress is due, which must dress as well; none where no parts are counted."""
+    due = program.facts.dress.every_parts
+    if program.counts and due:
+        state = program.facts.state()
+        yield replace(state, values={**state.values, "parts_since_dress": float(due + 1)})
+
+
+def idle_states(program: Program) -> Iterator[State]:
+    """The states in which a program that counts parts only counts: every count below the one at which a dress is due.
+
+    Where there are many, both ends and what is just inside them.
+    """
+    due = program.facts.dress.every_parts
+    if program.counts and due:
+        few = range(due) if due <= _FEW_COUNTS else (0, 1, due // 2, due - 2, due - 1)
+        for parts in few:
+            state = program.facts.state()
+            yield replace(state, values={**state.values, "parts_since_dress": float(parts)})
+
+
+def unique(states: Iterable[State]) -> Iterator[State]:
+    """``states``, each once, in their order."""
+    seen: list[State] = []
+    for state in states:
+        if state not in seen:
+            seen.append(state)
+            yield state
+
+
+def refused_states(program: Program) -> Iterator[State]:
+    """States that a register program must refuse: nothing set, each value just outside, a dress under way."""
+    facts = program.facts
+    unit = facts.register_unit
+    good = facts.state()
+    nudge = Decimal("0.01")
+    yield State({}, good.positions)
+    ranges = dict(facts.sizes)
+    if not facts.incremental:
+        ranges = {**ranges, "stick_length": facts.length_range}
+    for name, (low, high) in ranges.items():
+        yield replace(good, values={key: value for key, value in good.values.items() if key != name})
+        # the last two are the same length typed in the other unit
+        for value in (Decimal(0), low - nudge, high + nudge, -high, low / INCH, high * INCH):
+            yield replace(good, values={**good.values, name: float(value / unit)})
+    for flag in (1.0, 2.0, -1.0, 0.5):
+        yield replace(good, values={**good.values, "in_progress": flag})

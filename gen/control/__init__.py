@@ -1,0 +1,1 @@
+"""One control's words: what ``control.toml`` spells, how a plan is rendered, how a program is marked and sealed."""

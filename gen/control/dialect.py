@@ -1,0 +1,139 @@
+"""A control as one machine speaks it: its words, what the machine file changes, and its templates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+from pathlib import Path
+from typing import Literal
+
+from gen.base.errors import DressblockError
+from gen.control.folders import control_folder, control_in
+from gen.control.model import Control
+from gen.control.render import Words, words_in
+from gen.dressers import Abilities
+from gen.plan.grid import INCH, Grid
+from gen.shop.machine import Machine
+
+_DECIMALS = ("length_decimals", "feed_decimals")
+
+
+@dataclass(frozen=True, slots=True)
+class Dialect:
+    """``number_step`` is the step of sequence numbers, 0 for none; ``host`` the modal words a block leaves."""
+
+    control: Control
+    words: Words
+    grid: Grid
+    number_step: int
+    host: tuple[str, ...]
+
+    @property
+    def abilities(self) -> Abilities:
+        codes = self.control.codes
+        return Abilities(
+            cancels=tuple(cancelled(self.control)),
+            override_lock="override_lock" in codes and "override_free" in codes,
+            synchronise="synchronise" in codes,
+            host=self.host,
+            work_offsets=self._work_offsets(),
+            feeder_signal="feeder_retracted" in codes,
+        )
+
+    def _work_offsets(self) -> tuple[str, ...]:
+        words = self.control.groups.get("work_offset", {})
+        usual = words.get(self.control.defaults.get("work_offset", ""), "")
+        return tuple(sorted(words.values(), key=lambda word: (word != usual, word)))
+
+
+def cancelled(control: Control) -> Iterable[tuple[str, str]]:
+    """The modes a block cancels on ``control``, as (group, meaning)."""
+    for name in control.cancels:
+        group, _, meaning = name.partition(".")
+        yield group, meaning
+
+
+def dialect_for(machine: Machine, extra_dirs: Iterable[Path] = ()) -> Dialect:
+    """The dialect of ``machine``. :class:`DressblockError` if its control or one of its codes cannot be used."""
+    folders = tuple(extra_dirs)
+    folder = control_folder(machine.control, folders)
+    return _dialect(_Spoken(machine, control_in(folder), folder))
+
+
+class _Spoken:
+    """What of a machine a dialect hangs on; two machines that agree in it speak alike."""
+
+    def __init__(self, machine: Machine, control: Control, folder: Path) -> None:
+        self.machine, self.control, self.folder = machine, control, folder
+        modes = None if machine.host is None or machine.host.modes is None else tuple(machine.host.modes)
+        self._key = id(control), folder, machine.units, repr(machine.codes), modes
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Spoken) and self._key == other._key
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+
+@lru_cache(maxsize=64)
+def _dialect(spoken: _Spoken) -> Dialect:
+    machine = spoken.machine
+    codes = dict(machine.codes)
+    step = _whole(codes.pop("number_step"), "number_step", 1000) if "number_step" in codes else None
+    decimals = {key: _whole(codes.pop(key), key, 6) for key in _DECIMALS if key in codes}
+    control = spoken.control.with_codes({key: str(code) for key, code in codes.items()})
+    control = _with_decimals(control, machine.units, decimals)
+    host = machine.host
+    usual = _usual_modes(control, machine.units) if host is None or host.modes is None else tuple(host.modes)
+    return Dialect(
+        control=control,
+        words=words_in(spoken.folder),
+        grid=grid_of(control, machine.units),
+        number_step=control.lexis.number_step if step is None else step,
+        host=(*usual, *_handed_back(control, usual)),
+    )
+
+
+def _usual_modes(control: Control, units: Literal["mm", "inch"]) -> tuple[str, ...]:
+    """The modes that most cycles are written under, in the control's words."""
+    usual = {"units": units, "distance": "absolute", "feed_mode": "per-minute", "plane": "xy"}
+    return tuple(control.word(group, meaning) for group, meaning in usual.items())
+
+
+def _handed_back(control: Control, host: Iterable[str]) -> Iterator[str]:
+    """The words of modes that a block sets for itself and that no word of ``host`` sets again: the control's own."""
+    for group, meaning in cancelled(control):
+        words, own = control.groups[group], control.defaults.get(group, meaning)
+        if own != meaning and not set(words.values()) & {word.partition(" ")[0] for word in host}:
+            yield words[own]
+
+
+def _whole(value: object, key: str, most: int) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= most:
+        raise DressblockError(f"read {value!r}; a whole number from 0 to {most} is wanted.", key=f"codes.{key}")
+    return value
+
+
+def _with_decimals(control: Control, units: Literal["mm", "inch"], decimals: dict[str, int]) -> Control:
+    """``control`` with the decimal places of lengths and feeds that the machine writes."""
+    if not decimals:
+        return control
+    places = getattr(control.numbers, units).model_copy(
+        update={key.removesuffix("_decimals"): count for key, count in decimals.items()}
+    )
+    return control.model_copy(update={"numbers": control.numbers.model_copy(update={units: places})})
+
+
+def grid_of(control: Control, units: Literal["mm", "inch"]) -> Grid:
+    """The grid of programs for ``control`` in ``units``."""
+    places = control.numbers.mm if units == "mm" else control.numbers.inch
+    return Grid(
+        mm_per_unit=Decimal(1) if units == "mm" else INCH,
+        length=Decimal(1).scaleb(-places.length),
+        feed=Decimal(1).scaleb(-places.feed),
+        angle=Decimal(1).scaleb(-control.numbers.angle),
+        digits=control.numbers.significant,
+        dwell=Decimal(1).scaleb(-3 if control.dwell.unit == "ms" else -control.numbers.seconds),
+    )

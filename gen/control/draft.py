@@ -1,0 +1,182 @@
+"""A recipe and its machine to a program, not judged yet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from gen.base.errors import DressblockError
+from gen.control.dialect import Dialect, dialect_for
+from gen.control.feeder_words import check_words
+from gen.control.heading import Heading
+from gen.control.program import assemble
+from gen.control.render import Resources, render
+from gen.dressers import Form, compose
+from gen.plan.evaluate import resolve
+from gen.plan.node import Let, Plan, State
+from gen.shop.agreement import cross_check
+from gen.shop.facts import Facts
+from gen.shop.family import number_of, variant_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from decimal import Decimal
+
+    from gen.base.finding import Finding
+    from gen.control.model import Control
+    from gen.control.options import Options
+    from gen.shop.machine import Machine
+    from gen.shop.recipe import Recipe
+
+
+@dataclass(frozen=True)
+class Program:
+    """A program with everything that was decided on the way.
+
+    ``by_registers``: wheel and stick are read when it runs. ``counts``: it
+    counts the parts by itself, and dresses when a dress is due.
+    """
+
+    facts: Facts
+    dialect: Dialect
+    plan: Plan
+    form: Form
+    state: State
+    by_registers: bool
+    counts: bool
+    heading: Heading
+    text: str
+    leaves: Mapping[str, str]
+    findings: tuple[Finding, ...] = field(default=())
+
+    @property
+    def accepted(self) -> bool:
+        """Whether nothing is broken; warnings do not count."""
+        return all(finding.severity != "error" for finding in self.findings)
+
+
+def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options) -> Program:
+    """The program before it is judged."""
+    meant = variant_of(recipe, options.variant)
+    cross_check(meant, machine)
+    facts = Facts(meant, machine)
+    dialect = dialect_for(machine, options.control_folders)
+    leaves = host_modes(dialect.control, dialect.host) if options.leaves is None else options.leaves
+    _own_offset(machine, dialect.control)
+    check_words(machine, dialect.control)
+    form: Form = options.form or recipe.form
+    by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
+    state = facts.state(sizes=options.sizes(facts), length=options.length, slide_position=options.slide_position)
+    plan = compose(
+        facts,
+        dialect.grid,
+        dialect.abilities,
+        registers=by_registers,
+        form=form,
+        prove_out=options.prove_out,
+        ending=options.ending,
+    )
+    heading = Heading(
+        *names,
+        {} if by_registers else stated(facts, options),
+        form=form,
+        after_truing=options.variant == "after-truing",
+        prove_out=options.prove_out,
+    )
+    return Program(
+        facts=facts,
+        dialect=dialect,
+        plan=plan,
+        form=form,
+        state=state,
+        by_registers=by_registers,
+        counts=any(isinstance(node, Let) and node.name == "due" for node in plan.nodes),
+        heading=heading,
+        text=spell(
+            facts,
+            dialect,
+            plan,
+            state,
+            heading,
+            form,
+            by_registers=by_registers,
+            taken=options.taken,
+            language=options.language,
+        ),
+        leaves=leaves,
+    )
+
+
+def _own_offset(machine: Machine, control: Control) -> None:
+    """:class:`DressblockError` unless the dresser's work offset, where it has one, is the control's and its own."""
+    offset = machine.dresser.offset
+    if offset is None:
+        return
+    known = set(control.groups.get("work_offset", {})) - {control.defaults.get("work_offset", "")}
+    if offset.word not in known:
+        raise DressblockError(
+            f'read "{offset.word}"; an offset kept for the dresser alone is wanted, one of {", ".join(sorted(known))}.',
+            key="dresser.offset.word",
+        )
+
+
+def stated(facts: Facts, options: Options) -> dict[str, Decimal]:
+    """The state a numeric program is right for, mm, by name."""
+    state = dict(zip(facts.sizes, options.sizes(facts), strict=True))
+    if facts.timed:
+        return state
+    if facts.incremental:
+        return {**state, "slide_position": options.slide_position or facts.first_position}
+    return {**state, "stick_length": options.length or facts.stick.length}
+
+
+def spell(
+    facts: Facts,
+    dialect: Dialect,
+    plan: Plan,
+    state: State,
+    heading: Heading,
+    form: Form,
+    *,
+    by_registers: bool,
+    taken: frozenset[int] = frozenset(),
+    language: str = "en",
+) -> str:
+    """The text of ``plan``; without registers, of the plan at ``state``."""
+    from gen.control.prologue import prologue
+
+    spoken = plan if by_registers else resolve(plan, state)
+    return assemble(
+        render(spoken, dialect.control, dialect.words, resources(facts)),
+        number=number_of(facts.recipe, prove_out=heading.prove_out),
+        kind="PROVE-OUT" if heading.prove_out else "DRESS",
+        title=facts.recipe.title,
+        heading=[*heading.lines(facts.machine.units), *prologue(facts, language)],
+        form=form,
+        dialect=dialect,
+        taken=taken,
+    )
+
+
+def resources(facts: Facts) -> Resources:
+    """The registers, working variables and labels that a program may use on this machine."""
+    table = facts.machine.registers
+    return Resources() if table is None else Resources(facts.register_numbers, table.scratch, table.labels)
+
+
+def host_modes(control: Control, words: Iterable[str]) -> dict[str, str]:
+    """The modes that ``words`` set on ``control``, meaning by group. :class:`DressblockError` for an unknown word."""
+    known = {word: (group, meaning) for group, table in control.groups.items() for meaning, word in table.items()}
+    modes: dict[str, str] = {}
+    for told in words:
+        word, _, tolerance = told.partition(" ")
+        if word not in known:
+            raise DressblockError(
+                f'this control knows no mode "{word}"; use words such as {", ".join(sorted(known)[:6])}.',
+                key="host.modes",
+            )
+        group, meaning = known[word]
+        if tolerance and group != "path":
+            raise DressblockError(f'"{told}": only a path mode has a tolerance behind it.', key="host.modes")
+        modes[group] = meaning
+    return modes

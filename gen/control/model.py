@@ -1,0 +1,228 @@
+"""What a control's words are: the model of ``templates/controls/NAME/control.toml``.
+
+One description serves both directions. The renderer asks it for the word of a
+meaning, the reader asks it for the meaning of a word; neither knows the name
+of a control. The constructs it can spell are a closed set, listed in
+:mod:`gen.control.tables`.
+
+A refusal has three forms, and the reader knows all of them on every control: an
+assignment to the alarm variable; a message, then the program end; a message,
+then a stop that comes round again with nothing changed, however often cycle
+start is pressed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Annotated, TypeAlias
+
+from pydantic import Field, field_validator, model_validator
+
+from gen.base.errors import Disagreement, DressblockError, Problem, listed, nearest, said
+from gen.control.tables import CODE, CodeWord, DwellWord, Flow, Lexis, Numbers, Part, Variables
+
+_LETTERS = re.compile(r"[^^\[\]\\][^\[\]\\]*")
+_BREAKS = [*map(chr, range(32)), *map(chr, range(127, 160)), "\u2028", "\u2029"]
+CODE_SAID = 'a word such as "M8" or "WAIT", or words such as "M66 P0 L0",'
+
+SWITCHES = (
+    "spindle_cw", "spindle_ccw", "spindle_off", "coolant_on", "coolant_off", "mist_on", "stop", "optional_stop",
+    "end", "end_rewind", "override_free", "override_lock", "synchronise", "feeder_on", "feeder_off", "feeder_retracted",
+    "tool_change",
+)  # fmt: skip
+"""Every meaning a switch may have; a machine file may give a word to one its control lacks."""
+
+
+NEEDED = {
+    "units": ("mm", "inch"),
+    "distance": ("absolute", "incremental"),
+    "feed_mode": ("per-minute",),
+    "plane": ("xy",),
+    "motion": ("rapid", "feed"),
+}
+"""Modes that every dress block states, or may have to."""
+
+NEEDED_CODES = ("spindle_cw", "spindle_ccw", "spindle_off", "coolant_on", "coolant_off", "stop", "end")
+NEEDED_ONCE = ("machine_frame", "dwell")
+
+
+Groups: TypeAlias = dict[str, dict[str, CodeWord]]
+"""Modal group to meaning to word, such as ``groups["units"]["mm"] == "G21"``."""
+
+
+TAKEN_SUFFIXES = (".html", ".txt", ".toml", ".tmp")
+"""Sheets, input and half-written files end so; a program of the same name would take their place."""
+
+
+class Control(Part):
+    """A control, as its program text shows it."""
+
+    title: str = Field(description="What one sees in its programs, in a line.")
+    about: str = Field("", description="Where the words are from: a standard, or memory; and what is not sure.")
+    judge: str = Field("", description="An independent interpreter the tests hold this control against; empty: none.")
+    file_suffix: Annotated[str, Field(pattern=r"^\.[a-z0-9]+$")] = Field(description="How its file names end.")
+    lexis: Lexis = Field(description="How characters make words, comments and blocks.")
+    numbers: Numbers = Field(description="How numbers are written.")
+    axes: str = Field("XYZABCUVW", description="The letters that name axes.")
+    groups: Groups = Field(
+        description="Modal groups, meaning to word: "
+        + "; ".join(f"{group} ({', '.join(meanings)})" for group, meanings in NEEDED.items())
+        + "; and any other, such as compensation, tool_length, cycle, work_offset."
+    )
+    once: dict[str, CodeWord] = Field(
+        description="Words that act in their own block only: machine_frame, dwell, and set_offset, set_shift, home, "
+        "second_home where there are such."
+    )
+    codes: dict[str, CodeWord] = Field(
+        description=f"Switches: {', '.join(NEEDED_CODES)}; where the control has them, any of {', '.join(SWITCHES)}."
+    )
+    cancels: list[str] = Field(
+        description='What a dress block cancels before it moves, as "group.meaning", in the order written.'
+    )
+    defaults: dict[str, str] = Field(
+        default_factory=dict, description="The meaning each modal group has after switching on."
+    )
+    aliases: dict[str, str] = Field(
+        default_factory=dict, description='Other words that are read, not written, as a mode: G71 = "units.mm".'
+    )
+    alone: list[str] = Field(
+        default_factory=list,
+        description="Words that mean what the tables say only in a block without axis words, such as one that ends "
+        "a shift when nothing follows it; beside axis words they are not followed.",
+    )
+    known: list[CodeWord] = Field(
+        default_factory=list, description="Words that act, but on nothing a dress depends on; read without complaint."
+    )
+    dwell: DwellWord = Field(DwellWord(), description="The word after the dwell code.")
+    variables: Variables | None = Field(None, description="Variables and expressions; absent: numbers only.")
+    flow: Flow = Field(Flow(), description="The flow constructs the control has.")
+
+    @model_validator(mode="after")
+    def _complete(self) -> Control:
+        problems = list(self._missing())
+        if problems:
+            raise Disagreement(problems)
+        return self
+
+    @field_validator("file_suffix")
+    @classmethod
+    def _its_own(cls, suffix: str) -> str:
+        if suffix in TAKEN_SUFFIXES:
+            raise ValueError(f"{suffix} is how the sheets and the files of this program end; programs need another.")
+        return suffix
+
+    @field_validator("lexis")
+    @classmethod
+    def _comments_end(cls, lexis: Lexis) -> Lexis:
+        """What a comment may hold can neither end it nor begin another."""
+        if not all(opening for opening, _ in [*lexis.comments, *lexis.messages]):
+            raise Disagreement([Problem("comments", "read a comment that begins with nothing; give what opens it.")])
+        if not _LETTERS.fullmatch(lexis.comment_letters):
+            said_of = 'letters, ranges such as "A-Z", and signs without a backslash or a square bracket are wanted.'
+            raise Disagreement([Problem("comment_letters", said_of)])
+        try:
+            letters = re.compile(f"[{lexis.comment_letters}]")
+        except re.error:
+            raise Disagreement([Problem("comment_letters", "a range in this runs backwards.")]) from None
+        ends = {character for pair in [*lexis.comments, *lexis.messages] for character in pair[1]}
+        for character in sorted({*ends, *_BREAKS}):
+            if letters.match(character):
+                problem = Problem("comment_letters", f"{said(character)} would end the comment; take it out.")
+                raise Disagreement([problem])
+        return lexis
+
+    def _missing(self) -> Iterator[Problem]:
+        """Words that every dress needs, and modes that are named but not spelled."""
+        for group, meanings in NEEDED.items():
+            for meaning in meanings:
+                if meaning not in self.groups.get(group, {}):
+                    yield Problem(f"groups.{group}.{meaning}", "this word is missing; every dress block may need it.")
+        for table, wanted, given in (("once", NEEDED_ONCE, self.once), ("codes", NEEDED_CODES, self.codes)):
+            for meaning in wanted:
+                if meaning not in given:
+                    yield Problem(f"{table}.{meaning}", "this word is missing; every dress block may need it.")
+        named = [("cancels", mode) for mode in self.cancels]
+        named += [(f"aliases.{word}", mode) for word, mode in self.aliases.items()]
+        # a default may name a mode that no word changes, such as how arcs are dimensioned
+        worded = {group: now for group, now in self.defaults.items() if group in self.groups}
+        named += [(f"defaults.{group}", f"{group}.{now}") for group, now in worded.items()]
+        for key, mode in named:
+            group, _, meaning = mode.partition(".")
+            if meaning not in self.groups.get(group, {}):
+                yield Problem(key, f"there is no mode {said(mode)}; give its word in [groups].")
+        calls = self.flow.subprograms
+        if calls is not None and calls.call and not calls.number_word:
+            yield Problem("flow.subprograms.number_word", "a word that calls wants the letter of the program's number.")
+
+    @property
+    def keywords(self) -> list[str]:
+        """Every word of the tables that is no letter with a number, the longest first."""
+        tables = [self.once, self.codes, *self.groups.values()]
+        calls = self.flow.subprograms
+        words = {word for table in tables for word in table.values()} | {*self.aliases, *self.known}
+        words |= {calls.ends, *calls.also_ends} if calls is not None else set()
+        return sorted((word for word in words if is_keyword(word)), key=lambda word: (-len(word), word))
+
+    def with_codes(self, codes: Mapping[str, str]) -> Control:
+        """This control with the words a machine spells otherwise.
+
+        A key names a meaning of ``codes`` or ``once``, a mode as ``group.meaning``,
+        or ``dwell_word`` and ``dwell_unit``; an empty word takes the meaning away.
+        :class:`DressblockError` if a key or a word cannot be.
+        """
+        own, once, dwell = dict(self.codes), dict(self.once), self.dwell.model_dump()
+        groups = {name: dict(words) for name, words in self.groups.items()}
+        for key, word in codes.items():
+            group, dot, meaning = key.partition(".")
+            if key in own or key in once or key in SWITCHES:
+                self._moves_nothing(key, word)
+            if key == "dwell_word":
+                dwell["word"] = _checked(key, word, r"[A-Z]", "a single capital letter")
+            elif key == "dwell_unit":
+                dwell["unit"] = _checked(key, word, r"s|ms", '"s" or "ms"')
+            elif dot and group in groups:
+                groups[group][meaning] = _checked(key, word, CODE, CODE_SAID)
+            elif key in once:
+                once[key] = _checked(key, word, CODE, CODE_SAID)
+            elif key in own or key in SWITCHES:
+                own[key] = _checked(key, word, CODE if key in NEEDED_CODES else f"({CODE})?", CODE_SAID)
+            else:
+                known = [*own, *SWITCHES, *once, "dwell_word", "dwell_unit"]
+                near = nearest(key, known)
+                hint = f'the nearest one is "{near}"' if near else f"known are {listed(sorted(set(known)), 'and')}"
+                raise DressblockError(f"this control knows no such code; {hint}.", key=f"codes.{key}")
+        return self.model_copy(
+            update={
+                "codes": {key: word for key, word in own.items() if word},
+                "once": once,
+                "groups": groups,
+                "dwell": DwellWord.model_validate(dwell),
+            }
+        )
+
+    def _moves_nothing(self, key: str, word: str) -> None:
+        """:class:`DressblockError` if the words of a switch hold an axis or a motion code."""
+        motion = set(self.groups.get("motion", {}).values())
+        moving = [part for part in word.split() if part in motion or (part[0] in self.axes and part[1:2].isdigit())]
+        if moving:
+            raise DressblockError(
+                f"read {said(word)}; {listed(moving, 'and')} would move an axis, and what is wanted here is a switch "
+                'such as "M8".',
+                key=f"codes.{key}",
+            )
+
+    def word(self, group: str, meaning: str) -> str:
+        """The word of ``meaning`` in modal ``group``. ``KeyError`` if the control has none."""
+        return self.groups[group][meaning]
+
+
+def is_keyword(word: str) -> bool:
+    """Whether ``word`` is of letters, such as ``SUPA``, and not a letter with a number."""
+    return word[1:2].isalpha() or word[1:2] == "_"
+
+
+def _checked(key: str, word: str, pattern: str, wanted: str) -> str:
+    if not re.fullmatch(pattern, word):
+        raise DressblockError(f"read {said(word)}; {wanted} is wanted.", key=f"codes.{key}")
+    return word

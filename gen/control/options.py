@@ -1,0 +1,84 @@
+"""What the person who generates may choose beside the recipe."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from gen.base.errors import DressblockError
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from decimal import Decimal
+    from pathlib import Path
+
+    from gen.dressers import Form
+    from gen.plan.node import Node
+    from gen.shop.facts import Facts
+    from gen.shop.family import Variant
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """The form, the state and the variant of a program; lengths mm.
+
+    ``diameters`` are those of a pack's wheels, in the recipe's order.
+    ``resolve`` asks for numbers on a control that has variables, ``prove_out``
+    for the dress with the stick held off. ``ending`` and ``leaves``: the nodes
+    with which a block ends within a grinding program, and the modes it leaves
+    there; ``taken``: the line numbers which that program has already. ``language``
+    is that of the sheet and of the remarks at the program's head.
+    """
+
+    form: Form | None = None
+    diameter: Decimal | None = None
+    gauge: Decimal | None = None
+    diameters: tuple[Decimal, ...] = ()
+    length: Decimal | None = None
+    slide_position: Decimal | None = None
+    resolve: bool = False
+    prove_out: bool = False
+    variant: Variant = "dress"
+    control_folders: tuple[Path, ...] = ()
+    ending: tuple[Node, ...] | None = None
+    leaves: Mapping[str, str] | None = None
+    taken: frozenset[int] = frozenset()
+    language: str = "en"
+
+    @property
+    def given(self) -> tuple[str, ...]:
+        """The options, as on the command line, that state a wheel or stick."""
+        stated = {
+            "--wheel-diameter": self.diameter or self.diameters,
+            "--wheel-gauge": self.gauge,
+            "--stick-length": self.length,
+            "--slide-position": self.slide_position,
+        }
+        return tuple(name for name, value in stated.items() if value)
+
+    def sizes(self, facts: Facts) -> tuple[Decimal, ...]:
+        """The size of each wheel that the contact depends on: as chosen, else new.
+
+        :class:`DressblockError` if the other size was given, or not one for each wheel.
+        """
+        count = len(facts.pack)
+        given = self.diameters or (() if self.diameter is None else (self.diameter,))
+        if count == 1:
+            if len(given) > 1:
+                raise DressblockError("this recipe has one wheel; give its size once.")
+            return (replace(self, diameter=next(iter(given), None))._size(facts),)
+        if self.gauge is not None or (given and len(given) != count):
+            raise DressblockError(
+                f"this recipe has {count} wheels; give --wheel-diameter {count} times, in the recipe's order."
+            )
+        return given or tuple(new for _, new in facts.sizes.values())
+
+    def _size(self, facts: Facts) -> Decimal:
+        chosen, other, name = (
+            (self.gauge, self.diameter, "--wheel-gauge")
+            if facts.face
+            else (self.diameter, self.gauge, "--wheel-diameter")
+        )
+        if other is not None:
+            raise DressblockError(f"this wheel's contact depends on its {facts.size_name.split('_')[1]}; give {name}.")
+        return facts.size_range[1] if chosen is None else chosen

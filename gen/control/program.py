@@ -1,0 +1,81 @@
+"""A whole program text: wrapper, marks, heading, cautions, body and digest."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from textwrap import wrap
+
+from gen.control.dialect import Dialect
+from gen.control.render import clean, comment
+from gen.control.seal import Kind, begin_mark, digest, end_mark, unmarked
+from gen.dressers import Form
+
+_LEADS = re.compile(r"[NO%/:]", re.IGNORECASE)
+_NUMBER = re.compile(r"N(\d+)", re.IGNORECASE)
+
+
+def assemble(
+    body: Sequence[str],
+    *,
+    number: int,
+    title: str,
+    heading: Iterable[str],
+    form: Form,
+    kind: Kind = "DRESS",
+    dialect: Dialect,
+    taken: Iterable[int] = (),
+) -> str:
+    """The text of a program whose block has the lines ``body``, with ``heading`` as comments before them.
+
+    ``taken`` are line numbers that what stands around it has already.
+    """
+    control, words = dialect.control, dialect.words
+    parts = [part for text in heading for part in _wrapped(text, control.lexis.comment_length)]
+    lead = [unmarked(comment(part, control, words)) for part in parts]
+    inside = [*lead, *body]
+    marked = sealed(inside, kind=kind, number=number, dialect=dialect, taken=taken)
+    lines = marked
+    if form != "block":
+        start = words.say(f"{form}_start", number=number, title=unmarked(clean(title, control)))
+        end = words.say(f"{form}_end", number=number)
+        lines = [*start.splitlines(), *marked, *end.splitlines()]
+    return control.lexis.line_ending.join([*lines, ""])
+
+
+@lru_cache(maxsize=500)
+def _wrapped(text: str, width: int) -> tuple[str, ...]:
+    """``text`` in lines; no line but the first can begin as the text pleases."""
+    return tuple(wrap(text, width, subsequent_indent="- "))
+
+
+def sealed(inside: Sequence[str], *, kind: Kind, number: int, dialect: Dialect, taken: Iterable[int] = ()) -> list[str]:
+    """The lines ``inside``, numbered where the machine's programs are, between the marks of ``kind``."""
+    control, words = dialect.control, dialect.words
+    lines = list(inside)
+    if dialect.number_step:
+        openings = [opening for opening, _ in control.lexis.comments]
+        lines = list(_numbered(lines, dialect.number_step, openings, taken))
+    return [
+        comment(begin_mark(kind, number, digest(lines)), control, words),
+        *lines,
+        comment(end_mark(kind, number), control, words),
+    ]
+
+
+def _numbered(lines: Sequence[str], step: int, comments: Sequence[str], others: Iterable[int]) -> Iterator[str]:
+    """``lines`` with sequence numbers, but where a line begins with a number, a comment or a mark of its own.
+
+    A number that is a line's own already, or one of ``others``, is left out: a jump might go to it.
+    """
+    taken = {int(found[1]) for line in lines if (found := _NUMBER.match(line))} | set(others)
+    count = step
+    for line in lines:
+        if _LEADS.match(line) or line.startswith(tuple(comments)):
+            yield line
+            continue
+        while count in taken:
+            count += step
+        yield f"N{count} {line}"
+        count += step

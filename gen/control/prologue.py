@@ -1,0 +1,67 @@
+"""What stands at the head of every block for the person at the control."""
+
+from __future__ import annotations
+
+from gen.base.errors import DressblockError, said
+from gen.base.languages import cautions, told
+from gen.base.languages import language as known
+from gen.base.quantities import plain, show
+from gen.control.heading import is_reserved
+from gen.shop.facts import Facts
+
+
+def prologue(facts: Facts, language: str = "en") -> list[str]:
+    """The lines of the heading after the identity: target, speed, feed, cautions.
+
+    Numbers keep their point, as the control writes them. :class:`DressblockError`
+    for a language that puts a line there which ``check`` would read as its own.
+    """
+    recipe, units, dresser = facts.recipe, facts.machine.units, facts.machine.dresser
+    text = told(
+        language,
+        "heading",
+        {
+            "title": recipe.title,
+            "incremental": facts.incremental,
+            "timed": _timed(facts),
+            "stand_off": show(dresser.stand_off or 0, "length", units),
+            "wheels": [_wheel(one) for one in facts.pack],
+            "cautions": [caution["short"] for caution in cautions(language)],
+        },
+        template="heading.j2",
+    )
+    lines = [line.strip() for line in text.splitlines() if line.strip()]
+    if taken := next(filter(is_reserved, lines), ""):
+        raise DressblockError(
+            f"heading.j2 writes {said(taken)}, which check would read as its own.", file=known(language).folder
+        )
+    return lines
+
+
+def _wheel(facts: Facts) -> dict[str, str | int]:
+    """What the head of a block says of one wheel."""
+    units, dress = facts.machine.units, facts.dress
+    low, high = dress.band
+    return {
+        "name": facts.wheel.name,
+        "target": plain(dress.aggressiveness, 6, strip=True),
+        "low": plain(low, 6, strip=True),
+        "high": plain(high, 6, strip=True),
+        "rpm": "" if dress.speed is None else show(dress.speed, "rotation", units),
+        "wheel_speed": show(dress.wheel_speed or 0, "peripheral", units),
+        "plunges": dress.plunges * len(facts.lanes.offsets),
+        "plunge": show(dress.plunge, "length", units),
+        "feed": show(round(facts.nominal_feed(float(facts.size_range[1])), 1), "feed", units),
+    }
+
+
+def _timed(facts: Facts) -> dict[str, str | bool]:
+    """What the head of a block for a timed feeder says; empty for any other dresser."""
+    if not facts.timed:
+        return {}
+    valve = facts.valve
+    return {
+        "rate": show(valve.rate, "feed", facts.machine.units),
+        "tolerance": plain(valve.tolerance * 100, 2, strip=True),
+        "self_adjusting": valve.self_adjusting,
+    }

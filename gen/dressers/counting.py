@@ -1,0 +1,39 @@
+"""A subprogram that counts the parts: it dresses before part N + 1, and returns at once before any other.
+
+The register holds the parts begun since the last dress. A dress that was
+interrupted is due at once, whatever the count: its own guard then parks the
+stick and says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.dressers.setting import Setting
+from gen.plan.expression import Condition, Var, num
+from gen.plan.node import Let, Node, Store, When
+
+
+def can_count(setting: Setting) -> bool:
+    """Whether a subprogram of this dress can count the parts by itself."""
+    table = setting.facts.machine.registers
+    return (
+        setting.dress.every_parts is not None
+        and setting.write_back
+        and table is not None
+        and table.parts_since_dress is not None
+    )
+
+
+def counted(setting: Setting, dress: tuple[Node, ...]) -> Iterator[Node]:
+    """The part that comes now is counted; before it, ``dress`` when that is due."""
+    due = setting.dress.every_parts
+    assert due is not None
+    parts = Var("parts_since_dress", "register")
+    yield from setting.wait_for_motion(f"a dress is due after {due} parts")
+    yield Let("due", parts, "parts since dress")
+    interrupted = Condition("ne", Var("in_progress", "register"), num(0))
+    yield When(interrupted, next(setting.labels), (Let("due", num(due), "interrupted"),))
+    one_more = Store("parts_since_dress", parts + 1)
+    yield When(Condition("lt", Var("due"), num(due)), next(setting.labels), (one_more,))
+    yield When(Condition("ge", Var("due"), num(due)), next(setting.labels), dress)

@@ -1,0 +1,40 @@
+"""Guards: the dress is reached only by a jump that each register's value allows."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from gen.base.quantities import show
+from gen.dressers.setting import Setting
+from gen.plan.expression import Comparison, Condition, Num, Var, to_grid
+from gen.plan.node import Guard, Node
+
+REGISTER_STEP = Decimal("0.0001")
+"""The step in which the limits of a register are written, rounded outward: 0.0025 mm at the most."""
+
+
+def guarded(setting: Setting, body: tuple[Node, ...]) -> tuple[Node, ...]:
+    """``body`` behind one guard for each end of each register that it reads."""
+    if not setting.registers:
+        return body
+    facts = setting.facts
+    unit = facts.register_unit
+    system = facts.machine.registers.units if facts.machine.registers else "mm"
+    checks: list[tuple[Comparison, str, Decimal, str]] = [
+        ("eq", "in_progress", Decimal(0), "DRESS WAS INTERRUPTED - MEASURE THE STICK"),
+    ]
+    ranges: list[tuple[str, tuple[Decimal, Decimal]]] = list(facts.sizes.items())
+    if not facts.incremental:
+        ranges.append(("stick_length", facts.length_range))
+    for name, (low, high) in ranges:
+        what = name.replace("_", " ").upper()
+        below, above = (
+            f"{what} IS {side} {show(limit, 'length', system).upper()}"
+            for side, limit in (("BELOW", low), ("ABOVE", high))
+        )
+        checks.append(("ge", name, to_grid("floor", low / unit, REGISTER_STEP), below))
+        checks.append(("le", name, to_grid("ceil", high / unit, REGISTER_STEP), above))
+    labels = [next(setting.labels) for _ in checks]
+    for (op, name, value, message), label in zip(reversed(checks), reversed(labels), strict=True):
+        body = (Guard(Condition(op, Var(name, "register"), Num(value)), message, label, body),)
+    return (*setting.wait_for_motion("registers are read when all motion has ended"), *body)

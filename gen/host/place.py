@@ -1,0 +1,135 @@
+"""Where in a grinding program the dress goes, and what stands there already."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from gen.base.errors import DressblockError, listed
+from gen.control.model import Control
+from gen.control.seal import SPLICED, Block, blocks
+from gen.host.text import Lines
+from gen.reader.lexis import Lexer
+
+HERE = "DRESS HERE"
+COMMENT = f"comment {HERE}"
+_HERE = re.compile(r"\bDRESS HERE\b(?:\s+(\d+))?", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Place:
+    """Behind line ``after`` of the program ``bare``, which is the program without ``old``, what stands there now."""
+
+    bare: Lines
+    after: int
+    old: tuple[Block, ...] = ()
+
+    @property
+    def altered(self) -> bool:
+        """Whether what stands there was changed by hand."""
+        return any(block.altered for block in self.old)
+
+    def in_file(self, line: int) -> int:
+        """The number that ``line`` of the bare program has in the program as it lies there."""
+        return line if line <= self.after else line + sum(block.last - block.first + 1 for block in self.old)
+
+
+def find(text: str, control: Control, number: int, after: str | None) -> Place:
+    """The place for dress ``number``: behind the line numbered ``after``, at its comment, or where it stands.
+
+    :class:`DressblockError` where there is no such place, or more than one.
+    """
+    lines = Lines.of(text)
+    old = _standing(lines, number)
+    if old and "END" not in lines.bare[old[-1].last - 1].upper():
+        raise DressblockError(f"the dress that begins at line {old[0].first} has no end mark; take it out by hand.")
+    bare = lines.without(old[0].first, old[-1].last) if old else lines
+    named = list(_numbered(bare, control, after)) if after is not None else list(_marked(bare, control, number))
+    what = f"line numbered {after}" if after is not None else COMMENT
+    if not named and after is None and old:
+        return Place(bare, old[0].first - 1, old)
+    if len(named) != 1:
+        others = [] if after is not None else _for_others(bare, control)
+        raise DressblockError(_which(what, named) if named or not others else _of_others(number, others))
+    place = Place(bare, named[0], old)
+    if old and old[0].first - 1 != place.after:
+        raise DressblockError(
+            f"dress {number} stands already at line {old[0].first}; take it out, or put it there again."
+        )
+    _only_ours(bare, place.after)
+    return place
+
+
+def _which(what: str, found: list[int]) -> str:
+    if found:
+        lines = [str(line) for line in dict.fromkeys(found)]
+        told = lines[:8] + (["more"] if len(lines) > 8 else [])
+        where = f"{'line' if len(lines) == 1 else 'lines'} {listed(told, 'and')}"
+        return f"there is more than one {what}: {where}; one place is wanted."
+    if what != COMMENT:
+        return f"there is no {what} in this program; name one that is there, or leave out --after and write {HERE}."
+    return f"there is no {what} in this program; put one where the dress belongs, or name a line with --after N120."
+
+
+def _of_others(number: int, others: list[tuple[int, str]]) -> str:
+    """What to do where every comment names another dress than ``number``."""
+    other = others[0][1]
+    theirs = listed((f"{HERE} {named} (line {line})" for line, named in others), "and")
+    return (
+        f"the recipe's dress is number {number}, and this program has a place for another only: {theirs}. "
+        f"Name the recipe whose program is {other}, or write {HERE} {number} where this one belongs."
+    )
+
+
+def _standing(lines: Lines, number: int) -> tuple[Block, ...]:
+    """The dress or call ``number`` of the program, with the way back that follows it."""
+    found = [block for block in blocks(lines.bare, SPLICED) if block.number == number]
+    main = [block for block in found if block.kind != "RETURN"]
+    if len(main) > 1:
+        raise DressblockError(f"dress {number} stands in this program more than once; leave one of them.")
+    if not main:
+        return ()
+    back = [block for block in found if block.kind == "RETURN" and block.first == main[0].last + 1]
+    return (main[0], *back)
+
+
+def _only_ours(bare: Lines, after: int) -> None:
+    other = next((block for block in blocks(bare.bare, SPLICED) if block.first == after + 1), None)
+    if other is not None:
+        raise DressblockError(f"dress {other.number} stands at this place; take it out first.")
+    inside = next((block for block in blocks(bare.bare, SPLICED) if block.first <= after < block.last), None)
+    if inside is not None:
+        raise DressblockError(f"this place lies inside the block {inside.number}; choose one outside.")
+
+
+def _marked(lines: Lines, control: Control, number: int) -> Iterator[int]:
+    """Lines with the comment: those that name this dress, or else those that name none."""
+    found = list(_comments(lines, control))
+    mine = [line for line, named in found if named == str(number)]
+    return iter(mine or [line for line, named in found if named is None])
+
+
+def _for_others(lines: Lines, control: Control) -> list[tuple[int, str]]:
+    """Lines with the comment that name a dress, and its number."""
+    return [(line, named) for line, named in _comments(lines, control) if named is not None]
+
+
+def _comments(lines: Lines, control: Control) -> Iterator[tuple[int, str | None]]:
+    """Lines with the comment, and the number it names."""
+    lexer = Lexer(control)
+    for line, text in enumerate(lines.bare, 1):
+        if HERE in text.upper():
+            for comment in lexer.source(line, text).comments:
+                if match := _HERE.search(comment):
+                    yield line, match[1]
+
+
+def _numbered(lines: Lines, control: Control, after: str) -> Iterator[int]:
+    wanted = re.fullmatch(r"[Nn]?(\d{1,9})", after.strip())
+    if not wanted:
+        raise DressblockError(f'--after reads "{after}"; the number of a line is wanted, such as N120.')
+    lexer = Lexer(control)
+    for line, text in enumerate(lines.bare, 1):
+        if wanted[1] in text and lexer.source(line, text).label == int(wanted[1]):
+            yield line

@@ -1,0 +1,204 @@
+"""The proof that the program goes on after the dress as it did without it, from two readings of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from gen.base.errors import listed
+from gen.base.finding import Finding
+from gen.host.point import Point, words_of
+from gen.host.refusals import WITH_WORDS
+from gen.host.restore import feed_words
+from gen.host.said import broken, unproven
+from gen.plan.step import Aux, Move, Step, differences
+from gen.reader import Reading
+from gen.reader.in_force import InForce, in_force
+from gen.shop.facts import Facts
+
+NEAR = 1e-6
+"""mm, mm/min. Two ways of arithmetic to one place."""
+
+_AT_REST = {"spindle": "off", "coolant": "off", "override": "free"}
+_ACTIVE_SHIFT = ("set", "restored")
+
+Inside = Callable[[int], bool]
+
+
+@dataclass(frozen=True, eq=False)
+class Proof:
+    """The place in the program without the dress, and the ``text`` with it, read from the same state.
+
+    ``inside`` tells of a line of ``text`` whether it belongs to the dress.
+    """
+
+    point: Point
+    text: Sequence[str]
+    reading: Reading
+    inside: Inside
+    facts: Facts
+
+    def findings(self) -> Iterator[Finding]:
+        """What does not go on as it did. Nothing is the proof."""
+        span = self._span()
+        if span is None:
+            yield self._changed("the dress is never reached, or stops the program before it does anything.")
+            return
+        point, steps = self.point, self.reading.steps
+        visit = point.visits[0]
+        parted = differences(point.reading.steps[:visit], steps[: span.start])
+        if parted:
+            yield self._changed(f"what comes before the dress reads otherwise with it: {parted[0]}.")
+            return
+        after = in_force(self.reading, span.stop, point.control, point.state.positions, self.inside)
+        yield from self._modes(point.here, after)
+        yield from self._said_by_the_way(span)
+        yield from self._goes_on(point.reading.steps[visit + 1 :], steps[span.stop :], self._displaced(span, after))
+        if point.reading.end != self.reading.end:
+            yield self._changed("the program ends otherwise with the dress than without it.")
+
+    def _changed(self, message: str, line: int | None = None) -> Finding:
+        return broken("host-unchanged", self._place if line is None else self.point.in_file(line), message)
+
+    @property
+    def _place(self) -> int:
+        return max(self.point.place.in_file(self.point.place.after), 1)
+
+    def _span(self) -> range | None:
+        """The steps of the dress; None, where it does nothing in this reading."""
+        numbers = [index for index, step in enumerate(self.reading.steps) if self.inside(step.line)]
+        return range(numbers[0], numbers[-1] + 1) if numbers else None
+
+    # -- what is in force afterwards
+
+    def _modes(self, before: InForce, after: InForce) -> Iterator[Finding]:
+        control = self.point.control
+        for group in dict.fromkeys([*before.modes, *after.modes]):
+            rest = _AT_REST.get(group, "off" if "off" in control.groups.get(group, {}) else "")
+            was, now = before.get(group) or rest, after.get(group) or rest
+            if group == "shift":
+                same = (was in _ACTIVE_SHIFT) == (now in _ACTIVE_SHIFT)
+            elif group in ("motion", "feed", "speed"):
+                # where nothing can be put back, the steps that follow tell whether anything hung on it
+                same = (
+                    was == now or not was or was.startswith("arc") or (group == "feed" and not feed_words(self.point))
+                )
+                same = same or (group == "speed" and before.get("spindle", "off") == "off")
+            else:
+                same = was == now
+            if not same:
+                name = group.replace("_", " ")
+                yield self._changed(f"{name} was {was or 'not set'} and is {now} after the dress.")
+            elif group in before.lines and self._other_words(group, after):
+                word = control.groups[group][was]
+                yield self._changed(f"{word} has other words beside it after the dress than before.")
+        if before.mist != after.mist:
+            yield self._changed(f"mist was {'on' if before.mist else 'off'} before the dress and is not after it.")
+
+    def _other_words(self, group: str, after: InForce) -> bool:
+        letters = WITH_WORDS.get(group, "")
+        if not letters or group not in after.lines:
+            return False
+        was = self.point.words(group)
+        now = words_of(self.point.control, self.text[after.lines[group] - 1])
+        return any(was.get(letter) != now.get(letter) for letter in letters)
+
+    def _said_by_the_way(self, span: range) -> Iterator[Finding]:
+        """Words of the dress that act on something nobody follows, and so cannot be put back."""
+        known = {word for word in self.point.control.known if not word.startswith("M")}
+        for index in span:
+            step = self.reading.steps[index]
+            if isinstance(step, Aux) and step.code in known:
+                yield self._changed(f"the dress says {step.code}, and what was in force before it is not put back.")
+
+    # -- what is done afterwards
+
+    @cached_property
+    def _own(self) -> set[str]:
+        """The stick's own axis, if the program never moves it."""
+        plunge = self.facts.machine.dresser.plunge_axis
+        moves = (step for step in self.point.reading.steps if isinstance(step, Move))
+        return set() if any(plunge in move.axes for move in moves) else {plunge}
+
+    def _displaced(self, span: range, after: InForce) -> set[str]:
+        """The axes that stand elsewhere than they did, the stick's own aside if the program never moves it."""
+        before = self.point.here.axes
+        inside = [step for index in span if isinstance(step := self.reading.steps[index], Move)]
+        axes = {axis for step in inside for axis in step.axes}
+        axes -= self._own
+        return {
+            axis
+            for axis in axes
+            if (was := before[axis].at if axis in before else None) is None
+            or (now := after.axes[axis].at) is None
+            or abs(was - now) > NEAR
+        }
+
+    def _goes_on(self, without: Sequence[Step], spliced: Sequence[Step], displaced: set[str]) -> Iterator[Finding]:
+        told = False
+        for was, now in zip(without, spliced, strict=False):
+            if not (isinstance(was, Move) and isinstance(now, Move)):
+                if parted := differences([was], [now]):
+                    yield self._changed(f"here the program does something else after the dress: {parted[0]}.", was.line)
+                    return
+                continue
+            if reason := _moves_otherwise(was, now, displaced, self._own):
+                yield self._changed(f"here the program moves otherwise after the dress: {reason}.", was.line)
+                return
+            if displaced:
+                finding, refused = self._from_elsewhere(was, displaced)
+                if refused or not told:
+                    yield finding
+                if refused:
+                    return
+                told = True
+            if now.frame != "incremental":
+                displaced = displaced - set(now.axes)
+        if len(without) != len(spliced):
+            yield self._changed("the program does more, or less, after the dress than without it.")
+
+    def _from_elsewhere(self, move: Move, displaced: set[str]) -> tuple[Finding, bool]:
+        """A move that starts from where the dress left ``displaced``; whether that refuses the dress."""
+        line, axes = self.point.in_file(move.line), listed(sorted(displaced), "and")
+        stands = f"{axes} {'stands' if len(displaced) == 1 else 'stand'} where the dress left {_it(displaced)}"
+        offer = "--return goes back first"
+        stepped = sorted(displaced & set(move.axes)) if move.frame == "incremental" else []
+        if stepped:
+            said = f"this moves {listed(stepped, 'and')} by a step, but {stands}, so that it ends elsewhere; {offer}."
+            return unproven("host-path", line, said), True
+        if move.op != "rapid":
+            said = f"this moves at a feed while {stands}, on a path that was not there before; {offer}."
+            return unproven("host-path", line, said), True
+        said = (
+            f"this rapid comes while {stands}, on a path that was not there before; see that it is clear, or {offer}."
+        )
+        return unproven("host-path", line, said, "warning"), False
+
+
+def _it(axes: set[str]) -> str:
+    return "it" if len(axes) == 1 else "them"
+
+
+def _moves_otherwise(was: Move, now: Move, displaced: set[str], own: set[str]) -> str:
+    """How ``now`` is another move than ``was``, the axes aside that stand elsewhere; empty if it is the same."""
+    if (was.op, was.axes, was.frame) != (now.op, now.axes, now.frame):
+        one, other = (f"{move.op} of {listed(move.axes, 'and')} ({move.frame})" for move in (was, now))
+        return f"{one} becomes {other}"
+    if (was.rate is None) != (now.rate is None) or abs((was.rate or 0.0) - (now.rate or 0.0)) > NEAR:
+        return f"its feed was {_feed(was.rate)} and is {_feed(now.rate)}"
+    arrived = displaced - set(was.axes) if was.frame != "incremental" else displaced
+    for axis in dict.fromkeys([*was.to, *now.to]):
+        if axis in arrived or axis in own:
+            continue
+        a, b = was.to.get(axis), now.to.get(axis)
+        if a is None or b is None:
+            if a is not b and axis not in displaced:
+                return f"where {axis} goes is known in one of the two only"
+        elif abs(a - b) > NEAR:
+            return f"{axis} went to {a:.4f} and goes to {b:.4f}"
+    return ""
+
+
+def _feed(rate: float | None) -> str:
+    return "not told" if rate is None else f"{rate:g} mm/min"

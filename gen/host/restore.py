@@ -1,0 +1,104 @@
+"""What a block ends with in a grinding program: everything as it was, in the words of the program itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.control.dialect import Dialect
+from gen.host.point import Point
+from gen.host.refusals import PUT_BACK, STATED, stated
+from gen.plan.expression import num
+from gen.plan.node import Flood, Leave, Node, Override, Remark, Switch, Turn, Wait
+from gen.shop.facts import Facts
+
+CHECKED = (*STATED, "work_offset", "tool_length", "speed", "spindle", "coolant", "override", "feed")
+"""Groups that the block must leave as they were, where they were set before it."""
+
+
+def ending(point: Point, dialect: Dialect, facts: Facts) -> tuple[Node, ...]:
+    """The nodes that end a block: coolant, spindle with its wait, modes, feed, motion code."""
+    own_offset = facts.machine.dresser.offset is not None
+    return (
+        *_coolant(point, dialect, wet=any(one.dress.coolant for one in facts.pack)),
+        *_spindle(point, facts),
+        Remark("as it was before the dress"),
+        *(Leave(words) for words in mode_lines(point, dialect, own_offset=own_offset)),
+        *([Override(True)] if point.here.get("override") == "lock" else []),
+    )
+
+
+def leaves(point: Point) -> dict[str, str]:
+    """The modes, by group, that the bounds must find left."""
+    here = point.here
+    found = {group: here.get(group) for group in CHECKED if group in here.lines or group in stated(point.control)}
+    if here.get("spindle", "off") == "off":
+        # a wheel that stood still is told so, whether or not the program had said it
+        found["spindle"] = "off"
+    if not feed_words(point):
+        found.pop("feed", None)
+    if not _speed_words(point) and here.get("spindle", "off") == "off":
+        found.pop("speed", None)
+    return found
+
+
+def _coolant(point: Point, dialect: Dialect, *, wet: bool) -> Iterator[Node]:
+    """Flood as it was, and mist, which the same word may have switched off."""
+    if not wet:
+        return
+    yield Flood(point.here.get("coolant") == "on")
+    if point.here.mist:
+        yield Switch(dialect.control.codes["mist_on"])
+
+
+def _spindle(point: Point, facts: Facts) -> Iterator[Node]:
+    spindle, direction = facts.machine.spindle, point.here.get("spindle", "off")
+    if direction not in ("cw", "ccw"):
+        yield Turn(num(0), "off")
+        if words := _speed_words(point):
+            yield Leave(words)
+        return
+    if direction != spindle.direction:
+        yield Turn(num(0), "off")
+        yield Wait(spindle.spin_up, "spindle stands")
+    rpm = Decimal(point.here.get("speed"))
+    yield Turn(num(int(rpm)), "cw" if direction == "cw" else "ccw")
+    yield Wait(spindle.spin_up, "spindle at the speed it had")
+
+
+def _speed_words(point: Point) -> tuple[str, ...]:
+    speed = point.words("speed").get("S")
+    return () if speed is None else (f"S{speed}",)
+
+
+def feed_words(point: Point) -> tuple[str, ...]:
+    """The word of the feed as the program wrote it; empty if it was worked out, or never told."""
+    feed = point.words("feed").get("F")
+    return () if feed is None else (f"F{feed}",)
+
+
+def mode_lines(point: Point, dialect: Dialect, *, own_offset: bool) -> Iterator[tuple[str, ...]]:
+    """The words that put the modes back, line by line: a feed counts in the units of the line before it.
+
+    ``own_offset``: the dress has a work offset of its own, so that the program's is always said again.
+    """
+    control, here = dialect.control, point.here
+    words = [control.word(group, here.get(group)) for group in stated(control) if group != "path"]
+    if "work_offset" in control.groups and ("work_offset" in here.lines or own_offset):
+        words.append(control.word("work_offset", here.get("work_offset")))
+    yield tuple(words)
+    if "path" in control.groups:
+        # a tolerance belongs to the word before it
+        beside = point.words("path") if "path" in here.lines else {}
+        tolerance = (f"{letter}{beside[letter]}" for letter in "PQ" if letter in beside)
+        yield (control.word("path", here.get("path")), *tolerance)
+    if here.get("shift") in ("set", "restored") and "restored" in control.groups.get("shift", {}):
+        yield (control.word("shift", "restored"),)
+    for group in PUT_BACK:
+        if here.get(group, "off") != "off":
+            length = point.words(group).get("H")
+            yield (control.word(group, here.get(group)), *([] if length is None else [f"H{length}"]))
+    if feed := feed_words(point):
+        yield feed
+    if here.get("motion") == "feed":
+        yield (control.word("motion", "feed"),)

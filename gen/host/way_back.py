@@ -1,0 +1,92 @@
+"""The way back: the axes that the dress moved go, one at a time and in reverse, to where the program stood."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+
+from gen.base.errors import listed
+from gen.base.finding import Finding
+from gen.control.dialect import Dialect
+from gen.control.program import sealed
+from gen.control.render import render
+from gen.host.point import Point
+from gen.host.said import unproven
+from gen.plan.evaluate import settled
+from gen.plan.expression import Num
+from gen.plan.node import Leave, Modes, Plan, Remark, Travel
+from gen.plan.step import ROTARY, Move
+from gen.reader.in_force import InForce, Standing
+from gen.shop.facts import Facts
+
+INCH = Decimal("25.4")
+
+
+def moved(facts: Facts) -> tuple[str, ...]:
+    """The axes that a dress moves beside the stick's, in the order of the way back: the last one first."""
+    dresser = facts.machine.dresser
+    lanes = any(one.wheel.lateral is not None for one in facts.pack)
+    across = [dresser.lateral_axis] if dresser.lateral_axis and lanes else []
+    return (*across, *reversed(dresser.at))
+
+
+def goes_back(point: Point, facts: Facts) -> tuple[str, ...]:
+    """The axes that the way back moves; the plunge axis last, where it is the program's own too."""
+    plunge = facts.machine.dresser.plunge_axis
+    own = any(isinstance(step, Move) and plunge in step.axes for step in point.reading.steps)
+    return (*moved(facts), *([plunge] if own and plunge else []))
+
+
+def against_return(point: Point, facts: Facts) -> Iterator[Finding]:
+    """Whether the program knows where it stood."""
+    lost = [axis for axis in goes_back(point, facts) if not _known(point.here, axis, point)]
+    if lost:
+        yield unproven(
+            "host-path",
+            max(point.place.in_file(point.place.after), 1),
+            f"where {listed(lost, 'and')} stood is not known, so that it cannot be gone back to; move it to a known "
+            "place before the dress, in the coordinates that are in force at it.",
+        )
+
+
+def _known(here: InForce, axis: str, point: Point) -> Standing | None:
+    """Where ``axis`` stood, if the words in force at the place can say so."""
+    stood = here.axes.get(axis)
+    if stood is None or stood.at is None:
+        return None
+    if stood.frame == "machine":
+        return stood
+    usual = point.control.defaults.get("work_offset", next(iter(point.control.groups.get("work_offset", {"": ""}))))
+    now = here.get("work_offset", usual)
+    frame = "work" if now == usual else point.control.groups["work_offset"].get(now, now)
+    shifted = (
+        here.get("shift") in ("set", "restored") or "offset" in here.lines or here.get("tool_length", "off") != "off"
+    )
+    return stood if stood.frame == frame and stood.still and not shifted else None
+
+
+def way_back(point: Point, dialect: Dialect, facts: Facts, number: int, taken: Sequence[int]) -> list[str]:
+    """The marked lines of the way back, under the modes that the program has at the place.
+
+    ``ValueError`` if a place has more decimals than the control writes.
+    """
+    control, words, here = dialect.control, dialect.words, point.here
+    unit = INCH if here.get("units") == "inch" else Decimal(1)
+    incremental = here.get("distance") == "incremental"
+    nodes: list[tuple[str, Remark | Modes | Travel | Leave]] = [("", Remark("back to where the program stood"))]
+    if incremental:
+        nodes.append(("", Modes((("distance", "absolute"),))))
+    for axis in goes_back(point, facts):
+        stood = _known(here, axis, point)
+        if stood is None or stood.at is None:
+            continue
+        place = Decimal(repr(settled(stood.at))) / (Decimal(1) if axis in ROTARY else unit)
+        nodes.append((stood.frame, Travel(axis, Num(round(place, 7).normalize()))))
+    if incremental:
+        nodes.append(("", Modes((("distance", "incremental"),))))
+    if here.get("motion") == "feed":
+        nodes.append(("", Leave((control.word("motion", "feed"),))))
+    lines = [
+        line for frame, node in nodes for line in render(Plan((node,), mm_per_unit=unit, frame=frame), control, words)
+    ]
+    return sealed(lines, kind="RETURN", number=number, dialect=dialect, taken=taken)

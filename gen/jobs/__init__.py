@@ -1,0 +1,1 @@
+"""The jobs behind the commands: generate, check, trace, splice, limits, drift, and their reports."""

@@ -1,0 +1,268 @@
+"""A program found in a folder, held against its machine and its recipe."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from gen.base.errors import DressblockError
+from gen.base.finding import Finding
+from gen.bounds import judge
+from gen.bounds.case import Case, Seal
+from gen.bounds.readback import case_of, read_cases, read_state
+from gen.bounds.states import when_due
+from gen.control.dialect import Dialect, cancelled, dialect_for
+from gen.control.draft import Program, draft, host_modes
+from gen.control.folders import folders_of
+from gen.control.heading import Heading, read_heading
+from gen.control.options import Options
+from gen.control.seal import SPLICED, Block, blocks
+from gen.host.span import Span, by_marks, by_motion
+from gen.jobs.belonging import Belonging, belonging
+from gen.jobs.generate import read_text
+from gen.jobs.locate import names_of, recipe_of
+from gen.reader import ReadState, lower, run
+from gen.reader.in_force import in_force
+from gen.reader.lexis import Lexer
+from gen.shop.load import load_machine, load_recipe
+from gen.shop.machine import Machine
+
+_ANYHOW = {"motion", "cycle", "shift", "retract"}
+"""Groups that a block need not leave as they were: what hangs on them has a rule of its own, or they are cancelled."""
+
+
+@dataclass(frozen=True)
+class Named:
+    """Machine and recipe as named on the command line, where they were.
+
+    ``find``: a dress without marks is looked for by its motion. ``options``:
+    the wheel and stick that numbers are right for, where no heading says so, and
+    the folders of controls.
+    """
+
+    machine: Path | None = None
+    recipe: Path | None = None
+    root: Path | None = None
+    find: bool = False
+    options: Options = field(default_factory=Options)
+
+
+class NoDress(DressblockError):
+    """A program in which there is no dress: no marks, no heading, and nothing found by its motion."""
+
+
+def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
+    """The findings about the program at ``path``. :class:`DressblockError` if its machine cannot be found.
+
+    ``alone``: the program was named itself, so that a text without marks is
+    taken for one dress; else it is :class:`NoDress`.
+    """
+    text = read_text(path)
+    lines = text.splitlines()
+    marked = by_marks(lines)
+    called = [] if marked or named.find else list(blocks(lines, ("CALL",)))
+    if called:
+        return [finding for call in called for finding in _called(call)]
+    heading = _heading(lines, marked[0].marked if marked else None)
+    if not alone and heading is None and not marked and not named.find:
+        raise NoDress("there is no dress block in this program.", file=path)
+    whole = belonging(heading, path, named.machine, named.recipe, named.root)
+    if whole is None:
+        if marked:
+            raise DressblockError(
+                "nothing in this block says which machine it is for; name it with --machine.", file=path
+            )
+        raise NoDress(
+            "no dress block is marked in this program, and nothing says which machine it is for; name that with "
+            "--machine, or leave the program out.",
+            file=path,
+        )
+    machine = load_machine(whole.machine)
+    dialect = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders))
+    told: dict[Finding, None] = {}
+    found: dict[Finding, None] = {}
+    for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
+        own = replace(whole, heading=_heading(lines, span.marked))
+        if named.recipe is None and own.heading is not None:
+            own = replace(own, recipe=recipe_of(own.heading, own.machine))
+        line = span.first if span.marked else None
+        if own.heading is not None and span.marked is not None:
+            told |= dict.fromkeys(_two_kinds(own.heading, span.marked))
+            own = replace(own, heading=replace(own.heading, prove_out=_says_prove_out(own.heading, span.marked)))
+        if own.otherwise:
+            told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
+        try:
+            found |= dict.fromkeys(_findings(text, lines, span, own, machine, dialect, named))
+        except DressblockError as error:
+            if not own.otherwise:
+                raise
+            # nobody wonders at this, once told that the files are another dress's
+            told[Finding("recipe", line, "error", "unproven", f"it cannot be held against those: {error}")] = None
+    return [*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))]
+
+
+def _says_prove_out(heading: Heading, marked: Block) -> bool:
+    """Whether heading or marks call it a prove-out: it is held to be one, since somebody may rely on it."""
+    return heading.prove_out or marked.kind == "PROVE-OUT"
+
+
+def _two_kinds(heading: Heading, marked: Block) -> Iterator[Finding]:
+    if heading.prove_out != (marked.kind == "PROVE-OUT"):
+        one, other = (
+            ("its heading calls", "its marks do") if heading.prove_out else ("its marks call", "its heading does")
+        )
+        said = f"{one} this a prove-out and {other} not; generate it anew, so that nobody takes it for the other."
+        yield Finding("prove-out", marked.first, "error", "broken", said)
+
+
+def _findings(
+    text: str, lines: list[str], span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named
+) -> list[Finding]:
+    """What the rules say about the dress in ``span``."""
+    seals = tuple(Seal(one.first, one.number, one.stated, one.computed) for one in blocks(lines, SPLICED))
+    judged = _judged(text, span, own, machine, dialect, named)
+    cases = (_in_program(replace(case, seals=seals), dialect) for case in judged)
+    return judge(cases, own.unknown, lost=own.heading is not None)
+
+
+def _called(call: Block) -> Iterator[Finding]:
+    """What can be said of a program that only calls a dress."""
+    if call.altered:
+        said = f"the call of dress {call.number} was changed since it was put here; put it here again."
+        yield Finding("altered", call.first, "error", "changed", said)
+    said = f"dress {call.number} is called here and stands in a subprogram; check that program."
+    yield Finding("recipe", call.first, "warning", "unproven", said)
+
+
+def _unmarked(
+    text: str, lines: list[str], whole: Belonging, machine: Machine, dialect: Dialect, named: Named
+) -> Iterator[Span]:
+    """The dresses that their motion gives away, if they are to be found; else the whole text is taken for one."""
+    if not named.find:
+        yield Span(1, len(lines))
+        return
+    lowered = lower(text, dialect.control)
+    for start in _starts(whole, machine, named):
+        found = by_motion(run(lowered, start), machine, len(lines))
+        yield from found
+        if found:
+            return
+    axis = machine.dresser.plunge_axis
+    hint = "" if whole.recipe else " A dress that reads registers is found with its --recipe only."
+    raise NoDress(
+        f"no dress was found in this program: nowhere does {axis} feed towards the wheel in the dresser's "
+        f"coordinates.{hint}"
+        if axis
+        else "a timed feeder's dress cannot be found by its motion; put marks around it."
+    )
+
+
+def _starts(whole: Belonging, machine: Machine, named: Named) -> Iterator[ReadState]:
+    """What a program may find when it begins: wheel and stick that a dress of the recipe accepts; else nothing."""
+    if whole.recipe is not None:
+        folders = folders_of(machine, whole.machine, named.options.control_folders)
+        options = Options(form="block", control_folders=folders)
+        program = draft(load_recipe(whole.recipe), machine, names_of(whole.recipe, whole.machine), options)
+        for state in when_due(program, [program.state, *program.facts.corners()]):
+            yield read_state(program, state)
+    yield ReadState()
+
+
+def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named) -> Iterator[Case]:
+    """The dress in ``span``, at every state it claims to be right for, with and without the lines marked ``/``."""
+    heading = own.heading
+    ways = (False, True) if _deletable(text, dialect) else (False,)
+    if own.recipe is None:
+        yield from (_without_recipe(text, machine, dialect, span, own, block_delete) for block_delete in ways)
+        return
+    folders = folders_of(machine, own.machine, named.options.control_folders)
+    by_numbers = heading is None and not _reads_registers(text, span, machine, dialect)
+    options = replace(_options(heading, named, by_numbers), control_folders=folders)
+    program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
+    for block_delete in ways:
+        for case in _cases(replace(program, text=text), span, block_delete):
+            yield replace(case, first=span.first, last=span.last)
+
+
+def _options(heading: Heading | None, named: Named, by_numbers: bool) -> Options:
+    """How a dress would be generated, as its heading says; without one, as its text shows and as was named."""
+    if heading is None:
+        return replace(named.options, form="block", resolve=by_numbers)
+    state = heading.state
+    return Options(
+        form=heading.form,
+        variant="after-truing" if heading.after_truing else "dress",
+        prove_out=heading.prove_out,
+        diameter=state.get("wheel_diameter"),
+        gauge=state.get("wheel_gauge"),
+        diameters=tuple(value for name, value in state.items() if name.startswith("wheel_diameter_")),
+        length=state.get("stick_length"),
+        slide_position=state.get("slide_position"),
+        resolve=bool(state),
+    )
+
+
+def _reads_registers(text: str, span: Span, machine: Machine, dialect: Dialect) -> bool:
+    """Whether the dress in ``span`` asks a register of the machine for wheel or stick."""
+    table = machine.registers
+    if table is None:
+        return False
+    numbers = {table.stick_length, table.wheel_gauge, *(table.wheel_diameter or ())}
+    reads = run(lower(text, dialect.control), past_stops=True).reads
+    return any(read.register in numbers and span.first <= read.line <= span.last for read in reads)
+
+
+def _deletable(text: str, dialect: Dialect) -> bool:
+    mark, lexer = dialect.control.lexis.block_delete, Lexer(dialect.control)
+    return (
+        bool(mark)
+        and mark in text
+        and any(mark in line and lexer.source(1, line).deletable for line in text.splitlines())
+    )
+
+
+def _cases(program: Program, span: Span, block_delete: bool) -> Iterator[Case]:
+    """The text as it stands, at every state it claims to be right for."""
+    if program.by_registers:
+        yield from read_cases(program, block_delete=block_delete, span=(span.first, span.last))
+    else:
+        lowered = lower(program.text, program.dialect.control)
+        yield case_of(program, lowered, program.state, text=program.text, block_delete=block_delete)
+
+
+def _in_program(case: Case, dialect: Dialect) -> Case:
+    """``case`` with the modes that the block must leave: those that the program around it had in force."""
+    if not case.block:
+        return case
+    positions = {} if case.state is None else case.state.positions
+    before = in_force(case.reading, case.block.start, None, positions, lambda line: not case.first <= line <= case.last)
+    groups = (set(dialect.control.groups) | {"override"}) - _ANYHOW
+    stated = {group: value for group, value in before.modes.items() if group in groups}
+    return replace(case, host_modes={**(case.host_modes or {}), **stated})
+
+
+def _without_recipe(
+    text: str, machine: Machine, dialect: Dialect, span: Span, own: Belonging, block_delete: bool
+) -> Case:
+    """The dress read once, for the rules that the machine is enough for."""
+    offset = machine.dresser.offset
+    offsets = {} if offset is None else {offset.word: {axis: float(at) for axis, at in offset.values.items()}}
+    return Case(
+        reading=run(lower(text, dialect.control), ReadState(offsets=offsets, block_delete=block_delete)),
+        first=span.first,
+        last=span.last,
+        host_modes=host_modes(dialect.control, dialect.host),
+        override_lock="override_lock" in dialect.control.codes,
+        synchronise=dialect.abilities.synchronise,
+        cancels=tuple(cancelled(dialect.control)),
+        form="block" if own.heading is None else own.heading.form,
+        bare=machine,
+    )
+
+
+def _heading(lines: list[str], marked: Block | None) -> Heading | None:
+    """The heading inside the block, or anywhere in the first hundred lines of a program without marks."""
+    first, last = (marked.first, marked.last) if marked else (1, 100)
+    comments = [(number, line.strip().strip("();{} ")) for number, line in enumerate(lines[first - 1 : last], first)]
+    return read_heading(comments, first, last)

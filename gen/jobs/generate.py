@@ -1,0 +1,273 @@
+"""One recipe file from reading to writing: load, build, advise, write or refuse."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
+
+from pydantic import ValidationError
+
+from gen.base.errors import DressblockError
+from gen.base.files import read_toml, write_whole
+from gen.base.finding import Finding
+from gen.bounds.build import build
+from gen.control.draft import Program, draft
+from gen.control.folders import folders_of
+from gen.control.options import Options
+from gen.control.seal import blocks
+from gen.jobs.advice import Tables, advised
+from gen.jobs.locate import names_of
+from gen.paper.sheet import sheet
+from gen.shop.family import in_variant, number_of, suffix, variants
+from gen.shop.load import load_machine, load_recipe, machine_file_for
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
+
+if TYPE_CHECKING:
+    from gen.jobs.drift import Drift
+
+Alter: TypeAlias = Callable[[Tables, Tables], tuple[Tables, Tables]]
+
+MAX_PROGRAM_BYTES = 200_000_000
+
+
+@dataclass(frozen=True)
+class Job:
+    """What became of one recipe: the program, and the files written for it (none if it was refused).
+
+    ``drift``: how the program that lies there parts from this one, where the two were compared.
+    """
+
+    recipe_path: Path
+    machine_path: Path
+    program: Program
+    findings: tuple[Finding, ...]
+    program_path: Path | None = None
+    sheet_paths: tuple[Path, ...] = field(default=())
+    drift: Drift | None = None
+
+    @property
+    def refused(self) -> bool:
+        return any(finding.severity == "error" for finding in self.findings)
+
+
+def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> list[Job]:
+    """The judged programs of ``recipe_path``, with what would help where one is refused; nothing is written.
+
+    ``alter`` makes other tables of those in the recipe and the machine file, for this once.
+    """
+    tables = read_toml(recipe_path)
+    machine_path = machine_file_for(recipe_path, load_recipe(recipe_path, tables))
+    machine_tables = read_toml(machine_path)
+    if alter is not None:
+        tables, machine_tables = alter(tables, machine_tables)
+    recipe, machine = load_recipe(recipe_path, tables), load_machine(machine_path, machine_tables)
+    options = replace(options, control_folders=folders_of(machine, machine_path, options.control_folders))
+    pair = Pair(recipe_path, recipe, tables, machine_path, machine, machine_tables)
+    return [_prepared(pair, replace(options, variant=variant)) for variant in variants(recipe)]
+
+
+def drafted(recipe_path: Path, control_folders: tuple[Path, ...] = ()) -> Program:
+    """The program of ``recipe_path`` as it would be, not judged, for whoever only looks at it."""
+    recipe = load_recipe(recipe_path)
+    machine_path = machine_file_for(recipe_path, recipe)
+    machine = load_machine(machine_path)
+    options = Options(control_folders=folders_of(machine, machine_path, control_folders))
+    try:
+        return draft(recipe, machine, names_of(recipe_path, machine_path), options)
+    except DressblockError as error:
+        raise error.where(partial(file_of, recipe_path, machine_path)) from None
+
+
+def file_of(recipe_path: Path, machine_path: Path, key: str) -> Path:
+    """Which of the two files has ``key``; what both could have, or neither, is said of the recipe."""
+    table = key.partition(".")[0]
+    return machine_path if table in Machine.model_fields and table not in Recipe.model_fields else recipe_path
+
+
+class Pair(NamedTuple):
+    """A recipe and its machine: the files, what they describe, and the tables they were read from."""
+
+    recipe_path: Path
+    recipe: Recipe
+    recipe_tables: Tables
+    machine_path: Path
+    machine: Machine
+    machine_tables: Tables
+
+
+def _prepared(pair: Pair, options: Options) -> Job:
+    names = names_of(pair.recipe_path, pair.machine_path)
+    try:
+        program = build(pair.recipe, pair.machine, names, options)
+    except DressblockError as error:
+        raise error.where(partial(file_of, pair.recipe_path, pair.machine_path)) from None
+    findings = tuple(
+        replace(finding, changes=tuple(in_variant(change, options.variant) for change in finding.changes))
+        for finding in program.findings
+    )
+    if not program.accepted:
+        findings = advised(findings, pair.recipe_tables, pair.machine_tables, _judge_with(names, options))
+        # no program is written, so that a line of it would lead nowhere
+        findings = tuple(dict.fromkeys(replace(finding, line=None) for finding in findings))
+    return Job(pair.recipe_path, pair.machine_path, replace(program, findings=findings), findings)
+
+
+def _judge_with(names: tuple[str, str], options: Options) -> Any:
+    def judge(recipe: Tables, machine: Tables) -> tuple[Finding, ...] | None:
+        try:
+            return build(Recipe.model_validate(recipe), Machine.model_validate(machine), names, options).findings
+        except (DressblockError, ValidationError):
+            return None
+
+    return judge
+
+
+def write(job: Job, out: Path, *, force: bool = False, language: str = "en") -> Job:
+    """Writes program and sheets of ``job`` below ``out``; a program changed by hand stays unless ``force``."""
+    if job.refused:
+        return job
+    program_path = place_of(job, out)
+    _must_lie_below(program_path, out)
+    if not force and (reason := kept_because(program_path)):
+        return replace(job, findings=(*job.findings, Finding("altered", None, "error", "changed", reason)))
+    sheets = {} if job.program.heading.prove_out else _sheets(job, program_path, language)
+    make_folder(program_path.parent)
+    for path, text in sheets.items():
+        write_whole(path, text)
+    write_whole(program_path, job.program.text)
+    return replace(job, program_path=program_path, sheet_paths=tuple(sheets))
+
+
+def _must_lie_below(path: Path, out: Path) -> None:
+    """:class:`DressblockError` where a link would take ``path``, or a sheet beside it, elsewhere than below ``out``."""
+    if not path.parent.resolve().is_relative_to(out.resolve()):
+        raise DressblockError(
+            "this folder is a link that leads elsewhere; name where it leads with --out.", file=path.parent
+        )
+    for one in (path, path.with_suffix(".html"), path.with_suffix(".txt")):
+        if one.is_symlink():
+            raise DressblockError(
+                "this is a link, and what it leads to is not written over; remove the link.", file=one
+            )
+
+
+def _sheets(job: Job, program_path: Path, language: str) -> dict[Path, str]:
+    """The sheet's two forms by path. A prove-out has none: what it is for stands on the dress's own sheet."""
+    made = sheet(job.program, language)
+    return {program_path.with_suffix(".html"): made.html, program_path.with_suffix(".txt"): made.text}
+
+
+def compare(job: Job, out: Path, language: str = "en") -> Job:
+    """``job`` with a finding where a file below ``out`` is missing or is not what would be written now."""
+    if job.refused:
+        return job
+    path = place_of(job, out)
+    text = read_text(path) if path.is_file() else None
+    if text is None:
+        return _differs(replace(job, program_path=path), "drift", f"{path} is missing; generate it.")
+    if text == job.program.text:
+        return _sheets_compared(replace(job, program_path=path), language)
+    from gen.jobs.drift import drift
+
+    found = drift(str(path), text, job.program)
+    rule, said = (
+        ("altered", f"{path} was changed by hand")
+        if found.by_hand
+        else ("drift", f"{path} no longer follows from its recipe, machine, template or version")
+    )
+    reason = f"{said}: {found.told}; generate it again, or look at what was changed."
+    return _differs(replace(job, program_path=path, drift=found), rule, reason)
+
+
+def _sheets_compared(job: Job, language: str) -> Job:
+    """``job`` with a finding for the first sheet beside its program that is there and says something else now."""
+    assert job.program_path is not None
+    if job.program.heading.prove_out:
+        return job
+    for path, text in _sheets(job, job.program_path, language).items():
+        if path.is_file() and read_text(path) != text:
+            return _differs(job, "drift", f"{path} no longer says what this recipe gives; generate it again.")
+    return job
+
+
+def _differs(job: Job, rule: str, reason: str) -> Job:
+    return replace(job, findings=(*job.findings, Finding(rule, None, "error", "changed", reason)))
+
+
+class Claim(NamedTuple):
+    """The number that a program takes in its machine's memory, and what the program is."""
+
+    machine: Path
+    number: int
+    recipe: Path
+    what: str
+
+
+def claims_of(job: Job) -> Iterator[Claim]:
+    """The number of the dress and that of its prove-out, whichever of the two is written now."""
+    dress = "first opening" if job.program.heading.after_truing else "dress"
+    for prove_out, what in ((False, dress), (True, f"prove-out of the {dress}")):
+        number = number_of(job.program.facts.recipe, prove_out=prove_out)
+        yield Claim(job.machine_path.resolve(), number, job.recipe_path, what)
+
+
+def clashes(claims: Iterable[Claim]) -> Iterator[str]:
+    """A sentence for each number that two programs of one machine share: the later would replace the first."""
+    taken: dict[tuple[Path, int], Claim] = {}
+    for claim in claims:
+        first = taken.setdefault((claim.machine, claim.number), claim)
+        if (first.recipe, first.what) != (claim.recipe, claim.what):
+            yield (
+                f"{claim.recipe}: program number {claim.number} of its {claim.what} is also that of the "
+                f"{first.what} of {first.recipe}; in the control's memory one would replace the other, "
+                "give each its own."
+            )
+
+
+def place_of(job: Job, out: Path) -> Path:
+    """Where the program goes: ``out``/machine folder/recipe name, with the control's suffix."""
+    machine, recipe = names_of(job.recipe_path, job.machine_path)
+    heading = job.program.heading
+    kind = suffix("after-truing" if heading.after_truing else "dress", prove_out=heading.prove_out)
+    return out / machine / f"{recipe}{kind}{job.program.dialect.control.file_suffix}"
+
+
+def kept_because(path: Path) -> str:
+    """Why the file at ``path`` must not be overwritten; empty if it may be."""
+    if not path.exists():
+        return ""
+    if not path.is_file():
+        return f"{path} is not an ordinary file; choose another --out."
+    marked = list(blocks(read_text(path).splitlines()))
+    if not marked:
+        return f"{path} is not a program written by this generator; move it away, or use --force."
+    if any(block.altered for block in marked):
+        return f"{path} was changed by hand and is kept; use --force to write over it."
+    return ""
+
+
+def make_folder(folder: Path) -> None:
+    """``folder`` and those above it; :class:`DressblockError` if that is impossible."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise DressblockError(
+            f"this folder cannot be made: {(error.strerror or str(error)).lower()}.", file=folder
+        ) from None
+
+
+def read_text(path: Path) -> str:
+    """A program's text, line ends as they are; bytes that are not UTF-8 are kept apart, not lost."""
+    try:
+        with path.open("rb") as file:
+            data = file.read(MAX_PROGRAM_BYTES + 1)
+        if len(data) > MAX_PROGRAM_BYTES:
+            raise DressblockError("this file is larger than 200 MB; no program is.", file=path)
+        return data.decode("utf-8", errors="surrogateescape")
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise DressblockError(f"this file cannot be read: {reason}.", file=path) from None

@@ -1,0 +1,85 @@
+"""What one machine can reach: for which wheel speeds and diameters its feed and its spindle give each target."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gen.base.quantities import System
+from gen.physics.contact import aggressiveness, feed_for, rotation
+from gen.shop.machine import Machine
+
+TARGETS = (200.0, 225.0, 250.0, 275.0, 300.0)
+"""The band that is common practice for resin-bond diamond wheels, no source."""
+
+_FOOT_PER_MIN = 0.3048 / 60
+
+SPEEDS: dict[System, tuple[float, ...]] = {
+    "mm": (10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0, 25.0, 28.0, 32.0, 36.0, 40.0),
+    "inch": tuple(_FOOT_PER_MIN * feet for feet in range(2000, 8000, 500)),
+}
+"""Wheel speeds in m/s that a table shows: round ones in the units of the shop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """The plunge feed in mm/min that ``target`` wants at the line's wheel speed, and whether the dresser has it."""
+
+    target: float
+    feed: float
+    reached: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One wheel speed in m/s: the diameters in mm at which the spindle gives it, and the feed for each target."""
+
+    speed: float
+    diameters: tuple[float, float]
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """``feeds`` are the window of dresser and axis in mm/min; ``speeds`` gives, by target, the wheel speeds, m/s."""
+
+    feeds: tuple[float, float]
+    speeds: dict[float, tuple[float, float]]
+    lines: tuple[Line, ...]
+
+
+def reach(machine: Machine, targets: Sequence[float] = TARGETS, speeds: Sequence[float] = ()) -> Reach:
+    """What ``machine`` reaches at ``speeds`` in m/s (:data:`SPEEDS` unless given).
+
+    The dresser's own inclination is counted in, a wheel's taper is not. A timed
+    feeder has one feed, that of its valve.
+    """
+    dresser = machine.dresser
+    angle = float(dresser.inclination)
+    low, high = (float(end) for end in dresser.feed)
+    axis = machine.axes.get(dresser.plunge_axis)
+    if axis is not None:
+        high = min(high, float(axis.max_feed))
+    slowest, fastest = (float(end) for end in machine.spindle.speed)
+
+    def cell(target: float, speed: float) -> Cell:
+        feed = feed_for(target, speed, angle)
+        return Cell(target, feed, low * (1 - 1e-9) <= feed <= high * (1 + 1e-9))
+
+    return Reach(
+        feeds=(low, high),
+        speeds={
+            # aggressiveness at 1 m/s over the target is the speed at which that feed gives the target
+            target: (aggressiveness(low, 1.0, angle) / target, aggressiveness(high, 1.0, angle) / target)
+            for target in targets
+        },
+        lines=tuple(
+            # n = 60000 v / (π D) is its own inverse: the diameter at which a rotation gives the speed
+            Line(
+                speed,
+                (rotation(speed, fastest), rotation(speed, slowest)),
+                tuple(cell(target, speed) for target in targets),
+            )
+            for speed in speeds or SPEEDS[machine.units]
+        ),
+    )

@@ -1,0 +1,108 @@
+"""Findings and steps as text and as JSON values."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
+
+if TYPE_CHECKING:
+    from gen.base.finding import Finding
+
+
+def finding_line(file: str, finding: Finding) -> str:
+    """``file:line: severity rule: message``; what is not broken says so."""
+    place = file if finding.line is None else f"{file}:{finding.line}"
+    certainty = "" if finding.certainty == "broken" else f" ({finding.certainty})"
+    return f"{place}: {finding.severity} {finding.rule}{certainty}: {finding.message}"
+
+
+def finding_json(file: str, finding: Finding) -> dict[str, Any]:
+    """A finding as a JSON object; ``change`` is what would help, where something is known to."""
+    change = finding.changes[0] if finding.changes else None
+    return {
+        "file": file,
+        "line": finding.line,
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "certainty": finding.certainty,
+        "message": finding.message,
+        "change": None if change is None else {"file": change.file, "key": change.key, "value": change.value},
+    }
+
+
+def step_json(step: Step) -> dict[str, Any]:
+    """A neutral step as a JSON object: ``line``, ``op``, and what the step says."""
+    head: dict[str, Any] = {"line": step.line, "op": step.op}
+    match step:
+        case Move():
+            return {**head, "to": dict(step.to), "rate": step.rate, "frame": step.frame}
+        case Dwell():
+            return {**head, "seconds": step.seconds}
+        case Spindle():
+            return {**head, "rpm": step.rpm, "direction": step.direction}
+        case Coolant():
+            return {**head, "on": step.on}
+        case Write():
+            return {**head, "register": step.register, "value": step.value}
+        case Aux():
+            return {**head, "code": step.code, "function": step.function}
+        case Refuse():
+            return {**head, "message": step.message}
+        case Stop():
+            return {**head, "optional": step.optional}
+        case End():
+            return head
+
+
+def step_line(step: Step) -> str:
+    """A neutral step as one line of text."""
+    match step:
+        case Move():
+            to = " ".join(f"{axis} {number(value)}" for axis, value in step.to.items())
+            rate = "" if step.rate is None else f" at {number(step.rate)} mm/min"
+            said = f"{step.op:<8} {to}{rate}"
+        case Dwell():
+            said = f"dwell    {number(step.seconds)} s"
+        case Spindle():
+            said = "spindle  off" if step.direction == "off" else f"spindle  {step.direction} {number(step.rpm)} rpm"
+        case Coolant():
+            said = f"coolant  {'on' if step.on else 'off'}"
+        case Write():
+            said = f"write    {step.register} = {number(step.value)}"
+        case Aux():
+            said = f"aux      {' '.join(part for part in (step.code, step.function) if part)}"
+        case Refuse():
+            said = f"refuse   {step.message}"
+        case Stop():
+            said = "stop     optional" if step.optional else "stop"
+        case End():
+            said = "end"
+    return f"{step.line:>6}  {said}"
+
+
+def number(value: float) -> str:
+    """``value`` with at most six decimals, no trailing noughts, no exponent."""
+    return f"{value + 0.0:.6f}".rstrip("0").rstrip(".")
+
+
+def as_json(document: object) -> str:
+    """``document`` as JSON text, stable and readable; what a screen would obey is written as an escape."""
+    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False)
+    return re.sub(r"[^\n -~]", lambda one: one[0] if one[0].isprintable() else json.dumps(one[0])[1:-1], text)
+
+
+def summary(findings: Iterable[Finding]) -> str:
+    """How many errors and warnings there are, in words."""
+    severities = [finding.severity for finding in findings]
+    errors, warnings = severities.count("error"), severities.count("warning")
+    if not severities:
+        return "all bounds hold"
+    return f"{_count(errors, 'error')}, {_count(warnings, 'warning')}"
+
+
+def _count(many: int, what: str) -> str:
+    return f"{many} {what}{'' if many == 1 else 's'}"

@@ -1,0 +1,334 @@
+"""One program and one recipe: found, read, refused or proven, and written whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import partial
+from pathlib import Path
+from typing import Literal
+
+from gen.base.errors import DressblockError
+from gen.base.files import write_whole
+from gen.base.finding import Finding
+from gen.bounds import judge
+from gen.bounds.build import build
+from gen.bounds.case import Case
+from gen.bounds.readback import EXPRESSION_TOLERANCE, case_of, read_state
+from gen.bounds.states import idle_states
+from gen.control.dialect import Dialect, dialect_for
+from gen.control.draft import Program, draft, resources
+from gen.control.folders import folders_of
+from gen.control.options import Options
+from gen.control.program import sealed
+from gen.control.render import render
+from gen.control.seal import blocks
+from gen.host.called import with_subprogram
+from gen.host.clashes import clashes, numbers_in
+from gen.host.place import Place, find
+from gen.host.point import Point
+from gen.host.proof import Proof
+from gen.host.refusals import against_place, against_position, against_state
+from gen.host.restore import ending, leaves
+from gen.host.said import broken, unproven
+from gen.host.text import Lines
+from gen.host.way_back import against_return, way_back
+from gen.jobs.generate import file_of, read_text
+from gen.jobs.locate import names_of
+from gen.plan.evaluate import at, resolve
+from gen.plan.node import Plan, State
+from gen.plan.step import Register, differences
+from gen.reader import Lowered, lower, run
+from gen.reader.reading import Budget, ReadState
+from gen.shop.facts import Facts
+from gen.shop.family import number_of, variant_of
+from gen.shop.load import load_machine, load_recipe, machine_file_for
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the person who splices chooses: the place, ``call`` in place of the block, the way back, the state.
+
+    ``registers``: values that the program finds set when it begins.
+    """
+
+    after: str | None = None
+    call: bool = False
+    back: bool = False
+    registers: Mapping[Register, float] = field(default_factory=dict)
+    options: Options = field(default_factory=Options)
+
+
+@dataclass(frozen=True)
+class Spliced:
+    """What became of one program: its new ``text``, the lines of the dress in it, and all that was found.
+
+    ``text`` is None where the dress was refused, and findings are then at the lines of the program as it lies there;
+    else at those of ``text``. ``held`` tells whether what stood there was changed by hand.
+    """
+
+    path: Path
+    number: int
+    form: Literal["block", "call"]
+    findings: tuple[Finding, ...]
+    text: str | None = None
+    lines: range = range(0)
+    same: bool = False
+    by_registers: bool = False
+    held: bool = False
+
+    @property
+    def refused(self) -> bool:
+        return any(finding.severity == "error" for finding in self.findings)
+
+
+def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
+    """The program at ``host`` with the dress of ``recipe_path`` in it; nothing is written.
+
+    :class:`DressblockError` where a file cannot be used, or the program has no place for it.
+    """
+    recipe = load_recipe(recipe_path)
+    machine_path = machine_file_for(recipe_path, recipe)
+    machine = load_machine(machine_path)
+    if asked.options.variant == "after-truing" and recipe.dress.after_truing is None:
+        raise DressblockError(
+            "this recipe has no first opening of its own after truing; leave out --after-truing, or give it the table.",
+            file=recipe_path,
+            key="dress.after_truing",
+        )
+    options = replace(asked.options, control_folders=folders_of(machine, machine_path, asked.options.control_folders))
+    text = read_text(host)
+    names = names_of(recipe_path, machine_path)
+    if len(text) > Budget().text:
+        raise DressblockError(f"this program is longer than the {Budget().text} characters that are read.", file=host)
+    try:
+        return _Job(host, text, recipe, machine, names, replace(asked, options=options)).run()
+    except DressblockError as error:
+        raise (error.where(partial(file_of, recipe_path, machine_path)) if error.key else error.within(host)) from None
+
+
+def write(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
+    """Writes the program of ``job`` to ``out``, whole; what was changed by hand stays unless ``force``."""
+    if job.refused or job.text is None:
+        return job
+    if job.held and not force:
+        reason = f"dress {job.number} was changed by hand in this program and is kept; use --force to replace it."
+        return replace(job, findings=(Finding("altered", None, "error", "changed", reason),), text=None)
+    write_whole(out, job.text.encode("utf-8", errors="surrogateescape"))
+    return job
+
+
+class _Job:
+    def __init__(
+        self, path: Path, text: str, recipe: Recipe, machine: Machine, names: tuple[str, str], asked: Asked
+    ) -> None:
+        self.path = path
+        self.text = text
+        self.recipe = recipe
+        self.machine = machine
+        self.names = names
+        self.asked = asked
+        self.options = replace(asked.options, form="subprogram" if asked.call else "block")
+        self.dialect: Dialect = dialect_for(machine, self.options.control_folders)
+        meant = variant_of(recipe, self.options.variant)
+        self.number = number_of(meant, prove_out=self.options.prove_out)
+        self.place: Place = find(text, self.dialect.control, self.number, asked.after)
+        self.taken = numbers_in(self.place.bare.bare, self.dialect.control)
+        self.of_the_dress: set[Finding] = set()
+
+    def run(self) -> Spliced:
+        free = build(self.recipe, self.machine, self.names, self.options)
+        if not free.accepted:
+            return self._told([*free.findings])
+        points = list(self._points(free))
+        found = [finding for point in points for finding in against_place(point)]
+        if _refused(found):
+            return self._told(found)
+        for point in points:
+            found += against_state(point, self.dialect, self.machine)
+            found += against_position(point, self.machine)
+            found += against_return(point, free.facts) if self.asked.back else ()
+        found += self._either_way(points)
+        if _refused(found):
+            return self._told(found)
+        program = self._drafted(points[0])
+        lines = self._lines(points[0], program)
+        found += clashes(
+            self.place, self.dialect.control, free.facts, program.text.splitlines(), registers=program.by_registers
+        )
+        found += self._once(program)
+        spliced = self.place.bare.with_lines(self.place.after, lines)
+        if not self.text.endswith(("\n", "\r")) and self.place.after == len(self.place.bare.items):
+            spliced = Lines((*spliced.items[:-1], spliced.bare[-1]))
+        if not _refused(found):
+            found += self._proven(program, spliced, len(lines))
+        if _refused(found):
+            return self._told(found)
+        return replace(
+            self._told([self._as_written(one, len(lines)) for one in found]),
+            text=spliced.text,
+            lines=range(self.place.after + 1, self.place.after + 1 + len(lines)),
+            same=spliced.text == self.text,
+            by_registers=program.by_registers,
+            held=self.place.altered,
+        )
+
+    def _told(self, found: list[Finding]) -> Spliced:
+        findings = tuple(sorted(dict.fromkeys(found), key=lambda one: (one.severity != "error", one.line or 0)))
+        return Spliced(self.path, self.number, "call" if self.asked.call else "block", findings)
+
+    # -- readings without the dress
+
+    def _points(self, free: Program) -> Iterator[Point]:
+        """The place, read with the block-delete switch off and, where that matters, on."""
+        point = Point(self.place, self.dialect.control, self._start(free, free.state))
+        yield point
+        if point.deletable:
+            yield point.at(replace(point.state, block_delete=True))
+
+    def _start(self, program: Program, state: State) -> ReadState:
+        known = read_state(program, state)
+        asked, table = dict(self.asked.registers), program.plan.registers
+        registers = {**asked, **known.registers}
+        counter = table.get("parts_since_dress")
+        if counter in asked and not program.counts:
+            # the program counts by itself, and perhaps decides by it
+            registers[counter] = asked[counter]
+        return replace(known, registers=registers)
+
+    def _either_way(self, points: list[Point]) -> Iterator[Finding]:
+        """With the block-delete switch on and off, the same must be in force at the place."""
+        if len(points) < 2 or any(len(point.visits) != 1 for point in points):
+            return
+        first, second = (point.here for point in points)
+        for group in dict.fromkeys([*first.modes, *second.modes]):
+            if first.get(group) != second.get(group):
+                line = first.lines.get(group) or second.lines.get(group)
+                yield broken(
+                    "host-state",
+                    None if line is None else points[0].in_file(line),
+                    f"{group.replace('_', ' ')} depends on the block-delete switch at the place of the dress; state it "
+                    "in front of the place.",
+                )
+
+    # -- the dress in the program's own words
+
+    def _drafted(self, point: Point) -> Program:
+        """The program of the dress: a block that leaves what is in force, or the subprogram as it stands alone."""
+        if self.asked.call:
+            return draft(self.recipe, self.machine, self.names, self.options)
+        facts = Facts(variant_of(self.recipe, self.options.variant), self.machine)
+        chosen = replace(
+            self.options, ending=ending(point, self.dialect, facts), leaves=leaves(point), taken=self.taken
+        )
+        return draft(self.recipe, self.machine, self.names, chosen)
+
+    def _lines(self, point: Point, program: Program) -> list[str]:
+        """All that is put into the program."""
+        lines = self._call(point, program) if self.asked.call else Lines.of(program.text).bare
+        if not self.asked.back:
+            return lines
+        taken = [*self.taken, *numbers_in(lines, self.dialect.control)]
+        try:
+            return [*lines, *way_back(point, self.dialect, program.facts, self.number, taken)]
+        except ValueError as error:
+            raise DressblockError(f"the way back cannot be written: {error}; leave out --return.") from None
+
+    def _call(self, point: Point, program: Program) -> list[str]:
+        control, words = self.dialect.control, self.dialect.words
+        nodes = ending(point, self.dialect, program.facts)
+        plan = Plan(nodes, mm_per_unit=program.plan.mm_per_unit, frame=program.plan.frame)
+        body = [
+            words.say("subprogram_call", number=self.number),
+            *render(plan, control, words, resources(program.facts)),
+        ]
+        return sealed(body, kind="CALL", number=self.number, dialect=self.dialect, taken=self.taken)
+
+    def _once(self, program: Program) -> Iterator[Finding]:
+        facts = program.facts
+        if not program.by_registers and not facts.incremental and not facts.timed:
+            yield unproven(
+                "host-once",
+                None,
+                "this control or machine has no registers, so that the block is right for one length of the stick; put "
+                "it in anew, with --stick-length, before the program runs again.",
+                "warning",
+            )
+
+    # -- readings with it
+
+    def _proven(self, program: Program, spliced: Lines, count: int) -> list[Finding]:
+        first = self.place.after + 1
+        region = range(first, first + count)
+        whole: Lines = spliced
+        ours: tuple[range, ...] = (region,)
+        if self.asked.call:
+            # the line behind the mark is the call
+            control = self.dialect.control
+            whole, ours = with_subprogram(spliced, region, first + 1, program.text, control, self.number)
+        lowered = lower(whole.text, self.dialect.control)
+        bare = whole.bare
+        found: list[Finding] = []
+        cases: list[Case] = []
+        for state in self._states(program):
+            start = self._start(program, state)
+            point = Point(self.place, self.dialect.control)
+            for deleting in (False, True) if point.deletable else (False,):
+                here = point.at(replace(start, block_delete=deleting))
+                reading = run(lowered, here.state)
+                proof = Proof(here, bare, reading, lambda line: any(line in one for one in ours), program.facts)
+                found += proof.findings()
+                if not self.asked.call:
+                    case = self._case(program, lowered, spliced, state, here)
+                    found += _as_planned(program, state, case, here)
+                    cases.append(case)
+        judged = judge(cases) if cases else []
+        # what follows the dress is proven above, more sharply
+        return [*found, *(self._in_host(one, region) for one in judged if one.rule != "host-continues")]
+
+    def _in_host(self, finding: Finding, region: range) -> Finding:
+        """``finding`` at the line of the program as it lies there, unless it is about the dress itself."""
+        if finding.line is None or finding.line < region.stop:
+            self.of_the_dress.add(finding)
+            return finding
+        return replace(finding, line=self.place.in_file(finding.line - len(region)))
+
+    def _as_written(self, finding: Finding, count: int) -> Finding:
+        """``finding`` at the line it has in the written program, into which so many lines were put."""
+        line, place = finding.line, self.place
+        if line is None or line <= place.after or finding in self.of_the_dress:
+            return finding
+        return replace(finding, line=line + count - (place.in_file(place.after + 1) - place.after - 1))
+
+    def _states(self, program: Program) -> Iterator[State]:
+        if not program.by_registers:
+            yield program.state
+            return
+        due = program.facts.dress.every_parts if program.counts else None
+        for state in [program.state, *program.facts.corners()]:
+            yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
+        yield from idle_states(program)
+
+    def _case(self, program: Program, lowered: Lowered, spliced: Lines, state: State, point: Point) -> Case:
+        """The block within the program, as the bounds see it."""
+        marks = [block for block in blocks(spliced.bare) if block.number == self.number]
+        case = case_of(program, lowered, state, text=spliced.text)
+        reading = run(lowered, point.state, registers=set(program.plan.registers.values()))
+        return replace(case, reading=reading, first=marks[0].first, last=marks[0].last)
+
+
+def _refused(found: list[Finding]) -> bool:
+    return any(finding.severity == "error" for finding in found)
+
+
+def _as_planned(program: Program, state: State, case: Case, point: Point) -> Iterator[Finding]:
+    """Whether the block does in the program what its plan says it does."""
+    known = {axis: one.at for axis, one in point.here.axes.items() if one.at is not None}
+    begin = replace(state, positions={**state.positions, **known})
+    plan = program.plan if program.by_registers else resolve(program.plan, state)
+    steps = [case.reading.steps[index] for index in case.block]
+    tolerance = EXPRESSION_TOLERANCE if program.by_registers else 0.0
+    if parted := differences(at(plan, begin), steps, tolerance=tolerance):
+        yield broken("host-unchanged", case.first, f"the block does not read back as planned here: {parted[0]}.")

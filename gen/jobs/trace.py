@@ -1,0 +1,43 @@
+"""The neutral steps of any program, with registers set as asked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from pathlib import Path
+
+from gen.base.errors import DressblockError
+from gen.control.folders import load_control
+from gen.jobs.generate import read_text
+from gen.plan.step import Register
+from gen.reader import Reading, ReadState, read
+
+
+def trace(
+    path: Path,
+    control: str,
+    settings: Iterable[str] = (),
+    *,
+    block_delete: bool = False,
+    control_folders: tuple[Path, ...] = (),
+) -> Reading:
+    """The reading of the program at ``path``; ``settings`` are texts such as ``501=110``."""
+    state = ReadState(registers=settings_of(settings), block_delete=block_delete)
+    return read(read_text(path), load_control(control, control_folders), state)
+
+
+def settings_of(settings: Iterable[str]) -> dict[Register, float]:
+    """The registers that texts such as ``501=110`` set. :class:`DressblockError` for a text that sets none."""
+    return dict(_setting(text) for text in settings)
+
+
+def _setting(text: str) -> tuple[Register, float]:
+    name, _, value = text.partition("=")
+    name = name.strip().lstrip("#R")
+    try:
+        number = float(value)
+    except ValueError:
+        number = float("nan")
+    if not name or number != number or abs(number) == float("inf"):
+        raise DressblockError(f'--set reads "{text}"; a register and its value are wanted, such as 501=110.')
+    return (int(name) if re.fullmatch("[0-9]{1,9}", name) else name), number

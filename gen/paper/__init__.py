@@ -1,0 +1,1 @@
+"""What people read: the sheet, the page, the drawings."""

@@ -1,0 +1,195 @@
+"""Feed against wheel speed: the band, what the machine can do, and where the dress is run."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from gen.base.quantities import unit
+from gen.bounds.override_range import feeds
+from gen.paper.charts.plot import Box, Key, Line, Scale, Size, Tick, hatch, key, neat, path, short
+from gen.paper.shown import Shown, span
+from gen.physics.contact import feed_for, peripheral_speed
+from gen.shop.facts import Facts
+
+FAR = 3.4
+"""Times the operating point's speed or feed that a drawing reaches; what lies beyond is told in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """What the machine can do with a wheel: ``name`` is ``new``, ``worn``, ``largest``, ``smallest`` or ``any``.
+
+    ``edges`` are those within the drawing.
+    """
+
+    name: str
+    edges: tuple[Line, ...]
+    speeds: str
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """Where one wheel is dressed when new. ``number`` 0: the only wheel; ``spread``: how far a valve may be off."""
+
+    number: int
+    x: float
+    y: float
+    speed: str
+    feed: str
+    target: str
+    band: str
+    spread: Line | None
+
+
+@dataclass(frozen=True, slots=True)
+class FeedChart:
+    """Everything placed; texts are numbers with units. ``marked`` is where the wheel's marking ends, None: beyond.
+
+    ``feeds`` are the window's, of a timed feeder the valve's ends.
+    """
+
+    kind: ClassVar[str] = "feed"
+    size: Size
+    plot: Box
+    x_ticks: tuple[Tick, ...]
+    y_ticks: tuple[Tick, ...]
+    x_unit: str
+    y_unit: str
+    band: str
+    hatching: tuple[Line, ...]
+    target: Line
+    windows: tuple[Window, ...]
+    marked: float | None
+    marked_text: str
+    points: tuple[Point, ...]
+    feeds: str
+    key: Key
+    title: str
+    timed: bool
+
+
+def feed_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> FeedChart:
+    """The chart for every wheel of ``facts``; the band shown is the first wheel's."""
+    system = facts.machine.units
+    shown = Shown(system, decimal)
+    ends = [(one, diameter) for one in facts.pack for diameter in _diameters(one)]
+    largest, smallest = max(ends, key=lambda end: end[1]), min(ends, key=lambda end: end[1])
+    # of wheels on one spindle the slowest marking holds for all
+    marked = peripheral_speed(largest[1], facts.marked_rpm)
+    low, high = feeds(facts)
+    speeds = [_speed(one) for one in facts.pack]
+    rates = [one.nominal_feed(float(one.size_range[1])) for one in facts.pack]
+    fastest = peripheral_speed(largest[1], facts.rpm_cap)
+    plot = _plot(size)
+    x = Scale(0, _end(max(speeds), fastest, marked), plot.left, plot.right)
+    y = Scale(0, _end(max(rates), high), plot.bottom, plot.top)
+    angle = float(facts.angle)
+    band = [feed_for(float(edge), x.high, angle) for edge in facts.dress.band]
+    wedge = [(x(at), y(rate)) for at, rate in _wedge(x.high, y.high, *band)]
+    return FeedChart(
+        size=size,
+        plot=plot,
+        x_ticks=_ticks(x, "peripheral", shown),
+        y_ticks=_ticks(y, "feed", shown),
+        x_unit=shown.speed(0).partition(" ")[2],
+        y_unit=unit("feed", system),
+        band=path(wedge),
+        hatching=hatch(wedge, 0.75 * size.type),
+        target=_ray(x, y, feed_for(float(facts.dress.aggressiveness), x.high, angle)),
+        windows=tuple(_windows(facts, [largest[1], smallest[1]], x, y, (low, high), shown)),
+        marked=x(marked) if x.holds(marked) else None,
+        marked_text=shown.speed(marked),
+        points=tuple(_point(one, x, y, shown) for one in facts.pack),
+        feeds=span(shown.feed(low), shown.feed(high)),
+        key=key(plot.right + 1.4 * size.type, 0.2 * size.type, size, 7),
+        title=title,
+        timed=facts.timed,
+    )
+
+
+def _diameters(facts: Facts) -> list[float]:
+    """The diameters at which the target holds, new and worn."""
+    worn, new = facts.size_range
+    return list(dict.fromkeys(facts.nominal_diameter(float(size)) for size in (new, worn)))
+
+
+def _speed(facts: Facts) -> float:
+    new = float(facts.size_range[1])
+    return peripheral_speed(facts.nominal_diameter(new), facts.rpm(new))
+
+
+def _plot(size: Size) -> Box:
+    type_ = size.type
+    return Box(neat(3.6 * type_), neat(1.6 * type_), neat(0.5 * size.width), neat(size.height - 3 * type_))
+
+
+def _end(run: float, *limits: float) -> float:
+    """Where an axis ends: a little past what is run and past every limit that is not too far off."""
+    return 1.08 * max(1.4 * run, *(limit for limit in limits if limit <= FAR * run), 0.0)
+
+
+def _ticks(scale: Scale, kind: str, shown: Shown) -> tuple[Tick, ...]:
+    """Round numbers in the shop's own unit."""
+    per_unit = 0.3048 / 60 if kind == "peripheral" else 25.4
+    factor = per_unit if shown.system == "inch" else 1.0
+    shop = Scale(scale.low / factor, scale.high / factor, scale.start, scale.end)
+    return shop.ticks(5 if kind == "feed" else 6 if factor == 1 else 4, lambda value: shown.marked(short(value)))
+
+
+def _wedge(x_end: float, y_end: float, low: float, high: float) -> Iterator[tuple[float, float]]:
+    """The corners of what lies between two lines from the origin, within the drawing.
+
+    ``low`` and ``high`` are the feeds of the two at the speed ``x_end``.
+    """
+    yield 0.0, 0.0
+    yield (x_end, low) if low <= y_end else (x_end * y_end / low, y_end)
+    if low < y_end < high:
+        yield x_end, y_end
+    yield (x_end, high) if high <= y_end else (x_end * y_end / high, y_end)
+
+
+def _ray(x: Scale, y: Scale, feed: float) -> Line:
+    """From the origin to where the line that has ``feed`` at the last speed leaves the drawing."""
+    share = min(1.0, y.high / feed)
+    return Line(x(0), y(0), x(share * x.high), y(share * feed))
+
+
+def _windows(
+    facts: Facts, diameters: Sequence[float], x: Scale, y: Scale, rates: tuple[float, float], shown: Shown
+) -> Iterator[Window]:
+    names = ("largest", "smallest") if len(facts.pack) > 1 else ("new", "worn")
+    least, most = float(facts.machine.spindle.speed[0]), facts.rpm_cap
+    for name, diameter in zip(names, dict.fromkeys(diameters), strict=False):
+        slow, fast = (peripheral_speed(diameter, rpm) for rpm in (least, most))
+        corners = [(slow, rates[0]), (fast, rates[0]), (fast, rates[1]), (slow, rates[1])]
+        yield Window(
+            name=name if len(set(diameters)) > 1 else "any",
+            edges=tuple(_edges(corners, x, y)),
+            speeds=span(shown.speed(slow), shown.speed(fast)),
+        )
+
+
+def _edges(corners: Sequence[tuple[float, float]], x: Scale, y: Scale) -> Iterator[Line]:
+    for (x1, y1), (x2, y2) in itertools.pairwise([*corners, corners[0]]):
+        beside = not (x.holds(x1) or x.holds(x2)) or not (y.holds(y1) or y.holds(y2))
+        if not beside:
+            yield Line(x(min(x1, x.high)), y(min(y1, y.high)), x(min(x2, x.high)), y(min(y2, y.high)))
+
+
+def _point(facts: Facts, x: Scale, y: Scale, shown: Shown) -> Point:
+    new = float(facts.size_range[1])
+    speed, feed = _speed(facts), facts.nominal_feed(new)
+    at = x(speed)
+    return Point(
+        number=facts.index + 1 if len(facts.pack) > 1 else 0,
+        x=at,
+        y=y(feed),
+        speed=shown.speed(speed),
+        feed=shown.feed(round(feed, 1)),
+        target=shown.number(facts.dress.aggressiveness),
+        band=span(*(shown.number(edge) for edge in facts.dress.band)),
+        spread=Line(at, y(float(facts.valve.rates[0])), at, y(float(facts.valve.rates[1]))) if facts.timed else None,
+    )

@@ -1,0 +1,178 @@
+"""The stick's end as the wheels see it: where each visit of a dress lies, and the end that one dress leaves."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from gen.paper.charts.plot import SMALL, Box, Line, Scale, Size, hatch, neat, path
+from gen.paper.shown import Shown
+from gen.physics.end_face import EndFace
+from gen.physics.visits import Visit, visited
+from gen.shop.facts import Facts
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """One place that a wheel visits: ``wheel`` 0 is the only one, ``visits`` counts them, ``place`` may be empty.
+
+    The bar reaches from ``x1`` to ``x2`` about ``y``; ``edge`` marks where the wheel reaches past the stick.
+    """
+
+    number: int
+    wheel: int
+    x1: float
+    x2: float
+    y: float
+    place: str
+    visits: int
+    depth: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The places that one wheel visits: how many, and where that is told."""
+
+    wheel: int
+    count: int
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class StickChart:
+    """Everything placed. ``walls`` are what no wheel ever cuts; ``after`` is the end one dress later, seen from above.
+
+    ``width`` and ``height`` are those of the end, ``lost`` what one dress takes. A small
+    drawing tells the places of one wheel together, as ``groups``; a large one has none.
+    """
+
+    kind: ClassVar[str] = "stick"
+    size: Size
+    end: Box
+    lanes: tuple[Lane, ...]
+    groups: tuple[Group, ...]
+    walls: tuple[Box, ...]
+    wall_hatching: tuple[Line, ...]
+    seams: tuple[float, ...]
+    after: str
+    before: Line
+    end_row: float
+    after_row: float
+    bottom: float
+    width: str
+    height: str
+    lost: str
+    bar: float
+    text_at: float
+    stations: bool
+    pack: bool
+    title: str
+
+
+def stick_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> StickChart:
+    """The end of a new stick, and one dress of it; within ``SMALL`` letters it is as high as it must be."""
+    visits, left = visited(EndFace.flat(facts.geometry.footprint), facts.bites())
+    footprint, height = facts.geometry.footprint, float(facts.stick.section[1])
+    places = tuple(_places(facts, visits))
+    low = min(-footprint / 2, *(visit.bite.low for visit in visits))
+    high = max(footprint / 2, *(visit.bite.high for visit in visits))
+    row, close = size.row, size.type <= SMALL.type
+    step = 0.5 * size.type if close else row
+    below = step * len(places) + row * (0.6 if close else 5.2)
+    if close:
+        size = replace(size, height=neat(0.6 * size.type + 1.5 * row + below))
+    span_ = neat((0.4 if close else 0.52) * size.width), neat(size.width - 1.5 * size.type)
+    room = size.height - 1.8 * size.type - below
+    per_mm = (span_[1] - span_[0]) / (high - low)
+    if not close:
+        per_mm = min(per_mm, room / height)
+    middle = (span_[0] + span_[1]) / 2
+    x = Scale(low, high, middle - (high - low) * per_mm / 2, middle + (high - low) * per_mm / 2)
+    top = neat((0.6 if close else 1.8) * size.type)
+    end = Box(x(-footprint / 2), top, x(footprint / 2), neat(top + (row if close else height * per_mm)))
+    shown = Shown(facts.machine.units, decimal)
+    first = end.bottom + (0.7 * row if close else 1.6 * row)
+    lanes = tuple(
+        Lane(
+            number=number,
+            wheel=visit.bite.wheel + 1 if len(facts.pack) > 1 else 0,
+            x1=x(visit.bite.low),
+            x2=x(visit.bite.high),
+            y=neat(first + step * (number - 1)),
+            place=_lateral(facts, visit, shown),
+            visits=count,
+            depth=shown.length(visit.bite.depth),
+        )
+        for number, (visit, count) in enumerate(places, 1)
+    )
+    walls = tuple(_walls(facts, x, end))
+    level = neat(first + step * len(places) + (0.3 if close else 0.6) * row)
+    deep = 1.5 * row / max(left.deepest, 1e-9)
+    return StickChart(
+        size=size,
+        end=end,
+        lanes=lanes,
+        groups=tuple(_groups(lanes)) if close else (),
+        walls=walls,
+        wall_hatching=tuple(line for wall in walls for line in hatch(_corners(wall), 0.6 * size.type)),
+        seams=tuple(sorted({edge for lane in lanes for edge in (lane.x1, lane.x2) if end.left < edge < end.right})),
+        after=path(_profile(left, x, level, deep, neat(level + 2.6 * row))),
+        before=Line(end.left, level, end.right, level),
+        end_row=neat((end.top + end.bottom) / 2) if close else end.top,
+        after_row=neat(level + 1.6 * row),
+        bottom=neat(size.height - 0.4 * row) if close else neat(level + 2.6 * row),
+        width=shown.length(footprint),
+        height=shown.length(height),
+        lost=shown.length(facts.stick_per_dress),
+        bar=neat((0.3 if close else 0.62) * size.type),
+        text_at=neat(0.4 * size.type),
+        stations=not facts.lanes.stick_is_wider and len(facts.lanes.offsets) > 1,
+        pack=len(facts.pack) > 1,
+        title=title,
+    )
+
+
+def _places(facts: Facts, visits: tuple[Visit, ...]) -> Iterator[tuple[Visit, int]]:
+    """The first visit of each place, and how often a dress comes there."""
+    seen: dict[tuple[int, int], list[Visit]] = {}
+    for visit in visits:
+        seen.setdefault((visit.bite.wheel, visit.bite.lane), []).append(visit)
+    for same in seen.values():
+        yield same[0], len(same)
+
+
+def _groups(lanes: tuple[Lane, ...]) -> Iterator[Group]:
+    for wheel, group in itertools.groupby(lanes, key=lambda lane: lane.wheel):
+        mine = list(group)
+        yield Group(wheel, len(mine), neat((mine[0].y + mine[-1].y) / 2))
+
+
+def _lateral(facts: Facts, visit: Visit, shown: Shown) -> str:
+    """Where the lateral axis stands for ``visit``; empty without one."""
+    one = facts.pack[visit.bite.wheel]
+    place = one.place(visit.bite.lane, float(one.size_range[1]))
+    return "" if place is None else f"{facts.machine.dresser.lateral_axis} {shown.length(place)}"
+
+
+def _walls(facts: Facts, x: Scale, end: Box) -> Iterator[Box]:
+    """What stands between the lanes for good, on the end's picture."""
+    if facts.walls:
+        # a stick that has lost length keeps its walls at the height of a new one
+        for low, high, depth in facts.end_face(float(facts.stick.length) - 1).stretches:
+            if depth < 0:
+                yield Box(x(low), end.top, x(high), end.bottom)
+
+
+def _corners(box: Box) -> list[tuple[float, float]]:
+    return [(box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom)]
+
+
+def _profile(left: EndFace, x: Scale, level: float, deep: float, bottom: float) -> Iterator[tuple[float, float]]:
+    """The end from above: what one dress took off hangs from ``level``, ``deep`` points a millimetre."""
+    yield x(left.stretches[0][0]), bottom
+    for low, high, depth in left.stretches:
+        yield x(low), level + deep * depth
+        yield x(high), level + deep * depth
+    yield x(left.stretches[-1][1]), bottom

@@ -1,0 +1,120 @@
+"""One dress worked out at one state: the plan's steps, and where in them stick and wheel meet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from gen.bounds.contacts import Contacts, follow
+from gen.control.draft import Program
+from gen.paper.duration import dress_time
+from gen.physics.contact import aggressiveness, peripheral_speed, working_diameters
+from gen.plan.evaluate import at
+from gen.plan.node import State
+from gen.plan.step import Aux, Move, Spindle, Step
+from gen.shop.facts import Facts
+
+
+@dataclass(frozen=True)
+class Dressing:
+    """The steps at ``state``, with wheel ``size`` and stick ``length`` in mm."""
+
+    facts: Facts
+    state: State
+    size: float
+    length: float
+    steps: tuple[Step, ...]
+    contacts: Contacts
+
+    @property
+    def wheels(self) -> tuple[Dressing, ...]:
+        """This dress as each wheel of the pack sees it."""
+        return tuple(
+            replace(
+                self,
+                facts=one,
+                size=self.state.values[one.size_name] * float(one.register_unit),
+                contacts=replace(
+                    self.contacts, plunges=tuple(cut for cut in self.contacts.plunges if cut.wheel == one.index)
+                ),
+            )
+            for one in self.facts.pack
+        )
+
+    @property
+    def rpm(self) -> float:
+        """The speed at the first plunge, or told first where there is none."""
+        told = (step.rpm for step in self.steps if isinstance(step, Spindle))
+        return next((cut.rpm for cut in self.contacts.plunges if cut.rpm is not None), next(told, 0.0))
+
+    @property
+    def feed(self) -> float:
+        """The plunge feed as the program writes it, mm/min."""
+        return next((plunge.feed for plunge in self.contacts.plunges if plunge.feed is not None), 0.0)
+
+    @property
+    def speeds(self) -> tuple[float, ...]:
+        """Wheel speed in m/s where the target holds, and for a cup at the rim's inside edge too."""
+        diameters = working_diameters(self.facts.geometry, self.facts.diameter_at(self.size))
+        return tuple(peripheral_speed(diameter, self.rpm) for diameter in diameters)
+
+    @property
+    def aggressiveness(self) -> tuple[float, ...]:
+        """The number at each of :attr:`speeds`, from feed and speed as written; 0 where the plan refuses."""
+        angle = float(self.facts.angle)
+        return tuple(aggressiveness(self.feed, speed, angle) if speed else 0.0 for speed in self.speeds)
+
+    @property
+    def retracts(self) -> tuple[int, ...]:
+        """The number of the step that draws the stick back, for each plunge: the plunge axis' next move.
+
+        Of a timed feeder the one with which it is back.
+        """
+        if self.facts.timed:
+            return tuple(plunge.leaves or len(self.steps) for plunge in self.contacts.plunges)
+        axis = self.facts.machine.dresser.plunge_axis
+        moves = [index for index, step in enumerate(self.steps) if isinstance(step, Move) and axis in step.axes]
+        return tuple(
+            next((index for index in moves if index > plunge.enters), len(self.steps))
+            for plunge in self.contacts.plunges
+        )
+
+    @property
+    def seconds(self) -> float:
+        """Time from parked to parked, the other axes in place already."""
+        dresser = self.facts.machine.dresser
+        start = dict(self.state.positions)
+        if dresser.parked is not None:
+            start[dresser.plunge_axis] = float(dresser.parked)
+        signals = sum(isinstance(step, Aux) and step.function == "feeder-retracted" for step in self.steps)
+        back = float(dresser.retract_wait or 0)
+        return dress_time(self.steps, self.facts.machine.axes, start) + signals * back
+
+
+def dressing(program: Program, state: State) -> Dressing:
+    """``program`` worked out at ``state``; where it counts the parts, with the count at which a dress is due."""
+    if program.counts:
+        due = float(program.facts.dress.every_parts or 0)
+        state = replace(state, values={**state.values, "parts_since_dress": due})
+    facts, unit = program.facts, float(program.facts.register_unit)
+    steps = tuple(at(program.plan, state))
+    size = state.values[facts.size_name] * unit
+    length = state.values.get("stick_length", float(facts.stick.length) / unit) * unit
+    sizes = [state.values[one.size_name] * unit for one in facts.pack]
+    contacts = follow(steps, range(len(steps)), facts, state, sizes, length)
+    return Dressing(facts, state, size, length, steps, contacts)
+
+
+def over_wear(program: Program) -> tuple[tuple[str, Dressing], ...]:
+    """A full stick on the new, the half-worn and the worn wheel; one row for a wheel that does not wear."""
+    worn, new = program.facts.size_range
+    sizes: dict[Decimal, str] = {}
+    for name, size in (("new", new), ("middle", (new + worn) / 2), ("worn", worn)):
+        sizes.setdefault(size, name)
+    return tuple((name, dressing(program, program.facts.state(size))) for size, name in sizes.items())
+
+
+def at_corners(program: Program) -> tuple[Dressing, ...]:
+    """The ends of wear and stick, without those that the plan refuses."""
+    corners = (dressing(program, state) for state in program.facts.corners())
+    return tuple(dress for dress in corners if dress.contacts.plunges)

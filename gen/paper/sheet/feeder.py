@@ -1,0 +1,65 @@
+"""What the sheet says of a timed feeder: its valve, what comes of it, and what maintenance has to keep so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gen.bounds.advice_valve import aggressiveness_ends, wanted_rate
+from gen.control.draft import Program
+from gen.paper.shown import Shown, span
+from gen.plan.node import Press, walk
+
+
+@dataclass(frozen=True, slots=True)
+class Feeder:
+    """``dwells`` are those of one dress in order, each once; ``signal`` the word that waits, or empty: ``back_after``.
+
+    ``hold``, ``reset``, ``power`` and ``single_block`` are the answers of the
+    machine file; ``new_gap`` is by how much the stand-off grows in a dress, empty
+    for a feeder that adjusts itself.
+    """
+
+    rate: str
+    tolerance: str
+    rates: str
+    wanted: str
+    aggressiveness: str
+    dwells: tuple[str, ...]
+    depths: str
+    back_after: str
+    signal: str
+    hold: str
+    reset: str
+    power: str
+    single_block: str
+    new_gap: str
+    least_stick: str
+
+
+def feeder(program: Program, shown: Shown) -> Feeder | None:
+    """What the sheet of ``program`` says of its feeder; None where an axis moves the stick."""
+    facts = program.facts
+    if not facts.timed:
+        return None
+    valve, dresser = facts.valve, facts.machine.dresser
+    sizes = [float(size) for size in facts.size_range]
+    ends = [end for size in sizes for end in aggressiveness_ends(facts, size, facts.rpm(size))]
+    wanted = [wanted_rate(facts, size) for size in sizes]
+    presses = dict.fromkeys(node.seconds for node in walk(program.plan.nodes) if isinstance(node, Press))
+    return Feeder(
+        rate=shown.feed(valve.rate),
+        tolerance=f"{shown.number(valve.tolerance * 100, 2)} %",
+        rates=span(*(shown.feed(rate) for rate in valve.rates)),
+        wanted=span(shown.feed(round(min(wanted), 1)), shown.feed(round(max(wanted), 1))),
+        aggressiveness=span(shown.number(min(ends), 0), shown.number(max(ends), 0)),
+        dwells=tuple(f"{shown.number(seconds, 3)} s" for seconds in presses),
+        depths=span(*(shown.length(depth) for depth in valve.depths(facts.dress.plunge))),
+        back_after=shown.seconds(dresser.retract_wait or 0),
+        signal=program.dialect.control.codes.get("feeder_retracted", ""),
+        hold=dresser.on_hold,
+        reset=dresser.on_reset,
+        power=dresser.on_power_loss,
+        single_block=dresser.single_block,
+        new_gap="" if valve.self_adjusting else shown.length(facts.stick_per_dress),
+        least_stick=shown.length(facts.shortest_left + facts.stick_per_set_up),
+    )

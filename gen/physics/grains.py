@@ -1,0 +1,175 @@
+"""The sizes of grains: diamonds after ISO 6106, stick grains after ISO 8486 (FEPA F).
+
+The tables are written from memory, but for what the project's design page
+states: D126 (120/140 mesh, 106 to 125 µm), F220 (53 to 75 µm) and the medians
+of F240 to F400. A sieved size is a pair of sieve openings: for diamonds those
+between which ISO 6106 has the grains lie, for F4 to F220 those that hold the
+bulk of a size after ISO 8486-1. F230 and finer are sized by settling (ISO
+8486-2): the median, its tolerance, and the sizes that at most 3 % of the grains
+exceed and at least 94 % (F800 and coarser; below that, 80 %) reach.
+
+Two figures stand for a size. As diamonds it is the middle of its sieve openings.
+As stick grains, held against a gap, a sieved size is its coarser opening, which
+the standard guarantees, and a settled size its median, which is what is quoted of
+it and what it is made to; about half of its grains are coarser than that.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from gen.base.errors import DressblockError, listed, nearest, said
+
+
+@dataclass(frozen=True, slots=True)
+class Grain:
+    """One size. ``um`` is its middle or median, ``low`` and ``high`` its published limits, all µm.
+
+    ``mesh`` is the pair of US sieves of a diamond size, ``tolerance`` that of a median.
+    """
+
+    name: str
+    um: float
+    low: float
+    high: float
+    kind: Literal["sieved", "settled"]
+    mesh: str | None = None
+    tolerance: float | None = None
+
+    @property
+    def needs_um(self) -> float:
+        """The gap that a stick grain of this size needs, µm: its coarser sieve opening, or its median."""
+        return self.high if self.kind == "sieved" else self.um
+
+
+def _diamond(name: str, high: int, low: int, mesh: str) -> Grain:
+    return Grain(name, (low + high) / 2, low, high, "sieved", mesh)
+
+
+def _sieved(name: str, high: int, low: int) -> Grain:
+    return Grain(name, (low + high) / 2, low, high, "sieved")
+
+
+def _settled(name: str, high: float, median: float, tolerance: float, low: float) -> Grain:
+    return Grain(name, median, low, high, "settled", tolerance=tolerance)
+
+
+DIAMONDS: tuple[Grain, ...] = (
+    _diamond("D1181", 1180, 1000, "16/18"),
+    _diamond("D1001", 1000, 850, "18/20"),
+    _diamond("D851", 850, 710, "20/25"),
+    _diamond("D711", 710, 600, "25/30"),
+    _diamond("D601", 600, 500, "30/35"),
+    _diamond("D501", 500, 425, "35/40"),
+    _diamond("D426", 425, 355, "40/45"),
+    _diamond("D356", 355, 300, "45/50"),
+    _diamond("D301", 300, 250, "50/60"),
+    _diamond("D251", 250, 212, "60/70"),
+    _diamond("D213", 212, 180, "70/80"),
+    _diamond("D181", 180, 150, "80/100"),
+    _diamond("D151", 150, 125, "100/120"),
+    _diamond("D126", 125, 106, "120/140"),
+    _diamond("D107", 106, 90, "140/170"),
+    _diamond("D91", 90, 75, "170/200"),
+    _diamond("D76", 75, 63, "200/230"),
+    _diamond("D64", 63, 53, "230/270"),
+    _diamond("D54", 53, 45, "270/325"),
+    _diamond("D46", 45, 38, "325/400"),
+)
+"""Diamond sizes, the coarsest first."""
+
+WIDE_DIAMONDS: tuple[Grain, ...] = (
+    _diamond("D1182", 1180, 850, "16/20"),
+    _diamond("D852", 850, 600, "20/30"),
+    _diamond("D602", 600, 425, "30/40"),
+    _diamond("D427", 425, 300, "40/50"),
+    _diamond("D252", 250, 180, "60/80"),
+)
+"""Diamond sizes that span two of the narrow ones."""
+
+STICKS: tuple[Grain, ...] = (
+    _sieved("F4", 5600, 4750),
+    _sieved("F5", 4750, 4000),
+    _sieved("F6", 4000, 3350),
+    _sieved("F7", 3350, 2800),
+    _sieved("F8", 2800, 2360),
+    _sieved("F10", 2360, 2000),
+    _sieved("F12", 2000, 1700),
+    _sieved("F14", 1700, 1400),
+    _sieved("F16", 1400, 1180),
+    _sieved("F20", 1180, 1000),
+    _sieved("F22", 1000, 850),
+    _sieved("F24", 850, 710),
+    _sieved("F30", 710, 600),
+    _sieved("F36", 600, 500),
+    _sieved("F40", 500, 425),
+    _sieved("F46", 425, 355),
+    _sieved("F54", 355, 300),
+    _sieved("F60", 300, 250),
+    _sieved("F70", 250, 212),
+    _sieved("F80", 212, 180),
+    _sieved("F90", 180, 150),
+    _sieved("F100", 150, 125),
+    _sieved("F120", 125, 106),
+    _sieved("F150", 106, 75),
+    _sieved("F180", 90, 63),
+    _sieved("F220", 75, 53),
+    _settled("F230", 82, 53.0, 3.0, 34),
+    _settled("F240", 70, 44.5, 2.0, 28),
+    _settled("F280", 59, 36.5, 1.5, 22),
+    _settled("F320", 49, 29.2, 1.5, 16.5),
+    _settled("F360", 40, 22.8, 1.5, 12),
+    _settled("F400", 32, 17.3, 1.0, 8),
+    _settled("F500", 25, 12.8, 1.0, 5),
+    _settled("F600", 19, 9.3, 1.0, 3),
+    _settled("F800", 14, 6.5, 1.0, 2),
+    _settled("F1000", 10, 4.5, 0.8, 1),
+    _settled("F1200", 7, 3.0, 0.5, 1),
+)
+"""Stick sizes, the coarsest first."""
+
+
+def diamond(text: str) -> Grain:
+    """The diamond size called ``text``: a D-number, or a pair of US sieves such as 120/140.
+
+    :class:`DressblockError` with the nearest known size if there is none of that name.
+    """
+    found = _named(text, (*DIAMONDS, *WIDE_DIAMONDS))
+    if found is None:
+        raise DressblockError(_unknown(text))
+    return found
+
+
+@lru_cache(maxsize=200)
+def known_diamond(text: str) -> Grain | None:
+    """As :func:`diamond`; None for an unknown name."""
+    return _named(text, (*DIAMONDS, *WIDE_DIAMONDS))
+
+
+@lru_cache(maxsize=200)
+def known_stick(text: str) -> Grain | None:
+    """The stick size called ``text``, such as F240; None if there is none of that name."""
+    return _named(text, STICKS)
+
+
+def _named(text: str, table: tuple[Grain, ...]) -> Grain | None:
+    wanted = re.sub(r"\s+", "", text).upper()
+    return next((grain for grain in table if wanted in (grain.name, grain.mesh)), None)
+
+
+def _unknown(text: str) -> str:
+    read = f"read {said(text)}; a diamond size after ISO 6106 is wanted"
+    wanted = text.strip().upper()
+    number = re.fullmatch(r"D?([0-9]{1,4})", wanted)
+    if number:
+        size = int(number[1])
+        if size < 38:
+            return f"{read}, and its sieved sizes end at {DIAMONDS[-1].name} (325/400 mesh, 38 to 45 µm)."
+        near = min(DIAMONDS, key=lambda grain: abs(int(grain.name[1:]) - size))
+        return f"{read}; the nearest is {near.name} ({near.mesh} mesh, {near.low:g} to {near.high:g} µm)."
+    close = nearest(wanted, [grain.mesh or "" for grain in DIAMONDS])
+    hint = f" (did you mean {close}?)" if close else ""
+    return f"{read}, such as {listed(('D126', 'its pair of US sieves, 120/140'))}{hint}."

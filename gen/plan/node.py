@@ -1,0 +1,237 @@
+"""The plan: what one dress does, as a tree, before any control's words.
+
+Values are numbers or small expressions over the state of wheel and stick, in
+the program's own length unit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import TypeAlias
+
+from gen.plan.expression import Condition, Expr, names
+from gen.plan.step import Direction, Register
+
+
+@dataclass(frozen=True, slots=True)
+class Modes:
+    """Modes stated by group and meaning, in the order written."""
+
+    stated: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """The modes the block leaves, in the host's own words."""
+
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A line for the person who reads the program."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """One axis moves: a rapid (``rate`` None) or a feed; ``relative`` to where it stands."""
+
+    axis: str
+    target: Expr
+    rate: Expr | None = None
+    relative: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """The spindle turns at ``rpm``, or stops."""
+
+    rpm: Expr
+    direction: Direction
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A dwell of ``seconds``, and what is waited for."""
+
+    seconds: Decimal
+    purpose: str
+
+
+@dataclass(frozen=True, slots=True)
+class Flood:
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """Feed and speed overrides locked at 100 %, or free."""
+
+    locked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Synchronise:
+    """All motion before ends here, before any register after is read or written."""
+
+
+@dataclass(frozen=True, slots=True)
+class Let:
+    """A working variable given a value."""
+
+    name: str
+    value: Expr
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """A register, by its name in the machine file, given a value that outlives the program."""
+
+    register: str
+    value: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """``body`` only if ``condition`` holds. ``label`` is unique in the plan."""
+
+    condition: Condition
+    label: int
+    body: tuple[Node, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Guard:
+    """``body`` is reached only if ``condition`` holds; else ``message`` is shown and the program is over."""
+
+    condition: Condition
+    message: str
+    label: int
+    body: tuple[Node, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A timed feeder let out for ``seconds``, in one line of the program if ``one_line``."""
+
+    seconds: Decimal
+    one_line: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Release:
+    """A timed feeder switched off, so that it comes back."""
+
+
+@dataclass(frozen=True, slots=True)
+class AwaitRetracted:
+    """The program waits here for the signal that a timed feeder has come back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Switch:
+    """A word of the grinding program's own that switches something again, such as its mist."""
+
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """A stop that cycle start passes, and what to look at meanwhile."""
+
+    look_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """The program's end, as a step of its own."""
+
+
+Node: TypeAlias = (
+    Modes
+    | Leave
+    | Remark
+    | Travel
+    | Turn
+    | Wait
+    | Flood
+    | Override
+    | Synchronise
+    | Let
+    | Store
+    | When
+    | Guard
+    | Press
+    | Release
+    | AwaitRetracted
+    | Switch
+    | Pause
+    | Finish
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A tree of nodes, the length unit its numbers are in, and the registers it knows by name.
+
+    Targets are machine positions, or, with ``frame`` the word of a work offset
+    kept for the dresser, positions in that offset, whose ``offsets`` (mm) are
+    added to reach the machine's.
+    """
+
+    nodes: tuple[Node, ...]
+    mm_per_unit: Decimal = Decimal(1)
+    registers: Mapping[str, Register] = field(default_factory=dict)
+    offsets: Mapping[str, float] = field(default_factory=dict)
+    frame: str = "machine"
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Wheel, stick and counters at one moment.
+
+    ``values`` holds ``wheel_diameter`` or ``wheel_gauge``, ``stick_length``,
+    ``in_progress``, … as the registers hold them (a length in the registers'
+    unit; without registers, in the program's); ``positions`` the machine coordinates (mm) of axes known
+    beforehand, such as an incremental slide's.
+    """
+
+    values: Mapping[str, float]
+    positions: Mapping[str, float] = field(default_factory=dict)
+
+
+def walk(nodes: Sequence[Node]) -> Iterator[Node]:
+    """Every node of a tree, in the order written."""
+    for node in nodes:
+        yield node
+        if isinstance(node, (When, Guard)):
+            yield from walk(node.body)
+
+
+def reads(plan: Plan) -> set[str]:
+    """The names of the registers that ``plan`` reads."""
+    return {
+        name
+        for node in walk(plan.nodes)
+        for expr in _expressions(node)
+        for name in names(expr)
+        if name in plan.registers
+    }
+
+
+def _expressions(node: Node) -> tuple[Expr, ...]:
+    match node:
+        case Travel():
+            return (node.target,) if node.rate is None else (node.target, node.rate)
+        case Turn():
+            return (node.rpm,)
+        case Let() | Store():
+            return (node.value,)
+        case When() | Guard():
+            return node.condition.left, node.condition.right
+    return ()

@@ -1,0 +1,1 @@
+"""What the machine file and the recipe say, and what they must agree on."""

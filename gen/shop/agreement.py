@@ -1,0 +1,257 @@
+"""What recipe and machine must agree on before anything can be computed.
+
+Limits (feeds, speeds, travels, stick length, clearance) are not here: a recipe
+that exceeds one can be computed, and the bounds say so with both numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TypeAlias
+
+from gen.base.errors import DressblockError, Problem, Where
+from gen.base.quantities import plain, show
+from gen.physics.lanes import MOST
+from gen.shop.facts import Facts
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
+
+Problems: TypeAlias = Iterator[Problem]
+
+
+def cross_check(recipe: Recipe, machine: Machine, *, file: Where | None = None) -> None:
+    """:class:`DressblockError` with every disagreement, if there is one; ``file`` is the recipe's."""
+    problems = [
+        problem
+        for facts in Facts(recipe, machine).pack
+        for check in (*_CHECKS, *_PACK_CHECKS)
+        for problem in check(facts)
+    ]
+    if problems:
+        raise DressblockError.of(dict.fromkeys(problems), file=file)
+
+
+def _lateral(facts: Facts) -> Problems:
+    axis = facts.machine.dresser.lateral_axis
+    if axis is not None and facts.wheel.lateral is None:
+        yield Problem(
+            facts.key("wheel.lateral"),
+            f"the machine places the stick with axis {axis}; add the position of that axis at which stick and "
+            'wheel are centred on each other, such as lateral = "42.5 mm".',
+        )
+    if axis is None and facts.wheel.lateral is not None:
+        yield Problem(
+            facts.key("wheel.lateral"),
+            "the machine file names no axis for it; add dresser.lateral_axis there, or take the key out here.",
+        )
+
+
+def _registers(facts: Facts) -> Problems:
+    if facts.machine.registers is None:
+        return
+    if facts.wheel.contact == "face" and facts.machine.registers.wheel_gauge is None:
+        yield Problem(
+            facts.key("wheel.contact"),
+            "face contact needs registers.wheel_gauge in the machine file; add its number there.",
+        )
+    if facts.wheel.contact == "periphery" and facts.machine.registers.wheel_diameter is None:
+        yield Problem(
+            facts.key("wheel.contact"),
+            "periphery contact needs registers.wheel_diameter in the machine file; add its number there.",
+        )
+
+
+def _target(facts: Facts) -> Problems:
+    low, high = facts.dress.band
+    target = facts.dress.aggressiveness
+    if not low <= target <= high:
+        lower, upper, wanted = (plain(value, 6, strip=True) for value in (low, high, target))
+        yield Problem(
+            facts.key("dress.aggressiveness"),
+            f"{wanted} is outside dress.band, {lower} to {upper}; change one of the two.",
+        )
+
+
+def _height(facts: Facts) -> Problems:
+    units = facts.machine.units
+    height, worn = facts.stick.section[1], facts.wheel.diameter[0]
+    if height >= worn:
+        yield Problem(
+            "stick.section",
+            f"the stick's height, {show(height, 'length', units)}, must be less than the worn wheel's "
+            f"diameter, {show(worn, 'length', units)}; the first value is the width, the second the height.",
+        )
+
+
+def _inclined(facts: Facts) -> Problems:
+    units = facts.machine.units
+    if not facts.machine.dresser.inclination:
+        return
+    if facts.wheel.taper:
+        yield Problem(
+            facts.key("wheel.taper"),
+            "the machine's dresser.inclination already sets the plunge at an angle, and the two together are not "
+            "worked out; use a wheel without taper here.",
+        )
+    if facts.face:
+        yield Problem(
+            facts.key("wheel.contact"),
+            "the machine's dresser.inclination sets the plunge at an angle, worked out for a periphery and not "
+            'for a face; use contact = "periphery", or a dresser that plunges straight onto the face.',
+        )
+    # square to the plunge the stick is wider on the wheel than it is in itself; its lanes would meet the wheel unevenly
+    covered, wheel = facts.geometry.footprint, float(facts.wheel.width)
+    if covered > wheel + 1e-6 and facts.dress.lanes == "all":
+        yield Problem(
+            "stick.section",
+            f"on this inclined plunge the stick covers {show(covered, 'length', units, 3)} of a wheel of "
+            f"{show(wheel, 'length', units)}, so that lanes beside each other would touch at different "
+            'depths; use a narrower stick, or lanes = "one".',
+        )
+
+
+def _tapered(facts: Facts) -> Problems:
+    if not facts.wheel.taper:
+        return
+    stick, wheel = facts.stick.section[0], facts.wheel.width
+    if stick < wheel:
+        yield Problem(
+            "stick.section",
+            "on a tapered wheel each station of a narrower stick meets another diameter, so that contact and speed "
+            "differ from one to the next; use a stick at least as wide as the wheel.",
+        )
+    elif stick > wheel and facts.dress.lanes == "all":
+        yield Problem(
+            facts.key("dress.lanes"),
+            "a tapered wheel leaves the stick's end slanted, so that the next lane would not meet it flat; "
+            'use a stick as wide as the wheel, or lanes = "one".',
+        )
+
+
+def _timed(facts: Facts) -> Problems:
+    """What a feeder that goes back by no more than its stand-off cannot do with a stick wider than the wheel."""
+    if not facts.timed or not facts.lanes.stick_is_wider:
+        return
+    if facts.dress.lanes == "one":
+        yield Problem(
+            facts.key("dress.lanes"),
+            "the slot that one lane cuts grows deeper than the feeder's stand-off, and the wheel would still stand in "
+            'it when other axes move; write lanes = "all", or use a stick no wider than the wheel.',
+        )
+    elif facts.machine.dresser.self_adjusting and len(facts.lanes.offsets) > 1:
+        yield Problem(
+            facts.key("dress.lanes"),
+            "a self-adjusting feeder goes back by its stand-off from where one lane ended, and the next, not yet cut, "
+            "would be met too soon; use a stick no wider than the wheel.",
+        )
+
+
+def _overlap(facts: Facts) -> Problems:
+    stick, wheel = facts.stick.section[0], facts.wheel.width
+    narrower = min(stick, wheel)
+    if stick != wheel and facts.dress.lanes == "all" and facts.dress.overlap >= narrower:
+        yield Problem(
+            facts.key("dress.overlap"),
+            f"lanes {show(narrower, 'length', facts.machine.units)} wide that overlap by "
+            f"{show(facts.dress.overlap, 'length', facts.machine.units)} never move on; make the overlap smaller.",
+        )
+
+
+def _many(facts: Facts) -> Problems:
+    lanes, plunges = len(facts.lanes.offsets), facts.dress.plunges
+    if lanes * plunges > MOST:
+        many = f"more than {MOST}" if lanes > MOST else str(lanes)
+        yield Problem(
+            facts.key("dress.plunges"),
+            f"{plunges} in each of {many} places across the wheel are more than the {MOST} plunges a dress can have; "
+            "ask for fewer, for less overlap, or use a stick nearer to the wheel's width.",
+        )
+
+
+def _lanes(facts: Facts) -> Problems:
+    units = facts.machine.units
+    stick, wheel = facts.stick.section[0], facts.wheel.width
+    if stick != wheel and facts.dress.lanes == "all" and facts.machine.dresser.lateral_axis is None:
+        yield Problem(
+            facts.key("dress.lanes"),
+            f"stick ({show(stick, 'length', units)}) and wheel ({show(wheel, 'length', units)}) "
+            "differ in width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
+            'or write lanes = "one".',
+        )
+
+
+def _lane(facts: Facts) -> Problems:
+    lane, stick, wheel = facts.wheel.lane, facts.stick.section[0], facts.wheel.width
+    if lane is None:
+        return
+    units = facts.machine.units
+    if facts.dress.lanes != "one":
+        yield Problem(facts.key("wheel.lane"), 'only lanes = "one" has a place of its own; add it, or take this out.')
+    elif facts.machine.dresser.lateral_axis is None:
+        yield Problem(facts.key("wheel.lane"), "no axis moves to it; name dresser.lateral_axis in the machine file.")
+    elif 2 * abs(lane) > abs(stick - wheel):
+        yield Problem(
+            facts.key("wheel.lane"),
+            f"a lane at {show(lane, 'length', units)} reaches beyond the edge; a stick of "
+            f"{show(stick, 'length', units)} and a wheel of {show(wheel, 'length', units)} allow "
+            f"{show(abs(stick - wheel) / 2, 'length', units)} to either side.",
+        )
+
+
+def _pack(facts: Facts) -> Problems:
+    """What a pack needs: its wheels differ in diameter and place, and the stick goes from one to the next."""
+    count, dresser = len(facts.pack), facts.machine.dresser
+    if count == 1:
+        return
+    if facts.wheel.contact == "face":
+        yield Problem(
+            facts.key("wheel.contact"),
+            "the wheels of a pack are dressed on their periphery; dress a face with a recipe of its own.",
+        )
+    if facts.wheel.taper:
+        yield Problem(
+            facts.key("wheel.taper"),
+            "a tapered wheel leaves the stick's end slanted for the next one of the pack; dress it by itself.",
+        )
+    if dresser.motion != "absolute":
+        yield Problem(
+            "wheel",
+            "a stand-off is set to one wheel only; a pack needs a dresser with a datum and an axis of its own, or "
+            "a recipe for each wheel.",
+        )
+    if dresser.inclination:
+        yield Problem("wheel", "a pack on an inclined plunge is not worked out; make a recipe for each wheel.")
+    if dresser.lateral_axis is None:
+        yield Problem("wheel", "no axis moves from wheel to wheel; name dresser.lateral_axis in the machine file.")
+    if dresser.holder is None:
+        yield Problem(
+            "wheel",
+            "the machine file does not say how wide the stick's holder is, which must stay off the other wheels; add "
+            'the width and how far it reaches from the seat, such as dresser.holder = ["20 mm", "30 mm"].',
+        )
+    table = facts.machine.registers
+    if table is not None and table.wheel_diameter is not None and len(table.wheel_diameter) < count:
+        yield Problem(
+            "wheel",
+            f"this pack has {count} wheels, and the machine file {len(table.wheel_diameter)} for them in "
+            "registers.wheel_diameter; give a list with a number for each.",
+        )
+
+
+def _side_by_side(facts: Facts) -> Problems:
+    """No two wheels can stand in the same place."""
+    here = facts.wheel
+    for other in facts.pack[: facts.index]:
+        there = other.wheel
+        if here.lateral is not None and there.lateral is not None:
+            apart = abs(here.lateral - there.lateral) - (here.width + there.width) / 2
+            if apart < 0:
+                yield Problem(
+                    facts.key("wheel.lateral"),
+                    f"this wheel would overlap wheel {other.index + 1} by "
+                    f"{show(-apart, 'length', facts.machine.units)}; look at lateral and width of the two.",
+                )
+
+
+_CHECKS = (_many, _lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap, _timed)
+_PACK_CHECKS = (_lane, _pack, _side_by_side)

@@ -1,0 +1,136 @@
+"""The machine file: what this grinder can do, and where its dresser stands.
+
+Every length is in mm, feed in mm/min, speed in rpm, time in s; positions are
+machine coordinates. The axes A, B and C turn: deg and deg/min.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Annotated, Literal, TypeAlias
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from gen.base.errors import Disagreement, Problem, listed
+from gen.base.fields import ORDERED, Code, Part, RelativePath, Text
+from gen.base.quantities import Quantity, Rotation
+from gen.plan.step import ROTARY
+from gen.shop.axes import Axis, Letter, Position, by_axis
+from gen.shop.dresser import Dresser
+from gen.shop.feeder import NO_AXIS
+from gen.shop.registers import Registers
+
+
+class Spindle(Part):
+    """The spindle that carries the wheel."""
+
+    speed: Annotated[tuple[Rotation, Rotation], ORDERED] = Field(
+        description="Least and greatest speed, rpm.", examples=[["500 rpm", "6000 rpm"]]
+    )
+    direction: Literal["cw", "ccw"] = Field(
+        description="The sense of M3 (cw) or M4 (ccw) that pushes the stick into its seat.", examples=["cw"]
+    )
+    spin_up: Annotated[Decimal, Quantity("time", above=0)] = Field(
+        description="The longest change between any two speeds, s.", examples=["3 s"]
+    )
+
+
+ModeWord: TypeAlias = Annotated[
+    str, Field(strict=True, pattern=r"^[A-Z][0-9]{1,3}(\.[0-9])?( [PQ]([0-9]+\.?[0-9]*|\.[0-9]+)){0,2}$")
+]
+"""A modal word, a path mode with its tolerance behind it: ``G64 P0.005``."""
+
+
+class Host(Part):
+    """What the grinding programs of this machine have in common, where a dress is put into them."""
+
+    modes: Annotated[list[ModeWord], Field(min_length=1, max_length=30)] | None = Field(
+        None,
+        description="The modal words that a free-standing block leaves, a path mode with its tolerance; splicing "
+        "restores the cycle's own instead.",
+        examples=[["G21", "G90", "G94", "G17"]],
+    )
+    safe: Annotated[dict[Letter, Position], BeforeValidator(by_axis)] = Field(
+        default_factory=dict,
+        description="Machine positions, mm (A, B, C: deg), in which a grinding program must stand where a dress is "
+        "put into it.",
+        examples=[{"X": "180 mm"}],
+    )
+
+
+class Machine(Part):
+    """A grinder with its auto-dresser, as ``machines/<machine>/machine.toml`` gives it."""
+
+    title: Text = Field(description="What the shop calls the machine.", examples=["Bench grinder 2"])
+    control: Text = Field(description="The folder under templates/controls that spells its programs.")
+    controls: RelativePath | None = Field(
+        None, description="A folder with controls of the shop's own, seen from this file.", examples=["../controls"]
+    )
+    units: Literal["mm", "inch"] = Field("mm", description="What its programs, and the shop, measure in.")
+    axes: Annotated[dict[Letter, Axis], BeforeValidator(by_axis)] = Field(
+        description="A table [axes.U] for each axis: where it can go, and how fast."
+    )
+    spindle: Spindle = Field(description="The spindle's speeds, direction and spin-up time.")
+    dresser: Dresser = Field(description="The auto-dresser and how it is approached.")
+    codes: dict[str, Code] = Field(
+        default_factory=dict, description="What differs from the control's own words.", examples=[{"coolant_on": "M8"}]
+    )
+    registers: Registers | None = Field(
+        None, description="Registers for wheel and stick; without them every number is worked out for one state."
+    )
+    host: Host | None = Field(
+        None,
+        description="The modes a free-standing block leaves; unless given the machine's units, absolute, per minute "
+        "and the plane XY, in the control's words: G21 G90 G94 G17 on most.",
+    )
+
+    @model_validator(mode="after")
+    def _axes_exist(self) -> Machine:
+        problems = list(self._axis_problems())
+        if problems:
+            raise Disagreement(problems)
+        return self
+
+    def _axis_problems(self) -> Iterator[Problem]:
+        dresser = self.dresser
+        named = {"dresser.plunge_axis": dresser.plunge_axis, "dresser.lateral_axis": dresser.lateral_axis}
+        named |= {f"dresser.at.{letter}": letter for letter in dresser.at}
+        if dresser.offset is not None:
+            named |= {f"dresser.offset.values.{letter}": letter for letter in dresser.offset.values}
+        if self.host is not None:
+            named |= {f"host.safe.{letter}": letter for letter in self.host.safe}
+        for key, letter in named.items():
+            if letter not in (None, NO_AXIS) and letter not in self.axes:
+                yield Problem(
+                    key, f"axis {letter} is not described; add a table [axes.{letter}], or name {_choice(self.axes)}."
+                )
+        for key, letter in list(named.items())[:2]:
+            if letter is not None and letter in ROTARY:
+                yield Problem(key, f"axis {letter} turns; a stick is moved by a linear axis.")
+        if dresser.lateral_axis == dresser.plunge_axis:
+            yield Problem(
+                "dresser.lateral_axis",
+                f"axis {dresser.plunge_axis} already plunges; the lateral axis must be another one.",
+            )
+        if dresser.plunge_axis in dresser.at:
+            yield Problem(
+                f"dresser.at.{dresser.plunge_axis}",
+                "this axis plunges and cannot be held at a position; take it out.",
+            )
+        if dresser.recentre is not None and not (dresser.inclination and dresser.lateral_axis):
+            missing = "inclination" if dresser.lateral_axis else "lateral_axis"
+            yield Problem(
+                "dresser.recentre",
+                f"only an inclined plunge drifts aside, and only a lateral axis can follow it; add dresser.{missing}, "
+                "or take recentre out.",
+            )
+        if dresser.lateral_axis in dresser.at:
+            yield Problem(
+                f"dresser.at.{dresser.lateral_axis}",
+                "this is the lateral axis, which the recipe's wheel.lateral places; take it out.",
+            )
+
+
+def _choice(axes: dict[str, Axis]) -> str:
+    return listed(axes) if axes else "one that is"
