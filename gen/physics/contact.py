@@ -165,10 +165,13 @@ def working_diameters(geometry: Geometry, diameter: float) -> tuple[float, ...]:
     """Diameters in mm at which the aggressiveness must be in band; the first is the nominal one.
 
     On the periphery D itself. On a cup's face the middle of the rim, D − W, and
-    the inside edge, D − 2W, which is working face too.
+    the inside edge, D − 2W, which is working face too. On a tapered face the
+    large end D and the small end under the stick, D − 2 b tan α, likewise (geometry).
     """
     if geometry.face:
         return diameter - geometry.wheel_width, diameter - 2 * geometry.wheel_width
+    if geometry.tapered:
+        return diameter, diameter - 2 * geometry.bedding
     return (diameter,)
 
 

@@ -5,6 +5,8 @@ The shapes are shapely's: circles of 8000 sides, which lie within 1e-6 of round.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
@@ -47,7 +49,7 @@ def test_a_horn_is_what_no_lane_covers_at_the_edge_of_the_stick(
 ) -> None:
     rim, height = d * share, d * tall
     lanes = sorted({*offsets, *(-offset for offset in offsets)})
-    assume(max(b - a for a, b in zip(lanes, lanes[1:], strict=False)) <= rim if len(lanes) > 1 else True)
+    assume(max(b - a for a, b in pairwise(lanes)) <= rim if len(lanes) > 1 else True)
     end = stick(d, rim, width, height)
     covered = unary_union([translate(ring(d, rim), offset) for offset in lanes])
     # a strip at the very edge of the stick, on the outer side of the rim's middle line
