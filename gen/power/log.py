@@ -2,30 +2,20 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import itertools
 import math
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 from typing import Literal, TypeAlias
 
-from gen.base.errors import DressblockError, listed, nearest, said
+from gen.base.errors import DressblockError
 from gen.power.said import Said, say
+from gen.power.table import Header, is_marked, place_of, power_kw, rows_of, text_of, whole_number
 
 Unit: TypeAlias = Literal["kW", "W", "%"]
 Combine: TypeAlias = Literal["mean", "highest"]
-
-MAX_BYTES = 8 << 20
-MAX_KW = 1000.0
-"""More is no spindle's power but another unit."""
-
-_YES, _NO = ("1", "1.0", "yes", "true", "x"), ("", "0", "0.0", "no", "false")
-_SEPARATORS = ",;\t"
-
 
 SHOWN = 4
 """Gaps in the log that are told one by one."""
@@ -105,35 +95,13 @@ def read_log(path: Path, columns: Columns | None = None, scale: Scale | None = N
     over. :class:`DressblockError` names the line of whatever cannot be used.
     """
     try:
-        return _log(_text(path), columns or Columns(), scale or Scale(), combine)
+        return _log(text_of(path), columns or Columns(), scale or Scale(), combine)
     except DressblockError as error:
         raise error.within(path) from None
 
 
-def _text(path: Path) -> str:
-    try:
-        if path.is_dir():
-            raise DressblockError("this is a folder; name the log in it.")
-        with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
-    except FileNotFoundError:
-        raise DressblockError("there is no such file.") from None
-    except (OSError, ValueError) as error:
-        raise DressblockError(f"this file cannot be read: {getattr(error, 'strerror', None) or error}.") from None
-    if len(data) > MAX_BYTES:
-        raise DressblockError("this log is larger than 8 MiB; cut out the days that matter.")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        raise DressblockError(f"this file is not UTF-8 (line {line}); save it as CSV in UTF-8.") from None
-    if "\0" in text:
-        raise DressblockError("this file holds zero bytes, so it is no plain text; save it as CSV in UTF-8.")
-    return text
-
-
 def _log(text: str, columns: Columns, scale: Scale, combine: Combine) -> Log:
-    table = _cells(text)
+    table = rows_of(text)
     try:
         _, header = next(table)
     except StopIteration:
@@ -146,98 +114,27 @@ def _log(text: str, columns: Columns, scale: Scale, combine: Combine) -> Log:
     return Log(parts, math.fsum(row.idle for row in rows) / len(rows) if given else None, tuple(_notes(parts)))
 
 
-class _Header(list[str]):
-    separator = ","
-
-
-def _cells(text: str) -> Iterator[tuple[int, _Header]]:
-    """The number and cells of every line that says something, the header first."""
-    lines = text.splitlines(keepends=True)
-    first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
-    separator = max(_SEPARATORS, key=first.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
-    while True:
-        try:
-            cells = next(reader)
-        except StopIteration:
-            return
-        except csv.Error as error:
-            raise DressblockError(f"line {reader.line_num}: this is no readable CSV ({error}).") from None
-        if any(cell.strip() for cell in cells) and not cells[0].startswith("#"):
-            found = _Header(cell.strip() for cell in cells)
-            found.separator = separator
-            yield reader.line_num, found
-
-
-def _place(header: Sequence[str], name: str, option: str) -> int:
-    places = [at for at, cell in enumerate(header) if cell == name]
-    places = places or [at for at, cell in enumerate(header) if cell.casefold() == name.casefold()]
-    if len(places) > 1:
-        raise DressblockError(f"{len(places)} columns are called {said(name)}; rename all but one.")
-    if not places:
-        near = nearest(name, header)
-        hint = f" (did you mean {said(near)}?)" if near else ""
-        raise DressblockError(
-            f"there is no column {said(name)}{hint}; its columns are {listed(map(said, header), 'and')}. "
-            f"Tell which one it is with {option} NAME."
-        )
-    return places[0]
-
-
 def _rows(
-    table: Iterator[tuple[int, _Header]], header: Sequence[str], columns: Columns, scale: Scale, *, comma: bool
+    table: Iterator[tuple[int, Header]], header: Sequence[str], columns: Columns, scale: Scale, *, comma: bool
 ) -> Iterator[_Row]:
-    part = _place(header, columns.part, "--part")
-    powers = [_place(header, name, "--power") for name in columns.power]
-    dressed = _place(header, columns.dressed, "--dressed")
+    part = place_of(header, columns.part, "--part")
+    powers = [place_of(header, name, "--power") for name in columns.power]
+    dressed = place_of(header, columns.dressed, "--dressed")
     wants_trued = columns.trued or any(cell.casefold() == "trued" for cell in header)
-    trued = _place(header, columns.trued or "trued", "--trued") if wants_trued else None
-    idle = None if columns.idle is None else _place(header, columns.idle, "--idle-column")
+    trued = place_of(header, columns.trued or "trued", "--trued") if wants_trued else None
+    idle = None if columns.idle is None else place_of(header, columns.idle, "--idle-column")
     kw, constant = scale.kw, float(scale.idle_kw or 0)
     for line, cells in table:
         if len(cells) != len(header):
             raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
         yield _Row(
             line,
-            _whole(cells[part], line, header[part]),
-            [_power(cells[at], line, header[at], kw, comma=comma) for at in powers],
-            constant if idle is None else _power(cells[idle], line, header[idle], kw, comma=comma),
-            _mark(cells[dressed], line, header[dressed]),
-            trued is not None and _mark(cells[trued], line, header[trued]),
+            whole_number(cells[part], line, header[part]),
+            [power_kw(cells[at], line, header[at], kw, comma=comma) for at in powers],
+            constant if idle is None else power_kw(cells[idle], line, header[idle], kw, comma=comma),
+            is_marked(cells[dressed], line, header[dressed]),
+            trued is not None and is_marked(cells[trued], line, header[trued]),
         )
-
-
-def _whole(cell: str, line: int, name: str) -> int:
-    found = re.fullmatch(r"([0-9]{1,12})(?:[.,]0*)?", cell)
-    if found is None:
-        raise DressblockError(f"line {line}: {name} is {said(cell)}; a whole number is wanted.")
-    return int(found[1])
-
-
-def _power(cell: str, line: int, name: str, kw: float, *, comma: bool) -> float:
-    text = cell.replace(",", ".") if comma and cell.count(",") == 1 and "." not in cell else cell
-    try:
-        value = float(text) if re.fullmatch(r"[-+0-9.eE]+", text) else math.nan
-    except ValueError:
-        value = math.nan
-    if not math.isfinite(value):
-        what = "this cell is empty" if not cell else f"read {said(cell)}"
-        raise DressblockError(f"line {line}: {name}: {what}; a finite number is wanted. Mend it, or take the row out.")
-    if abs(value * kw) > MAX_KW:
-        raise DressblockError(
-            f"line {line}: {name} is {said(cell)}, which would be {value * kw:g} kW; give its unit with --unit W "
-            'or --unit % --rated "5.5 kW".'
-        )
-    return value * kw
-
-
-def _mark(cell: str, line: int, name: str) -> bool:
-    word = cell.casefold()
-    if word not in _YES + _NO:
-        raise DressblockError(
-            f"line {line}: {name} is {said(cell)}; 1 is wanted on the first part after it was done, else 0."
-        )
-    return word in _YES
 
 
 def _parts(rows: Sequence[_Row], combine: Combine) -> Iterator[Part]:
