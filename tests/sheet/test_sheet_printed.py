@@ -1,4 +1,4 @@
-"""The sheet as a browser prints it: one page on either paper, nothing cut off. Chromium and poppler are the judges."""
+"""The sheet as a browser prints it: two pages on either paper, nothing cut off. Chromium and poppler are the judges."""
 
 from __future__ import annotations
 
@@ -41,12 +41,12 @@ def told_by(*command: str) -> str:
 @pytest.mark.parametrize("language", languages())
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("name", PROGRAMS)
-def test_it_is_one_page_and_nothing_is_cut_off(name: str, paper: str, language: str, tmp_path: Path) -> None:
+def test_it_is_two_pages_and_nothing_is_cut_off(name: str, paper: str, language: str, tmp_path: Path) -> None:
     html = sheet(PROGRAMS[name], language).html
     pdf = printed(html, paper, tmp_path)
     width, height = PAPERS[paper]
     info = told_by("pdfinfo", str(pdf))
-    assert re.search(r"^Pages: +1$", info, re.MULTILINE), info
+    assert re.search(r"^Pages: +2$", info, re.MULTILINE), info
     size = re.search(r"^Page size: +([\d.]+) x ([\d.]+) pts", info, re.MULTILINE)
     assert size
     assert [float(size[1]), float(size[2])] == pytest.approx([width * POINTS_PER_MM, height * POINTS_PER_MM], abs=1)

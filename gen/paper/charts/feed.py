@@ -123,7 +123,7 @@ def _speed(facts: Facts) -> float:
 
 def _plot(size: Size) -> Box:
     type_ = size.type
-    return Box(neat(3.6 * type_), neat(1.6 * type_), neat(0.5 * size.width), neat(size.height - 3 * type_))
+    return Box(neat(3.6 * type_), neat(1.6 * type_), neat(0.43 * size.width), neat(size.height - 3 * type_))
 
 
 def _end(run: float, *limits: float) -> float:

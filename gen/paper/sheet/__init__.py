@@ -1,4 +1,4 @@
-"""The set-up sheet: one printed page, and the same content as plain text, for the person at the machine."""
+"""The set-up sheet: two printed pages, and the same content as plain text, for the person at the machine."""
 
 from __future__ import annotations
 
