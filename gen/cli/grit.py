@@ -1,4 +1,4 @@
-"""``grit``: which stick grit gets between the diamonds."""
+"""``grit``: which stick grit suits the diamonds."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 @as_json_option
 @plainly
 def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: str, as_document: bool) -> int:
-    """Which stick grit gets between the diamonds; for a pack, the one that serves every wheel."""
+    """Which stick grit suits the diamonds; for a pack, the one that serves every wheel."""
     from gen.base.languages import language as known
     from gen.base.languages import told
     from gen.jobs.report import as_json
@@ -56,14 +56,10 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
 
 
 def _document(fits: list[Fit]) -> dict[str, Any]:
-    """The wheel with the least room, whose answer is the pack's; ``wheels`` has each one."""
-    from gen.physics.gap import SPREAD, narrowest
+    """The wheel with the finest diamonds, whose answer is the pack's; ``wheels`` has each one."""
+    from gen.physics.gap import finest
 
-    return {
-        **_one(narrowest(fits)),
-        "wheels": [_one(each) for each in fits],
-        "nearest_neighbour_share": list(SPREAD),
-    }
+    return {**_one(finest(fits)), "wheels": [_one(each) for each in fits]}
 
 
 def _one(fit: Fit) -> dict[str, Any]:
@@ -74,34 +70,29 @@ def _one(fit: Fit) -> dict[str, Any]:
         "concentration": fit.concentration,
         "grain_um": diamonds.um,
         "grain_limits_um": [diamonds.low, diamonds.high],
-        "gap_um": round(fit.gap_um, 2),
-        "fits": [grain.name for grain in fit.fits],
         "recommended": None if fit.recommended is None else fit.recommended.name,
         "habit": [grain.name for grain in fit.habit],
-        "habit_and_gap": fit.accord,
+        "gap_um": round(fit.gap_um, 2),
+        "fits": [grain.name for grain in fit.fits],
+        "gap_agrees": fit.gap_agrees,
     }
 
 
 def _values(fits: list[Fit], mark: Callable[[str], str]) -> dict[str, Any]:
     """What a language words: of all wheels, and of each; numbers as text in µm."""
-    from gen.physics.gap import SPREAD, narrowest
-    from gen.physics.grains import STICKS
+    from gen.physics.gap import TWICE_AS_WIDE, finest
 
-    least = narrowest(fits)
-    recommended = least.recommended
+    decides = finest(fits)
     return {
-        "recommended": "" if recommended is None else recommended.name,
-        "least": _wheel(least, least, mark),
-        "finest": STICKS[-1].name,
-        "finest_um": mark(f"{STICKS[-1].um:g}"),
-        "spread": [mark(f"{end:g}") for end in SPREAD],
-        "wheels": [_wheel(each, least, mark) for each in fits],
+        "recommended": "" if decides.recommended is None else decides.recommended.name,
+        "decides": decides.diamonds.name,
+        "share": mark(f"{100 * TWICE_AS_WIDE:g}"),
+        "wheels": [_wheel(each, mark) for each in fits],
     }
 
 
-def _wheel(fit: Fit, least: Fit, mark: Callable[[str], str]) -> dict[str, Any]:
+def _wheel(fit: Fit, mark: Callable[[str], str]) -> dict[str, Any]:
     diamonds = fit.diamonds
-    alone = fit is not least and least.recommended is not None and fit.recommended is not None
     return {
         "diamonds": diamonds.name,
         "mesh": diamonds.mesh or "",
@@ -109,10 +100,8 @@ def _wheel(fit: Fit, least: Fit, mark: Callable[[str], str]) -> dict[str, Any]:
         "high": mark(f"{diamonds.high:g}"),
         "middle": mark(f"{diamonds.um:g}"),
         "concentration": mark(f"{fit.concentration:g}"),
-        "gap": mark(f"{fit.gap_um:.1f}"),
-        "fits": [grain.name for grain in fit.fits],
         "habit": [grain.name for grain in fit.habit],
-        "accord": fit.accord or "",
-        "sizes": fit.sizes_finer or 0,
-        "alone": fit.recommended.name if alone and fit.recommended else "",
+        "gap": mark(f"{fit.gap_um:.1f}"),
+        "coarsest": fit.fits[0].name if fit.fits else "",
+        "agrees": fit.gap_agrees,
     }

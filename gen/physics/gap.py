@@ -1,4 +1,8 @@
-"""The room between the diamonds, and which stick grains get into it.
+"""Which stick grit suits a wheel by the trade's habit, and the nominal gap between the diamonds beside it.
+
+The habit, a stick one or two sizes finer than the diamonds, is the
+recommendation. The nominal gap is information: real grains lie at random and
+leave many gaps far wider than it, so that it is no threshold.
 
 Grains are counted as equal spheres of diameter d that fill the share V_g of the
 layer; N_V and N_A are quantitative stereology. The nominal gap is that of grains
@@ -13,7 +17,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
-from typing import Literal
 
 from gen.base.errors import DressblockError
 from gen.physics.grains import STICKS, Grain
@@ -26,11 +29,12 @@ SPREAD = (0.15, 1.15)
 concentration 100: four grains in five have as much. Found by the tests' own trial with random spheres that do not
 overlap, not published."""
 
+TWICE_AS_WIDE = 0.25
+"""At concentration 100 more than this share of the bond lies in gaps at least twice as wide as the nominal one. Found
+by the tests' own trial with random spheres, not published."""
+
 HABIT = 2
 """How many sizes finer than the diamonds the stick is by habit, at most; common practice, no source."""
-
-Accord = Literal["agree", "gap-finer", "gap-coarser"]
-"""Whether what the gap recommends is among the habit's sizes, finer than them, or coarser."""
 
 
 def share(concentration: float) -> float:
@@ -62,11 +66,11 @@ def nominal_gap(d: float, concentration: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """One diamond size at one concentration: its gap in µm, and the stick sizes that get into it, coarsest first.
+    """One diamond size at one concentration, and the sticks for it.
 
-    A stick size gets in if what it needs, its coarser sieve opening or its
-    median, is not more than the gap. ``habit`` are the one and two sizes finer
-    than the diamonds.
+    ``habit`` are the one and two sizes finer than the diamonds, the coarser first.
+    ``gap_um`` is the nominal gap, ``fits`` the stick sizes whose grains (the coarser
+    sieve opening, or the median) are no wider than it, coarsest first.
     """
 
     diamonds: Grain
@@ -77,32 +81,24 @@ class Fit:
 
     @property
     def recommended(self) -> Grain | None:
-        """The coarsest stick size that gets in; None if not even the finest does."""
-        return self.fits[0] if self.fits else None
+        """The coarsest size of the habit that the nominal gap takes too, else the finer one; None without a habit."""
+        if not self.habit:
+            return None
+        return next((grain for grain in self.habit if grain in self.fits), self.habit[-1])
 
     @property
-    def sizes_finer(self) -> int | None:
-        """By how many sizes the recommended one is finer than the habit's finer one; below 1, it is not."""
-        if self.recommended is None or not self.habit:
-            return None
-        return STICKS.index(self.recommended) - STICKS.index(self.habit[-1])
+    def gap_agrees(self) -> bool:
+        """Whether the nominal gap takes a size of the habit."""
+        return self.recommended in self.fits
 
-    @property
-    def accord(self) -> Accord | None:
-        """How gap and habit compare; None where one of them has nothing to say."""
-        if self.recommended is None or not self.habit:
-            return None
-        if self.recommended in self.habit:
-            return "agree"
-        return "gap-finer" if (self.sizes_finer or 0) > 0 else "gap-coarser"
-
-    def admits(self, stick: Grain) -> bool:
-        return stick in self.fits
+    def suits(self, stick: Grain) -> bool:
+        """Whether ``stick`` is no coarser than the habit's coarser size."""
+        return bool(self.habit) and STICKS.index(stick) >= STICKS.index(self.habit[0])
 
 
 @lru_cache(maxsize=200)
 def fit(diamonds: Grain, concentration: float | Decimal) -> Fit:
-    """What fits between ``diamonds``. :class:`DressblockError` if the concentration leaves no gap."""
+    """The sticks for ``diamonds``. :class:`DressblockError` if the concentration leaves no gap."""
     gap = nominal_gap(diamonds.um, float(concentration))
     finer = tuple(grain for grain in STICKS if grain.um < diamonds.um)
     return Fit(
@@ -114,6 +110,6 @@ def fit(diamonds: Grain, concentration: float | Decimal) -> Fit:
     )
 
 
-def narrowest(fits: Sequence[Fit]) -> Fit:
-    """The wheel of a pack with the least room: what gets between its diamonds serves all the others too."""
-    return min(fits, key=lambda one: one.gap_um)
+def finest(fits: Sequence[Fit]) -> Fit:
+    """The wheel of a pack with the finest diamonds: a stick that suits it is not too coarse for any of the others."""
+    return min(fits, key=lambda one: one.diamonds.um)

@@ -162,14 +162,35 @@ def _named(text: str, table: tuple[Grain, ...]) -> Grain | None:
 
 def _unknown(text: str) -> str:
     read = f"read {said(text)}; a diamond size after ISO 6106 is wanted"
-    wanted = text.strip().upper()
+    wanted = re.sub(r"\s+", "", text).upper()
     number = re.fullmatch(r"D?([0-9]{1,4})", wanted)
     if number:
-        size = int(number[1])
-        if size < 38:
-            return f"{read}, and its sieved sizes end at {DIAMONDS[-1].name} (325/400 mesh, 38 to 45 µm)."
-        near = min(DIAMONDS, key=lambda grain: abs(int(grain.name[1:]) - size))
-        return f"{read}; the nearest is {near.name} ({near.mesh} mesh, {near.low:g} to {near.high:g} µm)."
+        return f"{read}. {_two_readings(int(number[1]))}"
     close = nearest(wanted, [grain.mesh or "" for grain in DIAMONDS])
     hint = f" (did you mean {close}?)" if close else ""
     return f"{read}, such as {listed(('D126', 'its pair of US sieves, 120/140'))}{hint}."
+
+
+def _two_readings(number: int) -> str:
+    """What ``number`` is as a length in µm and as a US sieve, which no label tells apart."""
+    as_um = next((grain for grain in DIAMONDS if grain.low <= number <= grain.high), None)
+    as_mesh = next((grain for grain in DIAMONDS if _coarse_sieve(grain) <= number < _fine_sieve(grain)), None)
+    if as_um is None and as_mesh is None:
+        return f"Its sieved sizes run from {_described(DIAMONDS[0])} to {_described(DIAMONDS[-1])}."
+    readings = [
+        f"{number} µm would be {_described(as_um)}" if as_um else f"no sieved size has grains of {number} µm",
+        f"{number} mesh (US) would be {_described(as_mesh)}" if as_mesh else f"no sieved size is {number} mesh (US)",
+    ]
+    return f"{readings[0][0].upper()}{readings[0][1:]}; {readings[1]}. Ask the wheel's maker which is meant."
+
+
+def _coarse_sieve(grain: Grain) -> int:
+    return int((grain.mesh or "").partition("/")[0])
+
+
+def _fine_sieve(grain: Grain) -> int:
+    return int((grain.mesh or "").partition("/")[2])
+
+
+def _described(grain: Grain) -> str:
+    return f"{grain.name} ({grain.mesh} mesh, {grain.low:g} to {grain.high:g} µm)"

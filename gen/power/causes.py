@@ -29,7 +29,7 @@ def causes(recipe: Recipe | None) -> tuple[Cause, ...]:
 
 
 def _grit(recipe: Recipe) -> Said:
-    from gen.physics.gap import fit, narrowest
+    from gen.physics.gap import finest, fit
     from gen.physics.grains import known_diamond, known_stick
 
     stick = known_stick(recipe.stick.grit)
@@ -37,16 +37,10 @@ def _grit(recipe: Recipe) -> Said:
     fits = [fit(grain, concentration) for grain, concentration in known if grain is not None]
     if stick is None or len(fits) < len(known):
         return say("grit-unknown", stick=recipe.stick.grit, diamonds=", ".join(one.grit for one in recipe.wheels))
-    least = narrowest(fits)
-    room = {
-        "stick": stick.name,
-        "diamonds": least.diamonds.name,
-        "concentration": f"{least.concentration:g}",
-        "gap": f"{least.gap_um:.0f}",
-    }
-    if least.admits(stick):
-        return say("grit-in", **room)
-    return say("grit-out", **room, finer=least.recommended.name if least.recommended else "")
+    decides = finest(fits)
+    usual = " / ".join(grain.name for grain in decides.habit)
+    key = "grit-usual" if decides.suits(stick) else "grit-coarse"
+    return say(key, stick=stick.name, diamonds=decides.diamonds.name, usual=usual)
 
 
 def _target(recipe: Recipe, wheel: Wheel) -> float:

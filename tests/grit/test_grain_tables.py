@@ -90,9 +90,14 @@ def test_a_wide_size_is_found() -> None:
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("D120", "nearest is D126 (120/140 mesh, 106 to 125 µm)"),
-        ("100", "nearest is D107"),
-        ("D25", "end at D46"),
+        # ASTM E 11 sieves: 240 mesh lies between 230 (63 µm) and 270 (53 µm), 180 between 170 and 200 (from memory)
+        ("D240", "240 µm would be D251 (60/70 mesh, 212 to 250 µm); 240 mesh (US) would be D64 (230/270 mesh"),
+        ("240", "Ask the wheel's maker which is meant."),
+        ("D 180", "180 mesh (US) would be D91 (170/200 mesh, 75 to 90 µm)"),
+        ("320", "320 µm would be D356 (45/50 mesh, 300 to 355 µm); 320 mesh (US) would be D54 (270/325 mesh"),
+        ("D120", "120 µm would be D126 (120/140 mesh, 106 to 125 µm); 120 mesh (US) would be D126"),
+        ("D25", "No sieved size has grains of 25 µm; 25 mesh (US) would be D711"),
+        ("D9", "from D1181 (16/18 mesh, 1000 to 1180 µm) to D46 (325/400 mesh, 38 to 45 µm)"),
         ("120/230", "did you mean"),
         ("", "such as D126"),
         ("F240", "such as D126"),

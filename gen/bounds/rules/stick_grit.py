@@ -1,4 +1,4 @@
-"""The stick's grains get between the diamonds."""
+"""The stick is finer than the diamonds, as the habit of the trade has it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gen.base.finding import Fault
 from gen.bounds.case import Case
 from gen.bounds.registry import rule
-from gen.physics.gap import fit, narrowest
+from gen.physics.gap import finest, fit
 from gen.physics.grains import Grain, known_diamond, known_stick
 
 
@@ -17,8 +17,8 @@ def check(case: Case) -> Iterator[Fault]:
     stick = known_stick(facts.stick.grit)
     if stick is None:
         yield _warning(
-            f'stick.grit is "{facts.stick.grit}", which is not a size of ISO 8486 from F4 to F1200, so nothing tells '
-            'whether its grains get between the diamonds; write it like "F400".'
+            f'stick.grit is "{facts.stick.grit}", which is not a size of ISO 8486 from F4 to F1200, so it cannot be '
+            'compared with the diamonds; write it like "F400".'
         )
         return
     fits = []
@@ -27,19 +27,17 @@ def check(case: Case) -> Iterator[Fault]:
         if diamonds is None:
             yield _warning(
                 f'{one.key("wheel.grit")} is "{one.wheel.grit}", which is not a sieved size of ISO 6106 from D1181 to '
-                "D46, so nothing tells whether the stick's grains get between the diamonds."
+                "D46, so the size of the stick's grains cannot be compared with it."
             )
             return
         fits.append(fit(diamonds, one.wheel.concentration))
-    least = narrowest(fits)
-    if least.admits(stick):
+    decides = finest(fits)
+    if decides.suits(stick):
         return
-    finer = least.recommended
-    better = "no size of the table gets in" if finer is None else f"{finer.name} or finer gets in"
+    better = " or ".join(grain.name for grain in decides.habit)
     yield _warning(
-        f"{stick.name} ({_size(stick)}) is too coarse to get between the diamonds of {least.diamonds.name} at "
-        f"concentration {least.concentration:g}, about {least.gap_um:.0f} µm apart, and will open the wheel little; "
-        f"{better}."
+        f"{stick.name} ({_size(stick)}) is coarser than the usual stick for {decides.diamonds.name} diamonds and may "
+        f"open the wheel little; one or two sizes finer than the diamonds is {better} (common practice, no source)."
     )
 
 
