@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from gen.plan.expression import Expr, Num, evaluate, holds
+from gen.plan.expression import Condition, Expr, Num, evaluate, holds
 from gen.plan.node import (
     AwaitRetracted,
     Finish,
@@ -44,13 +44,17 @@ class Refused(Exception):
 
 def at(plan: Plan, state: State) -> list[Step]:
     """The neutral steps of ``plan`` at ``state``. ``KeyError`` if the state lacks a value the plan reads."""
-    run = _Run(plan, state)
+    run = PlanRun(plan, state)
     run.all(plan.nodes)
     return run.steps
 
 
-class _Run:
-    """One evaluation: the values, the known positions and the steps so far."""
+class PlanRun:
+    """One evaluation: the values, the known positions and the steps so far.
+
+    How an expression and a condition are worked out, and what becomes of a
+    statement of modes, may be another's.
+    """
 
     def __init__(self, plan: Plan, state: State) -> None:
         self.unit = float(plan.mm_per_unit)
@@ -69,7 +73,9 @@ class _Run:
         match node:
             case Travel():
                 self.travel(node)
-            case Modes() | Leave() | Remark():
+            case Modes() | Leave():
+                self.state_modes(node)
+            case Remark():
                 pass
             case Turn():
                 self.steps.append(Spindle(0, self.value(node.rpm), node.direction))
@@ -88,10 +94,10 @@ class _Run:
                 self.values[node.register] = value
                 self.steps.append(Write(0, self.registers[node.register], value))
             case When():
-                if holds(node.condition, self.values):
+                if self.holds(node.condition):
                     return self.all(node.body)
             case Guard():
-                if not holds(node.condition, self.values):
+                if not self.holds(node.condition):
                     self.steps += [Refuse(0, node.message), End(0)]
                     return False
                 return self.all(node.body)
@@ -111,7 +117,15 @@ class _Run:
         return True
 
     def value(self, expr: Expr) -> float:
+        """What ``expr`` comes to now."""
         return evaluate(expr, self.values)
+
+    def holds(self, condition: Condition) -> bool:
+        """Whether ``condition`` is true now."""
+        return holds(condition, self.values)
+
+    def state_modes(self, node: Modes | Leave) -> None:
+        """Modes make no step of their own."""
 
     def travel(self, node: Travel) -> None:
         unit = 1.0 if node.axis in ROTARY else self.unit

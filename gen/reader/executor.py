@@ -47,7 +47,7 @@ def run(
     start again would.
     """
     with collector.held_back():
-        return _Run(lowered, state or ReadState(), registers, past_stops, budget or Budget()).run()
+        return Run(lowered, state or ReadState(), registers, past_stops, budget or Budget()).run()
 
 
 @dataclass(slots=True)
@@ -59,13 +59,21 @@ class _Frame:
     rounds: int
 
 
-class _Run:
+class Run:
+    """One run of a lowered program; ``variables``: where its values come from, by default what ``state`` holds."""
+
     def __init__(
-        self, lowered: Lowered, state: ReadState, registers: Set[Register] | None, past_stops: bool, budget: Budget
+        self,
+        lowered: Lowered,
+        state: ReadState,
+        registers: Set[Register] | None,
+        past_stops: bool,
+        budget: Budget,
+        variables: Variables | None = None,
     ) -> None:
         self._lowered = lowered
         self._modal = Modal(lowered.control, state, registers, budget)
-        self._variables = Variables(lowered.control, state)
+        self._variables = Variables(lowered.control, state) if variables is None else variables
         self._past_stops = past_stops
         self._deleting = state.block_delete
         self._budget = budget
@@ -121,7 +129,7 @@ class _Run:
             case Jump():
                 self._jump(item.target)
             case JumpIfDeleted():
-                if self._deleting:
+                if self._deleted(item):
                     self._at = item.target
             case GoTo():
                 label = item.label if isinstance(item.label, str) else as_number(self._number(item.label))
@@ -139,6 +147,10 @@ class _Run:
             case Finish():
                 return "text"
         return None
+
+    def _deleted(self, item: JumpIfDeleted) -> bool:
+        """Whether the block-delete switch takes out the line of ``item``."""
+        return self._deleting
 
     def _lines(self, lines: Lines | Columns) -> Ending | None:
         modal = self._modal

@@ -37,7 +37,8 @@ def value_of(code: Code, variables: Variables) -> Value:
 
 def number_of(code: Code, variables: Variables) -> float:
     """What ``code`` comes to, an empty value counting as 0."""
-    return value_of(code, variables) or 0.0
+    value = value_of(code, variables)
+    return 0.0 if value is None else value
 
 
 def load(register: Register) -> Operation:
@@ -242,7 +243,8 @@ def _finished(out: list[Operation | float]) -> Code:
 
 
 def _negate(stack: list[Value], variables: Variables) -> None:
-    stack.append(0.0 - (stack.pop() or 0.0))
+    value = stack.pop()
+    stack.append(0.0 if value is None else 0.0 - value)
 
 
 def _load_indirect(stack: list[Value], variables: Variables) -> None:

@@ -41,7 +41,8 @@ def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float], *
         modal.move(Move("rapid", line, to, None, tuple(words), frame))
         return
     turning = all(axis in ROTARY for axis in words)
-    rate = rate_of(modal, _length(modal.position, to, words, turning), turning)
+    timed = modal.modes["feed_mode"] == "inverse-time"
+    rate = rate_of(modal, _length(modal.position, to, words, turning) if timed else None, turning)
     modal.move(Move("feed", line, to, rate, tuple(words), frame))
 
 

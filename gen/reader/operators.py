@@ -51,6 +51,23 @@ def _power(a: float, b: float) -> float:
     return float(result)
 
 
+class Formula:
+    """A value that is not one number but a formula over registers; see :mod:`gen.reader.all_states`.
+
+    Its operators do what they do for numbers; a comparison says which of the two is so in the case at hand.
+    """
+
+    __slots__ = ()
+
+    def function(self, meaning: str) -> float:
+        """The function ``meaning`` of this value."""
+        raise NotImplementedError
+
+    def near(self, other: float, within: float) -> bool:
+        """Whether this value and ``other`` differ by less than ``within``, or not at all."""
+        raise NotImplementedError
+
+
 _ARITHMETIC: dict[str, Callable[[float, float], float]] = {
     "add": lambda a, b: a + b,
     "subtract": lambda a, b: a - b,
@@ -89,6 +106,10 @@ def operator(meaning: str, equal_within: float) -> Operator:
 def _equal(a: Value, b: Value, within: float) -> bool:
     if a is None or b is None:
         return a is b
+    if isinstance(a, Formula):
+        return a.near(b, within)
+    if isinstance(b, Formula):
+        return b.near(a, within)
     return a == b or abs(a - b) < within
 
 
@@ -98,6 +119,8 @@ def finite(compute: Callable[..., float], *arguments: float) -> float:
         result = compute(*arguments)
     except (ArithmeticError, ValueError):
         raise Alarm("this has no value: a division by zero, or a function outside its range") from None
+    if isinstance(result, Formula):
+        return result
     if not math.isfinite(result):
         raise Alarm("this grows past every number")
     return result + 0.0
@@ -106,7 +129,13 @@ def finite(compute: Callable[..., float], *arguments: float) -> float:
 def function(meaning: str) -> Callable[[Value], float]:
     """The function ``meaning`` of one value."""
     plain = FUNCTIONS[meaning]
-    return lambda x: finite(plain, 0.0 if x is None else x)
+
+    def apply(x: Value) -> float:
+        if isinstance(x, Formula):
+            return x.function(meaning)
+        return finite(plain, 0.0 if x is None else x)
+
+    return apply
 
 
 def angle_of(y: Value, x: Value) -> float:
