@@ -16,7 +16,7 @@ from gen.bounds.readback import case_of, read_cases
 from gen.control.draft import Program, draft
 from gen.control.options import Options
 from gen.reader import lower
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
@@ -86,8 +86,10 @@ def recipe(changes: Mapping[str, Any] | None = None) -> Recipe:
     return Recipe.model_validate(changed(RECIPE, changes or {}))
 
 
-def facts(machine_changes: Mapping[str, Any] | None = None, recipe_changes: Mapping[str, Any] | None = None) -> Facts:
-    return Facts(recipe(recipe_changes), machine(machine_changes))
+def dress_of(
+    machine_changes: Mapping[str, Any] | None = None, recipe_changes: Mapping[str, Any] | None = None
+) -> Dress:
+    return Dress(recipe(recipe_changes), machine(machine_changes))
 
 
 def drafted(

@@ -10,7 +10,7 @@ from gen.base.finding import Finding
 from gen.bounds.build import build
 from gen.control.draft import Program, draft
 from gen.control.options import Options
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
@@ -84,8 +84,8 @@ def tables(recipe: Mapping[str, Any] | None = None, machine: Mapping[str, Any] |
     )
 
 
-def facts(recipe: Mapping[str, Any] | None = None, machine: Mapping[str, Any] | None = None) -> Facts:
-    return Facts(*tables(recipe, machine))
+def dress_of(recipe: Mapping[str, Any] | None = None, machine: Mapping[str, Any] | None = None) -> Dress:
+    return Dress(*tables(recipe, machine))
 
 
 def drafted(

@@ -20,7 +20,7 @@ from gen.control.options import Options
 from gen.dressers.guards import REGISTER_STEP
 from gen.plan.node import State
 from gen.reader import Reading, lower, run
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
@@ -57,8 +57,8 @@ class Pair:
     def has_registers(self) -> bool:
         return "registers" in self.machine
 
-    def facts(self) -> Facts:
-        return Facts(Recipe.model_validate(self.recipe), Machine.model_validate(self.machine))
+    def dress(self) -> Dress:
+        return Dress(Recipe.model_validate(self.recipe), Machine.model_validate(self.machine))
 
     def on(self, control: str) -> Pair:
         """The same pair, on another control."""
@@ -82,8 +82,8 @@ class Pair:
 
     def program(self, options: Options | None = None, names: tuple[str, str] = ("grinder", "dress")) -> Program:
         """The program as drafted, not judged."""
-        facts = self.facts()
-        return draft(facts.recipe, facts.machine, names, options or Options())
+        dress = self.dress()
+        return draft(dress.recipe, dress.machine, names, options or Options())
 
 
 @dataclass(frozen=True)
@@ -339,24 +339,24 @@ def within(draw: Draw, ends: tuple[Decimal, Decimal], step: Decimal) -> Decimal:
 
 
 @st.composite
-def options(draw: Draw, facts: Facts) -> Options:
+def options(draw: Draw, dress: Dress) -> Options:
     """The state for which every number of a program is to be worked out."""
     step = Decimal("0.0001")
-    size = within(draw, facts.size_range, step)
-    chosen = Options(resolve=True, gauge=size) if facts.face else Options(resolve=True, diameter=size)
-    if facts.incremental:
+    size = within(draw, dress.first.size_range, step)
+    chosen = Options(resolve=True, gauge=size) if dress.first.face else Options(resolve=True, diameter=size)
+    if dress.incremental:
         return replace(chosen, slide_position=within(draw, (Decimal(-300), Decimal(300)), Decimal("0.001")))
-    return replace(chosen, length=within(draw, facts.length_range, step))
+    return replace(chosen, length=within(draw, dress.length_range, step))
 
 
 @st.composite
-def accepted(draw: Draw, facts: Facts) -> State:
+def accepted(draw: Draw, dress: Dress) -> State:
     """A state that the guards of a register program let through, as its registers hold it."""
-    unit = facts.register_unit
-    ranges = {facts.size_name: facts.size_range}
-    if not facts.incremental:
-        ranges["stick_length"] = facts.length_range
-    state = facts.state()
+    unit = dress.register_unit
+    ranges = {dress.first.size_name: dress.first.size_range}
+    if not dress.incremental:
+        ranges["stick_length"] = dress.length_range
+    state = dress.state()
     values = {
         name: float(within(draw, (low / unit, high / unit), REGISTER_STEP)) for name, (low, high) in ranges.items()
     }

@@ -10,55 +10,56 @@ from gen.base.quantities import plain
 from gen.bounds import changes
 from gen.bounds.changes import stepped
 from gen.physics.contact import aggressiveness, feed_for, peripheral_speed, working_diameters
-from gen.shop.facts import Facts
+from gen.shop.wheel import Wheel
 
 
-def aggressiveness_ends(facts: Facts, size: float, rpm: float) -> tuple[float, float]:
+def aggressiveness_ends(wheel: Wheel, size: float, rpm: float) -> tuple[float, float]:
     """The least aggressiveness with a slow valve and the greatest with a fast one, at a wheel of ``size`` mm.
 
     On a cup the inside edge is slower than the middle of the rim, so that it has the greatest.
     """
-    angle = float(facts.angle)
-    speeds = [peripheral_speed(at, rpm) for at in working_diameters(facts.geometry, facts.diameter_at(size))]
-    slow, fast = (float(rate) for rate in facts.valve.rates)
+    angle = float(wheel.angle)
+    speeds = [peripheral_speed(at, rpm) for at in working_diameters(wheel.geometry, wheel.diameter_at(size))]
+    slow, fast = (float(rate) for rate in wheel.machine.dresser.valve.rates)
     return aggressiveness(slow, max(speeds), angle), aggressiveness(fast, min(speeds), angle)
 
 
-def wanted_rate(facts: Facts, size: float) -> float:
+def wanted_rate(wheel: Wheel, size: float) -> float:
     """The rate in mm/min that the recipe's target asks for with a wheel of ``size`` mm."""
-    speed = peripheral_speed(facts.nominal_diameter(size), facts.rpm(size))
-    return feed_for(float(facts.dress.aggressiveness), speed, float(facts.angle))
+    speed = peripheral_speed(wheel.nominal_diameter(size), wheel.rpm(size))
+    return feed_for(float(wheel.settings.aggressiveness), speed, float(wheel.angle))
 
 
-def better_valve(facts: Facts) -> Iterator[Change]:
+def better_valve(wheel: Wheel) -> Iterator[Change]:
     """Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting."""
-    inch = facts.machine.units == "inch"
+    inch = wheel.machine.units == "inch"
     unit, step = (Decimal("25.4"), Decimal("0.1")) if inch else (Decimal(1), Decimal(1))
-    wanted = [wanted_rate(facts, float(size)) for size in facts.size_range]
+    wanted = [wanted_rate(wheel, float(size)) for size in wheel.size_range]
     number = stepped(Decimal(repr(sum(wanted) / len(wanted))) / unit, step, "down")
     text = f"{plain(number, 1, strip=True)} {'in/min' if inch else 'mm/min'}"
     yield Change("machine", "dresser.rate", text, f"With the valve set to {text} it fits.")
-    at_target = float(facts.valve.rate) / feed_for(float(facts.dress.aggressiveness), 1.0, float(facts.angle))
-    yield from changes.slower(facts, at_target)
-    yield from changes.faster(facts, at_target)
-    yield from closer_valve(facts, _room(facts))
+    target = float(wheel.settings.aggressiveness)
+    at_target = float(wheel.machine.dresser.valve.rate) / feed_for(target, 1.0, float(wheel.angle))
+    yield from changes.slower(wheel, at_target)
+    yield from changes.faster(wheel, at_target)
+    yield from closer_valve(wheel, _room(wheel))
 
 
-def closer_valve(facts: Facts, share: float) -> Iterator[Change]:
+def closer_valve(wheel: Wheel, share: float) -> Iterator[Change]:
     """A valve that is no more than ``share`` of its rate off, in steps of half a percent."""
     percent = stepped(100 * share, Decimal("0.5"), "down")
-    if 0 < percent < facts.valve.tolerance * 100:
+    if 0 < percent < wheel.machine.dresser.valve.tolerance * 100:
         text = f"{plain(percent, 1, strip=True)} %"
         yield Change("machine", "dresser.rate_tolerance", text, f"With a valve that keeps within {text} it fits.")
 
 
-def _room(facts: Facts) -> float:
+def _room(wheel: Wheel) -> float:
     """How far, as a share, the rate may be off with every wheel before the band is left; below 0 it already is."""
-    low, high = (float(end) for end in facts.dress.band)
-    rate, angle = float(facts.valve.rate), float(facts.angle)
+    low, high = (float(end) for end in wheel.settings.band)
+    rate, angle = float(wheel.machine.dresser.valve.rate), float(wheel.angle)
     rooms = []
-    for size in facts.size_range:
-        diameters = working_diameters(facts.geometry, facts.diameter_at(float(size)))
-        values = [aggressiveness(rate, peripheral_speed(at, facts.rpm(float(size))), angle) for at in diameters]
+    for size in wheel.size_range:
+        diameters = working_diameters(wheel.geometry, wheel.diameter_at(float(size)))
+        values = [aggressiveness(rate, peripheral_speed(at, wheel.rpm(float(size))), angle) for at in diameters]
         rooms += [high / max(values) - 1, 1 - low / min(values)]
     return min(rooms)

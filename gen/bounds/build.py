@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from gen.bounds.readback import cases
 from gen.control.draft import Program, draft
 from gen.control.options import Options
+from gen.shop.dress import Dress
 
 if TYPE_CHECKING:
-    from gen.shop.facts import Facts
     from gen.shop.machine import Machine
     from gen.shop.recipe import Recipe
 
@@ -25,12 +25,12 @@ def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     chosen = options or Options()
     program = draft(recipe, machine, names, chosen)
     judged = (
-        program if _some_stick_fits(program.facts) else draft(recipe, machine, names, replace(chosen, resolve=True))
+        program if _some_stick_fits(program.dress) else draft(recipe, machine, names, replace(chosen, resolve=True))
     )
     return replace(program, findings=tuple(judge(cases(judged))))
 
 
-def _some_stick_fits(facts: Facts) -> bool:
+def _some_stick_fits(dress: Dress) -> bool:
     """Whether any stick passes the guards; where none does, they would hide what is wrong with the numbers."""
-    low, high = facts.length_range
-    return facts.incremental or low <= high
+    low, high = dress.length_range
+    return dress.incremental or low <= high

@@ -15,8 +15,9 @@ from gen.plan.node import State
 from gen.plan.step import ModeChange, Move, RegisterRead, Step
 from gen.reader.reading import Reading
 from gen.reader.spread import Spread, pieces
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.machine import Machine
+from gen.shop.wheel import Wheel
 
 S = TypeVar("S", bound=Step)
 
@@ -53,7 +54,7 @@ class Case:
     reading: Reading
     first: int
     last: int
-    facts: Facts | None = None
+    dress: Dress | None = None
     state: State | None = None
     accepted: bool = True
     seals: tuple[Seal, ...] = ()
@@ -71,10 +72,10 @@ class Case:
     # -- what recipe, machine and state say
 
     @property
-    def known(self) -> Facts:
-        """The facts, for rules that need them."""
-        assert self.facts is not None
-        return self.facts
+    def known(self) -> Dress:
+        """The dress, for rules that need them."""
+        assert self.dress is not None
+        return self.dress
 
     @property
     def start(self) -> State:
@@ -85,7 +86,7 @@ class Case:
     @property
     def machine(self) -> Machine:
         """The machine, for rules that need no recipe."""
-        found = self.bare if self.facts is None else self.facts.machine
+        found = self.bare if self.dress is None else self.dress.machine
         assert found is not None
         return found
 
@@ -104,19 +105,19 @@ class Case:
         length = name not in ("in_progress", "parts_since_dress")
         return None if raw is None else raw * float(self.known.register_unit) if length else raw
 
-    def of(self, plunge: Plunge) -> Facts:
-        """The facts of the wheel that ``plunge`` meets."""
-        return self.known.pack[plunge.wheel]
+    def of(self, plunge: Plunge) -> Wheel:
+        """The wheel that ``plunge`` meets."""
+        return self.known.wheels[plunge.wheel]
 
-    def size_of(self, facts: Facts) -> float:
-        """Diameter, or gauge for face contact, of the wheel that ``facts`` are about, at this state, mm."""
-        value = self.value(facts.size_name)
-        return float(facts.size_range[1]) if value is None else value
+    def size_of(self, wheel: Wheel) -> float:
+        """Diameter, or gauge for face contact, of ``wheel`` at this state, mm."""
+        value = self.value(wheel.size_name)
+        return float(wheel.size_range[1]) if value is None else value
 
     @property
     def wheel_size(self) -> float:
         """The size of the only wheel, or of the first one of a pack, mm."""
-        return self.size_of(self.known)
+        return self.size_of(self.known.first)
 
     @property
     def stick_length(self) -> float:
@@ -127,7 +128,7 @@ class Case:
     @cached_property
     def parks_clear(self) -> bool:
         """Whether the longest stick, parked, stands clear of the largest wheel; True where nothing tells."""
-        dresser = None if self.facts is None else self.facts.machine.dresser
+        dresser = None if self.dress is None else self.dress.machine.dresser
         if dresser is None or dresser.parked is None or dresser.datum is None:
             return True
         return dresser.sign * (self.known.earliest_contact - float(dresser.parked)) >= self.gap - TOLERANCE
@@ -245,7 +246,7 @@ class Case:
     @cached_property
     def contacts(self) -> Contacts:
         """Where stick and wheel meet in the block, and how far apart they are elsewhere."""
-        sizes = [self.size_of(one) for one in self.known.pack]
+        sizes = [self.size_of(one) for one in self.known.wheels]
         return follow(self.reading.steps, self.block, self.known, self.start, sizes, self.stick_length)
 
     @property
@@ -274,7 +275,7 @@ class Case:
 
     @property
     def system(self) -> System:
-        return "mm" if self.facts is None and self.bare is None else self.machine.units
+        return "mm" if self.dress is None and self.bare is None else self.machine.units
 
     def mm(self, value: float) -> str:
         return show(value, "length", self.system)
@@ -291,10 +292,10 @@ class Case:
     @property
     def here(self) -> str:
         """The state in words."""
-        if len(self.known.pack) > 1:
-            sizes = listed((self.mm(self.size_of(one)) for one in self.known.pack), "and")
+        if len(self.known.wheels) > 1:
+            sizes = listed((self.mm(self.size_of(one)) for one in self.known.wheels), "and")
             return f"with wheels of {sizes} and a stick of {self.mm(self.stick_length)}"
-        size = "gauge" if self.known.face else "wheel"
+        size = "gauge" if self.known.first.face else "wheel"
         if self.known.incremental:
             return f"with a {size} of {self.mm(self.wheel_size)}"
         return f"with a {size} of {self.mm(self.wheel_size)} and a stick of {self.mm(self.stick_length)}"

@@ -12,9 +12,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Literal, TypeAlias
 
 from gen.base.finding import Change
-from gen.base.quantities import plain
+from gen.base.quantities import System, plain
 from gen.physics.contact import rotation
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 Side: TypeAlias = Literal["down", "up"]
 
@@ -30,13 +31,13 @@ def stepped(value: Decimal | float, step: Decimal, side: Side) -> Decimal:
     return (number - _NOISE).to_integral_value(ROUND_CEILING) * step
 
 
-def length(facts: Facts, mm: Decimal | float, side: Side, *, fine: bool = False) -> tuple[Decimal, str]:
+def length(units: System, mm: Decimal | float, side: Side, *, fine: bool = False) -> tuple[Decimal, str]:
     """``mm`` as a file of this shop would say it: the value in mm, and the text.
 
     In steps of 0.1 mm or 0.01 in, ``fine`` in a tenth of that.
     """
     value = mm if isinstance(mm, Decimal) else Decimal(repr(mm))
-    inch = facts.machine.units == "inch"
+    inch = units == "inch"
     unit, step = (Decimal("25.4"), Decimal("0.01")) if inch else (Decimal(1), Decimal("0.1"))
     if fine:
         step /= 10
@@ -44,68 +45,67 @@ def length(facts: Facts, mm: Decimal | float, side: Side, *, fine: bool = False)
     return number * unit, f"{plain(number, 4, strip=True)} {'in' if inch else 'mm'}"
 
 
-def slower(facts: Facts, speed: float) -> Iterator[Change]:
+def slower(wheel: Wheel, speed: float) -> Iterator[Change]:
     """The wheel at no more than ``speed`` m/s, where the spindle can turn so slowly."""
-    yield from _turned(facts, speed, "down")
+    yield from _turned(wheel, speed, "down")
 
 
-def faster(facts: Facts, speed: float) -> Iterator[Change]:
+def faster(wheel: Wheel, speed: float) -> Iterator[Change]:
     """The wheel at no less than ``speed`` m/s, where marking and spindle allow it."""
-    yield from _turned(facts, speed, "up")
+    yield from _turned(wheel, speed, "up")
 
 
-def _turned(facts: Facts, speed: float, side: Side) -> Iterator[Change]:
-    dress = facts.dress
-    worn, new = (facts.nominal_diameter(float(size)) for size in facts.size_range)
-    least, most = float(facts.machine.spindle.speed[0]), float(facts.rpm_cap)
-    if dress.speed is not None:
+def _turned(wheel: Wheel, speed: float, side: Side) -> Iterator[Change]:
+    worn, new = (wheel.nominal_diameter(float(size)) for size in wheel.size_range)
+    least, most = float(wheel.machine.spindle.speed[0]), float(wheel.rpm_cap)
+    if wheel.settings.speed is not None:
         # at a fixed rpm the new wheel is the fastest, the worn one the slowest
         rpm = stepped(rotation(speed, new if side == "down" else worn), Decimal(1), side)
         if least <= rpm <= most:
-            yield Change("recipe", facts.key("dress.speed"), f"{rpm} rpm", f"At {rpm} rpm it fits.")
+            yield Change("recipe", wheel.key("dress.speed"), f"{rpm} rpm", f"At {rpm} rpm it fits.")
         return
-    inch = facts.machine.units == "inch"
+    inch = wheel.machine.units == "inch"
     said = ""
     for step in (Decimal(10), Decimal(1)) if inch else (Decimal("0.1"), Decimal("0.01")):
         unit = FOOT_PER_MIN if inch else Decimal(1)
         number = stepped(Decimal(repr(speed)) / unit, step, side)
         text = f"{plain(number, 2, strip=True)} {'ft/min' if inch else 'm/s'}"
         if text != said and number > 0 and least - 0.5 <= rotation(float(number * unit), new) <= most + 0.5:
-            yield Change("recipe", facts.key("dress.wheel_speed"), text, f"At {text} it fits.")
+            yield Change("recipe", wheel.key("dress.wheel_speed"), text, f"At {text} it fits.")
         said = text
 
 
-def target(facts: Facts, aggressiveness: float, side: Side) -> Iterator[Change]:
+def target(wheel: Wheel, aggressiveness: float, side: Side) -> Iterator[Change]:
     """Another target on the ``side`` of ``aggressiveness``, where the band allows it."""
-    low, high = facts.dress.band
+    low, high = wheel.settings.band
     for step in (Decimal(5), Decimal(1), Decimal("0.1")):
         value = stepped(aggressiveness, step, side)
         if low <= value <= high:
             text = plain(value, 1, strip=True)
             number = int(value) if value == value.to_integral_value() else float(value)
-            yield Change("recipe", facts.key("dress.aggressiveness"), number, f"With a target of {text} it fits.")
+            yield Change("recipe", wheel.key("dress.aggressiveness"), number, f"With a target of {text} it fits.")
             return
 
 
-def plunge(facts: Facts, depth: Decimal | float, side: Side = "down") -> Iterator[Change]:
+def plunge(dress: Dress, depth: Decimal | float, side: Side = "down") -> Iterator[Change]:
     """Plunges of at most (``up``: at least) ``depth`` mm."""
     if depth <= 0:
         return
     for fine in (False, True):
-        value, text = length(facts, depth, side, fine=fine)
+        value, text = length(dress.machine.units, depth, side, fine=fine)
         if value > 0:
             yield Change("recipe", "dress.plunge", text, f"With a plunge of {text} it fits.")
             return
 
 
-def plunges(facts: Facts, count: int) -> Iterator[Change]:
+def plunges(dress: Dress, count: int) -> Iterator[Change]:
     """``count`` plunges in a dress, if that is fewer and at least one."""
-    if 1 <= count < facts.dress.plunges:
+    if 1 <= count < dress.settings.plunges:
         said = "one plunge" if count == 1 else f"{count} plunges"
         yield Change("recipe", "dress.plunges", count, f"With {said} it fits.")
 
 
-def set_ups(facts: Facts, dresses: int) -> Iterator[Change]:
+def set_ups(dresses: int) -> Iterator[Change]:
     """The stand-off set anew after so many ``dresses``, if that is at least one."""
     if dresses >= 1:
         yield Change(
@@ -113,41 +113,41 @@ def set_ups(facts: Facts, dresses: int) -> Iterator[Change]:
         )
 
 
-def new_stick(facts: Facts, mm: Decimal | float, side: Side) -> Iterator[Change]:
+def new_stick(dress: Dress, mm: Decimal | float, side: Side) -> Iterator[Change]:
     """New sticks of at most or at least ``mm``."""
-    value, text = length(facts, mm, side)
+    value, text = length(dress.machine.units, mm, side)
     if value > 0:
         yield Change("recipe", "stick.length", text, f"With a new stick of {text} it fits.")
 
 
-def min_stick(facts: Facts, mm: Decimal | float) -> Iterator[Change]:
+def min_stick(dress: Dress, mm: Decimal | float) -> Iterator[Change]:
     """Sticks put away while they are still ``mm`` long."""
-    value, text = length(facts, mm, "up")
-    if value < facts.stick.length:
+    value, text = length(dress.machine.units, mm, "up")
+    if value < dress.stick.length:
         yield Change("machine", "dresser.min_stick", text, f"With a min_stick of {text} it fits.")
 
 
-def worn_wheel(facts: Facts, mm: Decimal | float) -> Iterator[Change]:
+def worn_wheel(wheel: Wheel, mm: Decimal | float) -> Iterator[Change]:
     """The wheel put away while its size (diameter, or gauge on a face) is still ``mm``."""
-    new = facts.size_range[1]
-    value, text = length(facts, mm, "up")
+    new = wheel.size_range[1]
+    value, text = length(wheel.machine.units, mm, "up")
     if value < new:
-        key = facts.key("wheel.gauge" if facts.face else "wheel.diameter")
-        whole = [text, length(facts, new, "up", fine=True)[1]]
+        key = wheel.key("wheel.gauge" if wheel.face else "wheel.diameter")
+        whole = [text, length(wheel.machine.units, new, "up", fine=True)[1]]
         yield Change("recipe", key, whole, f"With a worn wheel of {text} it fits.")
 
 
-def machine_length(facts: Facts, key: str, mm: Decimal | float, side: Side) -> Iterator[Change]:
+def machine_length(units: System, key: str, mm: Decimal | float, side: Side) -> Iterator[Change]:
     """A length of the machine file at most or at least ``mm``."""
-    _, text = length(facts, mm, side)
+    _, text = length(units, mm, side)
     name = key.rpartition(".")[2]
     yield Change("machine", key, text, f"With {name} = {text} it fits.")
 
 
-def free_lane(facts: Facts) -> Iterator[Change]:
+def free_lane(dress: Dress, wheel: Wheel) -> Iterator[Change]:
     """The wheel on a lane of the stick that no other wheel of the pack touches, in the middle of it or at its side."""
-    width, half = facts.geometry.wheel_width, facts.geometry.footprint / 2
-    others = sorted((bite.low, bite.high) for bite in facts.bites() if bite.wheel != facts.index)
+    width, half = wheel.geometry.wheel_width, wheel.geometry.footprint / 2
+    others = sorted((bite.low, bite.high) for bite in dress.bites() if bite.wheel != wheel.index)
     begin = -half
     free: list[float] = []
     for low, high in (*others, (half, half)):
@@ -155,8 +155,7 @@ def free_lane(facts: Facts) -> Iterator[Change]:
             free += [(begin + low) / 2, begin + width / 2, low - width / 2]
         begin = max(begin, high)
     for place in sorted(free, key=abs):
-        value, text = length(facts, place, "down" if place > 0 else "up")
+        value, text = length(dress.machine.units, place, "down" if place > 0 else "up")
         if float(abs(value)) <= half - width / 2:
-            yield Change(
-                "recipe", facts.key("wheel.lane"), text, f"With lane = {text} wheel {facts.index + 1} has its own."
-            )
+            said = f"With lane = {text} wheel {wheel.index + 1} has its own."
+            yield Change("recipe", wheel.key("wheel.lane"), text, said)

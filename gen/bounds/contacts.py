@@ -15,7 +15,8 @@ from gen.bounds.strokes import Feeder
 from gen.physics.end_face import EndFace
 from gen.plan.node import State
 from gen.plan.step import Direction, Move, Spindle, Step
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 TOLERANCE = 0.005
 """mm. Contact is rounded away from the wheel by up to one step (0.0001 in), the depth by half a step."""
@@ -72,12 +73,12 @@ class Contacts:
 
 
 def follow(
-    steps: Sequence[Step], block: range, facts: Facts, state: State, sizes: Sequence[float], length: float
+    steps: Sequence[Step], block: range, dress: Dress, state: State, sizes: Sequence[float], length: float
 ) -> Contacts:
     """Every contact in the steps ``block``, for wheels of ``sizes`` and a stick of ``length``, all mm."""
     before = _last_known(steps, block.start, state.positions)
-    origins = [first_contact(one, before, size, length) for one, size in zip(facts.pack, sizes, strict=True)]
-    walk = _Walk(facts, origins, sizes, facts.end_face(length))
+    origins = [first_contact(one, before, size, length) for one, size in zip(dress.wheels, sizes, strict=True)]
+    walk = _Walk(dress, origins, sizes, dress.end_face(length))
     walk.position = before.get(walk.axis)
     walk.lateral = before.get(walk.across) if walk.across else None
     started = walk.position
@@ -87,16 +88,16 @@ def follow(
     return Contacts(tuple(walk.plunges), walk.gaps, walk.positions, walk.cut, walk.shortened, started)
 
 
-def first_contact(facts: Facts, before: Mapping[str, float], size: float, length: float) -> float | None:
-    """The plunge-axis position, mm, at which a stick of ``length`` meets the wheel that ``facts`` are about.
+def first_contact(wheel: Wheel, before: Mapping[str, float], size: float, length: float) -> float | None:
+    """The plunge-axis position, mm, at which a stick of ``length`` meets ``wheel``.
 
     None where an incremental slide's own position is not known.
     """
-    dresser = facts.machine.dresser
-    if facts.timed:
-        return float(facts.valve.stand_off)
+    dresser = wheel.machine.dresser
+    if dresser.kind == "timed":
+        return float(dresser.valve.stand_off)
     if dresser.stand_off is None:
-        return facts.contact(size, length)
+        return wheel.contact(size, length)
     stands = before.get(dresser.plunge_axis)
     return None if stands is None else stands + dresser.sign * float(dresser.stand_off)
 
@@ -113,7 +114,7 @@ def _last_known(steps: Sequence[Step], start: int, positions: Mapping[str, float
 class _Walk:
     """One pass over the steps: what is where, and the plunge under way."""
 
-    facts: Facts
+    dress: Dress
     origins: list[float | None]
     sizes: Sequence[float]
     end: EndFace
@@ -137,10 +138,10 @@ class _Walk:
     """What :meth:`met` gives, since the last contact and with the lateral axis where it is."""
 
     def __post_init__(self) -> None:
-        dresser = self.facts.machine.dresser
+        dresser = self.dress.machine.dresser
         self.axis, self.across, self.sign = dresser.plunge_axis, dresser.lateral_axis, dresser.sign
-        self.feeder = Feeder(self.facts) if self.facts.timed else None
-        self.lanes = {(bite.low, bite.high) for bite in self.facts.bites()}
+        self.feeder = Feeder(dresser) if self.dress.timed else None
+        self.lanes = {(bite.low, bite.high) for bite in self.dress.bites()}
 
     def step(self, index: int, step: Step) -> None:
         if isinstance(step, Move):
@@ -185,7 +186,7 @@ class _Walk:
         enters, move, surface, wheel = self.entered
         self.entered = self.worn = self.nearest = None
         before, lateral = self.end, self.at(move)
-        for one, origin, size in zip(self.facts.pack, self.origins, self.sizes, strict=True):
+        for one, origin, size in zip(self.dress.wheels, self.origins, self.sizes, strict=True):
             if origin is not None:
                 self.end = self.end.cut(*one.under(lateral, size), self.sign * (self.reached - origin))
         self.plunges.append(
@@ -219,14 +220,14 @@ class _Walk:
             return self.nearest
         surfaces = [
             self.surface(one, origin, size)
-            for one, origin, size in zip(self.facts.pack, self.origins, self.sizes, strict=True)
+            for one, origin, size in zip(self.dress.wheels, self.origins, self.sizes, strict=True)
             if origin is not None
         ]
         wheel = min(range(len(surfaces)), key=lambda wheel: self.sign * surfaces[wheel])
         self.nearest = surfaces[wheel], wheel
         return self.nearest
 
-    def surface(self, facts: Facts, origin: float, size: float) -> float:
-        """Where the wheel of ``facts`` and ``size`` meets what stands under it; a new end it meets at ``origin``."""
-        cut = self.end.highest(*facts.under(self.lateral, size))
+    def surface(self, wheel: Wheel, origin: float, size: float) -> float:
+        """Where ``wheel`` of ``size`` meets what stands under it; a new end it meets at ``origin``."""
+        cut = self.end.highest(*wheel.under(self.lateral, size))
         return self.sign * math.inf if cut is None else origin + self.sign * cut

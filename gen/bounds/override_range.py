@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 
 from gen.physics.contact import working_diameters
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.machine import Machine
+from gen.shop.wheel import Wheel
 
 _ROUNDING = 0.05
 """Percent that a feed may be off because its speed is rounded to whole rpm, and the feed to what a program writes."""
 
 
-def feed_override(facts: Facts) -> tuple[int, int] | None:
+def feed_override(dress: Dress) -> tuple[int, int] | None:
     """Least and most feed override in whole percent, for every wheel of the pack; None where not even 100 % keeps it.
 
     With the spindle override at 100 % the number rises with the feed, so at the
@@ -20,31 +22,31 @@ def feed_override(facts: Facts) -> tuple[int, int] | None:
     diameters; dresser and axis end the feed itself, as does the most
     stick that may be removed in a minute. No override reaches a timed feeder.
     """
-    if facts.timed:
+    if dress.timed:
         return None
-    windows = [_of_one_wheel(one) for one in facts.pack]
+    windows = [_of_one_wheel(one) for one in dress.wheels]
     least = math.ceil(100 * max(low for low, _ in windows) - _ROUNDING)
     most = math.floor(100 * min(high for _, high in windows) + _ROUNDING)
     return (least, most) if least <= 100 <= most else None
 
 
-def feeds(facts: Facts) -> tuple[float, float]:
+def feeds(machine: Machine) -> tuple[float, float]:
     """Least and greatest plunge feed that dresser and axis have, mm/min; of a timed feeder its valve's ends."""
-    if facts.timed:
-        low, high = facts.valve.rates
+    if machine.dresser.kind == "timed":
+        low, high = machine.dresser.valve.rates
         return float(low), float(high)
-    dresser = facts.machine.dresser
-    return float(dresser.feed[0]), float(min(dresser.feed[1], facts.machine.axes[dresser.plunge_axis].max_feed))
+    dresser = machine.dresser
+    return float(dresser.feed[0]), float(min(dresser.feed[1], machine.axes[dresser.plunge_axis].max_feed))
 
 
-def _of_one_wheel(facts: Facts) -> tuple[float, float]:
-    """Least and most for the wheel that ``facts`` are about, 1 being as programmed."""
-    dress, (slow, fast) = facts.dress, feeds(facts)
-    low, target, high = (float(number) for number in (dress.band[0], dress.aggressiveness, dress.band[1]))
-    sizes = [float(size) for size in facts.size_range]
-    rims = (working_diameters(facts.geometry, facts.diameter_at(size)) for size in sizes)
+def _of_one_wheel(wheel: Wheel) -> tuple[float, float]:
+    """Least and most for ``wheel``, 1 being as programmed."""
+    settings, (slow, fast) = wheel.settings, feeds(wheel.machine)
+    low, target, high = (float(number) for number in (settings.band[0], settings.aggressiveness, settings.band[1]))
+    sizes = [float(size) for size in wheel.size_range]
+    rims = (working_diameters(wheel.geometry, wheel.diameter_at(size)) for size in sizes)
     inside = max(diameters[0] / diameters[-1] for diameters in rims)
-    asked = [facts.nominal_feed(size) for size in sizes]
-    removed, allowed = facts.removal(max(asked)), facts.machine.dresser.max_removal
+    asked = [wheel.nominal_feed(size) for size in sizes]
+    removed, allowed = wheel.removal(max(asked)), wheel.machine.dresser.max_removal
     load = math.inf if allowed is None else float(allowed) / removed
     return max(low / target, slow / min(asked)), min(high / target / inside, fast / max(asked), load)

@@ -28,9 +28,9 @@ def cases(program: Program) -> Iterator[Case]:
     """The program read at every state that matters: wear, stick, and where there are guards, states it must refuse."""
     from gen.reader import lower
 
-    facts, control = program.facts, program.dialect.control
+    dress, control = program.dress, program.dialect.control
     if not program.by_registers:
-        for state in unique([program.state, *facts.corners()]):
+        for state in unique([program.state, *dress.corners()]):
             text = program.text if state == program.state else _respelled(program, state)
             yield case_of(program, lower(text, control), state, text=text, agree=True)
         return
@@ -55,7 +55,7 @@ def read_cases(
     lowered = lower(program.text, program.dialect.control)
     first, last = _extent(program.text, marks) if span is None else span
     short = thinned(lowered, first, last)
-    for state in unique([*when_due(program, [program.state, *program.facts.corners()]), *overdue_states(program)]):
+    for state in unique([*when_due(program, [program.state, *program.dress.corners()]), *overdue_states(program)]):
         yield case_at(state, agree=agree)
     for state in when_due(program, refused_states(program)):
         for past_stops in (False, True):
@@ -65,7 +65,7 @@ def read_cases(
 
 
 def _respelled(program: Program, state: State) -> str:
-    return spell(program.facts, program.dialect, program.plan, state, program.heading, program.form, by_registers=False)
+    return spell(program.dress, program.dialect, program.plan, state, program.heading, program.form, by_registers=False)
 
 
 def case_of(
@@ -88,7 +88,7 @@ def case_of(
     from gen.bounds.case import Case, Seal
     from gen.reader import run
 
-    facts, control = program.facts, program.dialect.control
+    dress, control = program.dress, program.dialect.control
     registers = set(program.plan.registers.values())
     start = replace(read_state(program, state), block_delete=block_delete)
     reading = run(lowered, start, registers=registers, past_stops=past_stops)
@@ -100,7 +100,7 @@ def case_of(
         reading=reading,
         first=first,
         last=last,
-        facts=facts,
+        dress=dress,
         state=state,
         accepted=accepted,
         past_stops=past_stops,
@@ -137,7 +137,7 @@ def read_state(program: Program, state: State) -> ReadState:
 
     table = program.plan.registers
     values: Mapping[str, float] = state.values
-    offset = program.facts.machine.dresser.offset
+    offset = program.dress.machine.dresser.offset
     return ReadState(
         registers={number: values[name] for name, number in table.items() if name in values},
         positions=state.positions,

@@ -34,7 +34,7 @@ class Rule:
     check: Check
 
     def can_judge(self, case: Case) -> bool:
-        if case.facts is None:
+        if case.dress is None:
             return not self.needs or (case.bare is not None and self.needs == {"machine"})
         return case.state is not None or "states" not in self.needs
 
@@ -90,7 +90,7 @@ def judge(
                     known = worst.get((rule.id, fault.line))
                     if known is None or _weight(fault) > _weight(known):
                         worst[rule.id, fault.line] = fault
-            elif case.facts is None:
+            elif case.dress is None:
                 # a block that reads registers refuses where nobody knows what they hold
                 silent[rule.id] = None
     findings = [

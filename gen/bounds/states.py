@@ -20,16 +20,16 @@ _FEW_COUNTS = 40
 
 def when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
     """``states`` with the count of parts at which a dress is due, where the program counts them."""
-    due = program.facts.dress.every_parts if program.counts else None
+    due = program.dress.settings.every_parts if program.counts else None
     for state in states:
         yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
 
 
 def overdue_states(program: Program) -> Iterator[State]:
     """A count past the one at which a dress is due, which must dress as well; none where no parts are counted."""
-    due = program.facts.dress.every_parts
+    due = program.dress.settings.every_parts
     if program.counts and due:
-        state = program.facts.state()
+        state = program.dress.state()
         yield replace(state, values={**state.values, "parts_since_dress": float(due + 1)})
 
 
@@ -38,11 +38,11 @@ def idle_states(program: Program) -> Iterator[State]:
 
     Where there are many, both ends and what is just inside them.
     """
-    due = program.facts.dress.every_parts
+    due = program.dress.settings.every_parts
     if program.counts and due:
         few = range(due) if due <= _FEW_COUNTS else (0, 1, due // 2, due - 2, due - 1)
         for parts in few:
-            state = program.facts.state()
+            state = program.dress.state()
             yield replace(state, values={**state.values, "parts_since_dress": float(parts)})
 
 
@@ -57,14 +57,14 @@ def unique(states: Iterable[State]) -> Iterator[State]:
 
 def refused_states(program: Program) -> Iterator[State]:
     """States that a register program must refuse: nothing set, each value just outside, a dress under way."""
-    facts = program.facts
-    unit = facts.register_unit
-    good = facts.state()
+    dress = program.dress
+    unit = dress.register_unit
+    good = dress.state()
     nudge = Decimal("0.01")
     yield State({}, good.positions)
-    ranges = dict(facts.sizes)
-    if not facts.incremental:
-        ranges = {**ranges, "stick_length": facts.length_range}
+    ranges = dict(dress.sizes)
+    if not dress.incremental:
+        ranges = {**ranges, "stick_length": dress.length_range}
     for name, (low, high) in ranges.items():
         yield replace(good, values={key: value for key, value in good.values.items() if key != name})
         # the last two are the same length typed in the other unit

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from gen.plan.step import Aux, Dwell, Move, Step
-from gen.shop.facts import Facts
+from gen.shop.dresser import Dresser
 from gen.shop.feeder import NO_AXIS
 
 
@@ -16,9 +16,9 @@ class Feeder:
     self-adjusting one rests a stand-off short of where the stick's end was left.
     """
 
-    def __init__(self, facts: Facts) -> None:
-        self.valve = facts.valve
-        self.needed = float(facts.machine.dresser.retract_wait or 0)
+    def __init__(self, dresser: Dresser) -> None:
+        self.valve = dresser.valve
+        self.needed = float(dresser.retract_wait or 0)
         self.rest = 0.0
         self.out = 0.0
         self.on = False

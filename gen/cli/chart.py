@@ -44,15 +44,15 @@ def chart(recipe: Path, kind: str, out: Path | None, language: str, control_fold
     from gen.paper.charts.stick import stick_chart
 
     program = drafted(recipe, control_folders)
-    title, decimal = program.facts.recipe.title, known(language).decimal
+    title, decimal = program.dress.recipe.title, known(language).decimal
     figure: Chart | None
     match kind:
         case "motion":
             figure = motion_chart(program, title, FULL, decimal)
         case "stick":
-            figure = stick_chart(program.facts, title, FULL, decimal)
+            figure = stick_chart(program.dress, title, FULL, decimal)
         case _:
-            figure = feed_chart(program.facts, title, FULL, decimal)
+            figure = feed_chart(program.dress, title, FULL, decimal)
     if figure is None:
         raise DressblockError("this recipe makes no contact at all, so there is no motion to draw.", file=recipe)
     svg = str(drawn(figure, language))

@@ -15,7 +15,7 @@ from gen.dressers import Form, compose
 from gen.plan.evaluate import resolve
 from gen.plan.node import Let, Plan, State
 from gen.shop.agreement import cross_check
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.family import number_of, variant_of
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ class Program:
     counts the parts by itself, and dresses when a dress is due.
     """
 
-    facts: Facts
+    dress: Dress
     dialect: Dialect
     plan: Plan
     form: Form
@@ -59,16 +59,16 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     """The program before it is judged."""
     meant = variant_of(recipe, options.variant)
     cross_check(meant, machine)
-    facts = Facts(meant, machine)
+    dress = Dress(meant, machine)
     dialect = dialect_for(machine, options.control_folders)
     leaves = host_modes(dialect.control, dialect.host) if options.leaves is None else options.leaves
     _own_offset(machine, dialect.control)
     check_words(machine, dialect.control)
     form: Form = options.form or recipe.form
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
-    state = facts.state(sizes=options.sizes(facts), length=options.length, slide_position=options.slide_position)
+    state = dress.state(sizes=options.sizes(dress), length=options.length, slide_position=options.slide_position)
     plan = compose(
-        facts,
+        dress,
         dialect.grid,
         dialect.abilities,
         registers=by_registers,
@@ -78,13 +78,13 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     )
     heading = Heading(
         *names,
-        {} if by_registers else stated(facts, options),
+        {} if by_registers else stated(dress, options),
         form=form,
         after_truing=options.variant == "after-truing",
         prove_out=options.prove_out,
     )
     return Program(
-        facts=facts,
+        dress=dress,
         dialect=dialect,
         plan=plan,
         form=form,
@@ -93,7 +93,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         counts=any(isinstance(node, Let) and node.name == "due" for node in plan.nodes),
         heading=heading,
         text=spell(
-            facts,
+            dress,
             dialect,
             plan,
             state,
@@ -120,18 +120,18 @@ def _own_offset(machine: Machine, control: Control) -> None:
         )
 
 
-def stated(facts: Facts, options: Options) -> dict[str, Decimal]:
+def stated(dress: Dress, options: Options) -> dict[str, Decimal]:
     """The state a numeric program is right for, mm, by name."""
-    state = dict(zip(facts.sizes, options.sizes(facts), strict=True))
-    if facts.timed:
+    state = dict(zip(dress.sizes, options.sizes(dress), strict=True))
+    if dress.timed:
         return state
-    if facts.incremental:
-        return {**state, "slide_position": options.slide_position or facts.first_position}
-    return {**state, "stick_length": options.length or facts.stick.length}
+    if dress.incremental:
+        return {**state, "slide_position": options.slide_position or dress.first_position}
+    return {**state, "stick_length": options.length or dress.stick.length}
 
 
 def spell(
-    facts: Facts,
+    dress: Dress,
     dialect: Dialect,
     plan: Plan,
     state: State,
@@ -147,21 +147,21 @@ def spell(
 
     spoken = plan if by_registers else resolve(plan, state)
     return assemble(
-        render(spoken, dialect.control, dialect.words, resources(facts)),
-        number=number_of(facts.recipe, prove_out=heading.prove_out),
+        render(spoken, dialect.control, dialect.words, resources(dress)),
+        number=number_of(dress.recipe, prove_out=heading.prove_out),
         kind="PROVE-OUT" if heading.prove_out else "DRESS",
-        title=facts.recipe.title,
-        heading=[*heading.lines(facts.machine.units), *prologue(facts, language)],
+        title=dress.recipe.title,
+        heading=[*heading.lines(dress.machine.units), *prologue(dress, language)],
         form=form,
         dialect=dialect,
         taken=taken,
     )
 
 
-def resources(facts: Facts) -> Resources:
+def resources(dress: Dress) -> Resources:
     """The registers, working variables and labels that a program may use on this machine."""
-    table = facts.machine.registers
-    return Resources() if table is None else Resources(facts.register_numbers, table.scratch, table.labels)
+    table = dress.machine.registers
+    return Resources() if table is None else Resources(dress.register_numbers, table.scratch, table.labels)
 
 
 def host_modes(control: Control, words: Iterable[str]) -> dict[str, str]:

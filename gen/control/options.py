@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -14,7 +16,6 @@ if TYPE_CHECKING:
 
     from gen.dressers import Form
     from gen.plan.node import Node
-    from gen.shop.facts import Facts
     from gen.shop.family import Variant
 
 
@@ -56,29 +57,29 @@ class Options:
         }
         return tuple(name for name, value in stated.items() if value)
 
-    def sizes(self, facts: Facts) -> tuple[Decimal, ...]:
+    def sizes(self, dress: Dress) -> tuple[Decimal, ...]:
         """The size of each wheel that the contact depends on: as chosen, else new.
 
         :class:`DressblockError` if the other size was given, or not one for each wheel.
         """
-        count = len(facts.pack)
+        count = len(dress.wheels)
         given = self.diameters or (() if self.diameter is None else (self.diameter,))
         if count == 1:
             if len(given) > 1:
                 raise DressblockError("this recipe has one wheel; give its size once.")
-            return (replace(self, diameter=next(iter(given), None))._size(facts),)
+            return (replace(self, diameter=next(iter(given), None))._size(dress.first),)
         if self.gauge is not None or (given and len(given) != count):
             raise DressblockError(
                 f"this recipe has {count} wheels; give --wheel-diameter {count} times, in the recipe's order."
             )
-        return given or tuple(new for _, new in facts.sizes.values())
+        return given or tuple(new for _, new in dress.sizes.values())
 
-    def _size(self, facts: Facts) -> Decimal:
+    def _size(self, wheel: Wheel) -> Decimal:
         chosen, other, name = (
             (self.gauge, self.diameter, "--wheel-gauge")
-            if facts.face
+            if wheel.face
             else (self.diameter, self.gauge, "--wheel-diameter")
         )
         if other is not None:
-            raise DressblockError(f"this wheel's contact depends on its {facts.size_name.split('_')[1]}; give {name}.")
-        return facts.size_range[1] if chosen is None else chosen
+            raise DressblockError(f"this wheel's contact depends on its {wheel.size_name.split('_')[1]}; give {name}.")
+        return wheel.size_range[1] if chosen is None else chosen

@@ -7,25 +7,26 @@ from gen.base.languages import cautions, told
 from gen.base.languages import language as known
 from gen.base.quantities import plain, show
 from gen.control.heading import is_reserved
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 
-def prologue(facts: Facts, language: str = "en") -> list[str]:
+def prologue(dress: Dress, language: str = "en") -> list[str]:
     """The lines of the heading after the identity: target, speed, feed, cautions.
 
     Numbers keep their point, as the control writes them. :class:`DressblockError`
     for a language that puts a line there which ``check`` would read as its own.
     """
-    recipe, units, dresser = facts.recipe, facts.machine.units, facts.machine.dresser
+    recipe, units, dresser = dress.recipe, dress.machine.units, dress.machine.dresser
     text = told(
         language,
         "heading",
         {
             "title": recipe.title,
-            "incremental": facts.incremental,
-            "timed": _timed(facts),
+            "incremental": dress.incremental,
+            "timed": _timed(dress),
             "stand_off": show(dresser.stand_off or 0, "length", units),
-            "wheels": [_wheel(one) for one in facts.pack],
+            "wheels": [_wheel(one) for one in dress.wheels],
             "cautions": [caution["short"] for caution in cautions(language)],
         },
         template="heading.j2",
@@ -38,30 +39,30 @@ def prologue(facts: Facts, language: str = "en") -> list[str]:
     return lines
 
 
-def _wheel(facts: Facts) -> dict[str, str | int]:
+def _wheel(wheel: Wheel) -> dict[str, str | int]:
     """What the head of a block says of one wheel."""
-    units, dress = facts.machine.units, facts.dress
+    units, dress = wheel.machine.units, wheel.settings
     low, high = dress.band
     return {
-        "name": facts.wheel.name,
+        "name": wheel.keys.name,
         "target": plain(dress.aggressiveness, 6, strip=True),
         "low": plain(low, 6, strip=True),
         "high": plain(high, 6, strip=True),
         "rpm": "" if dress.speed is None else show(dress.speed, "rotation", units),
         "wheel_speed": show(dress.wheel_speed or 0, "peripheral", units),
-        "plunges": dress.plunges * len(facts.lanes.offsets),
+        "plunges": dress.plunges * len(wheel.lanes.offsets),
         "plunge": show(dress.plunge, "length", units),
-        "feed": show(round(facts.nominal_feed(float(facts.size_range[1])), 1), "feed", units),
+        "feed": show(round(wheel.nominal_feed(float(wheel.size_range[1])), 1), "feed", units),
     }
 
 
-def _timed(facts: Facts) -> dict[str, str | bool]:
+def _timed(dress: Dress) -> dict[str, str | bool]:
     """What the head of a block for a timed feeder says; empty for any other dresser."""
-    if not facts.timed:
+    if not dress.timed:
         return {}
-    valve = facts.valve
+    valve = dress.valve
     return {
-        "rate": show(valve.rate, "feed", facts.machine.units),
+        "rate": show(valve.rate, "feed", dress.machine.units),
         "tolerance": plain(valve.tolerance * 100, 2, strip=True),
         "self_adjusting": valve.self_adjusting,
     }

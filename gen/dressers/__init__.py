@@ -23,7 +23,7 @@ from gen.dressers.speeds import quantities
 from gen.dressers.timed import dry_presses, presses, withdrawn
 from gen.plan.grid import Grid
 from gen.plan.node import Finish, Node, Plan, Remark
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 __all__ = ["Abilities", "Form", "compose"]
 
@@ -39,7 +39,7 @@ _HELD_OFF: dict[str, Motion] = {"absolute": dry_plunges, "incremental": dry_stro
 
 
 def compose(
-    facts: Facts,
+    dress: Dress,
     grid: Grid,
     abilities: Abilities,
     *,
@@ -48,23 +48,23 @@ def compose(
     prove_out: bool = False,
     ending: Sequence[Node] | None = None,
 ) -> Plan:
-    """The plan of the dress that ``facts`` describe.
+    """The plan of ``dress``.
 
     With ``registers`` the wheel and the stick are read from the machine's
     registers, guarded, and written back; without, the plan is to be resolved
     at one state. ``prove_out`` holds the stick off and writes nothing. ``ending``
     is what a block within a grinding program ends with, in place of a free one's own.
     """
-    setting = Setting(facts, grid, abilities, registers, prove_out)
+    setting = Setting(dress, dress.first, grid, abilities, registers, prove_out)
     setting = replace(setting, counts=form == "subprogram" and can_count(setting))
-    dress = tuple(_dress(setting, ending))
+    nodes = tuple(_dress(setting, ending))
     if setting.counts:
-        dress = tuple(counted(setting, dress))
+        nodes = tuple(counted(setting, nodes))
     offset = setting.dresser.offset
     return Plan(
-        (*dress, *((Finish(),) if form == "program" else ())),
+        (*nodes, *((Finish(),) if form == "program" else ())),
         mm_per_unit=grid.mm_per_unit,
-        registers=facts.register_numbers if registers else {},
+        registers=dress.register_numbers if registers else {},
         offsets={} if offset is None else {axis: float(value) for axis, value in offset.values.items()},
         frame="machine" if offset is None else offset.word,
     )
@@ -72,12 +72,12 @@ def compose(
 
 def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
     """One dress in order; what depends on a register comes behind its guards."""
-    timed = setting.facts.timed
+    timed = setting.dress.timed
     motion = (_HELD_OFF if setting.prove_out else _MOTIONS)["timed" if timed else setting.dresser.motion]
     yield from opening(setting)
     if timed:
         yield from withdrawn(setting)
-    elif not setting.facts.incremental:
+    elif not setting.dress.incremental:
         yield Remark("plunge axis parks first")
         yield setting.park()
     yield from guarded(
@@ -99,7 +99,7 @@ def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
 
 def _other_wheels(setting: Setting, motion: Motion) -> Iterator[Node]:
     """The wheels of a pack behind the first, each with its own speed, feed and lanes."""
-    for facts in setting.facts.pack[1:]:
-        wheel = replace(setting, facts=facts)
-        yield from next_wheel(wheel, tuple(quantities(wheel)))
-        yield from motion(wheel)
+    for wheel in setting.dress.wheels[1:]:
+        there = replace(setting, wheel=wheel)
+        yield from next_wheel(there, tuple(quantities(there)))
+        yield from motion(there)

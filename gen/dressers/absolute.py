@@ -17,7 +17,7 @@ from gen.plan.node import Let, Node, Remark, Store, Travel
 
 def plunges(setting: Setting) -> Iterator[Node]:
     """Every plunge into one wheel, lane by lane, each with its straight retract."""
-    count = len(setting.facts.lanes.offsets)
+    count = len(setting.wheel.lanes.offsets)
     visits = _visits(setting)
     met: float | None = None
     for number, visit in enumerate(visits):
@@ -35,10 +35,10 @@ def plunges(setting: Setting) -> Iterator[Node]:
 
 def _visits(setting: Setting) -> list[Visit]:
     """The visits to this wheel, in the dress of all of them, with the depth that the program writes."""
-    facts = setting.facts
+    dress = setting.dress
     depth = float(setting.depth.value * setting.grid.mm_per_unit)
-    visits, _ = visited(EndFace.flat(facts.geometry.footprint), facts.bites(depth))
-    return [visit for visit in visits if visit.bite.wheel == facts.index]
+    visits, _ = visited(EndFace.flat(dress.footprint), dress.bites(depth))
+    return [visit for visit in visits if visit.bite.wheel == setting.wheel.index]
 
 
 def _mm(setting: Setting, value: float) -> Num:
@@ -63,12 +63,12 @@ def _plunge(setting: Setting, *, park_after: bool) -> Iterator[Node]:
 
 def envelope(setting: Setting) -> Num:
     """The furthest a rapid may go whatever the registers say: short of the new wheel and the full stick."""
-    earliest = Decimal(repr(settled(setting.facts.earliest_contact))) - setting.offset(setting.axis)
+    earliest = Decimal(repr(settled(setting.dress.earliest_contact))) - setting.offset(setting.axis)
     return Num(setting.grid.mm(earliest, setting.away).value - setting.sign * setting.clearance.value)
 
 
 def _approach_feed(setting: Setting) -> Num:
-    most = setting.facts.machine.axes[setting.axis].max_feed
+    most = setting.dress.machine.axes[setting.axis].max_feed
     return setting.grid.mm_min(min(setting.dresser.feed[1], most), "floor")
 
 
@@ -80,7 +80,7 @@ def _contact(setting: Setting, shorter: Num) -> Expr:
     assert setting.dresser.datum is not None
     unit, digits = setting.grid.mm_per_unit, setting.grid.digits
     length = Var("length") - shorter if shorter.value else Var("length")
-    distance = reach(setting.facts.geometry, length, Var("size"), mm_per_unit=float(unit), digits=digits)
+    distance = reach(setting.wheel.geometry, length, Var("size"), mm_per_unit=float(unit), digits=digits)
     datum = constant(float((setting.dresser.datum - setting.offset(setting.axis)) / unit), digits)
     shift = _shift(setting)
     raw = (datum + shift) - distance if setting.sign > 0 else (datum + shift) + distance
@@ -89,10 +89,10 @@ def _contact(setting: Setting, shorter: Num) -> Expr:
 
 def _shift(setting: Setting) -> int:
     """A whole number that makes every contact of this recipe positive; 0 where they are so already."""
-    facts = setting.facts
-    sizes = [float(size) for size in facts.size_range]
-    lengths = [float(facts.shortest_left), float(facts.length_range[1])]
-    nearest = min(facts.contact(size, length) for size in sizes for length in lengths)
+    dress, wheel = setting.dress, setting.wheel
+    sizes = [float(size) for size in wheel.size_range]
+    lengths = [float(dress.shortest_left), float(dress.length_range[1])]
+    nearest = min(wheel.contact(size, length) for size in sizes for length in lengths)
     least = (nearest - float(setting.offset(setting.axis))) / float(setting.grid.mm_per_unit)
     return positive_shift(least)
 
@@ -102,6 +102,6 @@ def _shorter(setting: Setting, by: Num, *, last: bool) -> Iterator[Node]:
     left = Var("length") - by
     if setting.write_back:
         yield from setting.wait_for_motion()
-        yield Store("stick_length", times_unit(left, setting.grid.mm_per_unit / setting.facts.register_unit))
+        yield Store("stick_length", times_unit(left, setting.grid.mm_per_unit / setting.dress.register_unit))
     if not last:
         yield Let("length", left, "stick length")

@@ -26,7 +26,7 @@ def count(setting: Setting) -> Iterator[Node]:
     if not setting.write_back:
         return
     yield from setting.wait_for_motion()
-    registers = setting.facts.machine.registers
+    registers = setting.dress.machine.registers
     if registers is not None and registers.parts_since_dress is not None:
         yield Store("parts_since_dress", num(int(setting.counts)))
     yield from under_way(setting, False)
@@ -34,7 +34,7 @@ def count(setting: Setting) -> Iterator[Node]:
 
 def stop(setting: Setting) -> Iterator[Node]:
     """Coolant and spindle off, and the modes the block leaves."""
-    if setting.dress.coolant:
+    if setting.dress.settings.coolant:
         yield Flood(False)
     yield Turn(num(0), "off")
     yield Remark("modes the cycle expects")

@@ -16,9 +16,9 @@ from gen.plan.node import Let, Node, Store, When
 
 def can_count(setting: Setting) -> bool:
     """Whether a subprogram of this dress can count the parts by itself."""
-    table = setting.facts.machine.registers
+    table = setting.dress.machine.registers
     return (
-        setting.dress.every_parts is not None
+        setting.dress.settings.every_parts is not None
         and setting.write_back
         and table is not None
         and table.parts_since_dress is not None
@@ -27,7 +27,7 @@ def can_count(setting: Setting) -> bool:
 
 def counted(setting: Setting, dress: tuple[Node, ...]) -> Iterator[Node]:
     """The part that comes now is counted; before it, ``dress`` when that is due."""
-    due = setting.dress.every_parts
+    due = setting.dress.settings.every_parts
     assert due is not None
     parts = Var("parts_since_dress", "register")
     yield from setting.wait_for_motion(f"a dress is due after {due} parts")

@@ -17,15 +17,15 @@ def guarded(setting: Setting, body: tuple[Node, ...]) -> tuple[Node, ...]:
     """``body`` behind one guard for each end of each register that it reads."""
     if not setting.registers:
         return body
-    facts = setting.facts
-    unit = facts.register_unit
-    system = facts.machine.registers.units if facts.machine.registers else "mm"
+    dress = setting.dress
+    unit = dress.register_unit
+    system = dress.machine.registers.units if dress.machine.registers else "mm"
     checks: list[tuple[Comparison, str, Decimal, str]] = [
         ("eq", "in_progress", Decimal(0), "DRESS WAS INTERRUPTED - MEASURE THE STICK"),
     ]
-    ranges: list[tuple[str, tuple[Decimal, Decimal]]] = list(facts.sizes.items())
-    if not facts.incremental:
-        ranges.append(("stick_length", facts.length_range))
+    ranges: list[tuple[str, tuple[Decimal, Decimal]]] = list(dress.sizes.items())
+    if not dress.incremental:
+        ranges.append(("stick_length", dress.length_range))
     for name, (low, high) in ranges:
         what = name.replace("_", " ").upper()
         below, above = (

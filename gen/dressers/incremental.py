@@ -13,12 +13,12 @@ from gen.plan.node import Modes, Node, Remark, Travel
 def strokes(setting: Setting) -> Iterator[Node]:
     """Every stroke of one dress; the stand-off is the same after it as before."""
     assert setting.dresser.stand_off is not None
-    lanes = setting.facts.lanes
+    lanes = setting.wheel.lanes
     count = len(lanes.offsets)
     gap = setting.grid.mm(setting.dresser.stand_off)
     stroke = Num(setting.sign * (gap.value + setting.depth.value))
     back_all, back_gap = Num(-stroke.value), Num(-setting.sign * gap.value)
-    total = setting.dress.plunges * count
+    total = setting.dress.settings.plunges * count
     for visit in range(total):
         lane = visit % count
         if visit and count > 1:

@@ -38,7 +38,7 @@ def other_axes(setting: Setting) -> Iterator[Node]:
 
 def start(setting: Setting) -> Iterator[Node]:
     """The wheel at dress speed after its full wait, coolant flowing after its own."""
-    spindle = setting.facts.machine.spindle
+    spindle = setting.dress.machine.spindle
     if setting.prove_out:
         yield Pause("look: other axes in place, stick parked")
     yield Remark("wheel at dress speed")
@@ -46,7 +46,7 @@ def start(setting: Setting) -> Iterator[Node]:
     yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")
     if setting.prove_out:
         yield Pause("look: wheel turns so that it pushes the stick into its seat")
-    if setting.dress.coolant:
+    if setting.dress.settings.coolant:
         yield Flood(True)
         yield Wait(setting.grid.seconds(setting.dresser.coolant_wait), "coolant on the stick")
         if setting.prove_out:
@@ -55,13 +55,13 @@ def start(setting: Setting) -> Iterator[Node]:
 
 def next_wheel(setting: Setting, quantities: tuple[Node, ...]) -> Iterator[Node]:
     """The stick parked, to the next wheel of a pack: its first lane, and its speed where that is another one."""
-    yield Remark(f"wheel {setting.facts.index + 1} of {len(setting.facts.pack)}")
+    yield Remark(f"wheel {setting.wheel.index + 1} of {len(setting.dress.wheels)}")
     if setting.registers:
         yield from setting.wait_for_motion()
     yield from quantities
     yield from to_lane(setting, 0)
-    before = setting.facts.pack[setting.facts.index - 1]
-    if setting.dress.speed is None or setting.dress.speed != before.dress.speed:
-        spindle = setting.facts.machine.spindle
+    before = setting.dress.wheels[setting.wheel.index - 1]
+    if setting.wheel.settings.speed is None or setting.wheel.settings.speed != before.settings.speed:
+        spindle = setting.dress.machine.spindle
         yield Turn(Var("rpm"), spindle.direction)
         yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")

@@ -22,8 +22,8 @@ from gen.plan.node import Modes, Node, Remark, Travel
 
 def dry_plunges(setting: Setting) -> Iterator[Node]:
     """The plunges of an absolute dresser, drawn back behind the envelope."""
-    count = len(setting.facts.lanes.offsets)
-    total = setting.dress.plunges * count
+    count = len(setting.wheel.lanes.offsets)
+    total = setting.dress.settings.plunges * count
     end = Num(envelope(setting).value - setting.sign * setting.held_off.value)
     start = Num(_no_further_than_parked(setting, end.value - setting.sign * _stroke(setting)))
     if setting.sign * (end.value - start.value) <= 0:
@@ -55,8 +55,8 @@ def _no_further_than_parked(setting: Setting, position: Decimal) -> Decimal:
 def dry_strokes(setting: Setting) -> Iterator[Node]:
     """The strokes of an incremental dresser, begun further back and ended at the same stand-off."""
     assert setting.dresser.stand_off is not None
-    count = len(setting.facts.lanes.offsets)
-    total = setting.dress.plunges * count
+    count = len(setting.wheel.lanes.offsets)
+    total = setting.dress.settings.plunges * count
     gap = setting.grid.mm(setting.dresser.stand_off).value
     back = setting.sign * (setting.depth.value + setting.held_off.value)
     stroke = setting.sign * (gap + setting.depth.value)

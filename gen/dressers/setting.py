@@ -11,9 +11,9 @@ from typing import Literal
 from gen.plan.expression import Expr, Num, Rounding
 from gen.plan.grid import INCH, Grid
 from gen.plan.node import Node, Remark, Synchronise, Travel
+from gen.shop.dress import Dress
 from gen.shop.dresser import Dresser
-from gen.shop.facts import Facts
-from gen.shop.recipe import Dress
+from gen.shop.wheel import Wheel
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +33,14 @@ class Abilities:
 
 @dataclass(frozen=True)
 class Setting:
-    """``registers``: wheel and stick are read when the program runs. ``prove_out``: the stick is held off.
+    """``wheel`` is the one in hand.
 
+    ``registers``: wheel and stick are read when the program runs. ``prove_out``: the stick is held off.
     ``counts``: the block counts the parts and dresses when that is due. ``labels`` hands out numbers, each once.
     """
 
-    facts: Facts
+    dress: Dress
+    wheel: Wheel
     grid: Grid
     abilities: Abilities
     registers: bool
@@ -48,15 +50,11 @@ class Setting:
 
     @property
     def dresser(self) -> Dresser:
-        return self.facts.machine.dresser
-
-    @property
-    def dress(self) -> Dress:
-        return self.facts.dress
+        return self.dress.machine.dresser
 
     @property
     def units(self) -> Literal["mm", "inch"]:
-        return self.facts.machine.units
+        return self.dress.machine.units
 
     @property
     def axis(self) -> str:
@@ -69,12 +67,12 @@ class Setting:
     @property
     def first_wheel(self) -> bool:
         """Whether the wheel in hand is the first that this dress comes to."""
-        return self.facts.index == 0
+        return self.wheel.index == 0
 
     @property
     def last_wheel(self) -> bool:
         """Whether the wheel in hand is the last that this dress comes to."""
-        return self.facts.index == len(self.facts.pack) - 1
+        return self.wheel.index == len(self.dress.wheels) - 1
 
     @property
     def away(self) -> Rounding:
@@ -83,7 +81,7 @@ class Setting:
 
     @property
     def depth(self) -> Num:
-        return self.grid.mm(self.dress.plunge)
+        return self.grid.mm(self.dress.settings.plunge)
 
     @property
     def clearance(self) -> Num:

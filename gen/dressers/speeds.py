@@ -16,19 +16,19 @@ def quantities(setting: Setting) -> Iterator[Node]:
 
     The length goes on from one wheel of a pack to the next.
     """
-    facts, grid = setting.facts, setting.grid
-    factor = facts.register_unit / grid.mm_per_unit
-    yield Let("size", times_unit(Var(facts.size_name, "register"), factor), facts.size_name.replace("_", " "))
-    if not facts.incremental and setting.first_wheel:
+    dress, wheel, grid = setting.dress, setting.wheel, setting.grid
+    factor = dress.register_unit / grid.mm_per_unit
+    yield Let("size", times_unit(Var(wheel.size_name, "register"), factor), wheel.size_name.replace("_", " "))
+    if not dress.incremental and setting.first_wheel:
         yield Let("length", times_unit(Var("stick_length", "register"), factor), "stick length")
     yield from _rpm(setting)
-    if facts.timed:
+    if dress.timed:
         return
     feed = plunge_feed(
-        float(setting.dress.aggressiveness),
+        float(setting.wheel.settings.aggressiveness),
         _nominal_diameter(setting),
         Var("rpm"),
-        angle_deg=float(facts.angle),
+        angle_deg=float(wheel.angle),
         digits=grid.digits,
     )
     yield Let("feed", on_grid("round", feed, grid.feed), "plunge feed")
@@ -36,30 +36,30 @@ def quantities(setting: Setting) -> Iterator[Node]:
 
 def _nominal_diameter(setting: Setting) -> Expr:
     """The diameter at which wheel speed and target hold: D, or the middle of a new cup's rim."""
-    facts = setting.facts
-    if not facts.face:
+    wheel = setting.wheel
+    if not wheel.face:
         return Var("size")
-    middle = facts.nominal_diameter(float(facts.size_range[1]))
+    middle = wheel.nominal_diameter(float(wheel.size_range[1]))
     return num(constant(middle / float(setting.grid.mm_per_unit), setting.grid.digits))
 
 
 def _rpm(setting: Setting) -> Iterator[Node]:
     """The dress speed, whole rpm: as asked, and no more than marking and spindle allow."""
-    facts, dress = setting.facts, setting.dress
-    if dress.speed is not None:
-        yield Let("rpm", on_grid("floor", num(dress.speed), Decimal(1)), "spindle speed")
+    wheel, settings = setting.wheel, setting.wheel.settings
+    if settings.speed is not None:
+        yield Let("rpm", on_grid("floor", num(settings.speed), Decimal(1)), "spindle speed")
         return
-    assert dress.wheel_speed is not None
+    assert settings.wheel_speed is not None
     wanted = rotation(
-        float(dress.wheel_speed),
+        float(settings.wheel_speed),
         _nominal_diameter(setting),
         mm_per_unit=float(setting.grid.mm_per_unit),
         digits=setting.grid.digits,
     )
     yield Let("rpm", on_grid("round", wanted, Decimal(1)), "spindle speed")
-    if facts.asked_rpm(float(facts.size_range[0])) > facts.rpm_cap:
+    if wheel.asked_rpm(float(wheel.size_range[0])) > wheel.rpm_cap:
         yield When(
-            Condition("gt", Var("rpm"), num(facts.rpm_cap)),
+            Condition("gt", Var("rpm"), num(wheel.rpm_cap)),
             next(setting.labels),
-            (Let("rpm", num(facts.rpm_cap), "no more than the wheel or the spindle may turn"),),
+            (Let("rpm", num(wheel.rpm_cap), "no more than the wheel or the spindle may turn"),),
         )

@@ -39,9 +39,9 @@ def _visits(setting: Setting) -> Iterator[tuple[Decimal, tuple[Node, ...]]]:
     Lanes of a stick wider than the wheel are cut side by side, so that the
     stick is shorter only after the last of them.
     """
-    valve, lanes, depth = setting.facts.valve, setting.facts.lanes, setting.dress.plunge
+    valve, lanes, depth = setting.dress.valve, setting.wheel.lanes, setting.dress.settings.plunge
     count = len(lanes.offsets)
-    total = setting.dress.plunges * count
+    total = setting.dress.settings.plunges * count
     for visit in range(total):
         cuts = visit // count if lanes.stick_is_wider else visit
         moved = tuple(to_lane(setting, visit % count)) if visit and count > 1 else ()

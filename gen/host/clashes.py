@@ -10,7 +10,7 @@ from gen.control.model import Control
 from gen.host.place import Place
 from gen.host.said import broken, unproven
 from gen.reader.lexis import Lexer
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 _O_WORD = re.compile(r"O([0-9]+)")
 
@@ -23,11 +23,11 @@ def numbers_in(lines: Sequence[str], control: Control) -> frozenset[int]:
 
 
 def clashes(
-    place: Place, control: Control, facts: Facts, block: Sequence[str], *, registers: bool
+    place: Place, control: Control, dress: Dress, block: Sequence[str], *, registers: bool
 ) -> Iterator[Finding]:
     """What the program and the ``block`` would both use. ``registers``: the block has variables to work with."""
     if registers:
-        yield from _variables(place, control, facts)
+        yield from _variables(place, control, dress)
     ours = {target for _, target in _targets(block, control)}
     for line, target in _targets(place.bare.bare, control):
         if target in ours:
@@ -52,8 +52,8 @@ def _targets(lines: Sequence[str], control: Control) -> Iterator[tuple[int, str]
             yield line, f"O{found[1]}"
 
 
-def _variables(place: Place, control: Control, facts: Facts) -> Iterator[Finding]:
-    table, rules = facts.machine.registers, control.variables
+def _variables(place: Place, control: Control, dress: Dress) -> Iterator[Finding]:
+    table, rules = dress.machine.registers, control.variables
     if table is None or rules is None:
         return
     first, last = table.scratch

@@ -15,7 +15,7 @@ from gen.host.said import broken, unproven
 from gen.plan.step import Aux, Move, Step, differences
 from gen.reader import Reading
 from gen.reader.in_force import InForce, in_force
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 NEAR = 1e-6
 """mm, mm/min. Two ways of arithmetic to one place."""
@@ -37,7 +37,7 @@ class Proof:
     text: Sequence[str]
     reading: Reading
     inside: Inside
-    facts: Facts
+    dress: Dress
 
     def findings(self) -> Iterator[Finding]:
         """What does not go on as it did. Nothing is the proof."""
@@ -117,7 +117,7 @@ class Proof:
     @cached_property
     def _own(self) -> set[str]:
         """The stick's own axis, if the program never moves it."""
-        plunge = self.facts.machine.dresser.plunge_axis
+        plunge = self.dress.machine.dresser.plunge_axis
         moves = (step for step in self.point.reading.steps if isinstance(step, Move))
         return set() if any(plunge in move.axes for move in moves) else {plunge}
 

@@ -10,18 +10,18 @@ from gen.host.point import Point
 from gen.host.refusals import PUT_BACK, STATED, stated
 from gen.plan.expression import num
 from gen.plan.node import Flood, Leave, Node, Override, Remark, Switch, Turn, Wait
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 CHECKED = (*STATED, "work_offset", "tool_length", "speed", "spindle", "coolant", "override", "feed")
 """Groups that the block must leave as they were, where they were set before it."""
 
 
-def ending(point: Point, dialect: Dialect, facts: Facts) -> tuple[Node, ...]:
+def ending(point: Point, dialect: Dialect, dress: Dress) -> tuple[Node, ...]:
     """The nodes that end a block: coolant, spindle with its wait, modes, feed, motion code."""
-    own_offset = facts.machine.dresser.offset is not None
+    own_offset = dress.machine.dresser.offset is not None
     return (
-        *_coolant(point, dialect, wet=any(one.dress.coolant for one in facts.pack)),
-        *_spindle(point, facts),
+        *_coolant(point, dialect, wet=any(one.settings.coolant for one in dress.wheels)),
+        *_spindle(point, dress),
         Remark("as it was before the dress"),
         *(Leave(words) for words in mode_lines(point, dialect, own_offset=own_offset)),
         *([Override(True)] if point.here.get("override") == "lock" else []),
@@ -51,8 +51,8 @@ def _coolant(point: Point, dialect: Dialect, *, wet: bool) -> Iterator[Node]:
         yield Switch(dialect.control.codes["mist_on"])
 
 
-def _spindle(point: Point, facts: Facts) -> Iterator[Node]:
-    spindle, direction = facts.machine.spindle, point.here.get("spindle", "off")
+def _spindle(point: Point, dress: Dress) -> Iterator[Node]:
+    spindle, direction = dress.machine.spindle, point.here.get("spindle", "off")
     if direction not in ("cw", "ccw"):
         yield Turn(num(0), "off")
         if words := _speed_words(point):

@@ -17,29 +17,29 @@ from gen.plan.expression import Num
 from gen.plan.node import Leave, Modes, Plan, Remark, Travel
 from gen.plan.step import ROTARY, Move
 from gen.reader.in_force import InForce, Standing
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 INCH = Decimal("25.4")
 
 
-def moved(facts: Facts) -> tuple[str, ...]:
+def moved(dress: Dress) -> tuple[str, ...]:
     """The axes that a dress moves beside the stick's, in the order of the way back: the last one first."""
-    dresser = facts.machine.dresser
-    lanes = any(one.wheel.lateral is not None for one in facts.pack)
+    dresser = dress.machine.dresser
+    lanes = any(one.keys.lateral is not None for one in dress.wheels)
     across = [dresser.lateral_axis] if dresser.lateral_axis and lanes else []
     return (*across, *reversed(dresser.at))
 
 
-def goes_back(point: Point, facts: Facts) -> tuple[str, ...]:
+def goes_back(point: Point, dress: Dress) -> tuple[str, ...]:
     """The axes that the way back moves; the plunge axis last, where it is the program's own too."""
-    plunge = facts.machine.dresser.plunge_axis
+    plunge = dress.machine.dresser.plunge_axis
     own = any(isinstance(step, Move) and plunge in step.axes for step in point.reading.steps)
-    return (*moved(facts), *([plunge] if own and plunge else []))
+    return (*moved(dress), *([plunge] if own and plunge else []))
 
 
-def against_return(point: Point, facts: Facts) -> Iterator[Finding]:
+def against_return(point: Point, dress: Dress) -> Iterator[Finding]:
     """Whether the program knows where it stood."""
-    lost = [axis for axis in goes_back(point, facts) if not _known(point.here, axis, point)]
+    lost = [axis for axis in goes_back(point, dress) if not _known(point.here, axis, point)]
     if lost:
         yield unproven(
             "host-path",
@@ -65,7 +65,7 @@ def _known(here: InForce, axis: str, point: Point) -> Standing | None:
     return stood if stood.frame == frame and stood.still and not shifted else None
 
 
-def way_back(point: Point, dialect: Dialect, facts: Facts, number: int, taken: Sequence[int]) -> list[str]:
+def way_back(point: Point, dialect: Dialect, dress: Dress, number: int, taken: Sequence[int]) -> list[str]:
     """The marked lines of the way back, under the modes that the program has at the place.
 
     ``ValueError`` if a place has more decimals than the control writes.
@@ -76,7 +76,7 @@ def way_back(point: Point, dialect: Dialect, facts: Facts, number: int, taken: S
     nodes: list[tuple[str, Remark | Modes | Travel | Leave]] = [("", Remark("back to where the program stood"))]
     if incremental:
         nodes.append(("", Modes((("distance", "absolute"),))))
-    for axis in goes_back(point, facts):
+    for axis in goes_back(point, dress):
         stood = _known(here, axis, point)
         if stood is None or stood.at is None:
             continue

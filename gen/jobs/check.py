@@ -164,7 +164,7 @@ def _starts(whole: Belonging, machine: Machine, named: Named) -> Iterator[ReadSt
         folders = folders_of(machine, whole.machine, named.options.control_folders)
         options = Options(form="block", control_folders=folders)
         program = draft(load_recipe(whole.recipe), machine, names_of(whole.recipe, whole.machine), options)
-        for state in when_due(program, [program.state, *program.facts.corners()]):
+        for state in when_due(program, [program.state, *program.dress.corners()]):
             yield read_state(program, state)
     yield ReadState()
 

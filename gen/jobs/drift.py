@@ -114,7 +114,7 @@ def _differences(text: str, program: Program) -> Iterator[Difference]:
                 told.add(what)
                 yield Difference(f"{what}{where}", old.get(what, ""), new.get(what, ""))
     if program.by_registers:
-        for name in (*program.facts.sizes, "stick_length"):
+        for name in (*program.dress.sizes, "stick_length"):
             ranges = [_accepted(code, names, program, name) for code, names in ((was, theirs), (now, known))]
             if ranges[0] != ranges[1] and all(ranges):
                 yield Difference(f"accepted {name.replace('_', ' ')}", *ranges)
@@ -131,7 +131,7 @@ def _claims(text: str, program: Program) -> Iterator[Difference]:
             yield Difference(what, old, new)
     for name in dict.fromkeys([*now.state, *was.state]):
         old, new = (
-            show(one.state[name], "length", program.facts.machine.units) if name in one.state else ""
+            show(one.state[name], "length", program.dress.machine.units) if name in one.state else ""
             for one in (was, now)
         )
         if old != new:
@@ -140,10 +140,10 @@ def _claims(text: str, program: Program) -> Iterator[Difference]:
 
 def _states(program: Program) -> Iterator[tuple[str, State]]:
     """The state of the program, and for one that reads registers the worn wheel too, with what to call it."""
-    due = {"parts_since_dress": float(program.facts.dress.every_parts or 0)} if program.counts else {}
+    due = {"parts_since_dress": float(program.dress.settings.every_parts or 0)} if program.counts else {}
     yield "", replace(program.state, values={**program.state.values, **due})
     if program.by_registers:
-        worn = program.facts.state(sizes=[size for size, _ in program.facts.sizes.values()])
+        worn = program.dress.state(sizes=[size for size, _ in program.dress.sizes.values()])
         yield " with a worn wheel", replace(worn, values={**worn.values, **due})
 
 
@@ -191,7 +191,7 @@ def _accepted(code: Lowered, names: _Registers, program: Program, name: str) -> 
     """The values of register ``name`` with which the text runs, all else being new; empty if it never does."""
     if name not in names.numbers:
         return ""
-    unit = float(program.facts.register_unit)
+    unit = float(program.dress.register_unit)
     good = (state for _, state in _states(program) if names.run(code, program, state).end != "refused")
     state = next(good, None)
     if state is None:
@@ -203,7 +203,7 @@ def _accepted(code: Lowered, names: _Registers, program: Program, name: str) -> 
 
     here = state.values[name] * unit
     low, high = _edge(runs, here, 0.0), _edge(runs, here, 10 * here)
-    units = program.facts.machine.units
+    units = program.dress.machine.units
     return f"{show(low, 'length', units)} to {show(high, 'length', units)}"
 
 
@@ -238,27 +238,27 @@ def _figures(reading: Reading, program: Program, state: State) -> Figures:
 
 
 def _sizes(program: Program, state: State) -> list[float]:
-    unit = float(program.facts.register_unit)
-    return [state.values[one.size_name] * unit for one in program.facts.pack]
+    unit = float(program.dress.register_unit)
+    return [state.values[one.size_name] * unit for one in program.dress.wheels]
 
 
 def _plunges(steps: Sequence[Step], program: Program, state: State) -> tuple[Plunge, ...]:
     """Where stick and wheel meet, with both as recipe and machine now have them."""
-    facts, unit = program.facts, float(program.facts.register_unit)
-    length = state.values.get("stick_length", float(facts.stick.length) / unit) * unit
-    return follow(steps, range(len(steps)), facts, state, _sizes(program, state), length).plunges
+    dress, unit = program.dress, float(program.dress.register_unit)
+    length = state.values.get("stick_length", float(dress.stick.length) / unit) * unit
+    return follow(steps, range(len(steps)), dress, state, _sizes(program, state), length).plunges
 
 
 def _in_contact(plunges: tuple[Plunge, ...], program: Program, state: State) -> Figures:
     """Speed, feed and depth of each wheel's first plunge."""
-    facts, units = program.facts, program.facts.machine.units
+    dress, units = program.dress, program.dress.machine.units
     sizes = _sizes(program, state)
     figures: Figures = {}
     for wheel, size in enumerate(sizes):
         first = next((plunge for plunge in plunges if plunge.wheel == wheel), None)
         if first is None:
             continue
-        one = facts.pack[wheel]
+        one = dress.wheels[wheel]
         lead = f"wheel {wheel + 1} " if len(sizes) > 1 else ""
         speed = peripheral_speed(one.nominal_diameter(size), first.rpm or 0.0)
         feed = first.feed or 0.0
@@ -274,7 +274,7 @@ def _in_contact(plunges: tuple[Plunge, ...], program: Program, state: State) -> 
 
 def _around(steps: Sequence[Step], program: Program, plunging: set[int]) -> Figures:
     """Where the axes go, how long it waits, what it switches and writes; ``plunging`` are the steps told already."""
-    units, axis = program.facts.machine.units, program.facts.machine.dresser.plunge_axis
+    units, axis = program.dress.machine.units, program.dress.machine.dresser.plunge_axis
     figures: Figures = {}
     moves = [step for step in steps if isinstance(step, Move)]
     for letter in dict.fromkeys(letter for move in moves for letter in move.axes):

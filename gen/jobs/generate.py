@@ -211,7 +211,7 @@ def claims_of(job: Job) -> Iterator[Claim]:
     """The number of the dress and that of its prove-out, whichever of the two is written now."""
     dress = "first opening" if job.program.heading.after_truing else "dress"
     for prove_out, what in ((False, dress), (True, f"prove-out of the {dress}")):
-        number = number_of(job.program.facts.recipe, prove_out=prove_out)
+        number = number_of(job.program.dress.recipe, prove_out=prove_out)
         yield Claim(job.machine_path.resolve(), number, job.recipe_path, what)
 
 

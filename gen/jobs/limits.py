@@ -22,8 +22,9 @@ from gen.paper.extremes import NOTHING, marked_speed, plunge_depths, slot, visit
 from gen.physics.contact import aggressiveness, peripheral_speed, working_diameters
 from gen.plan.node import State
 from gen.plan.step import ROTARY
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.family import suffix
+from gen.shop.wheel import Wheel
 
 Side: TypeAlias = Literal["most", "least"]
 
@@ -67,14 +68,14 @@ class _Rows:
     """The rows of one program: what its dresses at the ends of wear and stick come to."""
 
     def __init__(self, program: Program) -> None:
-        self.facts = program.facts
+        self.dress = program.dress
         kind = suffix("after-truing" if program.heading.after_truing else "dress", prove_out=False)
         self.names = program.heading.machine, f"{program.heading.recipe}{kind}"
         numeric = _by_numbers(program)
-        self.dresses = [dressing(numeric, state) for state in _ends(self.facts)]
+        self.dresses = [dressing(numeric, state) for state in _ends(self.dress)]
 
     def all(self) -> Iterator[Row]:
-        for one in self.facts.pack:
+        for one in self.dress.wheels:
             yield from self._feed(one)
             yield from self._aggressiveness(one)
             yield from self._wheel_speed(one)
@@ -90,7 +91,7 @@ class _Rows:
         """One row; ``scale`` is what its margin is a share of, the limit unless given."""
         margin = limit - value if side == "most" else value - limit
         whole = abs(scale or limit) or 1.0
-        units = self.facts.machine.units
+        units = self.dress.machine.units
         texts = [
             plain(number, 1, strip=True) if dimension is None else show(number, dimension, units)
             for number in (value, limit, margin)
@@ -110,20 +111,20 @@ class _Rows:
         )
         return min(both, key=lambda row: row.relative)
 
-    def of(self, one: Facts, quantity: str) -> str:
+    def of(self, one: Wheel, quantity: str) -> str:
         """``quantity``, of a pack with the number of the wheel."""
-        return f"{quantity}, wheel {one.index + 1}" if len(self.facts.pack) > 1 else quantity
+        return f"{quantity}, wheel {one.index + 1}" if len(self.dress.wheels) > 1 else quantity
 
     # -- each wheel
 
-    def plunges(self, one: Facts) -> Iterator[tuple[float, float, float]]:
+    def plunges(self, one: Wheel) -> Iterator[tuple[float, float, float]]:
         """Size of the wheel mm, spindle speed rpm and feed mm/min of its first plunge in each dress."""
         for dress in self.dresses:
             met = next((plunge for plunge in dress.contacts.plunges if plunge.wheel == one.index), None)
             if met is not None and met.feed is not None and met.rpm:
-                yield _size(one, dress), met.rpm, met.feed
+                yield dress.state.values[one.size_name] * float(self.dress.register_unit), met.rpm, met.feed
 
-    def _feed(self, one: Facts) -> Iterator[Row]:
+    def _feed(self, one: Wheel) -> Iterator[Row]:
         dresser = one.machine.dresser
         feeds = [feed for _, _, feed in self.plunges(one)]
         if not feeds:
@@ -131,7 +132,7 @@ class _Rows:
         if dresser.max_removal is not None:
             most = max(map(one.removal, feeds))
             yield self.row(self.of(one, "removal"), "removal", most, float(dresser.max_removal), "most")
-        if one.timed:
+        if self.dress.timed:
             return
         low, high = (float(end) for end in dresser.feed)
         yield self.within(self.of(one, "plunge feed, dresser"), "feed", feeds, low, high)
@@ -139,27 +140,27 @@ class _Rows:
         most = float(one.machine.axes[axis].max_feed)
         yield self.row(self.of(one, f"plunge feed, axis {axis}"), "feed", max(feeds), most, "most")
 
-    def _aggressiveness(self, one: Facts) -> Iterator[Row]:
-        low, high = (float(end) for end in one.dress.band)
+    def _aggressiveness(self, one: Wheel) -> Iterator[Row]:
+        low, high = (float(end) for end in one.settings.band)
         nominal: list[float] = []
         inside: list[float] = []
         for size, rpm, feed in self.plunges(one):
-            if one.timed:
+            if self.dress.timed:
                 nominal += aggressiveness_ends(one, size, rpm)
                 continue
             speeds = (peripheral_speed(at, rpm) for at in working_diameters(one.geometry, one.diameter_at(size)))
             first, *rest = (aggressiveness(feed, speed, float(one.angle)) for speed in speeds)
             nominal.append(first)
             inside += rest
-        name = "timed rate, aggressiveness" if one.timed else "aggressiveness"
+        name = "timed rate, aggressiveness" if self.dress.timed else "aggressiveness"
         if nominal:
             yield self.within(self.of(one, name), None, nominal, low, high)
         if inside:
             yield self.within(self.of(one, "aggressiveness, inside edge"), None, inside, low, high)
 
-    def _wheel_speed(self, one: Facts) -> Iterator[Row]:
+    def _wheel_speed(self, one: Wheel) -> Iterator[Row]:
         """The speed as asked with the new wheel, and as run later: a cap helps a worn wheel, not a recipe."""
-        wheel = one.wheel
+        wheel = one.keys
         new = float(one.size_range[1])
         outer = float(wheel.diameter[1])
         speeds = [peripheral_speed(outer, one.asked_rpm(new))]
@@ -168,31 +169,32 @@ class _Rows:
         marked += [] if wheel.max_speed is None else [float(wheel.max_speed)]
         yield self.row(self.of(one, "wheel speed, marking"), "peripheral", max(speeds), min(marked), "most")
 
-    def _bedding(self, one: Facts) -> Iterator[Row]:
+    def _bedding(self, one: Wheel) -> Iterator[Row]:
         if one.geometry.bedding:
-            yield self.row(
-                self.of(one, "plunge, to bed in"), "length", float(plunge_depths(one)[0]), one.geometry.bedding, "least"
-            )
+            least = float(plunge_depths(self.dress)[0])
+            yield self.row(self.of(one, "plunge, to bed in"), "length", least, one.geometry.bedding, "least")
 
     # -- the machine
 
     def _spindle(self) -> Iterator[Row]:
-        facts = self.facts
-        low, high = (float(end) for end in facts.machine.spindle.speed)
+        dress = self.dress
+        low, high = (float(end) for end in dress.machine.spindle.speed)
         run = {
-            name: [rpm for one in facts.pack for size, rpm, _ in self.plunges(one) if _near(size, one.size_range[end])]
+            name: [
+                rpm for one in dress.wheels for size, rpm, _ in self.plunges(one) if _near(size, one.size_range[end])
+            ]
             for name, end in (("new", 1), ("worn", 0))
         }
-        run["new"] += [one.asked_rpm(float(one.size_range[1])) for one in facts.pack]
+        run["new"] += [one.asked_rpm(float(one.size_range[1])) for one in dress.wheels]
         for name, speeds in run.items():
             if speeds:
                 yield self.within(f"spindle speed, {name} wheel", "rotation", speeds, low, high)
         fastest = max(speed for speeds in run.values() for speed in speeds)
-        yield self.row("spindle speed, marking", "rotation", fastest, marked_speed(facts), "most")
+        yield self.row("spindle speed, marking", "rotation", fastest, marked_speed(dress), "most")
 
     def _travel(self) -> Iterator[Row]:
         """Each axis as far as it goes: the one that plunges back, and forward with the first stick and the last."""
-        dresser = self.facts.machine.dresser
+        dresser = self.dress.machine.dresser
         axis = dresser.plunge_axis
         ahead: Side = "most" if dresser.sign > 0 else "least"
         behind: Side = "least" if dresser.sign > 0 else "most"
@@ -209,9 +211,9 @@ class _Rows:
 
     def _stages(self) -> dict[str, list[Dressing]]:
         """The dresses at the beginning and at the end of a stick, or from one set-up of a stand-off to the next."""
-        if self.facts.incremental:
-            axis, names = self.facts.machine.dresser.plunge_axis, ("first dress", "last dress")
-            stands = [dress.state.positions.get(axis, 0.0) * self.facts.machine.dresser.sign for dress in self.dresses]
+        if self.dress.incremental:
+            axis, names = self.dress.machine.dresser.plunge_axis, ("first dress", "last dress")
+            stands = [dress.state.positions.get(axis, 0.0) * self.dress.machine.dresser.sign for dress in self.dresses]
         else:
             names = ("full stick", "last stick")
             stands = [-dress.length for dress in self.dresses]
@@ -222,7 +224,7 @@ class _Rows:
 
     def _end(self, letter: str, quantity: str, places: list[float], side: Side) -> Row:
         """One end of an axis, with its margin as a share of the whole way."""
-        low, high = (float(end) for end in self.facts.machine.axes[letter].travel)
+        low, high = (float(end) for end in self.dress.machine.axes[letter].travel)
         dimension: Dimension = "angle" if letter in ROTARY else "length"
         place, limit = (min(places), low) if side == "least" else (max(places), high)
         return self.row(quantity, dimension, place, limit, side, high - low)
@@ -230,21 +232,21 @@ class _Rows:
     # -- stick and room
 
     def _stick(self) -> Iterator[Row]:
-        facts = self.facts
-        dresses = max(1, facts.dresses_per_stick)
-        left = float(facts.stick.length - dresses * facts.stick_per_dress)
-        yield self.row("stick left", "length", left, float(facts.shortest_left), "least")
-        most = facts.machine.dresser.max_overhang
+        dress = self.dress
+        dresses = max(1, dress.dresses_per_stick)
+        left = float(dress.stick.length - dresses * dress.stick_per_dress)
+        yield self.row("stick left", "length", left, float(dress.shortest_left), "least")
+        most = dress.machine.dresser.max_overhang
         if most is not None:
-            yield self.row("stick out of its clamp", "length", float(facts.overhang), float(most), "most")
+            yield self.row("stick out of its clamp", "length", float(dress.overhang), float(most), "most")
 
     def _room(self) -> Iterator[Row]:
-        facts, dresser = self.facts, self.facts.machine.dresser
+        dress, dresser = self.dress, self.dress.machine.dresser
         if dresser.max_plunge is not None:
-            yield self.row("plunge", "length", float(plunge_depths(facts)[1]), float(dresser.max_plunge), "most")
+            yield self.row("plunge", "length", float(plunge_depths(dress)[1]), float(dresser.max_plunge), "most")
         name = "clearance" if dresser.stand_off is None else "stand-off"
-        yield self.row(name, "length", float(dresser.gap), clearance_needed(facts), "least")
-        cut = slot(facts)
+        yield self.row(name, "length", float(dresser.gap), clearance_needed(dress), "least")
+        cut = slot(dress)
         if cut is not None:
             yield self.row("slot in the stick", "length", *cut, "most")
 
@@ -252,18 +254,13 @@ class _Rows:
 def _by_numbers(program: Program) -> Program:
     """``program`` without registers, and so without guards that would hide what is out of range."""
     grid, abilities = program.dialect.grid, program.dialect.abilities
-    return replace(program, plan=compose(program.facts, grid, abilities, registers=False, form="program"))
+    return replace(program, plan=compose(program.dress, grid, abilities, registers=False, form="program"))
 
 
-def _ends(facts: Facts) -> list[State]:
+def _ends(dress: Dress) -> list[State]:
     """The ends of wear and stick; where no stick is long enough for a dress, those of wear with a full one."""
-    worn = facts.state(sizes=[size for size, _ in facts.sizes.values()])
-    return list(facts.corners()) or [facts.state(), worn]
-
-
-def _size(one: Facts, dress: Dressing) -> float:
-    """The size in mm of the wheel that ``one`` is about, in ``dress``."""
-    return dress.state.values[one.size_name] * float(one.register_unit)
+    worn = dress.state(sizes=[size for size, _ in dress.sizes.values()])
+    return list(dress.corners()) or [dress.state(), worn]
 
 
 def _near(size: float, end: Decimal) -> bool:

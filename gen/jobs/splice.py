@@ -40,7 +40,7 @@ from gen.plan.node import Plan, State
 from gen.plan.step import Register, differences
 from gen.reader import Lowered, lower, run
 from gen.reader.reading import Budget, ReadState
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.family import number_of, variant_of
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 from gen.shop.machine import Machine
@@ -149,14 +149,14 @@ class _Job:
         for point in points:
             found += against_state(point, self.dialect, self.machine)
             found += against_position(point, self.machine)
-            found += against_return(point, free.facts) if self.asked.back else ()
+            found += against_return(point, free.dress) if self.asked.back else ()
         found += self._either_way(points)
         if _refused(found):
             return self._told(found)
         program = self._drafted(points[0])
         lines = self._lines(points[0], program)
         found += clashes(
-            self.place, self.dialect.control, free.facts, program.text.splitlines(), registers=program.by_registers
+            self.place, self.dialect.control, free.dress, program.text.splitlines(), registers=program.by_registers
         )
         found += self._once(program)
         spliced = self.place.bare.with_lines(self.place.after, lines)
@@ -219,9 +219,9 @@ class _Job:
         """The program of the dress: a block that leaves what is in force, or the subprogram as it stands alone."""
         if self.asked.call:
             return draft(self.recipe, self.machine, self.names, self.options)
-        facts = Facts(variant_of(self.recipe, self.options.variant), self.machine)
+        dress = Dress(variant_of(self.recipe, self.options.variant), self.machine)
         chosen = replace(
-            self.options, ending=ending(point, self.dialect, facts), leaves=leaves(point), taken=self.taken
+            self.options, ending=ending(point, self.dialect, dress), leaves=leaves(point), taken=self.taken
         )
         return draft(self.recipe, self.machine, self.names, chosen)
 
@@ -232,23 +232,23 @@ class _Job:
             return lines
         taken = [*self.taken, *numbers_in(lines, self.dialect.control)]
         try:
-            return [*lines, *way_back(point, self.dialect, program.facts, self.number, taken)]
+            return [*lines, *way_back(point, self.dialect, program.dress, self.number, taken)]
         except ValueError as error:
             raise DressblockError(f"the way back cannot be written: {error}; leave out --return.") from None
 
     def _call(self, point: Point, program: Program) -> list[str]:
         control, words = self.dialect.control, self.dialect.words
-        nodes = ending(point, self.dialect, program.facts)
+        nodes = ending(point, self.dialect, program.dress)
         plan = Plan(nodes, mm_per_unit=program.plan.mm_per_unit, frame=program.plan.frame)
         body = [
             words.say("subprogram_call", number=self.number),
-            *render(plan, control, words, resources(program.facts)),
+            *render(plan, control, words, resources(program.dress)),
         ]
         return sealed(body, kind="CALL", number=self.number, dialect=self.dialect, taken=self.taken)
 
     def _once(self, program: Program) -> Iterator[Finding]:
-        facts = program.facts
-        if not program.by_registers and not facts.incremental and not facts.timed:
+        dress = program.dress
+        if not program.by_registers and not dress.incremental and not dress.timed:
             yield unproven(
                 "host-once",
                 None,
@@ -278,7 +278,7 @@ class _Job:
             for deleting in (False, True) if point.deletable else (False,):
                 here = point.at(replace(start, block_delete=deleting))
                 reading = run(lowered, here.state)
-                proof = Proof(here, bare, reading, lambda line: any(line in one for one in ours), program.facts)
+                proof = Proof(here, bare, reading, lambda line: any(line in one for one in ours), program.dress)
                 found += proof.findings()
                 if not self.asked.call:
                     case = self._case(program, lowered, spliced, state, here)
@@ -306,8 +306,8 @@ class _Job:
         if not program.by_registers:
             yield program.state
             return
-        due = program.facts.dress.every_parts if program.counts else None
-        for state in [program.state, *program.facts.corners()]:
+        due = program.dress.settings.every_parts if program.counts else None
+        for state in [program.state, *program.dress.corners()]:
             yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
         yield from idle_states(program)
 

@@ -12,14 +12,16 @@ from gen.physics.contact import aggressiveness, peripheral_speed, working_diamet
 from gen.plan.evaluate import at
 from gen.plan.node import State
 from gen.plan.step import Aux, Move, Spindle, Step
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 
 @dataclass(frozen=True)
 class Dressing:
-    """The steps at ``state``, with wheel ``size`` and stick ``length`` in mm."""
+    """The steps at ``state``, with ``wheel`` at ``size`` and a stick of ``length``, mm."""
 
-    facts: Facts
+    dress: Dress
+    wheel: Wheel
     state: State
     size: float
     length: float
@@ -32,13 +34,13 @@ class Dressing:
         return tuple(
             replace(
                 self,
-                facts=one,
-                size=self.state.values[one.size_name] * float(one.register_unit),
+                wheel=one,
+                size=self.state.values[one.size_name] * float(self.dress.register_unit),
                 contacts=replace(
                     self.contacts, plunges=tuple(cut for cut in self.contacts.plunges if cut.wheel == one.index)
                 ),
             )
-            for one in self.facts.pack
+            for one in self.dress.wheels
         )
 
     @property
@@ -55,13 +57,13 @@ class Dressing:
     @property
     def speeds(self) -> tuple[float, ...]:
         """Wheel speed in m/s where the target holds, and for a cup at the rim's inside edge too."""
-        diameters = working_diameters(self.facts.geometry, self.facts.diameter_at(self.size))
+        diameters = working_diameters(self.wheel.geometry, self.wheel.diameter_at(self.size))
         return tuple(peripheral_speed(diameter, self.rpm) for diameter in diameters)
 
     @property
     def aggressiveness(self) -> tuple[float, ...]:
         """The number at each of :attr:`speeds`, from feed and speed as written; 0 where the plan refuses."""
-        angle = float(self.facts.angle)
+        angle = float(self.wheel.angle)
         return tuple(aggressiveness(self.feed, speed, angle) if speed else 0.0 for speed in self.speeds)
 
     @property
@@ -70,9 +72,9 @@ class Dressing:
 
         Of a timed feeder the one with which it is back.
         """
-        if self.facts.timed:
+        if self.dress.timed:
             return tuple(plunge.leaves or len(self.steps) for plunge in self.contacts.plunges)
-        axis = self.facts.machine.dresser.plunge_axis
+        axis = self.dress.machine.dresser.plunge_axis
         moves = [index for index, step in enumerate(self.steps) if isinstance(step, Move) and axis in step.axes]
         return tuple(
             next((index for index in moves if index > plunge.enters), len(self.steps))
@@ -82,39 +84,39 @@ class Dressing:
     @property
     def seconds(self) -> float:
         """Time from parked to parked, the other axes in place already."""
-        dresser = self.facts.machine.dresser
+        dresser = self.dress.machine.dresser
         start = dict(self.state.positions)
         if dresser.parked is not None:
             start[dresser.plunge_axis] = float(dresser.parked)
         signals = sum(isinstance(step, Aux) and step.function == "feeder-retracted" for step in self.steps)
         back = float(dresser.retract_wait or 0)
-        return dress_time(self.steps, self.facts.machine.axes, start) + signals * back
+        return dress_time(self.steps, self.dress.machine.axes, start) + signals * back
 
 
 def dressing(program: Program, state: State) -> Dressing:
     """``program`` worked out at ``state``; where it counts the parts, with the count at which a dress is due."""
     if program.counts:
-        due = float(program.facts.dress.every_parts or 0)
+        due = float(program.dress.settings.every_parts or 0)
         state = replace(state, values={**state.values, "parts_since_dress": due})
-    facts, unit = program.facts, float(program.facts.register_unit)
+    dress, unit = program.dress, float(program.dress.register_unit)
     steps = tuple(at(program.plan, state))
-    size = state.values[facts.size_name] * unit
-    length = state.values.get("stick_length", float(facts.stick.length) / unit) * unit
-    sizes = [state.values[one.size_name] * unit for one in facts.pack]
-    contacts = follow(steps, range(len(steps)), facts, state, sizes, length)
-    return Dressing(facts, state, size, length, steps, contacts)
+    size = state.values[dress.first.size_name] * unit
+    length = state.values.get("stick_length", float(dress.stick.length) / unit) * unit
+    sizes = [state.values[one.size_name] * unit for one in dress.wheels]
+    contacts = follow(steps, range(len(steps)), dress, state, sizes, length)
+    return Dressing(dress, dress.first, state, size, length, steps, contacts)
 
 
 def over_wear(program: Program) -> tuple[tuple[str, Dressing], ...]:
     """A full stick on the new, the half-worn and the worn wheel; one row for a wheel that does not wear."""
-    worn, new = program.facts.size_range
+    worn, new = program.dress.first.size_range
     sizes: dict[Decimal, str] = {}
     for name, size in (("new", new), ("middle", (new + worn) / 2), ("worn", worn)):
         sizes.setdefault(size, name)
-    return tuple((name, dressing(program, program.facts.state(size))) for size, name in sizes.items())
+    return tuple((name, dressing(program, program.dress.state(size))) for size, name in sizes.items())
 
 
 def at_corners(program: Program) -> tuple[Dressing, ...]:
     """The ends of wear and stick, without those that the plan refuses."""
-    corners = (dressing(program, state) for state in program.facts.corners())
+    corners = (dressing(program, state) for state in program.dress.corners())
     return tuple(dress for dress in corners if dress.contacts.plunges)

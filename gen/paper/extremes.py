@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from gen.plan.step import Move
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 if TYPE_CHECKING:
     from gen.paper.dressing import Dressing
@@ -31,22 +31,22 @@ def visited(dresses: Iterable[Dressing]) -> dict[str, list[float]]:
     return places
 
 
-def marked_speed(facts: Facts) -> int:
+def marked_speed(dress: Dress) -> int:
     """The most the spindle may turn by the wheels' marking, rpm: a whole revolution is what a program can ask for."""
-    return math.floor(facts.marked_rpm + NOTHING)
+    return math.floor(dress.marked_rpm + NOTHING)
 
 
-def plunge_depths(facts: Facts) -> tuple[Decimal, Decimal]:
+def plunge_depths(dress: Dress) -> tuple[Decimal, Decimal]:
     """Least and greatest depth of a plunge, mm; they differ for a timed feeder."""
-    depth = facts.dress.plunge
-    return facts.valve.depths(depth) if facts.timed else (depth, depth)
+    depth = dress.settings.plunge
+    return dress.valve.depths(depth) if dress.timed else (depth, depth)
 
 
-def slot(facts: Facts) -> tuple[float, float] | None:
+def slot(dress: Dress) -> tuple[float, float] | None:
     """The slot that one lane cuts over the life of a stick, and the most that walls, rims and stand-off allow, mm."""
-    if not facts.walls:
+    if not dress.walls:
         return None
-    rims = [float(wheel.rim_depth) for wheel in facts.recipe.wheels if wheel.rim_depth is not None]
+    rims = [float(wheel.rim_depth) for wheel in dress.recipe.wheels if wheel.rim_depth is not None]
     # drawn back by no more than its stand-off, the stick must come out of its own slot
-    back = float(facts.machine.dresser.gap) if facts.incremental else math.inf
-    return float(facts.stick.length - facts.shortest_left), min(2 * min(facts.walls), *rims, back)
+    back = float(dress.machine.dresser.gap) if dress.incremental else math.inf
+    return float(dress.stick.length - dress.shortest_left), min(2 * min(dress.walls), *rims, back)

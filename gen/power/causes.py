@@ -8,7 +8,7 @@ from gen.physics.contact import feed_for, peripheral_speed
 from gen.power.said import Said, say
 
 if TYPE_CHECKING:
-    from gen.shop.recipe import Recipe, Wheel
+    from gen.shop.recipe import Recipe, WheelKeys
 
 PRACTICE = (200.0, 300.0)
 """Aggressiveness that is reasonable for most resin-bond diamond wheels; common practice, no source."""
@@ -43,11 +43,11 @@ def _grit(recipe: Recipe) -> Said:
     return say(key, stick=stick.name, diamonds=decides.diamonds.name, usual=usual)
 
 
-def _target(recipe: Recipe, wheel: Wheel) -> float:
+def _target(recipe: Recipe, wheel: WheelKeys) -> float:
     return float(wheel.aggressiveness or recipe.dress.aggressiveness)
 
 
-def _surface(recipe: Recipe, wheel: Wheel) -> float:
+def _surface(recipe: Recipe, wheel: WheelKeys) -> float:
     """The new wheel's speed while dressing, m/s."""
     own = wheel.wheel_speed is not None or wheel.speed is not None
     speed, rotation = (wheel.wheel_speed, wheel.speed) if own else (recipe.dress.wheel_speed, recipe.dress.speed)

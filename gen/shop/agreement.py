@@ -12,69 +12,74 @@ from typing import TypeAlias
 from gen.base.errors import DressblockError, Problem, Where
 from gen.base.quantities import plain, show
 from gen.physics.lanes import MOST
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from gen.shop.wheel import Wheel
 
 Problems: TypeAlias = Iterator[Problem]
 
 
 def cross_check(recipe: Recipe, machine: Machine, *, file: Where | None = None) -> None:
     """:class:`DressblockError` with every disagreement, if there is one; ``file`` is the recipe's."""
+    dress = Dress(recipe, machine)
     problems = [
         problem
-        for facts in Facts(recipe, machine).pack
-        for check in (*_CHECKS, *_PACK_CHECKS)
-        for problem in check(facts)
+        for wheel in dress.wheels
+        for problem in (
+            *(problem for check in _CHECKS for problem in check(wheel)),
+            *_pack(dress, wheel),
+            *_side_by_side(dress, wheel),
+        )
     ]
     if problems:
         raise DressblockError.of(dict.fromkeys(problems), file=file)
 
 
-def _lateral(facts: Facts) -> Problems:
-    axis = facts.machine.dresser.lateral_axis
-    if axis is not None and facts.wheel.lateral is None:
+def _lateral(wheel: Wheel) -> Problems:
+    axis = wheel.machine.dresser.lateral_axis
+    if axis is not None and wheel.keys.lateral is None:
         yield Problem(
-            facts.key("wheel.lateral"),
+            wheel.key("wheel.lateral"),
             f"the machine places the stick with axis {axis}; add the position of that axis at which stick and "
             'wheel are centred on each other, such as lateral = "42.5 mm".',
         )
-    if axis is None and facts.wheel.lateral is not None:
+    if axis is None and wheel.keys.lateral is not None:
         yield Problem(
-            facts.key("wheel.lateral"),
+            wheel.key("wheel.lateral"),
             "the machine file names no axis for it; add dresser.lateral_axis there, or take the key out here.",
         )
 
 
-def _registers(facts: Facts) -> Problems:
-    if facts.machine.registers is None:
+def _registers(wheel: Wheel) -> Problems:
+    if wheel.machine.registers is None:
         return
-    if facts.wheel.contact == "face" and facts.machine.registers.wheel_gauge is None:
+    if wheel.keys.contact == "face" and wheel.machine.registers.wheel_gauge is None:
         yield Problem(
-            facts.key("wheel.contact"),
+            wheel.key("wheel.contact"),
             "face contact needs registers.wheel_gauge in the machine file; add its number there.",
         )
-    if facts.wheel.contact == "periphery" and facts.machine.registers.wheel_diameter is None:
+    if wheel.keys.contact == "periphery" and wheel.machine.registers.wheel_diameter is None:
         yield Problem(
-            facts.key("wheel.contact"),
+            wheel.key("wheel.contact"),
             "periphery contact needs registers.wheel_diameter in the machine file; add its number there.",
         )
 
 
-def _target(facts: Facts) -> Problems:
-    low, high = facts.dress.band
-    target = facts.dress.aggressiveness
+def _target(wheel: Wheel) -> Problems:
+    low, high = wheel.settings.band
+    target = wheel.settings.aggressiveness
     if not low <= target <= high:
         lower, upper, wanted = (plain(value, 6, strip=True) for value in (low, high, target))
         yield Problem(
-            facts.key("dress.aggressiveness"),
+            wheel.key("dress.aggressiveness"),
             f"{wanted} is outside dress.band, {lower} to {upper}; change one of the two.",
         )
 
 
-def _height(facts: Facts) -> Problems:
-    units = facts.machine.units
-    height, worn = facts.stick.section[1], facts.wheel.diameter[0]
+def _height(wheel: Wheel) -> Problems:
+    units = wheel.machine.units
+    height, worn = wheel.stick.section[1], wheel.keys.diameter[0]
     if height >= worn:
         yield Problem(
             "stick.section",
@@ -83,134 +88,134 @@ def _height(facts: Facts) -> Problems:
         )
 
 
-def _inclined(facts: Facts) -> Problems:
-    units = facts.machine.units
-    if not facts.machine.dresser.inclination:
+def _inclined(wheel: Wheel) -> Problems:
+    units = wheel.machine.units
+    if not wheel.machine.dresser.inclination:
         return
-    if facts.wheel.taper:
+    if wheel.keys.taper:
         yield Problem(
-            facts.key("wheel.taper"),
+            wheel.key("wheel.taper"),
             "the machine's dresser.inclination already sets the plunge at an angle, and the two together are not "
             "worked out; use a wheel without taper here.",
         )
-    if facts.face:
+    if wheel.face:
         yield Problem(
-            facts.key("wheel.contact"),
+            wheel.key("wheel.contact"),
             "the machine's dresser.inclination sets the plunge at an angle, worked out for a periphery and not "
             'for a face; use contact = "periphery", or a dresser that plunges straight onto the face.',
         )
     # square to the plunge the stick is wider on the wheel than it is in itself; its lanes would meet the wheel unevenly
-    covered, wheel = facts.geometry.footprint, float(facts.wheel.width)
-    if covered > wheel + 1e-6 and facts.dress.lanes == "all":
+    covered, across = wheel.geometry.footprint, float(wheel.keys.width)
+    if covered > across + 1e-6 and wheel.settings.lanes == "all":
         yield Problem(
             "stick.section",
             f"on this inclined plunge the stick covers {show(covered, 'length', units, 3)} of a wheel of "
-            f"{show(wheel, 'length', units)}, so that lanes beside each other would touch at different "
+            f"{show(across, 'length', units)}, so that lanes beside each other would touch at different "
             'depths; use a narrower stick, or lanes = "one".',
         )
 
 
-def _tapered(facts: Facts) -> Problems:
-    if not facts.wheel.taper:
+def _tapered(wheel: Wheel) -> Problems:
+    if not wheel.keys.taper:
         return
-    stick, wheel = facts.stick.section[0], facts.wheel.width
-    if stick < wheel:
+    stick, width = wheel.stick.section[0], wheel.keys.width
+    if stick < width:
         yield Problem(
             "stick.section",
             "on a tapered wheel each station of a narrower stick meets another diameter, so that contact and speed "
             "differ from one to the next; use a stick at least as wide as the wheel.",
         )
-    elif stick > wheel and facts.dress.lanes == "all":
+    elif stick > width and wheel.settings.lanes == "all":
         yield Problem(
-            facts.key("dress.lanes"),
+            wheel.key("dress.lanes"),
             "a tapered wheel leaves the stick's end slanted, so that the next lane would not meet it flat; "
             'use a stick as wide as the wheel, or lanes = "one".',
         )
 
 
-def _timed(facts: Facts) -> Problems:
+def _timed(wheel: Wheel) -> Problems:
     """What a feeder that goes back by no more than its stand-off cannot do with a stick wider than the wheel."""
-    if not facts.timed or not facts.lanes.stick_is_wider:
+    if wheel.machine.dresser.kind != "timed" or not wheel.lanes.stick_is_wider:
         return
-    if facts.dress.lanes == "one":
+    if wheel.settings.lanes == "one":
         yield Problem(
-            facts.key("dress.lanes"),
+            wheel.key("dress.lanes"),
             "the slot that one lane cuts grows deeper than the feeder's stand-off, and the wheel would still stand in "
             'it when other axes move; write lanes = "all", or use a stick no wider than the wheel.',
         )
-    elif facts.machine.dresser.self_adjusting and len(facts.lanes.offsets) > 1:
+    elif wheel.machine.dresser.self_adjusting and len(wheel.lanes.offsets) > 1:
         yield Problem(
-            facts.key("dress.lanes"),
+            wheel.key("dress.lanes"),
             "a self-adjusting feeder goes back by its stand-off from where one lane ended, and the next, not yet cut, "
             "would be met too soon; use a stick no wider than the wheel.",
         )
 
 
-def _overlap(facts: Facts) -> Problems:
-    stick, wheel = facts.stick.section[0], facts.wheel.width
-    narrower = min(stick, wheel)
-    if stick != wheel and facts.dress.lanes == "all" and facts.dress.overlap >= narrower:
+def _overlap(wheel: Wheel) -> Problems:
+    stick, width = wheel.stick.section[0], wheel.keys.width
+    narrower = min(stick, width)
+    if stick != width and wheel.settings.lanes == "all" and wheel.settings.overlap >= narrower:
         yield Problem(
-            facts.key("dress.overlap"),
-            f"lanes {show(narrower, 'length', facts.machine.units)} wide that overlap by "
-            f"{show(facts.dress.overlap, 'length', facts.machine.units)} never move on; make the overlap smaller.",
+            wheel.key("dress.overlap"),
+            f"lanes {show(narrower, 'length', wheel.machine.units)} wide that overlap by "
+            f"{show(wheel.settings.overlap, 'length', wheel.machine.units)} never move on; make the overlap smaller.",
         )
 
 
-def _many(facts: Facts) -> Problems:
-    lanes, plunges = len(facts.lanes.offsets), facts.dress.plunges
+def _many(wheel: Wheel) -> Problems:
+    lanes, plunges = len(wheel.lanes.offsets), wheel.settings.plunges
     if lanes * plunges > MOST:
         many = f"more than {MOST}" if lanes > MOST else str(lanes)
         yield Problem(
-            facts.key("dress.plunges"),
+            wheel.key("dress.plunges"),
             f"{plunges} in each of {many} places across the wheel are more than the {MOST} plunges a dress can have; "
             "ask for fewer, for less overlap, or use a stick nearer to the wheel's width.",
         )
 
 
-def _lanes(facts: Facts) -> Problems:
-    units = facts.machine.units
-    stick, wheel = facts.stick.section[0], facts.wheel.width
-    if stick != wheel and facts.dress.lanes == "all" and facts.machine.dresser.lateral_axis is None:
+def _lanes(wheel: Wheel) -> Problems:
+    units = wheel.machine.units
+    stick, width = wheel.stick.section[0], wheel.keys.width
+    if stick != width and wheel.settings.lanes == "all" and wheel.machine.dresser.lateral_axis is None:
         yield Problem(
-            facts.key("dress.lanes"),
-            f"stick ({show(stick, 'length', units)}) and wheel ({show(wheel, 'length', units)}) "
+            wheel.key("dress.lanes"),
+            f"stick ({show(stick, 'length', units)}) and wheel ({show(width, 'length', units)}) "
             "differ in width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
             'or write lanes = "one".',
         )
 
 
-def _lane(facts: Facts) -> Problems:
-    lane, stick, wheel = facts.wheel.lane, facts.stick.section[0], facts.wheel.width
+def _lane(wheel: Wheel) -> Problems:
+    lane, stick, width = wheel.keys.lane, wheel.stick.section[0], wheel.keys.width
     if lane is None:
         return
-    units = facts.machine.units
-    if facts.dress.lanes != "one":
-        yield Problem(facts.key("wheel.lane"), 'only lanes = "one" has a place of its own; add it, or take this out.')
-    elif facts.machine.dresser.lateral_axis is None:
-        yield Problem(facts.key("wheel.lane"), "no axis moves to it; name dresser.lateral_axis in the machine file.")
-    elif 2 * abs(lane) > abs(stick - wheel):
+    units = wheel.machine.units
+    if wheel.settings.lanes != "one":
+        yield Problem(wheel.key("wheel.lane"), 'only lanes = "one" has a place of its own; add it, or take this out.')
+    elif wheel.machine.dresser.lateral_axis is None:
+        yield Problem(wheel.key("wheel.lane"), "no axis moves to it; name dresser.lateral_axis in the machine file.")
+    elif 2 * abs(lane) > abs(stick - width):
         yield Problem(
-            facts.key("wheel.lane"),
+            wheel.key("wheel.lane"),
             f"a lane at {show(lane, 'length', units)} reaches beyond the edge; a stick of "
-            f"{show(stick, 'length', units)} and a wheel of {show(wheel, 'length', units)} allow "
-            f"{show(abs(stick - wheel) / 2, 'length', units)} to either side.",
+            f"{show(stick, 'length', units)} and a wheel of {show(width, 'length', units)} allow "
+            f"{show(abs(stick - width) / 2, 'length', units)} to either side.",
         )
 
 
-def _pack(facts: Facts) -> Problems:
+def _pack(dress: Dress, wheel: Wheel) -> Problems:
     """What a pack needs: its wheels differ in diameter and place, and the stick goes from one to the next."""
-    count, dresser = len(facts.pack), facts.machine.dresser
+    count, dresser = len(dress.wheels), dress.machine.dresser
     if count == 1:
         return
-    if facts.wheel.contact == "face":
+    if wheel.keys.contact == "face":
         yield Problem(
-            facts.key("wheel.contact"),
+            wheel.key("wheel.contact"),
             "the wheels of a pack are dressed on their periphery; dress a face with a recipe of its own.",
         )
-    if facts.wheel.taper:
+    if wheel.keys.taper:
         yield Problem(
-            facts.key("wheel.taper"),
+            wheel.key("wheel.taper"),
             "a tapered wheel leaves the stick's end slanted for the next one of the pack; dress it by itself.",
         )
     if dresser.motion != "absolute":
@@ -229,7 +234,7 @@ def _pack(facts: Facts) -> Problems:
             "the machine file does not say how wide the stick's holder is, which must stay off the other wheels; add "
             'the width and how far it reaches from the seat, such as dresser.holder = ["20 mm", "30 mm"].',
         )
-    table = facts.machine.registers
+    table = dress.machine.registers
     if table is not None and table.wheel_diameter is not None and len(table.wheel_diameter) < count:
         yield Problem(
             "wheel",
@@ -238,20 +243,19 @@ def _pack(facts: Facts) -> Problems:
         )
 
 
-def _side_by_side(facts: Facts) -> Problems:
+def _side_by_side(dress: Dress, wheel: Wheel) -> Problems:
     """No two wheels can stand in the same place."""
-    here = facts.wheel
-    for other in facts.pack[: facts.index]:
-        there = other.wheel
+    here = wheel.keys
+    for other in dress.wheels[: wheel.index]:
+        there = other.keys
         if here.lateral is not None and there.lateral is not None:
             apart = abs(here.lateral - there.lateral) - (here.width + there.width) / 2
             if apart < 0:
                 yield Problem(
-                    facts.key("wheel.lateral"),
+                    wheel.key("wheel.lateral"),
                     f"this wheel would overlap wheel {other.index + 1} by "
-                    f"{show(-apart, 'length', facts.machine.units)}; look at lateral and width of the two.",
+                    f"{show(-apart, 'length', dress.machine.units)}; look at lateral and width of the two.",
                 )
 
 
-_CHECKS = (_many, _lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap, _timed)
-_PACK_CHECKS = (_lane, _pack, _side_by_side)
+_CHECKS = (_many, _lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap, _timed, _lane)

@@ -17,6 +17,7 @@ from pydantic_core import CoreSchema
 from gen.base.errors import Disagreement, Problem, listed
 from gen.base.fields import ORDERED, Flag, Part, ShortText, Whole
 from gen.base.quantities import Gap, Length, Quantity, Removal, Size, Speed, Time
+from gen.physics.valve import Valve
 from gen.shop.axes import LETTERS, Letter, PlungeLetter, Position, by_axis
 from gen.shop.feeder import FOLLOWS, NO_AXIS, ONLY_TIMED, SET_UPS, filled
 
@@ -196,6 +197,14 @@ class Dresser(Part):
     def gap(self) -> Decimal:
         """What must lie between stick and wheel before anything but the plunge may happen, mm."""
         return self.clearance if self.stand_off is None else self.stand_off
+
+    @property
+    def valve(self) -> Valve:
+        """The valve of a timed feeder."""
+        assert self.rate is not None
+        assert self.rate_tolerance is not None
+        assert self.stand_off is not None
+        return Valve(self.rate, self.rate_tolerance / 100, self.stand_off, self.self_adjusting)
 
     @model_validator(mode="after")
     def _agrees_with_motion(self) -> Dresser:

@@ -17,7 +17,7 @@ from gen.base.fields import ORDERED, Flag, Number, OneOrMany, Part, RelativePath
 from gen.base.quantities import Gap, Length, Peripheral, Quantity, Rotation, Size, show
 
 
-class Wheel(Part):
+class WheelKeys(Part):
     """The grinding wheel."""
 
     name: Text = Field(
@@ -79,7 +79,7 @@ class Wheel(Part):
     )
 
     @model_validator(mode="after")
-    def _agrees(self) -> Wheel:
+    def _agrees(self) -> WheelKeys:
         problems = list(self._problems())
         if problems:
             raise Disagreement(problems)
@@ -112,7 +112,7 @@ class Wheel(Part):
             yield Problem("gauge", 'only face contact uses a gauge length; take it out, or write contact = "face".')
 
 
-class Stick(Part):
+class StickKeys(Part):
     """The aluminium oxide stick."""
 
     grit: ShortText = Field(description="Grit size after ISO 8486.", examples=["F400"])
@@ -136,7 +136,7 @@ class AfterTruing(Part):
     )
 
 
-class Dress(Part):
+class DressKeys(Part):
     """How hard, how deep and how often."""
 
     wheel_speed: Peripheral | None = Field(
@@ -174,7 +174,7 @@ class Dress(Part):
     )
 
     @model_validator(mode="after")
-    def _one_speed(self) -> Dress:
+    def _one_speed(self) -> DressKeys:
         if self.wheel_speed is None and self.speed is None:
             raise Disagreement(
                 [Problem("wheel_speed", 'the speed is missing; give wheel_speed = "20 m/s" or speed = "3056 rpm".')]
@@ -205,14 +205,16 @@ class Recipe(Part):
     form: Literal["program", "block", "subprogram"] = Field(
         "program", description="A whole program, a block to drop into one, or a subprogram to call."
     )
-    wheels: Annotated[tuple[Wheel, ...], OneOrMany(Wheel.model_validate), Field(min_length=1, max_length=8)] = Field(
-        alias="wheel",
-        description="The grinding wheel, as marked and as mounted; [[wheel]] once for each wheel of a pack.",
+    wheels: Annotated[tuple[WheelKeys, ...], OneOrMany(WheelKeys.model_validate), Field(min_length=1, max_length=8)] = (
+        Field(
+            alias="wheel",
+            description="The grinding wheel, as marked and as mounted; [[wheel]] once for each wheel of a pack.",
+        )
     )
-    stick: Stick = Field(description="The dressing stick.")
-    dress: Dress = Field(description="How hard, how deep and how often to dress.")
+    stick: StickKeys = Field(description="The dressing stick.")
+    dress: DressKeys = Field(description="How hard, how deep and how often to dress.")
 
     @property
-    def wheel(self) -> Wheel:
+    def wheel(self) -> WheelKeys:
         """The only wheel, or the first of a pack."""
         return self.wheels[0]

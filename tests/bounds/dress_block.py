@@ -14,7 +14,7 @@ from gen.bounds import Case, Finding, judge
 from gen.plan.node import State
 from gen.plan.step import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 from gen.reader.reading import Ending, Reading
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
@@ -68,8 +68,8 @@ RECIPE: dict[str, Any] = {
 HOST = {"units": "mm", "distance": "absolute"}
 
 
-def facts_of(machine: Mapping[str, Any] = MACHINE, recipe: Mapping[str, Any] = RECIPE) -> Facts:
-    return Facts(Recipe.model_validate(recipe), Machine.model_validate(machine))
+def dress_of(machine: Mapping[str, Any] = MACHINE, recipe: Mapping[str, Any] = RECIPE) -> Dress:
+    return Dress(Recipe.model_validate(recipe), Machine.model_validate(machine))
 
 
 @dataclass(frozen=True)
@@ -188,14 +188,14 @@ def _move(reading: Reading, line: int, go: Go, place: dict[str, float]) -> Move:
     return Move(op, line, dict(place), go.rate, tuple(words), go.frame)
 
 
-def case_of(lines: Lines, facts: Facts | None = None, state: State | None = None, **fields: Any) -> Case:
-    facts = facts or facts_of()
-    state = state or facts.state()
+def case_of(lines: Lines, dress: Dress | None = None, state: State | None = None, **fields: Any) -> Case:
+    dress = dress or dress_of()
+    state = state or dress.state()
     case = Case(
         reading=reading_of(lines, state.positions),
         first=11,
         last=10 + len(lines),
-        facts=facts,
+        dress=dress,
         state=state,
         host_modes=HOST,
         override_lock=True,

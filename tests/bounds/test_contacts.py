@@ -8,17 +8,17 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, Go, Item, Lines, case_of, facts_of
+from dress_block import MACHINE, RECIPE, Go, Item, Lines, case_of, dress_of
 
 from changed import changed
 from gen.bounds.contacts import Contacts
 from gen.plan.node import State
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 
-def followed(*items: Item, facts: Facts | None = None, state: State | None = None) -> Contacts:
+def followed(*items: Item, dress: Dress | None = None, state: State | None = None) -> Contacts:
     lines: Lines = {f"line {number}": [item] for number, item in enumerate(items)}
-    return case_of(lines, facts, state).contacts
+    return case_of(lines, dress, state).contacts
 
 
 def depths(contacts: Contacts) -> list[tuple[float, float]]:
@@ -46,13 +46,13 @@ def test_one_plunge_in_two_feeds_is_one_and_a_step_back_ends_it() -> None:
 @pytest.mark.parametrize("sign", ["+", "-"])
 def test_every_lane_of_a_wide_stick_is_met_where_it_stands(sign: str) -> None:
     # 16 mm of stick, 10 mm of wheel: at 39.5 and 45.5 the wheel covers 10 mm each, 4 mm of them twice
-    facts = facts_of(changed(MACHINE, dresser__lateral_sign=sign), changed(RECIPE, stick__section=["16 mm", "20 mm"]))
+    dress = dress_of(changed(MACHINE, dresser__lateral_sign=sign), changed(RECIPE, stick__section=["16 mm", "20 mm"]))
     contacts = followed(
         *(Go("Z", 39.5), Go("U", 55.5, 300), Go("U", 0)),
         *(Go("Z", 45.5), Go("U", 55.5, 300), Go("U", 0)),
         *(Go("Z", 39.5), Go("U", 60.5, 300), Go("U", 0)),
         *(Go("Z", 42.5), Go("U", 58.5, 300), Go("U", 0)),
-        facts=facts,
+        dress=dress,
     )
     # at last the middle: the 3 mm of the second lane alone still stand at 55.5
     assert depths(contacts) == [(47.5, 8), (47.5, 8), (55.5, 5), (55.5, 3)]
@@ -60,9 +60,9 @@ def test_every_lane_of_a_wide_stick_is_met_where_it_stands(sign: str) -> None:
 
 
 def test_every_station_of_a_narrow_stick_cuts_its_whole_end() -> None:
-    facts = facts_of(MACHINE, changed(RECIPE, stick__section=["6 mm", "20 mm"]))
+    dress = dress_of(MACHINE, changed(RECIPE, stick__section=["6 mm", "20 mm"]))
     contacts = followed(
-        Go("Z", 40.5), Go("U", 55.5, 300), Go("U", 0), Go("Z", 44.5), Go("U", 63.5, 300), Go("U", 0), facts=facts
+        Go("Z", 40.5), Go("U", 55.5, 300), Go("U", 0), Go("Z", 44.5), Go("U", 63.5, 300), Go("U", 0), dress=dress
     )
     assert depths(contacts) == [(47.5, 8), (55.5, 8)]
     assert contacts.cut[5] == 16
@@ -75,15 +75,15 @@ def test_beside_the_stick_there_is_no_contact() -> None:
 
 
 def test_moving_sideways_into_what_still_stands_is_contact() -> None:
-    facts = facts_of(MACHINE, changed(RECIPE, stick__section=["20 mm", "20 mm"]))
-    contacts = followed(Go("Z", 60), Go("U", 55.5), Go("Z", 42.5), facts=facts)
+    dress = dress_of(MACHINE, changed(RECIPE, stick__section=["20 mm", "20 mm"]))
+    contacts = followed(Go("Z", 60), Go("U", 55.5), Go("Z", 42.5), dress=dress)
     assert [(plunge.enters, plunge.feed) for plunge in contacts.plunges] == [(2, None)]
 
 
 def test_toward_the_wheel_may_be_minus() -> None:
     machine = changed(MACHINE, dresser__toward_wheel="-", dresser__datum="-60 mm")
     # -60 + (150 + 62.5) = 152.5 mm
-    contacts = followed(Go("U", 190), Go("U", 144.5, 300), Go("U", 190), facts=facts_of(machine))
+    contacts = followed(Go("U", 190), Go("U", 144.5, 300), Go("U", 190), dress=dress_of(machine))
     assert depths(contacts) == [(152.5, 8)]
     assert contacts.gaps == {0: 37.5, 1: -8, 2: 45.5}
 
@@ -97,16 +97,16 @@ def test_an_incremental_slide_meets_the_stick_at_its_stand_off() -> None:
         dresser__datum=None,
         dresser__parked=None,
     )
-    facts = facts_of(incremental)
+    dress = dress_of(incremental)
     state = State({"wheel_diameter": 125, "stick_length": 150}, {"U": 20.0})
     contacts = followed(
         *(Go("U", 11, 300, frame="incremental"), Go("U", -3, frame="incremental")),
         *(Go("U", 11, 300, frame="incremental"), Go("U", -3, frame="incremental")),
-        facts=facts,
+        dress=dress,
         state=state,
     )
     assert depths(contacts) == [(23, 8), (31, 8)]
     assert contacts.gaps[3] == 3
-    unknown = followed(Go("U", 11, 300, frame="incremental"), facts=facts, state=State({}))
+    unknown = followed(Go("U", 11, 300, frame="incremental"), dress=dress, state=State({}))
     assert unknown.plunges == ()
     assert unknown.gaps[0] is None

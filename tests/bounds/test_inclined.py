@@ -46,7 +46,7 @@ def built(pair: tuple[Recipe, Machine], **options: Any) -> Program:
 
 def places(program: Program, diameter: str) -> list[float]:
     """Where the lateral axis is sent, mm, with a wheel of ``diameter`` mm."""
-    state = program.facts.state(Decimal(diameter))
+    state = program.dress.state(Decimal(diameter))
     text = program.text
     case = case_of(program, lower(text, program.dialect.control), state, text=text, agree=True)
     return [step.to["Z"] for step in case.reading.steps if isinstance(step, Move) and step.axes == ("Z",)]

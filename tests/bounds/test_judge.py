@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, Go, Lines, Mode, case_of, facts_of, good, line_of, the
+from dress_block import MACHINE, RECIPE, Go, Lines, Mode, case_of, dress_of, good, line_of, the
 
 from changed import changed
 from gen.bounds import RULES, Case, Seal, judge
@@ -119,11 +119,11 @@ def test_modes_that_nothing_states() -> None:
 
 
 def test_a_block_in_numbers_is_right_once() -> None:
-    facts = facts_of(changed(MACHINE, registers=None), RECIPE)
+    dress = dress_of(changed(MACHINE, registers=None), RECIPE)
     lines = {
         name: items for name, items in good().items() if "?" not in name and "use" not in name and "write" not in name
     }
-    case = case_of(lines, facts)
+    case = case_of(lines, dress)
     between = Move("rapid", 900, {}, None, ("X",), "work")
     twice = replace(case, reading=replace(case.reading, steps=[*case.reading.steps, between, *case.reading.steps]))
     assert judge([case]) == []
@@ -131,13 +131,13 @@ def test_a_block_in_numbers_is_right_once() -> None:
 
 
 def test_a_dresser_in_its_own_offset() -> None:
-    facts = facts_of(changed(MACHINE, dresser__offset={"word": "G59", "values": {"U": "0 mm"}}))
+    dress = dress_of(changed(MACHINE, dresser__offset={"word": "G59", "values": {"U": "0 mm"}}))
     lines = good()
     for name in ("park", "at", "lateral", "envelope", "approach", "plunge", "retract"):
         (go,) = lines[name]
         assert isinstance(go, Go)
         lines[name] = [replace(go, frame="G59")]
-    assert judge([case_of(lines, facts)]) == []
+    assert judge([case_of(lines, dress)]) == []
     assert "frame" in {finding.rule for finding in judge([case_of(lines)])}
 
 
@@ -190,7 +190,7 @@ def test_what_happens_behind_the_message_when_cycle_start_is_pressed_again() -> 
 
 
 def test_an_incremental_stroke() -> None:
-    facts = facts_of(
+    dress = dress_of(
         changed(
             MACHINE,
             registers=None,
@@ -207,10 +207,10 @@ def test_an_incremental_stroke() -> None:
             ordered["stroke"] = [Mode("distance", "incremental"), Go("U", 11, 300.02, frame="incremental")]
             ordered["back"] = [Go("U", -3, frame="incremental"), Mode("distance", "absolute")]
         ordered[name] = items
-    case = case_of(ordered, facts, State({"wheel_diameter": 125}, {"U": 20.0}))
+    case = case_of(ordered, dress, State({"wheel_diameter": 125}, {"U": 20.0}))
     assert judge([case]) == []
     short: Lines = {**ordered, "back": [Go("U", -2, frame="incremental"), Mode("distance", "absolute")]}
-    found = [(f.rule, f.line) for f in judge([case_of(short, facts, case.state)])]
+    found = [(f.rule, f.line) for f in judge([case_of(short, dress, case.state)])]
     assert ("retract", line_of(short, "back")) in found
 
 

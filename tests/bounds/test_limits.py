@@ -18,7 +18,7 @@ from gen.bounds.build import build
 from gen.control.options import Options
 from gen.jobs.advice import revised
 from gen.paper.extremes import slot
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
@@ -375,6 +375,6 @@ def test_sheet_and_table_know_the_stand_off_that_ends_a_slot() -> None:
     stand_off = {"dresser__motion": "incremental", "dresser__stand_off": "4 mm", "dresser__datum": None}
     machine = changed(MACHINE, **stand_off, dresser__parked=None, registers=None)
     recipe = changed(RECIPE, stick__section=["40 mm", "20 mm"], dress__lanes="one")
-    found = slot(Facts(Recipe.model_validate(recipe), Machine.model_validate(machine)))
+    found = slot(Dress(Recipe.model_validate(recipe), Machine.model_validate(machine)))
     assert found == (120.0, 4.0)
-    assert slot(Facts(Recipe.model_validate(recipe), Machine.model_validate(MACHINE))) == (120.0, 30.0)
+    assert slot(Dress(Recipe.model_validate(recipe), Machine.model_validate(MACHINE))) == (120.0, 30.0)

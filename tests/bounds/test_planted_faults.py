@@ -181,7 +181,7 @@ def test_a_prove_out_comes_no_nearer_than_its_clearance() -> None:
         Options(prove_out=True, resolve=True),
     )
     assert not {rule for rule, _ in rules_at(made) if rule == "prove-out"}
-    axis = made.facts.machine.dresser.plunge_axis
+    axis = made.dress.machine.dresser.plunge_axis
     lines = made.text.splitlines()
     at, old = next(
         (number, found[1])
@@ -189,9 +189,9 @@ def test_a_prove_out_comes_no_nearer_than_its_clearance() -> None:
         if "G1" in line and (found := re.search(rf"{axis}(-?[0-9.]+)", line))
     )
     # clearance and tolerance off the envelope, which is a clearance off contact
-    clearance = float(2 * made.facts.machine.dresser.clearance + made.facts.machine.dresser.stick_tolerance)
-    contact = float(made.facts.earliest_contact)
-    sign = made.facts.machine.dresser.sign
+    clearance = float(2 * made.dress.machine.dresser.clearance + made.dress.machine.dresser.stick_tolerance)
+    contact = float(made.dress.earliest_contact)
+    sign = made.dress.machine.dresser.sign
 
     def told(gap: float) -> bool:
         nearer = lines[at].replace(f"{axis}{old}", f"{axis}{contact - sign * gap:.3f}")

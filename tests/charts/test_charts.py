@@ -55,7 +55,7 @@ def test_every_drawing_is_whole_black_and_told_in_words(recipe: Path, kind: str)
 
 
 def test_the_operating_point_lies_on_the_target_within_the_band() -> None:
-    chart = feed_chart(drafted(FLUTE).facts, "", FULL)
+    chart = feed_chart(drafted(FLUTE).dress, "", FULL)
     (point,) = chart.points
     assert (point.speed, point.feed) == ("20 m/s", "300 mm/min")
     # on the ray from the origin: both distances from it in one proportion
@@ -67,7 +67,7 @@ def test_the_operating_point_lies_on_the_target_within_the_band() -> None:
 
 
 def test_the_windows_are_what_the_spindle_gives_new_and_worn() -> None:
-    chart = feed_chart(drafted(FLUTE).facts, "", FULL)
+    chart = feed_chart(drafted(FLUTE).dress, "", FULL)
     # π · 125 · 500/60000 = 3.27, · 6000 = 39.27; worn π · 100: 2.62 and 31.42 m/s; 63 m/s is marked
     assert [(window.name, window.speeds) for window in chart.windows] == [
         ("new", "3.27 – 39.27 m/s"),
@@ -94,7 +94,7 @@ def test_the_motion_is_to_scale() -> None:
 
 
 def test_the_lanes_cover_the_end() -> None:
-    chart = stick_chart(drafted(SHOP / "pack-grinder/dress/drill-pack.toml").facts, "", FULL)
+    chart = stick_chart(drafted(SHOP / "pack-grinder/dress/drill-pack.toml").dress, "", FULL)
     assert [lane.wheel for lane in chart.lanes] == [1, 1, 2, 2, 2, 3, 3]
     per_mm = chart.end.width / 16
     assert chart.end.height == pytest.approx(25 * per_mm, abs=0.05)

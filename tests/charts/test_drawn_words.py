@@ -56,9 +56,9 @@ def every(language: str) -> dict[str, Chart]:
         program = drafted(path)
         for size in (FULL, SMALL):
             name = f"{path.stem} {size.width:g}"
-            charts[f"feed {name}"] = feed_chart(program.facts, "", size, decimal)
+            charts[f"feed {name}"] = feed_chart(program.dress, "", size, decimal)
             charts[f"motion {name}"] = motion_chart(program, "", size, decimal)
-            charts[f"stick {name}"] = stick_chart(program.facts, "", size, decimal)
+            charts[f"stick {name}"] = stick_chart(program.dress, "", size, decimal)
     for path in sorted(SHOP.glob("*/logs/*.csv")):
         log = read_log(path, Columns(), Scale("kW", None, None), "mean")
         charts[f"power {path.stem}"] = power_chart(answer(log, 2.0), "", FULL, decimal)

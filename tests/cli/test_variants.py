@@ -75,7 +75,7 @@ def test_a_prove_out_never_touches_and_leaves_no_trace(shop: Shop) -> None:
     lowered = lower(program.text, program.dialect.control)
     registers = set(program.plan.registers.values())
     # by hand: the new wheel and full stick touch at 260 - 150 - 62.5 = 47.5 mm; less 4 mm clearance and 5.5 mm held off
-    for state in program.facts.corners():
+    for state in program.dress.corners():
         steps = run(lowered, read_state(program, state), registers=registers).steps
         deepest = max(step.to["U"] for step in steps if isinstance(step, Move))
         assert deepest == pytest.approx(47.5 - 4 - 5.5)
@@ -172,7 +172,7 @@ def test_rs274_counts_the_same(shop: Shop) -> None:
 
 def test_an_interrupted_dress_is_due_at_once(shop: Shop) -> None:
     program = counting(shop)
-    state = program.facts.state(in_progress=1.0)
+    state = program.dress.state(in_progress=1.0)
     reading = run(lower(program.text, program.dialect.control), read_state(program, state))
     assert reading.end == "refused"
     assert [step.to for step in reading.steps if isinstance(step, Move)] == [{"U": 0.0}]

@@ -71,7 +71,7 @@ def assignments(program: Program, state: State) -> list[tuple[int, str, float]]:
 def test_the_judge_works_out_the_same(control: str, folder: Path, data: st.DataObject) -> None:
     pair: Pair = data.draw(pairs(controls=(control,), registers=True, forms=("program",)))
     program = pair.program(Options(control_folders=(folder,)))
-    state = data.draw(accepted(program.facts))
+    state = data.draw(accepted(program.dress))
     chain = assignments(program, state)
     assert len(chain) >= 5
     text = "".join(

@@ -55,8 +55,8 @@ def test_a_table_that_will_not_do(control: str, key: str, says: str, tmp_path: P
 
 def built(folder: Path) -> Program:
     machine = tables(MACHINE, {"control": NAME, "host": GONE, "codes": {}})
-    facts = Pair(machine, tables(RECIPE, {})).facts()
-    return build(facts.recipe, facts.machine, ("g", "d"), Options(control_folders=(folder,)))
+    dress = Pair(machine, tables(RECIPE, {})).dress()
+    return build(dress.recipe, dress.machine, ("g", "d"), Options(control_folders=(folder,)))
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ here, there = "r-variables", "rs274ngc"
 def test_registers(pair: Pair, data: st.DataObject) -> None:
     ours, theirs = pair.program(), pair.on(there).program()
     for _ in range(2):
-        state = data.draw(accepted(ours.facts))
+        state = data.draw(accepted(ours.dress))
         traced, judged = read_back(ours, state), read_back(theirs, state)
         # neither has a word for what the other locks
         assert differences([step for step in traced.steps if step.op != "aux"],
@@ -33,7 +33,7 @@ def test_registers(pair: Pair, data: st.DataObject) -> None:
 @many
 @given(pairs(controls=(here,), registers=False, plain=True), st.data())
 def test_numbers(pair: Pair, data: st.DataObject) -> None:
-    chosen = data.draw(options(pair.facts()))
+    chosen = data.draw(options(pair.dress()))
     ours, theirs = pair.program(chosen), pair.on(there).program(chosen)
     traced, judged = read_back(ours, ours.state), read_back(theirs, theirs.state)
     assert differences([step for step in traced.steps if step.op != "aux"],

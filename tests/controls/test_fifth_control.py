@@ -40,7 +40,7 @@ ENDINGS = {"program": "end", "block": "text", "subprogram": "return"}
 @many
 @given(pairs(controls=(NAME,), registers=False), st.data())
 def test_numbers_read_as_planned_to_the_last_digit(folder: Path, pair: Pair, data: st.DataObject) -> None:
-    program = pair.program(replace(data.draw(options(pair.facts())), control_folders=(folder,)))
+    program = pair.program(replace(data.draw(options(pair.dress())), control_folders=(folder,)))
     reading = read_back(program, program.state)
     assert differences(at(program.plan, program.state), reading.steps) == []
     assert (reading.unread, reading.unmodelled, reading.end) == ([], [], ENDINGS[program.form])
@@ -52,7 +52,7 @@ def test_registers_read_as_planned_at_every_state(folder: Path, pair: Pair, data
     program = pair.program(Options(control_folders=(folder,)))
     assert program.by_registers
     for _ in range(2):
-        state = data.draw(accepted(program.facts))
+        state = data.draw(accepted(program.dress))
         planned = at(program.plan, state)
         assert any(isinstance(step, Spindle) for step in planned)
         reading = read_back(program, state)

@@ -142,9 +142,9 @@ def test_a_drawing_has_the_elements_of_a_plain_one(text: str, tmp_path: Path) ->
 
     def elements(title: str) -> list[list[tuple[str, list[str]]]]:
         charts = (
-            feed_chart(program.facts, title, FULL),
+            feed_chart(program.dress, title, FULL),
             motion_chart(program, title, FULL),
-            stick_chart(program.facts, title, FULL),
+            stick_chart(program.dress, title, FULL),
             power_chart(log, title, FULL),
         )
         roots = [Xml.fromstring(str(drawn(chart))) for chart in charts if chart is not None]

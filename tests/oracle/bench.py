@@ -23,7 +23,7 @@ G57 = 5281
 
 def near(program: Program) -> float:
     """How closely the judge prints, for the sum of a coordinate and an offset, mm."""
-    return 2 * TOLERANCE / (1 if program.facts.machine.units == "inch" else INCH)
+    return 2 * TOLERANCE / (1 if program.dress.machine.units == "inch" else INCH)
 
 
 def letters(axes: Iterable[str]) -> dict[str, str]:
@@ -35,7 +35,7 @@ def letters(axes: Iterable[str]) -> dict[str, str]:
 
 def hosted(program: Program) -> str:
     """The program as a text of its own: a block with an end, a subprogram with a call."""
-    number = program.facts.recipe.program
+    number = program.dress.recipe.program
     ending = {"program": "", "block": "M2\n", "subprogram": f"O{number} call\nM2\n"}[program.form]
     return program.text + ending
 
@@ -49,8 +49,8 @@ def as_rs274(text: str) -> str:
 def ruling(program: Program, state: State, text: str | None = None) -> Verdict:
     """What the judge makes of ``program`` (or of ``text`` in its place) at ``state``."""
     text = hosted(program) if text is None else text
-    offset = program.facts.machine.dresser.offset
-    names = letters(program.facts.machine.axes)
+    offset = program.dress.machine.dresser.offset
+    names = letters(program.dress.machine.axes)
     numbers: dict[int, float] = {}
     if offset is not None:
         for axis, value in offset.values.items():

@@ -30,21 +30,21 @@ many = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCh
 def test_a_register_program_does_what_the_plan_says(pair: Pair, data: st.DataObject) -> None:
     program = pair.program()
     for _ in range(2):
-        state = data.draw(accepted(program.facts))
+        state = data.draw(accepted(program.dress))
         assert disagreements(program, state, ruling(program, state)) == []
 
 
 @many
 @given(pairs(controls=("rs274ngc",), registers=False, plain=True), st.data())
 def test_a_resolved_program_does_what_the_plan_says(pair: Pair, data: st.DataObject) -> None:
-    program = pair.program(data.draw(options(pair.facts())))
+    program = pair.program(data.draw(options(pair.dress())))
     assert disagreements(program, program.state, ruling(program, program.state)) == []
 
 
 @settings(many, max_examples=100)
 @given(pairs(controls=("iso6983",), plain=True, forms=("program", "block")), st.data())
 def test_plain_address_words_do_what_the_plan_says(pair: Pair, data: st.DataObject) -> None:
-    program = pair.program(data.draw(options(pair.facts())))
+    program = pair.program(data.draw(options(pair.dress())))
     verdict = ruling(program, program.state, as_rs274(hosted(program)))
     assert disagreements(program, program.state, verdict) == []
 
@@ -67,8 +67,8 @@ def test_a_state_that_must_stop_is_stopped_even_past_a_stop(pair: Pair) -> None:
 
 def untouched(program: Program, state: State, verdict: Verdict) -> list[str]:
     """What the judge did that a refused dress must not do: only the plunge axis goes to its parking."""
-    park = [] if program.facts.incremental else at(program.plan, program.facts.state())[:1]
-    axis = program.facts.machine.dresser.plunge_axis
+    park = [] if program.dress.incremental else at(program.plan, program.dress.state())[:1]
+    axis = program.dress.machine.dresser.plunge_axis
     done = acting(verdict.steps)
     moves = [step for step in done if isinstance(step, Move)]
     expected = [step.to[axis] for step in park if isinstance(step, Move)]
@@ -100,13 +100,13 @@ CHANGES: dict[str, Changes] = {
 def test_a_plan_that_is_not_the_programs_is_noticed(change: str) -> None:
     base = Pair(tables(MACHINE, {}), tables(RECIPE, {"dress.coolant": False}))
     program = base.program()
-    state = program.facts.state(Decimal(110), Decimal(120))
+    state = program.dress.state(Decimal(110), Decimal(120))
     verdict = ruling(program, state)
     assert disagreements(program, state, verdict) == []
-    facts = changed(base, CHANGES[change]).facts()
-    plan = draft(facts.recipe, facts.machine, ("grinder", "dress"), Options()).plan
+    dress = changed(base, CHANGES[change]).dress()
+    plan = draft(dress.recipe, dress.machine, ("grinder", "dress"), Options()).plan
     assert disagreements(replace(program, plan=plan), state, verdict) != []
-    assert disagreements(program, program.facts.state(Decimal(111), Decimal(120)), verdict) != []
+    assert disagreements(program, program.dress.state(Decimal(111), Decimal(120)), verdict) != []
 
 
 def changed(pair: Pair, changes: Changes) -> Pair:

@@ -23,18 +23,18 @@ def pair_of(recipe: Path) -> Pair:
 
 def numeric(pair: Pair) -> list[Program]:
     """The pair's program at each corner of wear and stick, every number worked out."""
-    facts = pair.facts()
+    dress = pair.dress()
     ends = [
-        (tuple(one.size_range[end] for one in facts.pack), length)
+        (tuple(one.size_range[end] for one in dress.wheels), length)
         for end in (1, 0)
-        for length in reversed(facts.length_range)
+        for length in reversed(dress.length_range)
     ]
     chosen = [
         Options(
             resolve=True,
-            diameters=() if facts.face else sizes,
-            gauge=sizes[0] if facts.face else None,
-            length=None if facts.incremental else length,
+            diameters=() if dress.first.face else sizes,
+            gauge=sizes[0] if dress.first.face else None,
+            length=None if dress.incremental else length,
         )
         for sizes, length in ends
     ]
@@ -58,7 +58,7 @@ def test_with_registers(recipe: Path) -> None:
     pair = pair.in_plain_words()
     program = pair.program()
     assert program.by_registers
-    states = list(program.facts.corners())
+    states = list(program.dress.corners())
     assert len(states) >= 2
     for state in states:
         assert disagreements(program, state, ruling(program, state)) == []

@@ -444,7 +444,7 @@ def steps_of(program: Program, state: State) -> tuple[list[Step], str]:
     """What the program does at ``state`` on ``rs274`` if that can run it, else by the reader; and its complaints."""
     if not _judged(program):
         return list(read_back(program, state).steps), ""
-    text = None if program.facts.machine.control == "rs274ngc" else as_rs274(hosted(program))
+    text = None if program.dress.machine.control == "rs274ngc" else as_rs274(hosted(program))
     verdict = ruling(program, state, text)
     return verdict.steps, verdict.error
 
@@ -460,7 +460,7 @@ def watch(bench: Bench, state: State, steps: Sequence[Step]) -> list[str]:
 
 def _judged(program: Program) -> bool:
     """Whether ``rs274`` can run it: its own words, or plain address words that are not a subprogram."""
-    control = program.facts.machine.control
+    control = program.dress.machine.control
     return control == "rs274ngc" or (control == "iso6983" and program.form != "subprogram")
 
 
@@ -481,18 +481,18 @@ def test_what_is_written_stays_within_its_bounds() -> None:
     )
     @given(likely(plain=True), st.data())
     def holds(pair: Pair, data: st.DataObject) -> None:
-        facts = pair.facts()
+        dress = pair.dress()
         tally.drawn += 1
-        low, high = facts.length_range
+        low, high = dress.length_range
         registers = pair.has_registers
-        chosen = Options() if registers or low > high else data.draw(options(facts))
+        chosen = Options() if registers or low > high else data.draw(options(dress))
         try:
-            program = build(facts.recipe, facts.machine, ("grinder", "dress"), chosen)
+            program = build(dress.recipe, dress.machine, ("grinder", "dress"), chosen)
         except DressblockError:
             return
         if not program.accepted:
             return
-        state = data.draw(accepted(facts)) if registers else program.state
+        state = data.draw(accepted(dress)) if registers else program.state
         steps, complaint = steps_of(program, state)
         tally.written += 1
         tally.by_judge += _judged(program)

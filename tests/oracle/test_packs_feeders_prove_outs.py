@@ -92,19 +92,19 @@ def test_a_prove_out_touches_nothing_and_writes_nothing() -> None:
     @given(likely(plain=True), st.data())
     def holds(pair: Pair, data: st.DataObject) -> None:
         pair = with_room(pair)
-        facts = pair.facts()
+        dress = pair.dress()
         tally["drawn"] += 1
-        if not pair.has_registers and facts.length_range[0] > facts.length_range[1]:
+        if not pair.has_registers and dress.length_range[0] > dress.length_range[1]:
             return
-        chosen = Options() if pair.has_registers else data.draw(options(facts))
+        chosen = Options() if pair.has_registers else data.draw(options(dress))
         try:
-            program = build(facts.recipe, facts.machine, ("grinder", "dress"), replace(chosen, prove_out=True))
+            program = build(dress.recipe, dress.machine, ("grinder", "dress"), replace(chosen, prove_out=True))
         except DressblockError:
             return
         if not program.accepted:
             return
         tally["written"] += 1
-        state = data.draw(accepted(facts)) if pair.has_registers else program.state
+        state = data.draw(accepted(dress)) if pair.has_registers else program.state
         steps, complaint = steps_of(program, state)
         assert complaint == ""
         bench = Bench(pair)

@@ -32,7 +32,7 @@ RECIPES: list[dict[str, object]] = [
 def test_with_registers(recipe: dict[str, object], signal: str) -> None:
     codes = {**ON_AN_OUTPUT["codes"], **({"feeder_retracted": signal} if signal else {})}
     program = drafted({**ON_AN_OUTPUT, "codes": codes}, recipe)
-    for state in program.facts.corners():
+    for state in program.dress.corners():
         assert disagreements(program, state, ruling(program, state)) == []
 
 

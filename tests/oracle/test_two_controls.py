@@ -25,7 +25,7 @@ here, there = "hash-variables", "rs274ngc"
 
 def tolerance(program: Program) -> float:
     grid = program.dialect.grid
-    exact = grid.mm_per_unit == program.facts.register_unit == 1 and not program.facts.angle
+    exact = grid.mm_per_unit == program.dress.register_unit == 1 and not program.dress.first.angle
     return EXPRESSION_TOLERANCE if exact else 1.01 * float(grid.length * grid.mm_per_unit)
 
 
@@ -34,7 +34,7 @@ def tolerance(program: Program) -> float:
 def test_registers(pair: Pair, data: st.DataObject) -> None:
     ours, theirs = pair.program(), pair.on(there).program()
     for _ in range(2):
-        state = data.draw(accepted(ours.facts))
+        state = data.draw(accepted(ours.dress))
         traced, judged = read_back(ours, state), read_back(theirs, state)
         assert differences(traced.steps, judged.steps, tolerance=tolerance(ours)) == []
         assert (traced.end, traced.unread) == (judged.end, [])
@@ -43,7 +43,7 @@ def test_registers(pair: Pair, data: st.DataObject) -> None:
 @many
 @given(pairs(controls=(here,), registers=False, plain=True), st.data())
 def test_numbers(pair: Pair, data: st.DataObject) -> None:
-    chosen = data.draw(options(pair.facts()))
+    chosen = data.draw(options(pair.dress()))
     ours, theirs = pair.program(chosen), pair.on(there).program(chosen)
     traced, judged = read_back(ours, ours.state), read_back(theirs, theirs.state)
     assert differences(traced.steps, judged.steps, tolerance=tolerance(ours)) == []

@@ -13,7 +13,7 @@ from gen.base.finding import Finding
 from gen.control.options import Options
 from gen.jobs.generate import prepare
 from gen.shop.agreement import cross_check
-from pack_bench import MACHINE, RECIPE, Table, facts, judged, rules, tables, wheel
+from pack_bench import MACHINE, RECIPE, Table, dress_of, judged, rules, tables, wheel
 
 BIG, SMALL = ("140 mm", "150 mm"), ("115 mm", "125 mm")
 
@@ -87,7 +87,7 @@ def test_each_wheel_in_a_lane_of_its_own() -> None:
     for sign in "+-":
         assert rules(judged(two_slots("-9 mm", "9 mm"), {"dresser.lateral_sign": sign})) == set()
     # 6 mm from −12 to −6 and 4 mm from 7 to 11: walls of 8, 13 and 9 mm
-    assert facts(two_slots("-9 mm", "9 mm")).walls == pytest.approx((8, 13, 9))
+    assert dress_of(two_slots("-9 mm", "9 mm")).walls == pytest.approx((8, 13, 9))
 
 
 @pytest.mark.parametrize("second", ["0 mm", "3 mm", "-4.9 mm"])
@@ -99,7 +99,7 @@ def test_a_lane_that_another_wheel_has_cut_is_a_shoulder(second: str) -> None:
 def test_two_wheels_alike_may_share_a_slot() -> None:
     shared = two_slots("0 mm", "0 mm") | {"wheel.1.width": "6 mm"}
     assert rules(judged(shared)) == set()
-    assert facts(shared).stick_per_dress == 6
+    assert dress_of(shared).stick_per_dress == 6
 
 
 def test_lanes_that_wear_unevenly_part_from_the_register() -> None:
@@ -163,14 +163,14 @@ def test_removal_is_width_in_contact_by_height_by_feed() -> None:
     assert "load" not in rules(judged(alone, {"dresser.max_removal": "1000 mm3/s"}))
     found = the(judged(alone, {"dresser.max_removal": "59000 mm3/min"}), "load")
     assert "max_removal is 59000 mm3/min" in found.message
-    assert facts().removal(300.0) == 10 * 20 * 300
-    assert facts().pack[2].removal(270.0) == 16 * 20 * 270
+    assert dress_of().first.removal(300.0) == 10 * 20 * 300
+    assert dress_of().wheels[2].removal(270.0) == 16 * 20 * 270
     assert {one.rule for one in judged(machine={"dresser.max_removal": "80000 mm3/min"})} == {"load"}
 
 
 def test_overhang_is_what_stands_out_of_jaw_and_holder() -> None:
-    assert facts().overhang == 120
-    assert facts(machine={"dresser.jaw": "35 mm"}).overhang == 115
+    assert dress_of().overhang == 120
+    assert dress_of(machine={"dresser.jaw": "35 mm"}).overhang == 115
     assert "load" not in rules(judged(machine={"dresser.max_overhang": "120 mm"}))
     found = the(judged(machine={"dresser.max_overhang": "119 mm"}), "load")
     assert "stands 120 mm out of its clamp" in found.message

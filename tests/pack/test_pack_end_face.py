@@ -18,8 +18,9 @@ from gen.physics.end_face import EndFace
 from gen.plan.evaluate import at
 from gen.plan.node import State
 from gen.plan.step import Move, Step, Write
-from gen.shop.facts import Facts
-from pack_bench import Table, drafted, facts, wheel
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
+from pack_bench import Table, drafted, dress_of, wheel
 
 CELL = 0.01
 EDGE = 0.03
@@ -107,11 +108,11 @@ def packs(draw: st.DrawFn) -> tuple[Table, Table]:
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(packs(), st.data())
 def test_every_plunge_meets_the_stick_where_it_really_is(pack: tuple[Table, Table], data: st.DataObject) -> None:
-    ours = facts(*pack)
+    ours = dress_of(*pack)
     assume(not ours.shoulders)
     low, high = ours.length_range
     assume(low <= high)
-    dressed_three_times(pack, [data.draw(st.sampled_from(one.size_range)) for one in ours.pack])
+    dressed_three_times(pack, [data.draw(st.sampled_from(one.size_range)) for one in ours.wheels])
 
 
 def test_two_plunges_in_lanes_apart() -> None:
@@ -122,34 +123,34 @@ def test_two_plunges_in_lanes_apart() -> None:
     ]
     recipe = {"wheel": wheels, "stick.section": ["40 mm", "20 mm"], "dress.lanes": "one", "dress.plunges": 2}
     dressed_three_times((recipe, {}), [Decimal(150), Decimal(115)])
-    assert facts(recipe).stick_per_dress == 6
+    assert dress_of(recipe).stick_per_dress == 6
 
 
 def dressed_three_times(pack: tuple[Table, Table], sizes: list[Decimal]) -> None:
     """Three dresses on end, each from the register that the one before wrote, each plunge as deep as planned."""
-    ours, program = facts(*pack), drafted(*pack)
+    ours, program = dress_of(*pack), drafted(*pack)
     length = float(ours.stick.length)
-    cells = Cells(ours.geometry.footprint, length)
+    cells = Cells(ours.footprint, length)
     for _ in range(min(3, ours.dresses_per_stick)):
         state = State({**ours.state(sizes=sizes).values, "stick_length": length})
         steps = at(program.plan, state)
         met = _plunged(steps, ours, [float(size) for size in sizes], cells)
         assert len(met) == len(ours.bites())
-        assert met == pytest.approx([float(ours.dress.plunge)] * len(met), abs=0.003)
+        assert met == pytest.approx([float(ours.settings.plunge)] * len(met), abs=0.003)
         written = [step.value for step in steps if isinstance(step, Write) and step.register == 502]
         assert written[-1] == pytest.approx(_longest(cells, ours), abs=0.003)
         assert written[-1] == pytest.approx(length - float(ours.stick_per_dress))
         length = written[-1]
 
 
-def _plunged(steps: list[Step], ours: Facts, sizes: list[float], cells: Cells) -> list[float]:
+def _plunged(steps: list[Step], ours: Dress, sizes: list[float], cells: Cells) -> list[float]:
     """The depth of every plunge into what the cells have left, cutting them."""
     dresser = ours.machine.dresser
     assert dresser.datum is not None
     sign, met = dresser.sign, []
     for before, step in itertools.pairwise(steps):
         if isinstance(step, Move) and isinstance(before, Move) and step.rate is not None and before.rate is not None:
-            for one, size in zip(ours.pack, sizes, strict=True):
+            for one, size in zip(ours.wheels, sizes, strict=True):
                 low, high = _under(one, step.to["Z"])
                 # the wheel's surface, as a length of stick from the seat
                 surface = sign * (float(dresser.datum) - step.to["V"]) - size / 2
@@ -160,21 +161,21 @@ def _plunged(steps: list[Step], ours: Facts, sizes: list[float], cells: Cells) -
     return met
 
 
-def _under(one: Facts, lateral: float) -> tuple[float, float]:
+def _under(one: Wheel, lateral: float) -> tuple[float, float]:
     """Where on the stick the wheel lies, worked out here from the machine file's words."""
     sense = 1 if one.machine.dresser.lateral_sign == "+" else -1
-    middle = sense * (lateral - float(one.wheel.lateral or 0))
-    return middle - float(one.wheel.width) / 2, middle + float(one.wheel.width) / 2
+    middle = sense * (lateral - float(one.keys.lateral or 0))
+    return middle - float(one.keys.width) / 2, middle + float(one.keys.width) / 2
 
 
-def _longest(cells: Cells, ours: Facts) -> float:
+def _longest(cells: Cells, ours: Dress) -> float:
     """The longest part under any lane; what no wheel ever reaches stands higher."""
     reached = {k for bite in ours.bites() for k in cells.under(bite.low, bite.high, EDGE)}
     return max(cells.left[k] for k in reached)
 
 
 def test_the_end_stays_flat_after_all_lanes_of_every_wheel() -> None:
-    ours = facts()
+    ours = dress_of()
     end = EndFace.flat(16.0)
     for _ in range(3):
         for bite in ours.bites():
@@ -186,7 +187,8 @@ def test_the_end_stays_flat_after_all_lanes_of_every_wheel() -> None:
 
 
 def test_walls_that_no_wheel_cuts_stand_as_when_new() -> None:
-    ours = facts({"stick.section": ["40 mm", "20 mm"], "dress.lanes": "one", "wheel.1.lane": "12 mm", "wheel.2": None})
+    one_lane = {"stick.section": ["40 mm", "20 mm"], "dress.lanes": "one", "wheel.1.lane": "12 mm", "wheel.2": None}
+    ours = dress_of(one_lane)
     # 10 mm in the middle, 6 mm from 9 to 15: 15, 4 and 5 mm are left standing
     assert ours.walls == pytest.approx((15, 4, 5))
     end = ours.end_face(130.0)

@@ -24,10 +24,10 @@ from gen.plan.evaluate import at
 from gen.plan.node import State
 from gen.plan.step import Dwell, Move, Spindle, Step, Write, differences
 from gen.reader import lower, run
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from judge import comparable
 from judge import judge as outside
-from pack_bench import MACHINE, RECIPE, Table, drafted, facts, judged, rules, wheel
+from pack_bench import MACHINE, RECIPE, Table, drafted, dress_of, judged, rules, wheel
 
 PAIR = {
     "wheel": [
@@ -38,7 +38,7 @@ PAIR = {
 }
 
 
-def plunges(steps: list[Step], ours: Facts) -> list[tuple[float, float, float]]:
+def plunges(steps: list[Step], ours: Dress) -> list[tuple[float, float, float]]:
     """Lateral position, spindle speed and plunge feed of every plunge: the second of two feed moves on end."""
     found, rpm = [], 0.0
     for before, step in itertools.pairwise(steps):
@@ -60,8 +60,8 @@ def plunges(steps: list[Step], ours: Facts) -> list[tuple[float, float, float]]:
 )
 def test_worn_wheels_by_hand(size: str, held: tuple[float, float], fixed: tuple[float, float]) -> None:
     program = drafted(PAIR)
-    steps = at(program.plan, program.facts.state(sizes=[Decimal(size)] * 2))
-    first, second = plunges(steps, program.facts)
+    steps = at(program.plan, program.dress.state(sizes=[Decimal(size)] * 2))
+    first, second = plunges(steps, program.dress)
     assert (first[:2], second[:2]) == ((40.0, held[0]), (90.0, fixed[0]))
     assert (first[2], second[2]) == pytest.approx((held[1], fixed[1]), abs=0.051)
     for (_, rpm, feed), wanted in zip((first, second), (250, 250), strict=True):
@@ -71,7 +71,7 @@ def test_worn_wheels_by_hand(size: str, held: tuple[float, float], fixed: tuple[
 
 def test_each_wheel_has_its_own_target_speed_and_lanes() -> None:
     program = drafted()
-    found = plunges(at(program.plan, program.facts.state()), program.facts)
+    found = plunges(at(program.plan, program.dress.state()), program.dress)
     # 60000 · 20 / (π · 150) = 2546.5, 60000 · 20 / (π · 125) = 3055.8, 60000 · 18 / (π · 100) = 3437.7;
     # feeds 0.06 · 250 · 20 = 300, 0.06 · 220 · 20 = 264, 0.06 · 250 · 18 = 270, a little off as rpm are whole;
     # lanes of 10 on 16 mm 6 apart, of 6 on 16 mm 5 apart, stations of 16 on 20 mm 4 apart
@@ -82,10 +82,10 @@ def test_each_wheel_has_its_own_target_speed_and_lanes() -> None:
 
 def test_a_shared_speed_is_told_once() -> None:
     shared = drafted({**PAIR, "wheel.1.speed": None, "dress.wheel_speed": None, "dress.speed": "3000 rpm"})
-    steps = at(shared.plan, shared.facts.state())
+    steps = at(shared.plan, shared.dress.state())
     assert [step.rpm for step in steps if isinstance(step, Spindle) and step.direction != "off"] == [3000]
     own = drafted({**PAIR, "dress.wheel_speed": None, "dress.speed": "3000 rpm"})
-    steps = at(own.plan, own.facts.state())
+    steps = at(own.plan, own.dress.state())
     turned = [index for index, step in enumerate(steps) if isinstance(step, Spindle) and step.direction != "off"]
     assert [steps[index] for index in turned] == [Spindle(0, 3000, "cw"), Spindle(0, 3056, "cw")]
     assert all(steps[index + 1] == Dwell(0, 3.0) for index in turned)
@@ -93,14 +93,14 @@ def test_a_shared_speed_is_told_once() -> None:
 
 def test_the_slowest_marking_on_the_spindle_holds_for_all() -> None:
     # 30 m/s at 150 mm are 3819.7 rpm; the third wheel alone would be allowed 63 m/s at 100 mm, 12032 rpm
-    ours = facts({"wheel.0.max_speed": "30 m/s"})
-    assert [one.rpm_cap for one in ours.pack] == [3819, 3819, 3819]
+    ours = dress_of({"wheel.0.max_speed": "30 m/s"})
+    assert [one.rpm_cap for one in ours.wheels] == [3819, 3819, 3819]
     assert "wheel-speed" in rules(judged({"wheel.0.max_speed": "30 m/s", "wheel.2.wheel_speed": "25 m/s"}))
 
 
 def test_the_plunge_axis_is_parked_whenever_anything_else_moves() -> None:
     program = drafted()
-    for state in program.facts.corners():
+    for state in program.dress.corners():
         place = None
         for step in at(program.plan, state):
             if isinstance(step, Move):
@@ -111,7 +111,7 @@ def test_the_plunge_axis_is_parked_whenever_anything_else_moves() -> None:
 def test_the_rapid_stops_short_of_the_largest_wheel_everywhere() -> None:
     # 330 − (150 + 75) − 4 = 101
     program = drafted()
-    steps = at(program.plan, program.facts.state(sizes=[Decimal(140), Decimal(115), Decimal(90)], length=Decimal(60)))
+    steps = at(program.plan, program.dress.state(sizes=[Decimal(140), Decimal(115), Decimal(90)], length=Decimal(60)))
     rapids = [step.to["V"] for step in steps if isinstance(step, Move) and step.axes == ("V",) and step.rate is None]
     assert max(rapids) == 101
 
@@ -158,7 +158,7 @@ def test_the_sign_decides_which_side_a_lane_is_on() -> None:
     changes = {"stick.section": ["40 mm", "20 mm"], "wheel.1.lanes": "one", "wheel.1.lane": "12 mm"}
     for sign, place in (("+", 92.0), ("-", 68.0)):
         program = drafted(changes, {"dresser.lateral_sign": sign})
-        steps = at(program.plan, program.facts.state())
+        steps = at(program.plan, program.dress.state())
         assert place in [step.to["Z"] for step in steps if isinstance(step, Move) and step.axes == ("Z",)]
 
 
@@ -170,13 +170,13 @@ def test_the_sign_decides_which_side_a_lane_is_on() -> None:
 def test_a_pack_s_program_reads_as_planned(pack: tuple[Table, Table], control: str, data: st.DataObject) -> None:
     recipe, machine = pack
     program = drafted(recipe, {**machine, "control": control})
-    low, high = program.facts.length_range
+    low, high = program.dress.length_range
     assume(low <= high)
     lowered = lower(program.text, program.dialect.control)
     for _ in range(2):
-        sizes = [data.draw(st.integers(int(worn), int(new))) for worn, new in program.facts.sizes.values()]
+        sizes = [data.draw(st.integers(int(worn), int(new))) for worn, new in program.dress.sizes.values()]
         length = data.draw(st.sampled_from((low, high)))
-        state = program.facts.state(sizes=[Decimal(size) for size in sizes], length=length)
+        state = program.dress.state(sizes=[Decimal(size) for size in sizes], length=length)
         reading = run(lowered, read_state(program, state), registers=set(program.plan.registers.values()))
         assert differences(at(program.plan, state), reading.steps, tolerance=EXPRESSION_TOLERANCE) == []
         assert reading.unread == []
@@ -184,8 +184,8 @@ def test_a_pack_s_program_reads_as_planned(pack: tuple[Table, Table], control: s
 
 def test_every_wheel_has_guards_of_its_own() -> None:
     program = drafted()
-    good = program.facts.state()
-    for name, (low, high) in program.facts.sizes.items():
+    good = program.dress.state()
+    for name, (low, high) in program.dress.sizes.items():
         for value in (float(low) - 0.01, float(high) + 0.01, 0.0):
             steps = at(program.plan, replace(good, values={**good.values, name: value}))
             assert [step.op for step in steps if step.op in ("spindle", "coolant", "write")] == [], name
@@ -278,7 +278,7 @@ def _known(ours: Step, theirs: Step) -> Step:
 )  # fmt: skip
 def test_rs274_does_what_the_plan_says(recipe: Table) -> None:
     program = drafted(recipe)
-    states = list(program.facts.corners())
+    states = list(program.dress.corners())
     assert len(states) >= 6
     for state in states[:: max(1, len(states) // 8)]:
         assert verdict(program, state) == []

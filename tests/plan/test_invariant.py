@@ -21,7 +21,7 @@ thorough = settings(max_examples=250, deadline=None, suppress_health_check=[Heal
 @thorough
 @given(pairs(), st.data())
 def test_a_numeric_program_reads_as_planned_to_the_last_digit(pair: Pair, data: st.DataObject) -> None:
-    program = pair.program(data.draw(options(pair.facts())))
+    program = pair.program(data.draw(options(pair.dress())))
     reading = read_back(program, program.state)
     assert differences(at(program.plan, program.state), reading.steps, tolerance=0) == []
     assert reading.unread == []
@@ -35,7 +35,7 @@ def test_a_register_program_reads_as_planned_at_every_state(pair: Pair, data: st
     program = pair.program()
     assert program.by_registers
     for _ in range(2):
-        state = data.draw(accepted(program.facts))
+        state = data.draw(accepted(program.dress))
         planned = at(program.plan, state)
         assert any(isinstance(step, Spindle) for step in planned), "an accepted state gets to the wheel"
         reading = read_back(program, state)
@@ -49,7 +49,7 @@ def test_a_register_program_reads_as_planned_at_every_state(pair: Pair, data: st
 @given(pairs(controls=WITH_VARIABLES, registers=True))
 def test_a_state_that_must_stop_moves_nothing_but_the_plunge_axis_to_its_parking(pair: Pair) -> None:
     program = pair.program()
-    park = [] if pair.incremental else at(program.plan, program.facts.state())[:1]
+    park = [] if pair.incremental else at(program.plan, program.dress.state())[:1]
     for state in refused_states(program):
         reading = read_back(program, state)
         assert reading.end == "refused", state
@@ -98,7 +98,7 @@ HOSTILE = st.one_of(
 def test_no_title_changes_what_a_program_does(pair: Pair, title: str, data: st.DataObject) -> None:
     if not title.isprintable():
         title = "not printable"
-    chosen = data.draw(options(pair.facts()))
+    chosen = data.draw(options(pair.dress()))
     plain, hostile = pair.program(chosen), pair.titled(title).program(chosen)
     read, again = read_back(plain, plain.state), read_back(hostile, hostile.state)
     assert differences(read.steps, again.steps) == []
@@ -110,5 +110,5 @@ def test_no_title_changes_what_a_program_does(pair: Pair, title: str, data: st.D
 @given(pairs(controls=WITH_VARIABLES, registers=True))
 def test_the_states_that_are_judged_are_states_the_guards_let_through(pair: Pair) -> None:
     program = pair.program()
-    for state in program.facts.corners():
+    for state in program.dress.corners():
         assert not any(isinstance(step, Refuse) for step in at(program.plan, state)), state

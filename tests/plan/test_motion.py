@@ -34,15 +34,15 @@ class Run:
     steps: list[Step]
 
     def __post_init__(self) -> None:
-        facts, grid = self.program.facts, self.program.dialect.grid
-        self.recipe, self.machine, self.dresser = facts.recipe, facts.machine, facts.machine.dresser
+        dress, grid = self.program.dress, self.program.dialect.grid
+        self.recipe, self.machine, self.dresser = dress.recipe, dress.machine, dress.machine.dresser
         self.unit = float(grid.mm_per_unit)
         self.step, self.feed_step = float(grid.length) * self.unit, float(grid.feed) * self.unit
         self.sign = 1 if self.dresser.toward_wheel == "+" else -1
-        register = float(facts.register_unit)
-        self.size = self.state.values[facts.size_name] * register
+        register = float(dress.register_unit)
+        self.size = self.state.values[dress.first.size_name] * register
         self.length = self.state.values["stick_length"] * register
-        self.offsets, self.wider = facts.lanes.offsets, facts.lanes.stick_is_wider
+        self.offsets, self.wider = dress.first.lanes.offsets, dress.first.lanes.stick_is_wider
         steps = self.recipe.dress.plunge / grid.mm_per_unit / grid.length
         self.depth = float(steps.quantize(Decimal(1), ROUND_HALF_UP) * grid.length * grid.mm_per_unit)
 
@@ -94,12 +94,12 @@ class Run:
 @st.composite
 def runs(draw: st.DrawFn, *, controls: tuple[str, ...] = CONTROLS, registers: bool | None = None) -> Run:
     pair = draw(pairs(controls=controls, registers=registers, forms=("program",)))
-    facts = pair.facts()
+    dress = pair.dress()
     if pair.has_registers:
         program = pair.program()
-        state = draw(accepted(facts))
+        state = draw(accepted(dress))
     else:
-        program = pair.program(draw(options(facts)))
+        program = pair.program(draw(options(dress)))
         state = program.state
     return Run(program, state, at(program.plan, state))
 
@@ -141,13 +141,13 @@ def test_the_plunge_feed_makes_the_target_at_the_speed_that_turns(run: Run) -> N
 @thorough
 @given(absolute)
 def test_every_plunge_begins_clear_of_the_stick_and_ends_at_its_depth(run: Run) -> None:
-    dress, clearance = run.recipe.dress, float(run.dresser.clearance)
+    asked, clearance = run.recipe.dress, float(run.dresser.clearance)
     strokes = run.strokes
-    assert len(strokes) == dress.plunges * len(run.offsets)
+    assert len(strokes) == asked.plunges * len(run.offsets)
     assert run.dresser.parked is not None
     parked = float(run.dresser.parked)
-    facts = run.program.facts
-    earliest = run.contact(float(facts.size_range[1]), float(run.recipe.stick.length))
+    dress = run.program.dress
+    earliest = run.contact(float(dress.first.size_range[1]), float(run.recipe.stick.length))
     for number, stroke in enumerate(strokes):
         cuts = number // len(run.offsets) if run.wider else number
         contact = run.contact(run.size, run.length - cuts * run.depth)
@@ -267,7 +267,7 @@ def test_what_is_written_and_when(run: Run) -> None:
         assert lengths == []
         return
     cuts = run.recipe.dress.plunges * (1 if run.wider else len(run.offsets))
-    unit = float(run.program.facts.register_unit)
+    unit = float(run.program.dress.register_unit)
     left = [(run.length - run.depth * (cut + 1)) / unit for cut in range(cuts)]
     assert [value for _, value in lengths] == pytest.approx(left, abs=1e-6)
     for place, _ in lengths:
@@ -284,7 +284,7 @@ def test_the_designs_own_example_by_hand() -> None:
     contact = 260 − (120 + 55) = 85; envelope = 260 − (150 + 62.5) − 4 = 43.5.
     """
     program = Pair(tables(MACHINE, {}), tables(RECIPE, {})).program()
-    steps = at(program.plan, program.facts.state(Decimal(110), Decimal(120)))
+    steps = at(program.plan, program.dress.state(Decimal(110), Decimal(120)))
     moves = [(step.op, step.axes[0], step.to[step.axes[0]], step.rate) for step in steps if isinstance(step, Move)]
     assert moves == [
         ("rapid", "U", 0, None),

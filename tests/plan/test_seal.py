@@ -19,7 +19,7 @@ NUMBER = re.compile(r"^[Nn]\d+\s*(?=\S)")
 @settings(max_examples=60, deadline=None)
 @given(pairs(), st.data())
 def test_a_program_bears_one_unaltered_block(pair: Pair, data: st.DataObject) -> None:
-    program = pair.program(data.draw(options(pair.facts())))
+    program = pair.program(data.draw(options(pair.dress())))
     (block,) = blocks(program.text.splitlines())
     assert not block.altered
     assert block.number == pair.recipe["program"]
@@ -29,7 +29,7 @@ def test_a_program_bears_one_unaltered_block(pair: Pair, data: st.DataObject) ->
 @settings(max_examples=150, deadline=None)
 @given(pairs(), st.data())
 def test_any_character_changed_in_the_body_alters_it(pair: Pair, data: st.DataObject) -> None:
-    lines = pair.program(data.draw(options(pair.facts()))).text.splitlines()
+    lines = pair.program(data.draw(options(pair.dress()))).text.splitlines()
     (block,) = blocks(lines)
     index = data.draw(st.integers(block.first, block.last - 2))
     line = lines[index]
@@ -46,7 +46,7 @@ def test_any_character_changed_in_the_body_alters_it(pair: Pair, data: st.DataOb
 @settings(max_examples=60, deadline=None)
 @given(pairs(), st.data())
 def test_a_line_gone_doubled_or_moved_alters_it(pair: Pair, data: st.DataObject) -> None:
-    lines = pair.program(data.draw(options(pair.facts()))).text.splitlines()
+    lines = pair.program(data.draw(options(pair.dress()))).text.splitlines()
     (block,) = blocks(lines)
     index = data.draw(st.integers(block.first, block.last - 3))
     swapped = [*lines[:index], lines[index + 1], lines[index], *lines[index + 2 :]]
@@ -60,7 +60,7 @@ def test_a_line_gone_doubled_or_moved_alters_it(pair: Pair, data: st.DataObject)
 @settings(max_examples=60, deadline=None)
 @given(pairs(), st.data())
 def test_numbers_and_line_ends_do_not_count(pair: Pair, data: st.DataObject) -> None:
-    text = pair.program(data.draw(options(pair.facts()))).text
+    text = pair.program(data.draw(options(pair.dress()))).text
     lines = text.splitlines()
     (sealed,) = blocks(lines)
     step = data.draw(st.integers(1, 20))

@@ -36,7 +36,7 @@ def test_the_page_is_built_for_every_reader(name: str) -> None:
     page = Page(sheet(PROGRAMS[name]).html)
     assert page.html.startswith("<!DOCTYPE html>")
     assert ("html", {"lang": "en"}) in page.tags
-    assert PROGRAMS[name].facts.recipe.title in page.title
+    assert PROGRAMS[name].dress.recipe.title in page.title
     counts = Counter(tag for tag, _ in page.tags)
     assert counts["h1"] == counts["header"] == counts["main"] == counts["footer"] == 1
     assert counts["h2"] == counts["section"] >= 8
@@ -139,7 +139,7 @@ def test_name_and_date_are_left_to_the_hand(name: str) -> None:
     left = re.findall(r"^(.+?) +_{20,}$", made.text, re.MULTILINE)
     assert {"Set up by, date", "Checked by, date", "Power before a dress", "Power after a dress"} < set(left)
     # every wheel that is measured has a line of its own
-    wheels = len(PROGRAMS[name].facts.pack)
+    wheels = len(PROGRAMS[name].dress.wheels)
     assert sum(label.startswith(("Measured diameter", "Measured gauge")) for label in left) == wheels
     assert not re.search(r"20\d\d-\d\d|\d\d:\d\d", made.text)
 
@@ -218,7 +218,7 @@ def test_the_second_language_has_every_caution_and_no_english(name: str) -> None
             assert words in below
     page = Page(made.html)
     assert ("html", {"lang": "de"}) in page.tags
-    shop_s_own = PROGRAMS[name].facts
+    shop_s_own = PROGRAMS[name].dress
     text = f"{page.text} {page.drawn}"
     for own in (shop_s_own.recipe.title, shop_s_own.machine.title, PROGRAMS[name].dialect.control.title):
         text = text.replace(own, "")
@@ -242,7 +242,7 @@ def test_numbers_are_the_same_in_every_language_but_for_their_decimal_mark(name:
 
 def test_drawings_are_on_the_sheet_each_with_its_text_alternative(name: str) -> None:
     # the stick's end is drawn where a dress visits more than one place of it
-    lanes = {(bite.wheel, bite.lane) for bite in PROGRAMS[name].facts.bites()}
+    lanes = {(bite.wheel, bite.lane) for bite in PROGRAMS[name].dress.bites()}
     wanted = 3 if len(lanes) > 1 else 2
     for language in languages():
         page = Page(sheet(PROGRAMS[name], language).html)

@@ -105,7 +105,7 @@ def _whole(recipes: Iterator[Recipe], machine: Machine, states: int) -> None:
 def _spelled(program: Program) -> None:
     program.dialect.words._said.clear()  # lines that are kept from other programs would be no rendering
     plan = program.plan if program.by_registers else resolve(program.plan, program.state)
-    render(plan, program.dialect.control, program.dialect.words, resources(program.facts))
+    render(plan, program.dialect.control, program.dialect.words, resources(program.dress))
 
 
 def _varied(recipe: Recipe) -> Iterator[Recipe]:
@@ -116,7 +116,7 @@ def _varied(recipe: Recipe) -> Iterator[Recipe]:
 
 def _judged(program: Program, states: int) -> list[str]:
     lowered = lower(program.text, program.dialect.control)
-    chosen = list(islice(program.facts.corners(), states)) if program.by_registers else [program.state]
+    chosen = list(islice(program.dress.corners(), states)) if program.by_registers else [program.state]
     marks = list(blocks(program.text.splitlines()))
     cases = (case_of(program, lowered, state, text=program.text, marks=marks, agree=True) for state in chosen)
     return [finding.message for finding in judge(cases) if finding.severity == "error"]

@@ -106,7 +106,7 @@ def proof(tmp_path: Path, edit: Edit) -> list[str]:
     point = Point(find(TEXT, dialect.control, 7101, None), dialect.control, start)
     first, last = job.lines.start, job.lines.start + edited.count("\n") - 1
     reading = read(text, dialect.control, start)
-    found = Proof(point, Lines.of(text).bare, reading, lambda line: first <= line <= last, program.facts).findings()
+    found = Proof(point, Lines.of(text).bare, reading, lambda line: first <= line <= last, program.dress).findings()
     return [finding.message for finding in found if finding.rule == "host-unchanged"]
 
 

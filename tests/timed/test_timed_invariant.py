@@ -50,9 +50,9 @@ def feeders(draw: st.DrawFn) -> tuple[dict[str, Any], dict[str, Any]]:
 
 def simulated(program: Program) -> list[float]:
     """The depth of every plunge, mm, each lane of the stick's end by itself."""
-    facts, per_second = program.facts, float(program.facts.valve.rate) / 60
-    gap, keeps = float(facts.valve.stand_off), facts.valve.self_adjusting
-    lanes = len(facts.lanes.offsets) if facts.lanes.stick_is_wider else 1
+    dress, per_second = program.dress, float(program.dress.valve.rate) / 60
+    gap, keeps = float(dress.valve.stand_off), dress.valve.self_adjusting
+    lanes = len(dress.first.lanes.offsets) if dress.first.lanes.stick_is_wider else 1
     gone = [0.0] * lanes
     found = []
     for visit, press in enumerate(node for node in walk(program.plan.nodes) if isinstance(node, Press)):
@@ -73,6 +73,6 @@ def test_it_reads_back_and_holds(control: str, pair: tuple[dict[str, Any], dict[
             depths = [plunge.depth for plunge in case.contacts.plunges]
             assert depths == pytest.approx(simulated(program), abs=1e-6)
     assert judged(program) == []
-    planned = float(program.facts.dress.plunge)
-    slack = 0.01 * float(program.facts.valve.rate) / 60  # a hundredth of a second
+    planned = float(program.dress.settings.plunge)
+    slack = 0.01 * float(program.dress.valve.rate) / 60  # a hundredth of a second
     assert simulated(program) == pytest.approx([planned] * len(simulated(program)), abs=slack)

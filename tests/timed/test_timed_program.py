@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from feeder_bench import ON_AN_OUTPUT, body, built, drafted, facts, judged
+from feeder_bench import ON_AN_OUTPUT, body, built, drafted, dress_of, judged
 from gen.base.errors import DressblockError
 from gen.bounds.states import refused_states
 from gen.control.options import Options
@@ -172,5 +172,5 @@ def test_valve_by_hand() -> None:
 
 
 def test_stick_from_set_up_to_set_up() -> None:
-    assert facts().stick_per_set_up == Decimal("8.6")
-    assert facts({"dresser.self_adjusting": True}).stick_per_set_up == 20 * Decimal("8.6")
+    assert dress_of().stick_per_set_up == Decimal("8.6")
+    assert dress_of({"dresser.self_adjusting": True}).stick_per_set_up == 20 * Decimal("8.6")

@@ -62,10 +62,10 @@ def _beyond(case: Case) -> Iterator[Fault]:
 
     A stick too short has a rule of its own.
     """
-    facts = case.known
-    limits = {name: (float(low), float(high)) for name, (low, high) in facts.sizes.items()}
-    if not facts.incremental:
-        limits["stick_length"] = 0.0, float(facts.stick.length)
+    dress = case.known
+    limits = {name: (float(low), float(high)) for name, (low, high) in dress.sizes.items()}
+    if not dress.incremental:
+        limits["stick_length"] = 0.0, float(dress.stick.length)
     for name, (low, high) in limits.items():
         value = case.value(name)
         if value is not None and not low - TOLERANCE <= value <= high + TOLERANCE:
@@ -111,12 +111,12 @@ class _Outside:
 
 
 def _outside(case: Case) -> _Outside | None:
-    facts = case.known
+    dress = case.known
     if case.value("in_progress"):
         return _Outside("in_progress", "a dress was interrupted", above=False)
-    limits = dict(facts.sizes)
-    if not facts.incremental:
-        limits["stick_length"] = facts.length_range
+    limits = dict(dress.sizes)
+    if not dress.incremental:
+        limits["stick_length"] = dress.length_range
     for name, (low, high) in limits.items():
         value, said = case.value(name), name.replace("_", " ")
         if value is None:

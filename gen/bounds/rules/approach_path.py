@@ -98,7 +98,7 @@ def _away(case: Case, index: int, move: Move) -> Iterator[Fault]:
 def _order(case: Case, moves: list[tuple[int, Move]]) -> Iterator[Fault]:
     """Before the first plunge each other axis moves once, in the machine file's order, the lateral axis last."""
     dresser, plunges = case.known.machine.dresser, case.contacts.plunges
-    across = case.known.wheel.lateral is not None and dresser.lateral_axis
+    across = case.known.first.keys.lateral is not None and dresser.lateral_axis
     wanted = [*dresser.at, *([across] if across else [])]
     until = plunges[0].enters if plunges else _first_advance(case, moves)
     found = [(move.axes[0], move.line) for index, move in moves if index < until and move.axes != (case.plunge_axis,)]
@@ -131,14 +131,14 @@ def _first_advance(case: Case, moves: list[tuple[int, Move]]) -> int:
 
 def _in_place(case: Case) -> Iterator[Fault]:
     """At each plunge, and at each one held off, the other axes stand where the datum and the lane want them."""
-    facts = case.known
-    dresser, bites = facts.machine.dresser, facts.bites()
+    dress = case.known
+    dresser, bites = dress.machine.dresser, dress.bites()
     held_off = [(index, move.line, "this plunge is shown") for index, move in case.held_off]
     met = [(plunge.enters, plunge.line, "the stick meets the wheel") for plunge in case.contacts.plunges]
     for count, (enters, line, when) in enumerate(held_off if case.intent == "prove-out" else met):
         wanted = {letter: float(place) for letter, place in dresser.at.items()}
         bite = bites[count % len(bites)]
-        wheel = facts.pack[bite.wheel]
+        wheel = dress.wheels[bite.wheel]
         place = wheel.place(bite.lane, case.size_of(wheel))
         if dresser.lateral_axis is not None and place is not None:
             wanted[dresser.lateral_axis] = place

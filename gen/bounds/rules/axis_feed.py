@@ -16,7 +16,7 @@ from gen.plan.step import Move
 @rule("axis-feed", needs=("machine",), intents=("dress", "prove-out"))
 def check(case: Case) -> Iterator[Fault]:
     axes = case.machine.axes
-    plunging = {} if case.facts is None else {one.enters: case.of(one) for one in case.contacts.plunges}
+    plunging = {} if case.dress is None else {one.enters: case.of(one) for one in case.contacts.plunges}
     before: Move | None = None
     for index, move in case.moves:
         for letter in move.axes:

@@ -14,7 +14,7 @@ from gen.plan.step import Coolant
 
 @rule("coolant")
 def check(case: Case) -> Iterator[Fault]:
-    if not case.known.dress.coolant:
+    if not case.known.settings.coolant:
         return
     needed = float(case.known.machine.dresser.coolant_wait)
     for plunge in case.contacts.plunges:

@@ -27,35 +27,35 @@ def check(case: Case) -> Iterator[Fault]:
     if most is None:
         return
     for plunge in case.contacts.plunges:
-        facts = case.of(plunge)
+        wheel = case.of(plunge)
         for line, feed in case.feeds(plunge):
-            rate = facts.removal(feed - feed_slack(case, feed))
+            rate = wheel.removal(feed - feed_slack(case, feed))
             if rate > float(most):
                 yield Fault(
                     line,
-                    f"the plunge removes {case.removal(facts.removal(feed))} of stick; this dresser's "
+                    f"the plunge removes {case.removal(wheel.removal(feed))} of stick; this dresser's "
                     f"max_removal is {case.removal(float(most))}.",
-                    tuple(lower_feed(facts, float(most) / facts.removal(1.0))),
+                    tuple(lower_feed(wheel, float(most) / wheel.removal(1.0))),
                     amount=rate / float(most),
                 )
 
 
 def _overhang(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    dresser, out = facts.machine.dresser, float(facts.overhang)
-    if dresser.max_overhang is not None and facts.overhang > dresser.max_overhang:
+    dress = case.known
+    dresser, out, height = dress.machine.dresser, float(dress.overhang), dress.first.geometry.stick_height
+    if dresser.max_overhang is not None and dress.overhang > dresser.max_overhang:
         yield Fault(
             None,
             f"a new stick stands {case.mm(out)} out of its clamp; this dresser's max_overhang is "
             f"{case.mm(float(dresser.max_overhang))}.",
-            tuple(changes.new_stick(facts, facts.stick.length - (facts.overhang - dresser.max_overhang), "down")),
+            tuple(changes.new_stick(dress, dress.stick.length - (dress.overhang - dresser.max_overhang), "down")),
             amount=out,
         )
-    elif dresser.max_overhang is None and not dresser.guided and out > SLENDER * facts.geometry.stick_height:
+    elif dresser.max_overhang is None and not dresser.guided and out > SLENDER * height:
         yield Fault(
             None,
             f"a new stick stands {case.mm(out)} out of its clamp, more than {SLENDER} times its height of "
-            f"{case.mm(facts.geometry.stick_height)}, and nothing guides it (a judgement, not a limit of the dresser); "
+            f"{case.mm(height)}, and nothing guides it (a judgement, not a limit of the dresser); "
             "look for chatter, or give max_overhang or guided in the machine file.",
             severity="warning",
         )

@@ -22,7 +22,7 @@ def check(case: Case) -> Iterator[Fault]:
             yield Fault(case.last_line, f"nothing says what {said} the block leaves; {meaning} is expected afterwards.")
         elif left.value != meaning:
             yield Fault(left.line, f"{said} is left at {left.value}; {meaning} is expected after the block.")
-    if case.facts is not None:
+    if case.dress is not None:
         yield from _running(case)
 
 

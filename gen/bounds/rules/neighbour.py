@@ -14,12 +14,13 @@ from gen.bounds import changes
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE, Plunge
 from gen.bounds.registry import rule
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 
 @rule("neighbour")
 def check(case: Case) -> Iterator[Fault]:
-    pack = case.known.pack
+    pack = case.known.wheels
     if len(pack) == 1:
         return
     meant = [bite.wheel for bite in case.known.bites()]
@@ -31,7 +32,7 @@ def check(case: Case) -> Iterator[Fault]:
                 yield from _holder(case, plunge, own, other)
 
 
-def _stick(case: Case, plunge: Plunge, own: Facts, other: Facts) -> Iterator[Fault]:
+def _stick(case: Case, plunge: Plunge, own: Wheel, other: Wheel) -> Iterator[Fault]:
     """The longest part of the stick that comes beside or over ``other`` at the bottom of the plunge."""
     beside = float(case.known.machine.dresser.side_clearance)
     under, near = own.under(plunge.lateral, case.size_of(own)), other.under(plunge.lateral, case.size_of(other))
@@ -44,7 +45,7 @@ def _stick(case: Case, plunge: Plunge, own: Facts, other: Facts) -> Iterator[Fau
         yield from _too_near(case, plunge, own, other, "the stick", room)
 
 
-def _holder(case: Case, plunge: Plunge, own: Facts, other: Facts) -> Iterator[Fault]:
+def _holder(case: Case, plunge: Plunge, own: Wheel, other: Wheel) -> Iterator[Fault]:
     dresser = case.known.machine.dresser
     if dresser.holder is None:
         return
@@ -62,11 +63,11 @@ def _to_axis(case: Case, plunge: Plunge) -> float:
     return dresser.sign * (float(dresser.datum) - plunge.reached)
 
 
-def _radius(other: Facts) -> float:
+def _radius(other: Wheel) -> float:
     return float(other.size_range[1]) / 2
 
 
-def _too_near(case: Case, plunge: Plunge, own: Facts, other: Facts, what: str, room: float) -> Iterator[Fault]:
+def _too_near(case: Case, plunge: Plunge, own: Wheel, other: Wheel, what: str, room: float) -> Iterator[Fault]:
     if room >= case.gap - TOLERANCE:
         return
     reach = f"comes within {case.mm(room)} of" if room >= 0 else f"goes {case.mm(-room)} deep beside the periphery of"
@@ -75,13 +76,13 @@ def _too_near(case: Case, plunge: Plunge, own: Facts, other: Facts, what: str, r
         f"at the bottom of this plunge into wheel {own.index + 1} {what} {reach} wheel {other.index + 1}; "
         f"{case.mm(case.gap)} is wanted, or {case.mm(float(case.known.machine.dresser.side_clearance))} beside it "
         f"({case.here}).",
-        tuple(_changes(own, case.gap - room)),
+        tuple(_changes(case.known, own, case.gap - room)),
         amount=case.gap - room,
     )
 
 
-def _changes(own: Facts, missing: float) -> Iterator[Change]:
-    yield from changes.plunge(own, float(own.dress.plunge) - missing)
-    if own.dress.lanes == "all" and len(own.lanes.offsets) > 1:
-        key = "dress.lanes" if len(own.pack) == 1 else f"wheel[{own.index}].lanes"
+def _changes(dress: Dress, own: Wheel, missing: float) -> Iterator[Change]:
+    yield from changes.plunge(dress, float(own.settings.plunge) - missing)
+    if own.settings.lanes == "all" and len(own.lanes.offsets) > 1:
+        key = "dress.lanes" if own.count == 1 else f"wheel[{own.index}].lanes"
         yield Change("recipe", key, "one", f'With lanes = "one" wheel {own.index + 1} keeps clear.')

@@ -23,7 +23,7 @@ _LEAST = Decimal("0.1")
 def check(case: Case) -> Iterator[Fault]:
     beforehand = list(_planned(case))
     yield from beforehand
-    planned = float(case.known.dress.plunge)
+    planned = float(case.known.settings.plunge)
     for plunge in case.contacts.plunges:
         off = abs(plunge.depth - planned)
         if case.known.timed:
@@ -65,10 +65,10 @@ def check(case: Case) -> Iterator[Fault]:
 
 
 def _planned(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    planned, bedding, most = facts.dress.plunge, facts.geometry.bedding, facts.machine.dresser.max_plunge
-    lanes, stick, wheel = len(facts.lanes.offsets), facts.stick.section[0], facts.wheel.width
-    if lanes > 1 and facts.machine.dresser.lateral_axis is None:
+    dress = case.known
+    planned, bedding, most = dress.settings.plunge, dress.first.geometry.bedding, dress.machine.dresser.max_plunge
+    lanes, stick, wheel = len(dress.first.lanes.offsets), dress.stick.section[0], dress.first.keys.width
+    if lanes > 1 and dress.machine.dresser.lateral_axis is None:
         yield Fault(
             None,
             f"a stick of {case.mm(float(stick))} on a wheel of {case.mm(float(wheel))} needs {lanes} plunges side by "
@@ -76,7 +76,7 @@ def _planned(case: Case) -> Iterator[Fault]:
             (Change("recipe", "dress.lanes", "one", 'With lanes = "one" it fits.'),),
         )
         return
-    if facts.timed:
+    if dress.timed:
         yield from _again(case)
         yield from _valve(case)
         return
@@ -84,31 +84,31 @@ def _planned(case: Case) -> Iterator[Fault]:
         yield Fault(
             None,
             f"a plunge of less than {case.mm(float(_LEAST))} opens nothing, and what rounding does to it would show.",
-            tuple(changes.plunge(facts, _LEAST, "up")),
+            tuple(changes.plunge(dress, _LEAST, "up")),
         )
     if planned <= bedding:
         yield Fault(
             None,
             f"a plunge of {case.mm(float(planned))} ends before the whole width of the stick cuts, "
             f"which takes {case.mm(bedding)}.",
-            tuple(changes.plunge(facts, bedding + 0.05, "up")),
+            tuple(changes.plunge(dress, bedding + 0.05, "up")),
         )
     if most is not None and planned > most:
         yield Fault(
             None,
             f"a plunge of {case.mm(float(planned))} is more than this dresser's max_plunge of {case.mm(float(most))}.",
-            tuple(changes.plunge(facts, most)),
+            tuple(changes.plunge(dress, most)),
         )
 
 
 def _again(case: Case) -> Iterator[Fault]:
     """A block that dresses by itself whenever a dress is due finds the stand-off grown, unless the feeder keeps it."""
-    facts = case.known
-    if case.counts and not facts.valve.self_adjusting:
+    dress = case.known
+    if case.counts and not dress.valve.self_adjusting:
         yield Fault(
             None,
             f"this block counts the parts and dresses again by itself, and each dress leaves the stand-off "
-            f"{case.mm(float(facts.stick_per_dress))} greater for the next one; only a self-adjusting feeder keeps it.",
+            f"{case.mm(float(dress.stick_per_dress))} greater for the next one; only a self-adjusting feeder keeps it.",
             (Change("recipe", "dress.every_parts", None, "Without dress.every_parts, one dress a call, it fits."),),
             amount=1e9,
         )
@@ -116,10 +116,10 @@ def _again(case: Case) -> Iterator[Fault]:
 
 def _valve(case: Case) -> Iterator[Fault]:
     """A timed feeder's depth at both ends of what its valve may do."""
-    facts = case.known
-    valve, planned, most = facts.valve, facts.dress.plunge, facts.machine.dresser.max_plunge
+    dress = case.known
+    valve, planned, most = dress.valve, dress.settings.plunge, dress.machine.dresser.max_plunge
     least, deepest = valve.depths(planned)
-    bedding, off = Decimal(repr(facts.geometry.bedding)), valve.tolerance * valve.stand_off
+    bedding, off = Decimal(repr(dress.first.geometry.bedding)), valve.tolerance * valve.stand_off
     if least <= bedding:
         reached = f"no more than {case.mm(float(least))} deep" if least > 0 else "not as far as the wheel"
         cuts = f"; the whole width cuts after {case.mm(float(bedding))}" if bedding else ""
@@ -128,8 +128,8 @@ def _valve(case: Case) -> Iterator[Fault]:
             f"with its valve at the slow end the feeder goes {reached} in the time for "
             f"{case.mm(float(planned))}{cuts}.",
             (
-                *changes.plunge(facts, (bedding + off) / (1 - valve.tolerance) + Decimal("0.05"), "up"),
-                *closer_valve(facts, float((planned - bedding) / (planned + valve.stand_off)) - 1e-4),
+                *changes.plunge(dress, (bedding + off) / (1 - valve.tolerance) + Decimal("0.05"), "up"),
+                *closer_valve(dress.first, float((planned - bedding) / (planned + valve.stand_off)) - 1e-4),
             ),
         )
     if most is not None and deepest > most:
@@ -138,8 +138,8 @@ def _valve(case: Case) -> Iterator[Fault]:
             f"with its valve at the fast end the feeder goes {case.mm(float(deepest))} deep in the time for "
             f"{case.mm(float(planned))}; this dresser's max_plunge is {case.mm(float(most))}.",
             (
-                *changes.plunge(facts, (most - off) / (1 + valve.tolerance)),
-                *closer_valve(facts, float((most - planned) / (planned + valve.stand_off))),
+                *changes.plunge(dress, (most - off) / (1 + valve.tolerance)),
+                *closer_valve(dress.first, float((most - planned) / (planned + valve.stand_off))),
             ),
         )
 

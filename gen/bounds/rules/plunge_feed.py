@@ -10,26 +10,26 @@ from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_
 from gen.bounds.case import Case
 from gen.bounds.registry import rule
 from gen.bounds.rounding import feed_slack
-from gen.shop.facts import Facts
+from gen.shop.wheel import Wheel
 
 
 @rule("plunge-feed")
 def check(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    low, high = (float(end) for end in facts.machine.dresser.feed)
-    kind = facts.machine.dresser.kind
+    dress = case.known
+    low, high = (float(end) for end in dress.machine.dresser.feed)
+    kind = dress.machine.dresser.kind
     entering = {plunge.enters: case.of(plunge) for plunge in case.contacts.plunges}
     for index, move in case.moves:
-        if facts.machine.dresser.plunge_axis not in move.axes or move.op == "rapid":
+        if dress.machine.dresser.plunge_axis not in move.axes or move.op == "rapid":
             continue
         depth = case.contacts.gaps.get(index)
         inside = index in entering or (depth is not None and depth < 0)
-        wheel = entering.get(index, facts)
+        wheel = entering.get(index, dress.first)
         if move.rate is None:
             if inside:
                 yield Fault(move.line, "the stick meets the wheel at a feed that nothing in this program states.")
         elif move.rate > high + feed_slack(case, high):
-            most = min(high, float(facts.machine.axes[case.plunge_axis].max_feed))
+            most = min(high, float(dress.machine.axes[case.plunge_axis].max_feed))
             help_ = tuple(lower_feed(wheel, most)) if inside else ()
             brought = f"the stick is brought to the wheel at {case.feed(move.rate)}"
             said = _said(case, wheel, move.rate) if inside else brought
@@ -43,10 +43,10 @@ def check(case: Case) -> Iterator[Fault]:
             )
 
 
-def _said(case: Case, facts: Facts, rate: float) -> str:
-    size = case.size_of(facts)
-    wanted = wanted_feed(facts, size)
+def _said(case: Case, wheel: Wheel, rate: float) -> str:
+    size = case.size_of(wheel)
+    wanted = wanted_feed(wheel, size)
     if abs(wanted - rate) > feed_slack(case, wanted):
         return f"the plunge runs at {case.feed(rate)}"
-    target = plain(facts.dress.aggressiveness, 2, strip=True)
-    return f"{target} at {case.speed(dress_speed(facts, size))} wants {case.feed(wanted)}"
+    target = plain(wheel.settings.aggressiveness, 2, strip=True)
+    return f"{target} at {case.speed(dress_speed(wheel, size))} wants {case.feed(wanted)}"

@@ -10,7 +10,7 @@ from gen.bounds import changes
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import rule
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 MARGIN = 1.0
 """mm beside groove and stick tolerance (the project's own choice, no source)."""
@@ -20,13 +20,13 @@ STATE_MARGIN = 5.0
 than what an operator sees and stops (a judgement, no source)."""
 
 
-def clearance_needed(facts: Facts) -> float:
+def clearance_needed(dress: Dress) -> float:
     """The least clearance or stand-off, mm: the groove in the stick's end, the stick's tolerance, and some to spare."""
-    return facts.groove + float(facts.machine.dresser.stick_tolerance) + _to_spare(facts)
+    return dress.groove + float(dress.machine.dresser.stick_tolerance) + _to_spare(dress)
 
 
-def _to_spare(facts: Facts) -> float:
-    by_state = facts.machine.dresser.approach == "state" and not facts.incremental
+def _to_spare(dress: Dress) -> float:
+    by_state = dress.machine.dresser.approach == "state" and not dress.incremental
     return MARGIN + (STATE_MARGIN if by_state else 0.0)
 
 
@@ -60,29 +60,29 @@ def check(case: Case) -> Iterator[Fault]:
 
 def _room(case: Case, index: int) -> float | None:
     """How much further the rapid of step ``index`` might have gone, mm; below 0 it went too far."""
-    facts, place, gap = case.known, case.contacts.positions[index], case.contacts.gaps[index]
-    if facts.incremental or facts.machine.dresser.approach == "state":
+    dress, place, gap = case.known, case.contacts.positions[index], case.contacts.gaps[index]
+    if dress.incremental or dress.machine.dresser.approach == "state":
         return None if gap is None else gap - case.gap
     if place is None:
         return None
-    return facts.machine.dresser.sign * (facts.earliest_contact - place) - case.gap
+    return dress.machine.dresser.sign * (dress.earliest_contact - place) - case.gap
 
 
 def _parked(case: Case) -> Fault:
-    facts = case.known
-    dresser = facts.machine.dresser
+    dress = case.known
+    dresser = dress.machine.dresser
     assert dresser.parked is not None
-    away = dresser.sign * (facts.earliest_contact - float(dresser.parked))
+    away = dresser.sign * (dress.earliest_contact - float(dresser.parked))
     excess = case.gap - away
     said = f"{case.mm(away)} from" if away >= 0 else f"{case.mm(-away)} inside"
     return Fault(
         None,
         f"parked at {case.plunge_axis} {case.mm(float(dresser.parked))}, a new stick of "
-        f"{case.mm(float(facts.stick.length))} stands {said} a new wheel; {case.mm(case.gap)} is wanted.",
+        f"{case.mm(float(dress.stick.length))} stands {said} a new wheel; {case.mm(case.gap)} is wanted.",
         (
-            *changes.new_stick(facts, facts.stick.length - Decimal(repr(excess)), "down"),
+            *changes.new_stick(dress, dress.stick.length - Decimal(repr(excess)), "down"),
             *changes.machine_length(
-                facts,
+                dress.machine.units,
                 "dresser.parked",
                 float(dresser.parked) - dresser.sign * excess,
                 "down" if dresser.sign > 0 else "up",
@@ -92,16 +92,16 @@ def _parked(case: Case) -> Fault:
 
 
 def _clearance(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    tolerance = float(facts.machine.dresser.stick_tolerance)
-    least = clearance_needed(facts)
-    name = "stand_off" if facts.incremental else "clearance"
+    dress = case.known
+    tolerance = float(dress.machine.dresser.stick_tolerance)
+    least = clearance_needed(dress)
+    name = "stand_off" if dress.incremental else "clearance"
     if case.gap < least - TOLERANCE:
-        parts = f"a groove of {case.mm(facts.groove)} in the stick's end" if facts.groove else "the stick"
-        more = case.mm(_to_spare(facts))
+        parts = f"a groove of {case.mm(dress.groove)} in the stick's end" if dress.groove else "the stick"
+        more = case.mm(_to_spare(dress))
         yield Fault(
             None,
             f"a {name} of {case.mm(case.gap)} is not enough for {parts}, a stick tolerance of {case.mm(tolerance)} "
             f"and {more} to spare; {case.mm(least)} is.",
-            tuple(changes.machine_length(facts, f"dresser.{name}", least, "up")),
+            tuple(changes.machine_length(dress.machine.units, f"dresser.{name}", least, "up")),
         )

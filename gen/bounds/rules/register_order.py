@@ -69,7 +69,7 @@ def _early(case: Case, index: int, step: Write, name: str) -> Iterator[Fault]:
 
 def _stick(case: Case, writes: list[tuple[int, Write]]) -> Iterator[Fault]:
     """The stick's length is written after each retract, as long as it then is."""
-    plunges, facts = case.contacts.plunges, case.known
+    plunges, dress = case.contacts.plunges, case.known
     for index, step in writes:
         if not plunges or index < plunges[0].enters:
             said = "the stick's length is written before the first plunge; it is as it was."
@@ -77,7 +77,7 @@ def _stick(case: Case, writes: list[tuple[int, Write]]) -> Iterator[Fault]:
             continue
         yield from _early(case, index, step, "stick_length")
         left = case.stick_length - case.contacts.shortened[index]
-        written = step.value * float(facts.register_unit)
+        written = step.value * float(dress.register_unit)
         if abs(written - left) > TOLERANCE * max(1, len(plunges)):
             yield Fault(
                 step.line,
@@ -85,7 +85,7 @@ def _stick(case: Case, writes: list[tuple[int, Write]]) -> Iterator[Fault]:
                 f"({case.here}).",
                 amount=abs(written - left),
             )
-    if facts.incremental:
+    if dress.incremental:
         return
     was = 0.0
     for place, plunge in enumerate(plunges):

@@ -13,20 +13,20 @@ _INSTEAD = "use registers or a dresser set to a stand-off, or generate anew befo
 
 @rule("right-once", needs=("recipe",))
 def check(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    if facts.incremental or facts.timed or case.reads:
+    dress = case.known
+    if dress.incremental or dress.timed or case.reads:
         return
-    shorter = case.mm(float(facts.stick_per_dress))
+    shorter = case.mm(float(dress.stick_per_dress))
     if case.form == "subprogram":
         yield Fault(
             None,
             "a subprogram is called again and again, and this one has the numbers of one wheel and one stick, which "
             f"is {shorter} shorter after each dress; {_INSTEAD}.",
         )
-    elif facts.dress.every_parts is not None:
+    elif dress.settings.every_parts is not None:
         yield Fault(
             None,
-            f"dress.every_parts asks for a dress every {facts.dress.every_parts} parts, and the numbers here are right "
-            f"for the first: the stick is {shorter} shorter after each dress; {_INSTEAD}.",
+            f"dress.every_parts asks for a dress every {dress.settings.every_parts} parts, and the numbers here are "
+            f"right for the first: the stick is {shorter} shorter after each dress; {_INSTEAD}.",
             severity="warning",
         )

@@ -10,53 +10,53 @@ from gen.bounds import changes
 from gen.bounds.case import Case
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import rule
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 
 @rule("shoulder")
 def check(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    met = sorted({visit.bite.wheel for visit in facts.shoulders})
+    dress = case.known
+    met = sorted({visit.bite.wheel for visit in dress.shoulders})
     if met:
         yield Fault(
             None,
             f"{_wheels(met)} would meet a shoulder that the others leave in the stick's end; each wheel needs a lane "
             "of its own there, or all of them every lane.",
-            tuple(_elsewhere(facts, met)),
+            tuple(_elsewhere(dress, met)),
             amount=1e9,
         )
-    elif facts.walls:
+    elif dress.walls:
         yield from _slot(case)
 
 
 def _slot(case: Case) -> Iterator[Fault]:
     """The depth of a slot that one lane leaves, over the life of a stick and in this dress."""
-    facts = case.known
-    wall = min(facts.walls)
+    dress = case.known
+    wall = min(dress.walls)
     limits = {2 * wall: f"twice the wall of {case.mm(wall)} beside it"}
-    if facts.incremental:
+    if dress.incremental:
         # it goes back by its stand-off only, and from inside the slot the wheel cannot go sideways
         limits[case.gap] = "the stand-off that draws the wheel out of it"
-    rims = [float(wheel.rim_depth) for wheel in facts.recipe.wheels if wheel.rim_depth is not None]
+    rims = [float(wheel.rim_depth) for wheel in dress.recipe.wheels if wheel.rim_depth is not None]
     if rims:
         limits[min(rims)] = "the depth of the rim"
     most = min(limits)
-    whole = float(facts.stick.length - facts.shortest_left)
+    whole = float(dress.stick.length - dress.shortest_left)
     if whole > most + TOLERANCE:
         yield Fault(
             None,
             f"one lane cuts a slot that grows to {case.mm(whole)} over the life of a stick; {limits[most]}, "
             f"{case.mm(most)}, is the most.",
-            tuple(_everywhere(facts)),
+            tuple(_everywhere(dress)),
         )
     if case.contacts.plunges:
-        slot = float(facts.stick.length) - case.stick_length + case.contacts.cut[case.block.stop - 1]
+        slot = float(dress.stick.length) - case.stick_length + case.contacts.cut[case.block.stop - 1]
         if slot > most + TOLERANCE:
             yield Fault(
                 case.contacts.plunges[-1].last_line,
                 f"the slot in the stick becomes {case.mm(slot)} deep; {limits[most]}, {case.mm(most)}, is the most "
                 f"({case.here}).",
-                tuple(_everywhere(facts)),
+                tuple(_everywhere(dress)),
                 amount=slot,
             )
 
@@ -65,17 +65,17 @@ def _wheels(numbers: list[int]) -> str:
     return f"wheel{'s' if len(numbers) > 1 else ''} {listed((str(number + 1) for number in numbers), 'and')}"
 
 
-def _everywhere(facts: Facts) -> Iterator[Change]:
+def _everywhere(dress: Dress) -> Iterator[Change]:
     """Every lane visited by the wheel, so that no slot is left."""
-    for wheel in facts.pack:
-        if wheel.dress.lanes == "one":
+    for wheel in dress.wheels:
+        if wheel.settings.lanes == "one":
             yield Change("recipe", wheel.key("dress.lanes"), "all", 'With lanes = "all" it fits.')
 
 
-def _elsewhere(facts: Facts, met: list[int]) -> Iterator[Change]:
+def _elsewhere(dress: Dress, met: list[int]) -> Iterator[Change]:
     """A lane that no other wheel uses, for a wheel that has one lane; else every lane."""
     for number in met:
-        wheel = facts.pack[number]
-        if wheel.dress.lanes == "one":
-            yield from changes.free_lane(wheel)
-    yield from _everywhere(facts)
+        wheel = dress.wheels[number]
+        if wheel.settings.lanes == "one":
+            yield from changes.free_lane(dress, wheel)
+    yield from _everywhere(dress)

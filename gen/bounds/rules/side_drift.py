@@ -12,14 +12,14 @@ from gen.bounds.registry import rule
 
 @rule("side-drift")
 def check(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    if facts.recentre_sign:
+    wheel = case.known.first
+    if wheel.recentre_sign:
         return  # where it stands at each plunge is approach-path's
-    size = case.size_of(facts)
-    aside = facts.drift(size)
-    bare = aside - max(0.0, facts.slack)
+    size = case.size_of(wheel)
+    aside = wheel.drift(size)
+    bare = aside - max(0.0, wheel.slack)
     if aside > TOLERANCE and bare > TOLERANCE:
-        covered = "no axis can follow it" if facts.machine.dresser.lateral_axis is None else "no axis follows it"
+        covered = "no axis can follow it" if case.machine.dresser.lateral_axis is None else "no axis follows it"
         yield Fault(
             None,
             f"at an inclination the stick meets a wheel of {case.mm(size)} {case.mm(aside)} aside of where it met the "
@@ -29,6 +29,6 @@ def check(case: Case) -> Iterator[Fault]:
 
 
 def _help(case: Case) -> str:
-    facts = case.known
-    follow = "" if facts.machine.dresser.lateral_axis is None else "name dresser.recentre in the machine file, or "
+    dress = case.known
+    follow = "" if dress.machine.dresser.lateral_axis is None else "name dresser.recentre in the machine file, or "
     return f"{follow}use a wider stick or a wheel that wears less"

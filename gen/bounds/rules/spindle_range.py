@@ -10,7 +10,7 @@ from gen.bounds.advice_speed import capped, wheel_speed_at
 from gen.bounds.case import Case
 from gen.bounds.registry import rule
 from gen.plan.step import Spindle
-from gen.shop.facts import Facts
+from gen.shop.wheel import Wheel
 
 
 @rule("spindle-range", needs=("machine",), intents=("dress", "prove-out"))
@@ -23,25 +23,25 @@ def check(case: Case) -> Iterator[Fault]:
                 f"the spindle is told to turn at {step.rpm:g} rpm; it can do {low:g} to {high:g} rpm.",
                 amount=max(low / max(step.rpm, 1.0), step.rpm / high),
             )
-    for wheel in () if case.facts is None else case.facts.pack:
+    for wheel in () if case.dress is None else case.dress.wheels:
         yield from _asked(case, wheel, low, high)
 
 
-def _asked(case: Case, facts: Facts, low: float, high: float) -> Iterator[Fault]:
+def _asked(case: Case, wheel: Wheel, low: float, high: float) -> Iterator[Fault]:
     """What the recipe asks for, and what becomes of it where the spindle caps it."""
-    new = float(facts.size_range[1])
-    asked = facts.asked_rpm(new)
+    new = float(wheel.size_range[1])
+    asked = wheel.asked_rpm(new)
     if asked > high + 0.5:
         yield Fault(
             None,
             f"the recipe asks for {asked:g} rpm with a new wheel; the spindle does no more than {high:g} rpm.",
-            tuple(changes.slower(facts, wheel_speed_at(facts, new, high))),
+            tuple(changes.slower(wheel, wheel_speed_at(wheel, new, high))),
         )
     elif asked < low - 0.5:
         yield Fault(
             None,
             f"the recipe asks for {asked:g} rpm with a new wheel; the spindle does no less than {low:g} rpm.",
-            tuple(changes.faster(facts, wheel_speed_at(facts, new, low))),
+            tuple(changes.faster(wheel, wheel_speed_at(wheel, new, low))),
         )
-    elif high <= facts.marked_rpm:
-        yield from capped(case, facts, high, "the spindle does no more")
+    elif high <= case.known.marked_rpm:
+        yield from capped(case, wheel, high, "the spindle does no more")

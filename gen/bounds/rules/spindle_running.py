@@ -17,8 +17,7 @@ ROUNDING = 1.0
 
 @rule("spindle-running")
 def check(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    spindle = facts.machine.spindle
+    spindle = case.machine.spindle
     for plunge in case.contacts.plunges:
         wheel = case.of(plunge)
         wanted = wheel.rpm(case.size_of(wheel))

@@ -13,24 +13,24 @@ from gen.physics.grains import Grain, known_diamond, known_stick
 
 @rule("stick-grit", needs=("recipe",))
 def check(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    stick = known_stick(facts.stick.grit)
+    dress = case.known
+    stick = known_stick(dress.stick.grit)
     if stick is None:
         yield _warning(
-            f'stick.grit is "{facts.stick.grit}", which is not a size of ISO 8486 from F4 to F1200, so it cannot be '
+            f'stick.grit is "{dress.stick.grit}", which is not a size of ISO 8486 from F4 to F1200, so it cannot be '
             'compared with the diamonds; write it like "F400".'
         )
         return
     fits = []
-    for one in facts.pack:
-        diamonds = known_diamond(one.wheel.grit)
+    for one in dress.wheels:
+        diamonds = known_diamond(one.keys.grit)
         if diamonds is None:
             yield _warning(
-                f'{one.key("wheel.grit")} is "{one.wheel.grit}", which is not a sieved size of ISO 6106 from D1181 to '
+                f'{one.key("wheel.grit")} is "{one.keys.grit}", which is not a sieved size of ISO 6106 from D1181 to '
                 "D46, so the size of the stick's grains cannot be compared with it."
             )
             return
-        fits.append(fit(diamonds, one.wheel.concentration))
+        fits.append(fit(diamonds, one.keys.concentration))
     decides = finest(fits)
     if decides.suits(stick):
         return

@@ -31,8 +31,8 @@ def check(case: Case) -> Iterator[Fault]:
 
 
 def _new_stick(case: Case) -> Iterator[Fault]:
-    facts = case.known
-    length, taken, least = facts.stick.length, facts.stick_per_dress, facts.shortest_left
+    dress = case.known
+    length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
     left = length - taken
     if left < least:
         yield Fault(
@@ -42,39 +42,39 @@ def _new_stick(case: Case) -> Iterator[Fault]:
             tuple(_changes(case, least - left)),
         )
         return
-    dresses = facts.machine.dresser.dresses_per_set_up
-    if facts.timed:
+    dresses = dress.machine.dresser.dresses_per_set_up
+    if dress.timed:
         yield from _set_up(case)
         return
     possible = int((length - least) / taken)
-    if facts.incremental and dresses is not None and dresses > possible:
+    if dress.incremental and dresses is not None and dresses > possible:
         yield Fault(
             None,
             f"{dresses} dresses between two set-ups take {case.mm(float(taken * dresses))} of stick; a new one of "
             f"{case.mm(float(length))} lasts for {possible}, and the slide cannot tell.",
             (
-                *changes.set_ups(facts, possible),
-                *changes.plunge(facts, facts.dress.plunge * (length - least) / (taken * dresses)),
+                *changes.set_ups(possible),
+                *changes.plunge(dress, dress.settings.plunge * (length - least) / (taken * dresses)),
             ),
         )
 
 
 def _set_up(case: Case) -> Iterator[Fault]:
     """A new stick lasts for the dresses of one set-up of a timed feeder, whose valve may run fast."""
-    facts = case.known
-    taken, possible = facts.stick_per_set_up, facts.stick.length - facts.shortest_left
+    dress = case.known
+    taken, possible = dress.stick_per_set_up, dress.stick.length - dress.shortest_left
     if taken <= possible:
         return
-    dresses = facts.machine.dresser.dresses_per_set_up or 1
+    dresses = dress.machine.dresser.dresses_per_set_up or 1
     said = f"{dresses} dresses between two set-ups take" if dresses > 1 else "a dress takes"
     yield Fault(
         None,
         f"with the valve at its fast end {said} up to {case.mm(float(taken))} of stick; a new one has "
         f"{case.mm(float(possible))} to give.",
         (
-            *(changes.set_ups(facts, int(dresses * possible / taken)) if dresses > 1 else ()),
-            *changes.plunges(facts, math.floor(facts.dress.plunges * possible / taken)),
-            *changes.new_stick(facts, facts.shortest_left + taken, "up"),
+            *(changes.set_ups(int(dresses * possible / taken)) if dresses > 1 else ()),
+            *changes.plunges(dress, math.floor(dress.settings.plunges * possible / taken)),
+            *changes.new_stick(dress, dress.shortest_left + taken, "up"),
         ),
     )
 
@@ -88,10 +88,9 @@ def _least(case: Case) -> str:
 
 
 def _changes(case: Case, missing: Decimal) -> Iterator[Change]:
-    facts = case.known
-    dress = facts.dress
-    cuts = facts.lanes.cuts_per_pass
-    per_plunge = dress.plunge * cuts
-    yield from changes.plunges(facts, dress.plunges - math.ceil(missing / per_plunge))
-    yield from changes.plunge(facts, dress.plunge - missing / (dress.plunges * cuts))
-    yield from changes.new_stick(facts, facts.shortest_left + facts.stick_per_dress, "up")
+    dress, settings = case.known, case.known.settings
+    cuts = dress.first.lanes.cuts_per_pass
+    per_plunge = settings.plunge * cuts
+    yield from changes.plunges(dress, settings.plunges - math.ceil(missing / per_plunge))
+    yield from changes.plunge(dress, settings.plunge - missing / (settings.plunges * cuts))
+    yield from changes.new_stick(dress, dress.shortest_left + dress.stick_per_dress, "up")

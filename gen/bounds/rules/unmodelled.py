@@ -13,7 +13,7 @@ from gen.bounds.registry import rule
 def check(case: Case) -> Iterator[Fault]:
     for first, last, what in case.reading.unmodelled:
         span = "" if last == first else f" up to line {last}"
-        inside = first <= case.last and last >= case.first and case.facts is not None
+        inside = first <= case.last and last >= case.first and case.dress is not None
         inside = inside and not _over_before(case, first, last) and not _begins_after(case, first, what)
         yield Fault(
             first,

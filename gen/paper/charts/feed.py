@@ -12,7 +12,8 @@ from gen.bounds.override_range import feeds
 from gen.paper.charts.plot import Box, Key, Line, Scale, Size, Tick, hatch, key, neat, path, short
 from gen.paper.shown import Shown, span
 from gen.physics.contact import feed_for, peripheral_speed
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 FAR = 3.4
 """Times the operating point's speed or feed that a drawing reaches; what lies beyond is told in words."""
@@ -71,23 +72,23 @@ class FeedChart:
     timed: bool
 
 
-def feed_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> FeedChart:
-    """The chart for every wheel of ``facts``; the band shown is the first wheel's."""
-    system = facts.machine.units
+def feed_chart(dress: Dress, title: str, size: Size, decimal: str = ".") -> FeedChart:
+    """The chart for every wheel of ``dress``; the band shown is the first wheel's."""
+    system = dress.machine.units
     shown = Shown(system, decimal)
-    ends = [(one, diameter) for one in facts.pack for diameter in _diameters(one)]
+    ends = [(one, diameter) for one in dress.wheels for diameter in _diameters(one)]
     largest, smallest = max(ends, key=lambda end: end[1]), min(ends, key=lambda end: end[1])
     # of wheels on one spindle the slowest marking holds for all
-    marked = peripheral_speed(largest[1], facts.marked_rpm)
-    low, high = feeds(facts)
-    speeds = [_speed(one) for one in facts.pack]
-    rates = [one.nominal_feed(float(one.size_range[1])) for one in facts.pack]
-    fastest = peripheral_speed(largest[1], facts.rpm_cap)
+    marked = peripheral_speed(largest[1], dress.marked_rpm)
+    low, high = feeds(dress.machine)
+    speeds = [_speed(one) for one in dress.wheels]
+    rates = [one.nominal_feed(float(one.size_range[1])) for one in dress.wheels]
+    fastest = peripheral_speed(largest[1], dress.rpm_cap)
     plot = _plot(size)
     x = Scale(0, _end(max(speeds), fastest, marked), plot.left, plot.right)
     y = Scale(0, _end(max(rates), high), plot.bottom, plot.top)
-    angle = float(facts.angle)
-    band = [feed_for(float(edge), x.high, angle) for edge in facts.dress.band]
+    angle = float(dress.first.angle)
+    band = [feed_for(float(edge), x.high, angle) for edge in dress.first.settings.band]
     wedge = [(x(at), y(rate)) for at, rate in _wedge(x.high, y.high, *band)]
     return FeedChart(
         size=size,
@@ -98,27 +99,27 @@ def feed_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> Feed
         y_unit=unit("feed", system),
         band=path(wedge),
         hatching=hatch(wedge, 0.75 * size.type),
-        target=_ray(x, y, feed_for(float(facts.dress.aggressiveness), x.high, angle)),
-        windows=tuple(_windows(facts, [largest[1], smallest[1]], x, y, (low, high), shown)),
+        target=_ray(x, y, feed_for(float(dress.first.settings.aggressiveness), x.high, angle)),
+        windows=tuple(_windows(dress, [largest[1], smallest[1]], x, y, (low, high), shown)),
         marked=x(marked) if x.holds(marked) else None,
         marked_text=shown.speed(marked),
-        points=tuple(_point(one, x, y, shown) for one in facts.pack),
+        points=tuple(_point(one, x, y, shown) for one in dress.wheels),
         feeds=span(shown.feed(low), shown.feed(high)),
         key=key(plot.right + 1.4 * size.type, 0.2 * size.type, size, 7),
         title=title,
-        timed=facts.timed,
+        timed=dress.timed,
     )
 
 
-def _diameters(facts: Facts) -> list[float]:
+def _diameters(wheel: Wheel) -> list[float]:
     """The diameters at which the target holds, new and worn."""
-    worn, new = facts.size_range
-    return list(dict.fromkeys(facts.nominal_diameter(float(size)) for size in (new, worn)))
+    worn, new = wheel.size_range
+    return list(dict.fromkeys(wheel.nominal_diameter(float(size)) for size in (new, worn)))
 
 
-def _speed(facts: Facts) -> float:
-    new = float(facts.size_range[1])
-    return peripheral_speed(facts.nominal_diameter(new), facts.rpm(new))
+def _speed(wheel: Wheel) -> float:
+    new = float(wheel.size_range[1])
+    return peripheral_speed(wheel.nominal_diameter(new), wheel.rpm(new))
 
 
 def _plot(size: Size) -> Box:
@@ -158,10 +159,10 @@ def _ray(x: Scale, y: Scale, feed: float) -> Line:
 
 
 def _windows(
-    facts: Facts, diameters: Sequence[float], x: Scale, y: Scale, rates: tuple[float, float], shown: Shown
+    dress: Dress, diameters: Sequence[float], x: Scale, y: Scale, rates: tuple[float, float], shown: Shown
 ) -> Iterator[Window]:
-    names = ("largest", "smallest") if len(facts.pack) > 1 else ("new", "worn")
-    least, most = float(facts.machine.spindle.speed[0]), facts.rpm_cap
+    names = ("largest", "smallest") if len(dress.wheels) > 1 else ("new", "worn")
+    least, most = float(dress.machine.spindle.speed[0]), dress.rpm_cap
     for name, diameter in zip(names, dict.fromkeys(diameters), strict=False):
         slow, fast = (peripheral_speed(diameter, rpm) for rpm in (least, most))
         corners = [(slow, rates[0]), (fast, rates[0]), (fast, rates[1]), (slow, rates[1])]
@@ -179,17 +180,19 @@ def _edges(corners: Sequence[tuple[float, float]], x: Scale, y: Scale) -> Iterat
             yield Line(x(min(x1, x.high)), y(min(y1, y.high)), x(min(x2, x.high)), y(min(y2, y.high)))
 
 
-def _point(facts: Facts, x: Scale, y: Scale, shown: Shown) -> Point:
-    new = float(facts.size_range[1])
-    speed, feed = _speed(facts), facts.nominal_feed(new)
-    at = x(speed)
+def _point(wheel: Wheel, x: Scale, y: Scale, shown: Shown) -> Point:
+    new = float(wheel.size_range[1])
+    speed, feed = _speed(wheel), wheel.nominal_feed(new)
+    at, dresser = x(speed), wheel.machine.dresser
     return Point(
-        number=facts.index + 1 if len(facts.pack) > 1 else 0,
+        number=wheel.number,
         x=at,
         y=y(feed),
         speed=shown.speed(speed),
         feed=shown.feed(round(feed, 1)),
-        target=shown.number(facts.dress.aggressiveness),
-        band=span(*(shown.number(edge) for edge in facts.dress.band)),
-        spread=Line(at, y(float(facts.valve.rates[0])), at, y(float(facts.valve.rates[1]))) if facts.timed else None,
+        target=shown.number(wheel.settings.aggressiveness),
+        band=span(*(shown.number(edge) for edge in wheel.settings.band)),
+        spread=Line(at, y(float(dresser.valve.rates[0])), at, y(float(dresser.valve.rates[1])))
+        if dresser.kind == "timed"
+        else None,
     )

@@ -15,7 +15,7 @@ from gen.paper.dressing import Dressing, dressing
 from gen.paper.shown import Shown
 from gen.physics.contact import sagitta
 from gen.plan.step import Move
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 NOWHERE = 0.005
 """mm of way that is none."""
@@ -110,7 +110,7 @@ def motion_chart(program: Program, title: str, size: Size, decimal: str = ".") -
     Every plunge after the first makes the drawing a little higher than ``size``.
     """
     here = dressing(program, program.state)
-    return _Drawing(program.facts, here, title, size, decimal).chart() if here.contacts.plunges else None
+    return _Drawing(program.dress, here, title, size, decimal).chart() if here.contacts.plunges else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,19 +122,19 @@ class _Leg:
 
 
 class _Drawing:
-    def __init__(self, facts: Facts, here: Dressing, title: str, size: Size, decimal: str) -> None:
-        self.facts, self.here, self.title = facts, here, title
+    def __init__(self, dress: Dress, here: Dressing, title: str, size: Size, decimal: str) -> None:
+        self.dress, self.here, self.title = dress, here, title
         self.plunge: Plunge = here.contacts.plunges[0]
         self.groups = _by_wheel(here.contacts.plunges)
         self.below = sum(_height(group, size) for group in self.groups) + 0.4 * size.row * bool(self.groups)
         self.size = replace(size, height=neat(size.height + self.below))
-        self.sign = 1 if facts.timed else facts.machine.dresser.sign
+        self.sign = 1 if dress.timed else dress.machine.dresser.sign
         self.legs = tuple(self._legs())
         self.start = self.legs[0].start
-        self.shown = Shown(facts.machine.units, decimal)
+        self.shown = Shown(dress.machine.units, decimal)
 
     def chart(self) -> MotionChart:
-        size, facts, shown, plunge = self.size, self.facts, self.shown, self.plunge
+        size, dress, shown, plunge = self.size, self.dress, self.shown, self.plunge
         picture = self._picture()
         x = self._scale(picture)
         middle = neat((picture.top + picture.bottom) / 2)
@@ -142,7 +142,7 @@ class _Drawing:
         rows = [neat(picture.bottom + size.row * (row + 0.9)) for row in range(len(self.legs) + 2)]
         gap = self._gap()
         wheel = list(self._wheel(x, picture, middle))
-        on_axis = "" if facts.timed else f"{facts.machine.dresser.plunge_axis} "
+        on_axis = "" if dress.timed else f"{dress.machine.dresser.plunge_axis} "
         return MotionChart(
             size=size,
             picture=picture,
@@ -157,16 +157,16 @@ class _Drawing:
             parked=start,
             ways=tuple(self._ways(x, rows)),
             gap=Line(x(self._way(plunge.contact) - gap), rows[-3], contact, rows[-3]),
-            axis=facts.machine.dresser.plunge_axis,
-            parked_text=f"{on_axis}{shown.length(self.start)}" if not facts.incremental else "",
-            contact_text=f"{on_axis}{shown.length(plunge.contact)}" if not facts.incremental else "",
+            axis=dress.machine.dresser.plunge_axis,
+            parked_text=f"{on_axis}{shown.length(self.start)}" if not dress.incremental else "",
+            contact_text=f"{on_axis}{shown.length(plunge.contact)}" if not dress.incremental else "",
             gap_text=shown.length(gap),
-            depth_text=shown.length(facts.dress.plunge),
-            stick_text=shown.length(self.here.length) if not facts.incremental else "",
+            depth_text=shown.length(dress.settings.plunge),
+            stick_text=shown.length(self.here.length) if not dress.incremental else "",
             wheel_text=shown.length(self.here.wheels[plunge.wheel].size),
-            face=facts.face,
-            timed=facts.timed,
-            wheel=plunge.wheel + 1 if len(facts.pack) > 1 else 0,
+            face=dress.first.face,
+            timed=dress.timed,
+            wheel=plunge.wheel + 1 if len(dress.wheels) > 1 else 0,
             parked_row=rows[0],
             contact_row=rows[-3],
             text_at=neat(0.4 * size.type),
@@ -178,7 +178,7 @@ class _Drawing:
     def _legs(self) -> Iterator[_Leg]:
         """The plunge axis' ways from where it starts to where it is back, positions in mm."""
         plunge, contacts = self.plunge, self.here.contacts
-        if self.facts.timed:
+        if self.dress.timed:
             yield _Leg("plunge", 0.0, plunge.reached, plunge.feed)
             yield _Leg("back", plunge.reached, 0.0, None)
             return
@@ -214,14 +214,14 @@ class _Drawing:
         return Scale(0, travel, start, start + travel * per_mm)
 
     def _stick_height(self) -> float:
-        across, along = self.facts.stick.section
-        return float(across if self.facts.face else along)
+        across, along = self.dress.stick.section
+        return float(across if self.dress.first.face else along)
 
     def _stick(self, x: Scale, tip: float, picture: Box, middle: float) -> Iterator[tuple[float, float]]:
         """The stick's outline with its groove's bottom at ``tip``; a full one is square."""
         height = self._stick_height()
         half = self._px(x, height / 2)
-        worn = self.here.length < float(self.facts.stick.length) - NOWHERE and not self.facts.face
+        worn = self.here.length < float(self.dress.stick.length) - NOWHERE and not self.dress.first.face
         size = self.here.wheels[self.plunge.wheel].size
         yield picture.left, middle - half
         for share in [count / 12 - 1 for count in range(25)] if worn else [-1, 1]:
@@ -232,8 +232,8 @@ class _Drawing:
     def _wheel(self, x: Scale, picture: Box, middle: float) -> Iterator[tuple[float, float]]:
         """What of the wheel lies in the picture, from its upper end down its working surface."""
         touch = x(self._way(self.plunge.contact))
-        if self.facts.face:
-            half = min(self._px(x, float(self.facts.wheel.width) / 2), picture.height / 2)
+        if self.dress.first.face:
+            half = min(self._px(x, float(self.dress.first.keys.width) / 2), picture.height / 2)
             yield from ((touch, middle - half), (touch, middle + half))
             yield from ((picture.right, middle + half), (picture.right, middle - half))
             return
@@ -254,9 +254,9 @@ class _Drawing:
             yield Plunges(
                 first=numbers[0] + 1,
                 last=numbers[-1] + 1,
-                wheel=group[0].wheel + 1 if len(self.facts.pack) > 1 else 0,
+                wheel=group[0].wheel + 1 if len(self.dress.wheels) > 1 else 0,
                 rate="" if group[0].feed is None else self.shown.feed(group[0].feed),
-                depth=self.shown.length(self.facts.pack[group[0].wheel].dress.plunge),
+                depth=self.shown.length(self.dress.wheels[group[0].wheel].settings.plunge),
                 y=neat(top + high / 2),
                 bars=tuple(
                     Line(x(self._way(one.contact)), y, x(self._way(one.reached)), y)
@@ -277,7 +277,7 @@ class _Drawing:
             if leg.kind == "plunge":
                 y = rows[-2]
             x1, x2 = x(self._way(leg.start)), x(self._way(leg.end))
-            absolute = "" if self.facts.incremental else shown.length(leg.end)
+            absolute = "" if self.dress.incremental else shown.length(leg.end)
             rate = "" if leg.rate is None else shown.feed(leg.rate)
             yield Way(leg.kind, x1, x2, y, absolute, rate, _head(x2, y, 0.42 * size.type * (1 if x2 > x1 else -1)))
             row += 1

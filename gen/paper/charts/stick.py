@@ -11,7 +11,7 @@ from gen.paper.charts.plot import SMALL, Box, Line, Scale, Size, hatch, neat, pa
 from gen.paper.shown import Shown
 from gen.physics.end_face import EndFace
 from gen.physics.visits import Visit, visited
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +71,11 @@ class StickChart:
     title: str
 
 
-def stick_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> StickChart:
+def stick_chart(dress: Dress, title: str, size: Size, decimal: str = ".") -> StickChart:
     """The end of a new stick, and one dress of it; within ``SMALL`` letters it is as high as it must be."""
-    visits, left = visited(EndFace.flat(facts.geometry.footprint), facts.bites())
-    footprint, height = facts.geometry.footprint, float(facts.stick.section[1])
-    places = tuple(_places(facts, visits))
+    visits, left = visited(EndFace.flat(dress.first.geometry.footprint), dress.bites())
+    footprint, height = dress.first.geometry.footprint, float(dress.stick.section[1])
+    places = tuple(_places(dress, visits))
     low = min(-footprint / 2, *(visit.bite.low for visit in visits))
     high = max(footprint / 2, *(visit.bite.high for visit in visits))
     row, close = size.row, size.type <= SMALL.type
@@ -92,22 +92,22 @@ def stick_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> Sti
     x = Scale(low, high, middle - (high - low) * per_mm / 2, middle + (high - low) * per_mm / 2)
     top = neat((0.6 if close else 1.8) * size.type)
     end = Box(x(-footprint / 2), top, x(footprint / 2), neat(top + (row if close else height * per_mm)))
-    shown = Shown(facts.machine.units, decimal)
+    shown = Shown(dress.machine.units, decimal)
     first = end.bottom + (0.7 * row if close else 1.6 * row)
     lanes = tuple(
         Lane(
             number=number,
-            wheel=visit.bite.wheel + 1 if len(facts.pack) > 1 else 0,
+            wheel=visit.bite.wheel + 1 if len(dress.wheels) > 1 else 0,
             x1=x(visit.bite.low),
             x2=x(visit.bite.high),
             y=neat(first + step * (number - 1)),
-            place=_lateral(facts, visit, shown),
+            place=_lateral(dress, visit, shown),
             visits=count,
             depth=shown.length(visit.bite.depth),
         )
         for number, (visit, count) in enumerate(places, 1)
     )
-    walls = tuple(_walls(facts, x, end))
+    walls = tuple(_walls(dress, x, end))
     level = neat(first + step * len(places) + (0.3 if close else 0.6) * row)
     deep = 1.5 * row / max(left.deepest, 1e-9)
     return StickChart(
@@ -125,16 +125,16 @@ def stick_chart(facts: Facts, title: str, size: Size, decimal: str = ".") -> Sti
         bottom=neat(size.height - 0.4 * row) if close else neat(level + 2.6 * row),
         width=shown.length(footprint),
         height=shown.length(height),
-        lost=shown.length(facts.stick_per_dress),
+        lost=shown.length(dress.stick_per_dress),
         bar=neat((0.3 if close else 0.62) * size.type),
         text_at=neat(0.4 * size.type),
-        stations=not facts.lanes.stick_is_wider and len(facts.lanes.offsets) > 1,
-        pack=len(facts.pack) > 1,
+        stations=not dress.first.lanes.stick_is_wider and len(dress.first.lanes.offsets) > 1,
+        pack=len(dress.wheels) > 1,
         title=title,
     )
 
 
-def _places(facts: Facts, visits: tuple[Visit, ...]) -> Iterator[tuple[Visit, int]]:
+def _places(dress: Dress, visits: tuple[Visit, ...]) -> Iterator[tuple[Visit, int]]:
     """The first visit of each place, and how often a dress comes there."""
     seen: dict[tuple[int, int], list[Visit]] = {}
     for visit in visits:
@@ -149,18 +149,18 @@ def _groups(lanes: tuple[Lane, ...]) -> Iterator[Group]:
         yield Group(wheel, len(mine), neat((mine[0].y + mine[-1].y) / 2))
 
 
-def _lateral(facts: Facts, visit: Visit, shown: Shown) -> str:
+def _lateral(dress: Dress, visit: Visit, shown: Shown) -> str:
     """Where the lateral axis stands for ``visit``; empty without one."""
-    one = facts.pack[visit.bite.wheel]
+    one = dress.wheels[visit.bite.wheel]
     place = one.place(visit.bite.lane, float(one.size_range[1]))
-    return "" if place is None else f"{facts.machine.dresser.lateral_axis} {shown.length(place)}"
+    return "" if place is None else f"{dress.machine.dresser.lateral_axis} {shown.length(place)}"
 
 
-def _walls(facts: Facts, x: Scale, end: Box) -> Iterator[Box]:
+def _walls(dress: Dress, x: Scale, end: Box) -> Iterator[Box]:
     """What stands between the lanes for good, on the end's picture."""
-    if facts.walls:
+    if dress.walls:
         # a stick that has lost length keeps its walls at the height of a new one
-        for low, high, depth in facts.end_face(float(facts.stick.length) - 1).stretches:
+        for low, high, depth in dress.end_face(float(dress.stick.length) - 1).stretches:
             if depth < 0:
                 yield Box(x(low), end.top, x(high), end.bottom)
 

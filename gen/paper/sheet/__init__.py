@@ -34,13 +34,13 @@ def sheet(program: Program, language: str = "en") -> Sheet:
     from gen.paper.charts.plot import SMALL
     from gen.paper.charts.stick import stick_chart
 
-    title, decimal = program.facts.recipe.title, known(language).decimal
+    title, decimal = program.dress.recipe.title, known(language).decimal
     figures: list[Chart | None] = [
-        feed_chart(program.facts, title, SMALL, decimal),
+        feed_chart(program.dress, title, SMALL, decimal),
         motion_chart(program, title, SMALL, decimal),
     ]
-    if len({(bite.wheel, bite.lane) for bite in program.facts.bites()}) > 1:
-        figures.append(stick_chart(program.facts, title, SMALL, decimal))
+    if len({(bite.wheel, bite.lane) for bite in program.dress.bites()}) > 1:
+        figures.append(stick_chart(program.dress, title, SMALL, decimal))
     context = {
         "language": known(language).tag,
         "drawings": [

@@ -38,13 +38,13 @@ class Feeder:
 
 def feeder(program: Program, shown: Shown) -> Feeder | None:
     """What the sheet of ``program`` says of its feeder; None where an axis moves the stick."""
-    facts = program.facts
-    if not facts.timed:
+    dress = program.dress
+    if not dress.timed:
         return None
-    valve, dresser = facts.valve, facts.machine.dresser
-    sizes = [float(size) for size in facts.size_range]
-    ends = [end for size in sizes for end in aggressiveness_ends(facts, size, facts.rpm(size))]
-    wanted = [wanted_rate(facts, size) for size in sizes]
+    valve, dresser = dress.valve, dress.machine.dresser
+    sizes = [float(size) for size in dress.first.size_range]
+    ends = [end for size in sizes for end in aggressiveness_ends(dress.first, size, dress.first.rpm(size))]
+    wanted = [wanted_rate(dress.first, size) for size in sizes]
     presses = dict.fromkeys(node.seconds for node in walk(program.plan.nodes) if isinstance(node, Press))
     return Feeder(
         rate=shown.feed(valve.rate),
@@ -53,13 +53,13 @@ def feeder(program: Program, shown: Shown) -> Feeder | None:
         wanted=span(shown.feed(round(min(wanted), 1)), shown.feed(round(max(wanted), 1))),
         aggressiveness=span(shown.number(min(ends), 0), shown.number(max(ends), 0)),
         dwells=tuple(f"{shown.number(seconds, 3)} s" for seconds in presses),
-        depths=span(*(shown.length(depth) for depth in valve.depths(facts.dress.plunge))),
+        depths=span(*(shown.length(depth) for depth in valve.depths(dress.settings.plunge))),
         back_after=shown.seconds(dresser.retract_wait or 0),
         signal=program.dialect.control.codes.get("feeder_retracted", ""),
         hold=dresser.on_hold,
         reset=dresser.on_reset,
         power=dresser.on_power_loss,
         single_block=dresser.single_block,
-        new_gap="" if valve.self_adjusting else shown.length(facts.stick_per_dress),
-        least_stick=shown.length(facts.shortest_left + facts.stick_per_set_up),
+        new_gap="" if valve.self_adjusting else shown.length(dress.stick_per_dress),
+        least_stick=shown.length(dress.shortest_left + dress.stick_per_set_up),
     )

@@ -10,7 +10,8 @@ from gen.bounds.rules.rapid_clearance import clearance_needed
 from gen.paper.dressing import Dressing
 from gen.paper.extremes import NOTHING, marked_speed, plunge_depths, slot, visited
 from gen.paper.shown import Shown, span
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,28 +29,28 @@ class Limit:
     axis: str = ""
 
 
-def limits(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+def limits(dress: Dress, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
     """The rows for what happens in ``dresses``, the ends of wear and stick."""
-    yield from _feed(facts, dresses, shown)
-    yield from _spindle(facts, dresses, shown)
-    for one in facts.pack:
+    yield from _feed(dress, dresses, shown)
+    yield from _spindle(dress, dresses, shown)
+    for one in dress.wheels:
         yield from _aggressiveness(one, [dress.wheels[one.index] for dress in dresses], shown)
-    yield from _positions(facts, dresses, shown)
-    yield from _stick(facts, shown)
-    yield from _depth(facts, shown)
-    yield from _load(facts, dresses, shown)
+    yield from _positions(dress, dresses, shown)
+    yield from _stick(dress, shown)
+    yield from _depth(dress, shown)
+    yield from _load(dress, dresses, shown)
 
 
 def _row(kind: str, value: str, limit: str, margin: float, text: str, axis: str = "") -> Limit:
     return Limit(kind, value, limit, text, margin >= -NOTHING, axis)
 
 
-def _feed(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
-    if facts.timed:
+def _feed(dress: Dress, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    if dress.timed:
         return
-    dresser = facts.machine.dresser
+    dresser = dress.machine.dresser
     feeds = [wheel.feed for dress in dresses for wheel in dress.wheels]
-    low, high = float(dresser.feed[0]), float(min(dresser.feed[1], facts.machine.axes[dresser.plunge_axis].max_feed))
+    low, high = float(dresser.feed[0]), float(min(dresser.feed[1], dress.machine.axes[dresser.plunge_axis].max_feed))
     margin = min(min(feeds) - low, high - max(feeds))
     yield _row(
         "feed",
@@ -60,22 +61,22 @@ def _feed(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[L
     )
 
 
-def _spindle(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+def _spindle(dress: Dress, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
     speeds = [wheel.rpm for dress in dresses for wheel in dress.wheels]
-    low, high = (float(speed) for speed in facts.machine.spindle.speed)
+    low, high = (float(speed) for speed in dress.machine.spindle.speed)
     value = span(shown.rpm(min(speeds)), shown.rpm(max(speeds)))
     margin = min(min(speeds) - low, high - max(speeds))
     yield _row("spindle", value, span(shown.rpm(low), shown.rpm(high)), margin, shown.rpm(margin))
-    marked = marked_speed(facts)
+    marked = marked_speed(dress)
     margin = marked - max(speeds)
     yield _row("marking", shown.rpm(max(speeds)), shown.rpm(marked), margin, shown.rpm(margin))
 
 
-def _aggressiveness(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
-    low, high = (float(end) for end in facts.dress.band)
+def _aggressiveness(wheel: Wheel, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    low, high = (float(end) for end in wheel.settings.band)
     band = f"{shown.number(low)} – {shown.number(high)}"
-    if facts.timed:
-        ends = [end for dress in dresses for end in aggressiveness_ends(facts, dress.size, dress.rpm)]
+    if wheel.machine.dresser.kind == "timed":
+        ends = [end for dress in dresses for end in aggressiveness_ends(wheel, dress.size, dress.rpm)]
         margin = min(min(ends) - low, high - max(ends))
         value = span(shown.number(min(ends), 0), shown.number(max(ends), 0))
         yield _row("aggressiveness", value, band, margin, shown.number(margin, 0))
@@ -84,14 +85,14 @@ def _aggressiveness(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> 
     for kind, numbers in zip(kinds, zip(*(dress.aggressiveness for dress in dresses), strict=True), strict=False):
         margin = min(min(numbers) - low, high - max(numbers))
         value = span(*(shown.number(end, 0) for end in (min(numbers), max(numbers))))
-        yield _row(kind, value, band, margin, shown.number(margin, 0), str(facts.index + 1) * (len(facts.pack) > 1))
+        yield _row(kind, value, band, margin, shown.number(margin, 0), str(wheel.number or ""))
 
 
-def _positions(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+def _positions(dress: Dress, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
     """Each axis as far as it goes; the plunge axis each way, since they mean different things."""
-    dresser = facts.machine.dresser
+    dresser = dress.machine.dresser
     for axis, places in visited(dresses).items():
-        low, high = (float(end) for end in facts.machine.axes[axis].travel)
+        low, high = (float(end) for end in dress.machine.axes[axis].travel)
         room = {"low": (min(places), low, min(places) - low), "high": (max(places), high, high - max(places))}
         if axis == dresser.plunge_axis:
             forward, back = ("high", "low") if dresser.sign > 0 else ("low", "high")
@@ -106,39 +107,40 @@ def _positions(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Itera
             yield _row("position", value_text, limit_text, margin, shown.place(axis, margin), axis)
 
 
-def _stick(facts: Facts, shown: Shown) -> Iterator[Limit]:
-    left = facts.stick.length - facts.dresses_per_stick * facts.stick_per_dress
-    margin = left - facts.shortest_left
-    yield _row("stick-left", shown.length(left), shown.length(facts.shortest_left), float(margin), shown.length(margin))
+def _stick(dress: Dress, shown: Shown) -> Iterator[Limit]:
+    left = dress.stick.length - dress.dresses_per_stick * dress.stick_per_dress
+    margin = left - dress.shortest_left
+    yield _row("stick-left", shown.length(left), shown.length(dress.shortest_left), float(margin), shown.length(margin))
 
 
-def _depth(facts: Facts, shown: Shown) -> Iterator[Limit]:
-    dresser = facts.machine.dresser
-    least, most = plunge_depths(facts)
+def _depth(dress: Dress, shown: Shown) -> Iterator[Limit]:
+    dresser = dress.machine.dresser
+    least, most = plunge_depths(dress)
     if dresser.max_plunge is not None:
         margin = float(dresser.max_plunge - most)
         yield _row("depth", shown.length(most), shown.length(dresser.max_plunge), margin, shown.length(margin))
-    if facts.geometry.bedding:
-        margin = float(least) - facts.geometry.bedding
-        yield _row("bedding", shown.length(least), shown.length(facts.geometry.bedding), margin, shown.length(margin))
-    needed = clearance_needed(facts)
+    bedding = dress.first.geometry.bedding
+    if bedding:
+        margin = float(least) - bedding
+        yield _row("bedding", shown.length(least), shown.length(bedding), margin, shown.length(margin))
+    needed = clearance_needed(dress)
     margin = float(dresser.gap) - needed
     kind = "clearance" if dresser.stand_off is None else "stand-off"
     yield _row(kind, shown.length(dresser.gap), shown.length(needed), margin, shown.length(margin))
-    cut = slot(facts)
+    cut = slot(dress)
     if cut is not None:
         deepest, most_deep = cut
         margin = most_deep - deepest
         yield _row("slot", shown.length(deepest), shown.length(most_deep), margin, shown.length(margin))
 
 
-def _load(facts: Facts, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
-    dresser = facts.machine.dresser
+def _load(dress: Dress, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
+    dresser = dress.machine.dresser
     if dresser.max_removal is not None:
-        rate = max(wheel.facts.removal(wheel.feed) for dress in dresses for wheel in dress.wheels)
+        rate = max(wheel.wheel.removal(wheel.feed) for dress in dresses for wheel in dress.wheels)
         margin = float(dresser.max_removal) - rate
         yield _row("removal", shown.removal(rate), shown.removal(dresser.max_removal), margin, shown.removal(margin))
     if dresser.max_overhang is not None:
-        out = facts.overhang
+        out = dress.overhang
         margin = float(dresser.max_overhang - out)
         yield _row("overhang", shown.length(out), shown.length(dresser.max_overhang), margin, shown.length(margin))

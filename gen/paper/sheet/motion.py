@@ -68,9 +68,9 @@ class _Teller:
     def __init__(self, program: Program, dress: Dressing, shown: Shown) -> None:
         self.dress = dress
         self.shown = shown
-        self.dresser = program.facts.machine.dresser
+        self.dresser = program.dress.machine.dresser
         self.names = {number: name for name, number in program.plan.registers.items()}
-        self.register_system = Shown("inch" if program.facts.register_unit != 1 else "mm", shown.decimal)
+        self.register_system = Shown("inch" if program.dress.register_unit != 1 else "mm", shown.decimal)
         self.plunges = dress.contacts.plunges
         self.seen = dict(dress.state.positions)
 
@@ -177,7 +177,7 @@ class _Teller:
             before, plunge = self.plunges[number - 1], self.plunges[number]
             lateral = self.dresser.lateral_axis
             place = f"{lateral} {self.shown.length(plunge.lateral)}" if lateral and plunge.lateral is not None else ""
-            same = self.dress.facts.incremental or abs(plunge.contact - before.contact) < SAME
+            same = self.dress.dress.incremental or abs(plunge.contact - before.contact) < SAME
             visits.append((place, "" if same else self.shown.length(plunge.contact)))
         rate = self.plunges[numbers[0]].feed
         other = self.plunges[numbers[0]].wheel != self.plunges[0].wheel
@@ -203,7 +203,7 @@ class _Teller:
 
     @property
     def unit(self) -> float:
-        return float(self.dress.facts.register_unit)
+        return float(self.dress.dress.register_unit)
 
 
 def _joined(told: list[Told], one: Told) -> None:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from gen.paper.dressing import Dressing
 from gen.paper.shown import Shown, span
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,41 +39,41 @@ class PackWheel:
     lanes: tuple[str, ...]
 
 
-def pack(facts: Facts, here: Dressing, dresses: Sequence[Dressing], shown: Shown) -> tuple[PackWheel, ...]:
+def pack(dress: Dress, here: Dressing, dresses: Sequence[Dressing], shown: Shown) -> tuple[PackWheel, ...]:
     """The rows for the dress ``here``, and the last of wear among ``dresses``; none where there is only one wheel."""
-    if len(facts.pack) == 1:
+    if len(dress.wheels) == 1:
         return ()
-    worn = [min((dress.wheels[one.index] for dress in dresses), key=lambda dress: dress.size) for one in facts.pack]
-    return tuple(_row(one, here.wheels[one.index], worn[one.index], shown) for one in facts.pack)
+    worn = [min((dress.wheels[one.index] for dress in dresses), key=lambda dress: dress.size) for one in dress.wheels]
+    return tuple(_row(one, here.wheels[one.index], worn[one.index], shown) for one in dress.wheels)
 
 
-def _row(facts: Facts, here: Dressing, worn: Dressing, shown: Shown) -> PackWheel:
-    lateral = facts.wheel.lateral or 0
+def _row(wheel: Wheel, here: Dressing, worn: Dressing, shown: Shown) -> PackWheel:
+    lateral = wheel.keys.lateral or 0
     return PackWheel(
-        number=facts.index + 1,
-        name=facts.wheel.name,
-        shape=facts.wheel.shape,
-        grit=facts.wheel.grit,
-        concentration=shown.number(facts.wheel.concentration),
-        width=shown.length(facts.wheel.width),
-        marked=", ".join(_marked(facts, shown)),
+        number=wheel.index + 1,
+        name=wheel.keys.name,
+        shape=wheel.keys.shape,
+        grit=wheel.keys.grit,
+        concentration=shown.number(wheel.keys.concentration),
+        width=shown.length(wheel.keys.width),
+        marked=", ".join(_marked(wheel, shown)),
         set_size=shown.length(here.size),
         worn_size=shown.length(worn.size),
         set_rpm=shown.rpm(here.rpm),
         worn_rpm=shown.rpm(worn.rpm),
         set_feed=shown.feed(here.feed),
         worn_feed=shown.feed(worn.feed),
-        depth=shown.length(facts.dress.plunge),
+        depth=shown.length(wheel.settings.plunge),
         plunges=len(here.contacts.plunges),
-        target=shown.number(facts.dress.aggressiveness),
-        band=span(*(shown.number(edge) for edge in facts.dress.band)),
-        lanes=tuple(shown.length(float(lateral) + facts.lateral_sign * offset) for offset in facts.lanes.offsets),
+        target=shown.number(wheel.settings.aggressiveness),
+        band=span(*(shown.number(edge) for edge in wheel.settings.band)),
+        lanes=tuple(shown.length(float(lateral) + wheel.lateral_sign * offset) for offset in wheel.lanes.offsets),
     )
 
 
-def _marked(facts: Facts, shown: Shown) -> Iterator[str]:
-    wheel = facts.wheel
-    if wheel.max_speed is not None:
-        yield shown.speed(wheel.max_speed)
-    if wheel.max_rpm is not None:
-        yield shown.rpm(wheel.max_rpm)
+def _marked(wheel: Wheel, shown: Shown) -> Iterator[str]:
+    keys = wheel.keys
+    if keys.max_speed is not None:
+        yield shown.speed(keys.max_speed)
+    if keys.max_rpm is not None:
+        yield shown.rpm(keys.max_rpm)

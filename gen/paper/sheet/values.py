@@ -19,8 +19,9 @@ from gen.paper.sheet.motion import Told, motion
 from gen.paper.sheet.pack import PackWheel, pack
 from gen.paper.shown import Shown, span
 from gen.physics.contact import edge_share, working_diameters
-from gen.shop.facts import Facts
+from gen.shop.dress import Dress
 from gen.shop.family import number_of
+from gen.shop.wheel import Wheel
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,19 +187,19 @@ class Values:
 
 def values(program: Program, decimal: str = ".") -> Values:
     """What the sheet of ``program`` says, with ``decimal`` before the decimals of its numbers."""
-    facts = program.facts
-    shown = Shown(facts.machine.units, decimal)
+    dress = program.dress
+    shown = Shown(dress.machine.units, decimal)
     here = dressing(program, program.state)
     wear, corners = over_wear(program), at_corners(program) or (here,)
     return Values(
         identity=_identity(program),
         right=_right(program, here, shown),
-        set_up=_set_up(facts, shown),
+        set_up=_set_up(dress, shown),
         feeder=feeder(program, shown),
         computed=_computed(program, here, corners, shown),
-        pack=pack(facts, here, corners, shown),
+        pack=pack(dress, here, corners, shown),
         wear=tuple(_wear(name, dress, shown) for name, dress in wear),
-        limits=tuple(limits(facts, corners, shown)),
+        limits=tuple(limits(dress, corners, shown)),
         motion=motion(program, here, shown),
         modes=" ".join(program.dialect.host),
         warnings=tuple(
@@ -208,11 +209,11 @@ def values(program: Program, decimal: str = ".") -> Values:
 
 
 def _identity(program: Program) -> Identity:
-    recipe, control = program.facts.recipe, program.dialect.control
+    recipe, control = program.dress.recipe, program.dialect.control
     call = program.dialect.words.say("subprogram_call", number=recipe.program) if program.form == "subprogram" else ""
     return Identity(
         title=recipe.title,
-        machine=program.facts.machine.title,
+        machine=program.dress.machine.title,
         machine_name=program.heading.machine,
         recipe_name=program.heading.recipe,
         program=recipe.program,
@@ -226,25 +227,25 @@ def _identity(program: Program) -> Identity:
 
 
 def _right(program: Program, here: Dressing, shown: Shown) -> Right:
-    facts = program.facts
+    dress = program.dress
     return Right(
-        face=facts.face,
-        incremental=facts.incremental,
+        face=dress.first.face,
+        incremental=dress.incremental,
         registers=_kept(program, shown.decimal) if program.by_registers else (),
         fixed=tuple((name, shown.length(value)) for name, value in program.heading.state.items()),
         size=", ".join(shown.length(wheel.size) for wheel in here.wheels),
         length=shown.length(here.length),
-        contact="" if facts.incremental else shown.length(facts.contact(here.size, here.length)),
+        contact="" if dress.incremental else shown.length(dress.first.contact(here.size, here.length)),
     )
 
 
 def _kept(program: Program, decimal: str) -> tuple[Kept, ...]:
-    facts = program.facts
-    table = facts.machine.registers
+    dress = program.dress
+    table = dress.machine.registers
     held = Shown("mm" if table is None else table.units, decimal)
-    accepted: dict[str, tuple[Decimal, Decimal]] = dict(facts.sizes)
-    if not facts.incremental:
-        accepted["stick_length"] = facts.length_range
+    accepted: dict[str, tuple[Decimal, Decimal]] = dict(dress.sizes)
+    if not dress.incremental:
+        accepted["stick_length"] = dress.length_range
     rows = []
     for name, number in program.plan.registers.items():
         if name in accepted:
@@ -255,9 +256,9 @@ def _kept(program: Program, decimal: str) -> tuple[Kept, ...]:
     return tuple(rows)
 
 
-def _set_up(facts: Facts, shown: Shown) -> SetUp:
-    wheel, stick = facts.wheel, facts.stick
-    machine, dresser = facts.machine, facts.machine.dresser
+def _set_up(dress: Dress, shown: Shown) -> SetUp:
+    wheel, keys, stick = dress.first, dress.first.keys, dress.stick
+    machine, dresser = dress.machine, dress.machine.dresser
     length, number = shown.length, shown.number
 
     def given(value: Decimal | None) -> str:
@@ -265,16 +266,16 @@ def _set_up(facts: Facts, shown: Shown) -> SetUp:
 
     offset = dresser.offset
     return SetUp(
-        wheel=wheel.name,
-        shape=wheel.shape,
-        wheel_grit=wheel.grit,
-        concentration=number(wheel.concentration),
-        diameter=span(length(wheel.diameter[0]), length(wheel.diameter[1])),
-        gauge="" if wheel.gauge is None else span(length(wheel.gauge[0]), length(wheel.gauge[1])),
-        width=length(wheel.width),
-        taper=shown.place("A", wheel.taper) if wheel.taper else "",
-        max_speed="" if wheel.max_speed is None else shown.speed(wheel.max_speed),
-        max_rpm="" if wheel.max_rpm is None else shown.rpm(wheel.max_rpm),
+        wheel=keys.name,
+        shape=keys.shape,
+        wheel_grit=keys.grit,
+        concentration=number(keys.concentration),
+        diameter=span(length(keys.diameter[0]), length(keys.diameter[1])),
+        gauge="" if keys.gauge is None else span(length(keys.gauge[0]), length(keys.gauge[1])),
+        width=length(keys.width),
+        taper=shown.place("A", keys.taper) if keys.taper else "",
+        max_speed="" if keys.max_speed is None else shown.speed(keys.max_speed),
+        max_rpm="" if keys.max_rpm is None else shown.rpm(keys.max_rpm),
         stick_grit=stick.grit,
         section=f"{length(stick.section[0])} × {length(stick.section[1])}",
         length=length(stick.length),
@@ -286,15 +287,15 @@ def _set_up(facts: Facts, shown: Shown) -> SetUp:
         axis=dresser.plunge_axis,
         sign=dresser.toward_wheel,
         datum=given(dresser.datum),
-        lead=length(facts.geometry.lead) if facts.geometry.lead else "",
+        lead=length(wheel.geometry.lead) if wheel.geometry.lead else "",
         inclination=shown.place("A", dresser.inclination) if dresser.inclination else "",
         parked=given(dresser.parked),
         clearance=length(dresser.clearance),
         stand_off=given(dresser.stand_off),
         dresses_per_set_up=dresser.dresses_per_set_up or 0,
         approach=dresser.approach,
-        lateral=_lateral(facts, shown, 0.0),
-        lateral_worn=_lateral(facts, shown, facts.drift(float(facts.size_range[0]))) if facts.recentre_sign else "",
+        lateral=_lateral(wheel, shown, 0.0),
+        lateral_worn=_lateral(wheel, shown, wheel.drift(float(wheel.size_range[0]))) if wheel.recentre_sign else "",
         at=tuple(f"{axis} {shown.place(axis, position)}" for axis, position in dresser.at.items()),
         offset=()
         if offset is None
@@ -302,67 +303,67 @@ def _set_up(facts: Facts, shown: Shown) -> SetUp:
         offset_word="" if offset is None else offset.word,
         spin_up=shown.seconds(machine.spindle.spin_up),
         direction=machine.spindle.direction,
-        coolant=facts.dress.coolant,
+        coolant=dress.settings.coolant,
     )
 
 
 def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], shown: Shown) -> Computed:
-    facts, dress = program.facts, program.facts.dress
-    geometry, smallest = facts.geometry, min(float(wheel.diameter[0]) for wheel in facts.recipe.wheels)
+    dress, settings = program.dress, program.dress.settings
+    geometry, smallest = dress.first.geometry, min(float(wheel.diameter[0]) for wheel in dress.recipe.wheels)
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
-    inside = working_diameters(geometry, facts.diameter_at(here.size))[1:]
+    inside = working_diameters(geometry, dress.first.diameter_at(here.size))[1:]
     return Computed(
         rpm=_over([wheel.rpm for wheel in here.wheels], shown.rpm),
         speed=_over([wheel.speeds[0] for wheel in here.wheels], shown.speed),
         feed=_over([wheel.feed for wheel in here.wheels], shown.feed),
         feed_per_second=_over([wheel.feed for wheel in here.wheels], shown.feed_per_second),
-        target=shown.number(dress.aggressiveness),
+        target=shown.number(dress.first.settings.aggressiveness),
         aggressiveness=shown.number(here.aggressiveness[0], 0),
-        band=f"{shown.number(dress.band[0])} – {shown.number(dress.band[1])}",
-        plunge=shown.length(dress.plunge),
+        band=f"{shown.number(dress.first.settings.band[0])} – {shown.number(dress.first.settings.band[1])}",
+        plunge=shown.length(settings.plunge),
         plunges=len(here.contacts.plunges),
-        plunge_time=shown.seconds(float(dress.plunge) / here.feed * 60) if here.feed else "",
+        plunge_time=shown.seconds(float(settings.plunge) / here.feed * 60) if here.feed else "",
         dress_time=span(shown.seconds(min(times)), shown.seconds(max(times))),
-        ramps=facts.timed or facts.machine.axes[facts.machine.dresser.plunge_axis].acceleration is not None,
-        stick_per_dress=shown.length(facts.stick_per_dress),
-        dresses_per_stick=facts.dresses_per_stick,
-        least_stick=shown.length(facts.shortest_left + (facts.stick_per_set_up or facts.stick_per_dress)),
-        every_parts=dress.every_parts or 0,
-        groove=shown.length(facts.groove) if facts.groove else "",
-        edge_share="" if facts.face else f"{shown.number(100 * edge_share(geometry.stick_height, smallest), 1)} %",
-        removal=shown.removal(max(wheel.facts.removal(wheel.feed) for wheel in here.wheels)),
-        overhang=shown.length(facts.overhang),
+        ramps=dress.timed or dress.machine.axes[dress.machine.dresser.plunge_axis].acceleration is not None,
+        stick_per_dress=shown.length(dress.stick_per_dress),
+        dresses_per_stick=dress.dresses_per_stick,
+        least_stick=shown.length(dress.shortest_left + (dress.stick_per_set_up or dress.stick_per_dress)),
+        every_parts=settings.every_parts or 0,
+        groove=shown.length(dress.groove) if dress.groove else "",
+        edge_share="" if geometry.face else f"{shown.number(100 * edge_share(geometry.stick_height, smallest), 1)} %",
+        removal=shown.removal(max(wheel.wheel.removal(wheel.feed) for wheel in here.wheels)),
+        overhang=shown.length(dress.overhang),
         inside_edge="".join(shown.number(number, 0) for number in here.aggressiveness[1:]),
         inside_diameter="".join(shown.length(diameter) for diameter in inside),
         bedding=shown.length(geometry.bedding) if geometry.bedding else "",
-        places=_places(facts, shown),
-        stations=not facts.lanes.stick_is_wider,
-        capped=any(wheel.rpm < wheel.facts.asked_rpm(wheel.size) for one in corners for wheel in one.wheels),
-        override=_override(facts),
+        places=_places(dress.first, shown),
+        stations=not dress.first.lanes.stick_is_wider,
+        capped=any(wheel.rpm < wheel.wheel.asked_rpm(wheel.size) for one in corners for wheel in one.wheels),
+        override=_override(dress),
         locked=program.dialect.abilities.override_lock,
     )
 
 
-def _lateral(facts: Facts, shown: Shown, drift: float) -> str:
+def _lateral(wheel: Wheel, shown: Shown, drift: float) -> str:
     """Where stick and wheel are centred, ``drift`` mm on from where they are on a new wheel; empty without an axis."""
-    axis, centre = facts.machine.dresser.lateral_axis, facts.wheel.lateral
+    axis, centre = wheel.machine.dresser.lateral_axis, wheel.keys.lateral
     if axis is None or centre is None:
         return ""
-    return f"{axis} {shown.length(float(centre) + facts.recentre_sign * drift)}"
+    return f"{axis} {shown.length(float(centre) + wheel.recentre_sign * drift)}"
 
 
-def _places(facts: Facts, shown: Shown) -> tuple[str, ...]:
+def _places(wheel: Wheel, shown: Shown) -> tuple[str, ...]:
     """Lateral positions of lanes or stations; none where there is only one, or no axis that could visit them."""
-    axis, lanes, new = facts.machine.dresser.lateral_axis, facts.lanes.offsets, float(facts.size_range[1])
+    axis, lanes, new = wheel.machine.dresser.lateral_axis, wheel.lanes.offsets, float(wheel.size_range[1])
     if len(lanes) == 1:
         return ()
-    places = (facts.place(lane, new) for lane in range(len(lanes)))
+    places = (wheel.place(lane, new) for lane in range(len(lanes)))
     return tuple(f"{axis} {shown.length(place)}" for place in places if place is not None)
 
 
-def _override(facts: Facts) -> str:
+def _override(dress: Dress) -> str:
     """The feed override that keeps the band, whole percent; empty where there is no window, or no override reaches."""
-    window = feed_override(facts)
+    window = feed_override(dress)
     return "" if window is None else f"{window[0]} – {window[1]} %"
 
 

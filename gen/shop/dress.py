@@ -1,0 +1,284 @@
+"""A dress: what recipe and machine together say about stick and wheels, before any state or program.
+
+Everything here follows from the two files alone; plan, bounds and sheet all
+start from it. Lengths mm, feeds mm/min, speeds rpm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from gen.physics.contact import rotation, sagitta
+from gen.physics.end_face import EndFace
+from gen.physics.valve import Valve
+from gen.physics.visits import Bite, Visit, shoulders, visited
+from gen.plan.node import State
+from gen.shop.machine import Machine
+from gen.shop.recipe import DressKeys, Recipe, StickKeys, WheelKeys
+from gen.shop.wheel import Wheel
+
+
+@dataclass(frozen=True)
+class Dress:
+    """The dress that a recipe asks of its machine, with the wheels in the order in which they are dressed."""
+
+    recipe: Recipe
+    machine: Machine
+
+    @cached_property
+    def wheels(self) -> tuple[Wheel, ...]:
+        """The only wheel, or those of a pack on one spindle."""
+        keys, cap = self.recipe.wheels, self.rpm_cap
+        return tuple(
+            Wheel(one, self.settings, self.stick, self.machine, index, len(keys), cap) for index, one in enumerate(keys)
+        )
+
+    @property
+    def first(self) -> Wheel:
+        """The only wheel, or the first of a pack."""
+        return self.wheels[0]
+
+    @property
+    def settings(self) -> DressKeys:
+        """The recipe's ``[dress]``; what a wheel has of its own is in :attr:`gen.shop.wheel.Wheel.settings`."""
+        return self.recipe.dress
+
+    @property
+    def incremental(self) -> bool:
+        return self.machine.dresser.motion == "incremental"
+
+    @property
+    def timed(self) -> bool:
+        """Whether a feeder moves the stick, from a stand-off as an incremental slide does, and no axis."""
+        return self.machine.dresser.kind == "timed"
+
+    @cached_property
+    def valve(self) -> Valve:
+        """The valve of a timed feeder."""
+        return self.machine.dresser.valve
+
+    # -- the spindle
+
+    @cached_property
+    def marked_rpm(self) -> float:
+        """The most the spindle may turn at any wear; its wheels turn together, so that the slowest marking counts."""
+        return min(_marked_rpm(wheel) for wheel in self.recipe.wheels)
+
+    @cached_property
+    def rpm_cap(self) -> int:
+        """The most the program may ask for, whole rpm, rounded down: marking and spindle."""
+        return math.floor(min(self.marked_rpm, float(self.machine.spindle.speed[1])) + 1e-9)
+
+    # -- the stick, for all wheels together
+
+    @property
+    def stick(self) -> StickKeys:
+        return self.recipe.stick
+
+    @property
+    def footprint(self) -> float:
+        """Width the stick covers along a wheel's face, mm; the same for every wheel of a pack."""
+        return self.first.geometry.footprint
+
+    def bites(self, depth: float | None = None) -> tuple[Bite, ...]:
+        """Every visit of one dress in order, wheel by wheel; ``depth`` in place of the recipe's plunge, mm."""
+        return self._bites if depth is None else self._bitten(depth)
+
+    @cached_property
+    def _bites(self) -> tuple[Bite, ...]:
+        return self._bitten(float(self.settings.plunge))
+
+    def _bitten(self, deep: float) -> tuple[Bite, ...]:
+        return tuple(
+            Bite(wheel.index, lane, offset - half, offset + half, deep, first=lane == 0)
+            for wheel in self.wheels
+            for half in (wheel.geometry.wheel_width / 2,)
+            for _ in range(self.settings.plunges)
+            for lane, offset in enumerate(wheel.lanes.offsets)
+        )
+
+    @cached_property
+    def shoulders(self) -> tuple[Visit, ...]:
+        """The visits that would meet a shoulder which another visit left standing."""
+        return shoulders(self.footprint, self.bites())
+
+    @cached_property
+    def _left_standing(self) -> EndFace:
+        """The end after every wheel has been everywhere once: 1 where it is cut, 0 where it never is."""
+        end = EndFace.flat(self.footprint)
+        for bite in self.bites():
+            end = end.cut(bite.low, bite.high, 1.0)
+        return end
+
+    @cached_property
+    def walls(self) -> tuple[float, ...]:
+        """The widths of the walls that no wheel ever cuts, mm; empty where the whole end is visited."""
+        return self._left_standing.standing(1.0)
+
+    def end_face(self, length: float) -> EndFace:
+        """The end of a stick whose cut part is ``length`` long, mm: walls that are never cut stand as when new."""
+        above = min(0.0, length - float(self.stick.length))
+        return EndFace(tuple((a, b, above if cut < 1 else 0.0) for a, b, cut in self._left_standing.stretches))
+
+    @property
+    def groove(self) -> float:
+        """Depth of the groove that the worn wheel, the smallest of a pack, leaves in the end, mm; 0 on a face."""
+        if self.first.face:
+            return 0.0
+        return sagitta(float(self.stick.section[1]), min(float(wheel.diameter[0]) for wheel in self.recipe.wheels))
+
+    @cached_property
+    def stick_per_dress(self) -> Decimal:
+        """Stick length that one dress takes, mm."""
+        visits, _ = visited(EndFace.flat(self.footprint), self.bites())
+        return Decimal(repr(round(sum(visit.lowered for visit in visits), 9)))
+
+    @property
+    def stick_per_set_up(self) -> Decimal:
+        """The most stick that the dresses from one set-up of the stand-off to the next take, mm."""
+        dresses = self.machine.dresser.dresses_per_set_up or 1
+        if not self.timed:
+            return self.stick_per_dress * dresses
+        plunges = self.settings.plunges * self.first.lanes.cuts_per_pass
+        return self.valve.most_taken(self.settings.plunge, plunges, dresses)
+
+    @cached_property
+    def shortest_left(self) -> Decimal:
+        """Least stick length after the last plunge, mm: ``min_stick``, or what keeps jaw and holder off the wheel."""
+        dresser, held = self.machine.dresser, self.held
+        return max(dresser.min_stick, held + dresser.clearance if held else Decimal(0))
+
+    @property
+    def held(self) -> Decimal:
+        """How far jaw or holder reaches from the seat, mm."""
+        dresser = self.machine.dresser
+        return max(dresser.jaw, Decimal(0) if dresser.holder is None else dresser.holder[1])
+
+    @property
+    def overhang(self) -> Decimal:
+        """How far a new stick stands out of jaw or holder, mm."""
+        return self.stick.length - self.held
+
+    @cached_property
+    def length_range(self) -> tuple[Decimal, Decimal]:
+        """Shortest and longest stick with which a dress may begin, mm."""
+        return self.shortest_left + self.stick_per_dress, self.stick.length
+
+    @property
+    def dresses_per_stick(self) -> int:
+        low, high = self.length_range
+        return max(0, int((high - low) / self.stick_per_dress) + 1) if high >= low else 0
+
+    @cached_property
+    def earliest_contact(self) -> float:
+        """Plunge-axis position of the full stick's contact with the new wheel, the largest of a pack, mm."""
+        sign = self.machine.dresser.sign
+        contacts = (one.contact(float(one.size_range[1]), float(self.stick.length)) for one in self.wheels)
+        return min(contacts, key=lambda place: sign * place)
+
+    # -- registers and states
+
+    @property
+    def sizes(self) -> dict[str, tuple[Decimal, Decimal]]:
+        """Worn and new, mm, of every wheel on the spindle, by its ``size_name``."""
+        return {wheel.size_name: wheel.size_range for wheel in self.wheels}
+
+    @cached_property
+    def register_numbers(self) -> dict[str, int]:
+        """The machine's registers that outlive a program, number by name."""
+        table = self.machine.registers
+        if table is None:
+            return {}
+        diameters = table.wheel_diameter or ()
+        found: dict[str, int | None] = {}
+        if len(self.wheels) > 1:
+            found |= {one.size_name: number for one, number in zip(self.wheels, diameters, strict=False)}
+        else:
+            found |= {"wheel_diameter": next(iter(diameters), None), "wheel_gauge": table.wheel_gauge}
+        found |= {name: getattr(table, name) for name in ("stick_length", "parts_since_dress", "in_progress")}
+        return {name: number for name, number in found.items() if number is not None}
+
+    @property
+    def register_unit(self) -> Decimal:
+        """mm in one unit of a register that holds a length; without registers, of the program's unit."""
+        registers = self.machine.registers
+        system = registers.units if registers is not None else self.machine.units
+        return Decimal("25.4") if system == "inch" else Decimal(1)
+
+    def state(
+        self,
+        size: Decimal | None = None,
+        length: Decimal | None = None,
+        *,
+        in_progress: float = 0.0,
+        slide_position: Decimal | None = None,
+        sizes: Sequence[Decimal] = (),
+    ) -> State:
+        """The state with the first wheel at ``size`` and a stick of ``length``, mm; by default all is new.
+
+        ``sizes`` gives every wheel of the pack in place of ``size``.
+        """
+        unit = self.register_unit
+        new = {name: ends[1] for name, ends in self.sizes.items()}
+        given = dict(zip(new, sizes, strict=True)) if sizes else {} if size is None else {self.first.size_name: size}
+        length = self.stick.length if length is None else length
+        values = {
+            **{name: float(value / unit) for name, value in {**new, **given}.items()},
+            "stick_length": float(length / unit),
+            "parts_since_dress": 0.0,
+            "in_progress": in_progress,
+        }
+        if self.timed or not self.incremental:
+            return State(values)
+        axis = self.machine.dresser.plunge_axis
+        return State(values, {axis: float(self.first_position if slide_position is None else slide_position)})
+
+    @property
+    def first_position(self) -> Decimal:
+        """Where an incremental slide is taken to stand after set-up: the far end of its travel, mm."""
+        dresser = self.machine.dresser
+        low, high = self.machine.axes[dresser.plunge_axis].travel
+        if dresser.parked is not None:
+            return dresser.parked
+        return low if dresser.sign > 0 else high
+
+    def corners(self) -> Iterator[State]:
+        """States at the ends of wear and stick: new and worn wheels with full, middle and last stick."""
+        worn, new = self.first.size_range
+        low, high = self.length_range
+        if self.timed:
+            yield from (self.state(size) for size in dict.fromkeys((new, worn)))
+            return
+        if self.incremental:
+            steps = self.machine.dresser.dresses_per_set_up or 1
+            far = self.first_position + self.machine.dresser.sign * self.stick_per_dress * (steps - 1)
+            for size in dict.fromkeys((new, worn)):
+                for position in dict.fromkeys((self.first_position, far)):
+                    yield self.state(size, slide_position=position)
+            return
+        for sizes in dict.fromkeys(self._worn()):
+            for length in dict.fromkeys((high, low, (high + low) / 2)):
+                if low <= high:
+                    yield self.state(sizes=sizes, length=length)
+
+    def _worn(self) -> Iterator[tuple[Decimal, ...]]:
+        """Sizes to look at: all new, all worn, all between; in a pack also each wheel alone worn, and alone new."""
+        ranges = [one.size_range for one in self.wheels]
+        news, worns = tuple(new for _, new in ranges), tuple(worn for worn, _ in ranges)
+        yield news
+        yield worns
+        yield tuple((new + worn) / 2 for worn, new in ranges)
+        for place in range(len(ranges) if len(ranges) > 1 else 0):
+            yield (*news[:place], worns[place], *news[place + 1 :])
+            yield (*worns[:place], news[place], *worns[place + 1 :])
+
+
+def _marked_rpm(wheel: WheelKeys) -> float:
+    limits = [float(wheel.max_rpm)] if wheel.max_rpm is not None else []
+    if wheel.max_speed is not None:
+        limits.append(rotation(float(wheel.max_speed), float(wheel.diameter[1])))
+    return min(limits)

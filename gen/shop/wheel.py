@@ -1,0 +1,189 @@
+"""One wheel of a dress on its machine: its geometry, its sizes, where its lanes lie, and what it is asked to do.
+
+Lengths mm, feeds mm/min, speeds rpm or m/s.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from gen.physics.contact import Geometry, drift, plunge_feed, reach, rotation, working_diameters
+from gen.physics.lanes import Lanes, lanes
+from gen.shop.machine import Machine
+from gen.shop.recipe import DressKeys, StickKeys, WheelKeys
+
+_OWN = ("aggressiveness", "band", "lanes")
+"""What a wheel may have of its own, beside its speed, in place of what the dress says."""
+
+
+@dataclass(frozen=True)
+class Wheel:
+    """A wheel with what follows from its keys, the stick's and the machine's.
+
+    ``index`` numbers it from 0 in the order in which the wheels are dressed,
+    ``count`` is how many there are. ``rpm_cap`` is the most the program may ask
+    for, which the whole spindle shares.
+    """
+
+    keys: WheelKeys
+    dress_keys: DressKeys
+    stick: StickKeys
+    machine: Machine
+    index: int
+    count: int
+    rpm_cap: int
+
+    @cached_property
+    def settings(self) -> DressKeys:
+        """Dress settings with this wheel's overrides applied."""
+        own = {key: value for key in _OWN if (value := getattr(self.keys, key)) is not None}
+        if self.keys.speed is not None or self.keys.wheel_speed is not None:
+            own |= {"speed": self.keys.speed, "wheel_speed": self.keys.wheel_speed}
+        return self.dress_keys.model_copy(update=own) if own else self.dress_keys
+
+    def key(self, key: str) -> str:
+        """Where a file says ``wheel.…`` or ``dress.…`` for this wheel: in its own table where it has its own."""
+        table, _, name = key.partition(".")
+        own = f"wheel[{self.index}].{name}" if self.count > 1 else f"wheel.{name}"
+        if table == "wheel":
+            return own
+        return own if getattr(self.keys, name, None) is not None else key
+
+    @property
+    def number(self) -> int:
+        """The wheel's number in a pack, from 1; 0 for the only wheel."""
+        return self.index + 1 if self.count > 1 else 0
+
+    @property
+    def face(self) -> bool:
+        """Whether the stick meets the wheel's face rather than its periphery."""
+        return self.keys.contact == "face"
+
+    @cached_property
+    def size_name(self) -> str:
+        """The register or option that holds the size of the wheel which the contact depends on."""
+        name = "wheel_gauge" if self.face else "wheel_diameter"
+        return f"{name}_{self.index + 1}" if self.count > 1 else name
+
+    @cached_property
+    def size_range(self) -> tuple[Decimal, Decimal]:
+        """Worn and new: gauge for face contact, else diameter, mm."""
+        if self.face:
+            assert self.keys.gauge is not None
+            return self.keys.gauge
+        return self.keys.diameter
+
+    @cached_property
+    def angle(self) -> Decimal:
+        """α in degrees: the dresser's inclination, or the wheel's taper."""
+        return self.keys.taper or self.machine.dresser.inclination
+
+    @cached_property
+    def geometry(self) -> Geometry:
+        return Geometry(
+            face=self.face,
+            wheel_width=float(self.keys.width),
+            stick_width=float(self.stick.section[0]),
+            stick_height=float(self.stick.section[1]),
+            angle_deg=float(self.angle),
+            tapered=bool(self.keys.taper),
+        )
+
+    # -- across the wheel
+
+    @cached_property
+    def lanes(self) -> Lanes:
+        return lanes(
+            self.geometry,
+            overlap=float(self.settings.overlap),
+            only_one=self.settings.lanes == "one",
+            at=float(self.keys.lane or 0),
+        )
+
+    @property
+    def lateral_sign(self) -> int:
+        """The direction of the lateral axis in which lanes are counted: 1 or -1."""
+        return 1 if self.machine.dresser.lateral_sign == "+" else -1
+
+    @property
+    def recentre_sign(self) -> int:
+        """The way the lateral axis goes while an inclined plunge's wheel gets smaller: 1, -1, or 0 where it stays."""
+        return {"+": 1, "-": -1, None: 0}[self.machine.dresser.recentre]
+
+    def drift(self, size: float) -> float:
+        """How far an inclined stick meets a wheel of ``size`` mm aside of where it met the new one, mm; else 0."""
+        return drift(self.geometry, float(self.size_range[1]), size)
+
+    @property
+    def slack(self) -> float:
+        """How far stick or stations reach past the wheel's nearer edge when new, mm; less than 0 leaves some bare."""
+        offsets, half = self.lanes.offsets, (self.geometry.footprint - self.geometry.wheel_width) / 2
+        return half + min(-min(offsets), max(offsets))
+
+    def place(self, lane: int, size: float) -> float | None:
+        """Where the lateral axis stands for ``lane`` with the wheel at ``size`` mm; None where no axis moves so."""
+        centre = self.keys.lateral
+        if centre is None or self.machine.dresser.lateral_axis is None:
+            return None
+        offset = self.lateral_sign * self.lanes.offsets[lane]
+        return float(centre) + offset + self.recentre_sign * self.drift(size)
+
+    def under(self, lateral: float | None, size: float) -> tuple[float, float]:
+        """The stretch of the stick's end that this wheel of ``size`` covers with the lateral axis at ``lateral``, mm.
+
+        Without a lateral axis stick and wheel are centred. A drift that no axis follows is left out, since nobody
+        says which way it goes.
+        """
+        centre, middle = self.keys.lateral, 0.0
+        if lateral is not None and centre is not None:
+            middle = self.lateral_sign * (lateral - float(centre) - self.recentre_sign * self.drift(size))
+        half = self.geometry.wheel_width / 2
+        return middle - half, middle + half
+
+    # -- speed, feed and contact
+
+    def diameter_at(self, size: float) -> float:
+        """The wheel's diameter in mm when its size is ``size``; on a face it is the new one throughout."""
+        return float(self.keys.diameter[1]) if self.face else size
+
+    def nominal_diameter(self, size: float) -> float:
+        """The diameter in mm at which wheel speed and target hold: D, or the middle of a new cup's rim."""
+        return working_diameters(self.geometry, self.diameter_at(size))[0]
+
+    def asked_rpm(self, size: float) -> float:
+        """The speed the recipe asks for with the wheel at ``size`` mm, before any cap, whole rpm."""
+        if self.settings.speed is not None:
+            return float(math.floor(self.settings.speed))
+        assert self.settings.wheel_speed is not None
+        return math.floor(rotation(float(self.settings.wheel_speed), self.nominal_diameter(size)) + 0.5)
+
+    def rpm(self, size: float) -> float:
+        """The speed a program runs with the wheel at ``size`` mm: as asked, a held wheel speed up to the cap."""
+        asked = self.asked_rpm(size)
+        return asked if self.settings.speed is not None else min(asked, float(self.rpm_cap))
+
+    def nominal_feed(self, size: float) -> float:
+        """Plunge feed in mm/min with the wheel at ``size`` mm, before it is rounded to what the program writes.
+
+        Of a timed feeder, what its valve is set to.
+        """
+        if self.machine.dresser.kind == "timed":
+            return float(self.machine.dresser.valve.rate)
+        target = float(self.settings.aggressiveness)
+        return plunge_feed(target, self.nominal_diameter(size), self.rpm(size), angle_deg=float(self.angle))
+
+    def removal(self, feed: float) -> float:
+        """Stick removed at a plunge feed of ``feed`` mm/min, mm³/min: section in contact × feed (definition)."""
+        return self.geometry.width_in_contact * self.geometry.stick_height * feed
+
+    def contact(self, size: float, length: float) -> float:
+        """Plunge-axis position in mm at which a stick of ``length`` first touches the wheel at ``size``.
+
+        contact = datum − s · reach; an incremental dresser has no datum and no such position.
+        """
+        dresser = self.machine.dresser
+        assert dresser.datum is not None
+        return float(dresser.datum) - dresser.sign * reach(self.geometry, length, size)
