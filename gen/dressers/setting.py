@@ -1,4 +1,4 @@
-"""What every part of a plan is composed from: the facts, the grid, the control's abilities, and the intent."""
+"""What every part of a plan is composed from: the dress, the grid, the control's abilities, and the intent."""
 
 from __future__ import annotations
 
