@@ -30,6 +30,7 @@ def trace(
     """The neutral steps of PROGRAM, whoever wrote it."""
     from gen.jobs.report import as_json, step_json, step_line
     from gen.jobs.trace import trace as traced
+    from gen.reader.reading import UNFINISHED
 
     reading = traced(program, name, settings, block_delete=block_delete, control_folders=control_folders)
     if as_document:
@@ -41,4 +42,4 @@ def trace(
             tell(step_line(step))
     for one in reading.unread:
         say(f"{program}:{one.line}: not understood: {one.text} ({one.why})")
-    return FINDING if reading.unread or reading.end == "budget" else HOLDS
+    return FINDING if reading.unread or reading.end in UNFINISHED else HOLDS

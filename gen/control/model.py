@@ -15,12 +15,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from typing import Annotated, TypeAlias
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field, field_validator, model_validator
 
 from gen.base.errors import Disagreement, DressblockError, Problem, listed, nearest, said
-from gen.control.tables import CODE, CodeWord, DwellWord, Flow, Lexis, Numbers, Part, Variables
+from gen.control.tables import CODE, CodeWord, DwellWord, Effect, Flow, Lexis, Numbers, Part, Variables
 
 _LETTERS = re.compile(r"[^^\[\]\\][^\[\]\\]*")
 _BREAKS = [*map(chr, range(32)), *map(chr, range(127, 160)), "\u2028", "\u2029"]
@@ -94,6 +94,24 @@ class Control(Part):
     known: list[CodeWord] = Field(
         default_factory=list, description="Words that act, but on nothing a dress depends on; read without complaint."
     )
+    effects: dict[CodeWord, Effect] = Field(
+        default_factory=dict,
+        description="What a word of known or [codes] also does, or what is not known behind it, such as a tool change "
+        "that stops the spindle.",
+    )
+    beside: dict[CodeWord, Annotated[str, Field(pattern=r"^[A-Z]+$")]] = Field(
+        default_factory=dict, description="The letters that belong to a word, and to no move, in its block."
+    )
+    not_beside: dict[CodeWord, Annotated[str, Field(pattern=r"^[A-Z]+$")]] = Field(
+        default_factory=dict,
+        description="The letters that cannot stand beside a word here, since another type of control means something "
+        "else by the two.",
+    )
+    feed_lost: Literal["changed", "stated"] = Field(
+        "changed",
+        description="When a feed is lost: when a word of feed_mode changes the mode, or whenever there is such a word, "
+        "after which the control does not move at a feed until it is told one.",
+    )
     dwell: DwellWord = Field(DwellWord(), description="The word after the dwell code.")
     variables: Variables | None = Field(None, description="Variables and expressions; absent: numbers only.")
     flow: Flow = Field(Flow(), description="The flow constructs the control has.")
@@ -118,13 +136,8 @@ class Control(Part):
         """What a comment may hold can neither end it nor begin another."""
         if not all(opening for opening, _ in [*lexis.comments, *lexis.messages]):
             raise Disagreement([Problem("comments", "read a comment that begins with nothing; give what opens it.")])
-        if not _LETTERS.fullmatch(lexis.comment_letters):
-            said_of = 'letters, ranges such as "A-Z", and signs without a backslash or a square bracket are wanted.'
-            raise Disagreement([Problem("comment_letters", said_of)])
-        try:
-            letters = re.compile(f"[{lexis.comment_letters}]")
-        except re.error:
-            raise Disagreement([Problem("comment_letters", "a range in this runs backwards.")]) from None
+        letters = _class_of("comment_letters", lexis.comment_letters)
+        _class_of("letters", lexis.letters)
         ends = {character for pair in [*lexis.comments, *lexis.messages] for character in pair[1]}
         for character in sorted({*ends, *_BREAKS}):
             if letters.match(character):
@@ -147,6 +160,10 @@ class Control(Part):
         # a default may name a mode that no word changes, such as how arcs are dimensioned
         worded = {group: now for group, now in self.defaults.items() if group in self.groups}
         named += [(f"defaults.{group}", f"{group}.{now}") for group, now in worded.items()]
+        for word, effect in self.effects.items():
+            for meaning in effect.does:
+                if meaning not in SWITCHES:
+                    yield Problem(f"effects.{word}.does", f"there is no switch {said(meaning)}.")
         for key, mode in named:
             group, _, meaning = mode.partition(".")
             if meaning not in self.groups.get(group, {}):
@@ -215,6 +232,17 @@ class Control(Part):
     def word(self, group: str, meaning: str) -> str:
         """The word of ``meaning`` in modal ``group``. ``KeyError`` if the control has none."""
         return self.groups[group][meaning]
+
+
+def _class_of(key: str, letters: str) -> re.Pattern[str]:
+    """``letters`` as a pattern of one character. :class:`Disagreement` if they are no class."""
+    if not _LETTERS.fullmatch(letters):
+        said_of = 'letters, ranges such as "A-Z", and signs without a backslash or a square bracket are wanted.'
+        raise Disagreement([Problem(key, said_of)])
+    try:
+        return re.compile(f"[{letters}]")
+    except re.error:
+        raise Disagreement([Problem(key, "a range in this runs backwards.")]) from None
 
 
 def is_keyword(word: str) -> bool:

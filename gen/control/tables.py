@@ -32,10 +32,28 @@ class Lexis(Part):
         description="The characters a comment may hold, as the inside of a regular-expression class."
     )
     comment_length: Annotated[int, Field(ge=8, le=1000)] = Field(100, description="The longest comment, characters.")
-    message_prefix: str = Field("", description='How a comment shown to the operator begins, such as "MSG,".')
+    message_prefix: str = Field(
+        "", description='How a comment between the first of the pairs begins that the operator is shown: "MSG,".'
+    )
     block_delete: str = Field("/", description="Begins a block that the block-delete switch leaves out; empty: none.")
     tape_mark: str = Field("%", description="Begins a line that starts or ends the file and does nothing; empty: none.")
     line_ending: Literal["\n", "\r\n"] = Field("\n", description="What ends a line in a written program.")
+    letters: str = Field(
+        " -~\t",
+        description="The characters a line may have outside its comments, as the inside of a regular-expression class.",
+    )
+    line_length: Annotated[int, Field(ge=80, le=100_000)] = Field(
+        255, description="The longest line that the control is known to take, bytes; its end does not count."
+    )
+    block_delete_numbers: bool = Field(
+        True, description="Whether a number behind the block-delete character names one of several switches: /2."
+    )
+    acting_comments: dict[str, Literal["stops", "acts"]] = Field(
+        default_factory=dict,
+        description="How comments begin, opening characters included, that do something: stops ends the program with "
+        "the rest of the comment as its message, acts does what the reader does not follow, such as a file or a "
+        'printout: "(ABORT," = "stops".',
+    )
     number_step: Annotated[int, Field(ge=0, le=1000)] = Field(
         0, description="The step of line numbers where the machine file does not say; 0: lines have no numbers."
     )
@@ -134,8 +152,30 @@ class Variables(Part):
     system: list[tuple[int, int]] = Field(
         default_factory=list, description="First and last of the numbers that mirror or set the control's own state."
     )
+    system_named: list[str] = Field(
+        default_factory=list, description="Named variables that the control itself sets, without their brackets."
+    )
+    axis_order: str = Field("XYZABCUVW", description="The order in which variables that follow each other count axes.")
+    position: int | None = Field(
+        None, description="The variable that holds where the first axis stands, in the program's own coordinates."
+    )
+    frames: list[tuple[int, int]] = Field(
+        default_factory=list,
+        description="First and last of the numbers whose assignment moves what coordinates count from.",
+    )
     home: int | None = Field(None, description="The variable that holds the first axis of the home position.")
     second_home: int | None = Field(None, description="The variable that holds the first axis of the second one.")
+
+
+class Effect(Part):
+    """What a word does beside what the other tables say of it."""
+
+    does: list[str] = Field(
+        default_factory=list, description="Switches of [codes] that it works as well: spindle_off, coolant_off."
+    )
+    loses: list[Literal["spindle", "coolant", "axes"]] = Field(
+        default_factory=list, description="What is not known any more behind it."
+    )
 
 
 class OWords(Part):

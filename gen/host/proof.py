@@ -54,9 +54,17 @@ class Proof:
         after = in_force(self.reading, span.stop, point.control, point.state.positions, self.inside)
         yield from self._modes(point.here, after)
         yield from self._said_by_the_way(span)
+        yield from self._not_known(visit)
         yield from self._goes_on(point.reading.steps[visit + 1 :], steps[span.stop :], self._displaced(span, after))
         if point.reading.end != self.reading.end:
             yield self._changed("the program ends otherwise with the dress than without it.")
+
+    def _not_known(self, visit: int) -> Iterator[Finding]:
+        """What the program does behind the place with values that nobody knows, and that a dress may change."""
+        for step, line, depends in self.point.reading.unknown:
+            if step > visit:
+                said = f"this depends on {depends}, which is not known and may be another value after a dress."
+                yield unproven("host-unchanged", self.point.in_file(line), said)
 
     def _changed(self, message: str, line: int | None = None) -> Finding:
         return broken("host-unchanged", self._place if line is None else self.point.in_file(line), message)

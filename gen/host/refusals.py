@@ -15,6 +15,8 @@ from gen.host.point import Point
 from gen.host.said import broken, unproven
 from gen.plan.step import ROTARY
 from gen.reader.lexis import Lexer
+from gen.reader.modal import UNKNOWN
+from gen.reader.reading import UNFINISHED
 from gen.shop.machine import Machine
 
 PUT_BACK = ("tool_length",)
@@ -63,7 +65,11 @@ def against_place(point: Point) -> Iterator[Finding]:
             "where this jump leads is worked out when it runs; whether it passes over the dress is not known.",
         )
     if not point.visits:
-        end = {"refused": "the program stops before it", "budget": "the program was not read so far"}
+        end = {
+            "refused": "the program stops before it",
+            "budget": "the program was not read so far",
+            "unknown": "the program was not read so far",
+        }
         why = end.get(point.reading.end, "the program goes another way, or ends before it")
         yield broken("host-place", line, f"this place is never reached: {why}.")
     elif len(point.visits) > 1:
@@ -81,7 +87,7 @@ def against_place(point: Point) -> Iterator[Finding]:
             "not known; put the dress into the program that calls.",
         )
     for entry in point.reading.unread:
-        severity = "error" if entry.line <= point.line or point.reading.end == "budget" else "warning"
+        severity = "error" if entry.line <= point.line or point.reading.end in UNFINISHED else "warning"
         said = f'"{entry.text.strip()}": {entry.why}' if entry.text.strip() else entry.why
         yield unproven(
             "host-place",
@@ -216,11 +222,15 @@ def _units_at(point: Point, line: int) -> str:
 
 def _spindle(point: Point) -> Iterator[Finding]:
     here = point.here
-    if here.get("spindle", "off") == "off":
+    for group in ("spindle", "coolant"):
+        if here.get(group) == UNKNOWN:
+            said = f"what the {group} does is not known behind this line; state it before the place of the dress."
+            yield unproven("host-state", point.in_file(here.lines[group]), said)
+    if here.get("spindle", "off") in ("off", UNKNOWN):
         return
     line = point.in_file(here.lines["spindle"])
     speed = point.words("speed").get("S")
-    if speed is None:
+    if speed is None or here.get("speed") == UNKNOWN:
         yield broken(
             "host-state",
             line,

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
+from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Unclear, Write
 
 if TYPE_CHECKING:
     from gen.base.finding import Finding
@@ -50,6 +50,14 @@ def step_json(step: Step) -> dict[str, Any]:
             return {**head, "register": step.register, "value": step.value}
         case Aux():
             return {**head, "code": step.code, "function": step.function}
+        case Unclear(kind="spindle"):
+            direction = None if step.detail == "unknown" else step.detail
+            return {"line": step.line, "op": "spindle", "rpm": None, "direction": direction}
+        case Unclear(kind="dwell"):
+            return {"line": step.line, "op": "dwell", "seconds": None}
+        case Unclear():
+            register = int(step.detail) if step.detail.isdigit() else step.detail
+            return {"line": step.line, "op": "write", "register": register, "value": None}
         case Refuse():
             return {**head, "message": step.message}
         case Stop():
@@ -75,6 +83,8 @@ def step_line(step: Step) -> str:
             said = f"write    {step.register} = {number(step.value)}"
         case Aux():
             said = f"aux      {' '.join(part for part in (step.code, step.function) if part)}"
+        case Unclear():
+            said = f"{step.kind:<8} {step.detail} (not known)".replace("  (", " (")
         case Refuse():
             said = f"refuse   {step.message}"
         case Stop():

@@ -87,6 +87,19 @@ class Aux(NamedTuple):
     op: Literal["aux"] = "aux"
 
 
+class Unclear(NamedTuple):
+    """A step whose number the reader cannot know: how fast the spindle turns, how long a wait is, what is written.
+
+    ``kind`` is the step it would be, ``detail`` what is known of it: the sense of the spindle, or the register.
+    No two of these are the same step.
+    """
+
+    line: int
+    kind: Literal["spindle", "dwell", "write"]
+    detail: str = ""
+    op: Literal["unclear"] = "unclear"
+
+
 class Refuse(NamedTuple):
     """The program refuses to go on and shows ``message``."""
 
@@ -110,7 +123,7 @@ class End(NamedTuple):
     op: Literal["end"] = "end"
 
 
-Step: TypeAlias = Move | Dwell | Spindle | Coolant | Write | Aux | Refuse | Stop | End
+Step: TypeAlias = Move | Dwell | Spindle | Coolant | Write | Aux | Unclear | Refuse | Stop | End
 
 
 class ModeChange(NamedTuple):
@@ -183,6 +196,8 @@ def _same(a: Step, b: Step, tolerance: float) -> bool:
             return a.message == b.message
         case Stop(), Stop():
             return a.optional == b.optional
+        case Unclear(), Unclear():
+            return False
     return True
 
 

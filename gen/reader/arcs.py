@@ -22,7 +22,11 @@ class Arc(NamedTuple):
 
 
 def work_out(
-    modal: Modal, to: Mapping[str, float], clockwise: bool, words: Mapping[str, float], centre: Mapping[str, float]
+    modal: Modal,
+    to: Mapping[str, float],
+    clockwise: bool,
+    words: Mapping[str, float | None],
+    centre: Mapping[str, float | None],
 ) -> Arc | None:
     """The arc from where ``modal`` stands to ``to``; None if one of the positions is not known.
 
@@ -35,14 +39,14 @@ def work_out(
     if not centre:
         raise NotUnderstood("an arc wants its centre or its radius")
     start = modal.position
-    if any(axis not in start or axis not in to for axis in (first, second)):
+    if any(axis not in start or axis not in to for axis in (first, second)) or None in centre.values():
         return None
     a, b = (start[first], start[second]), (to[first], to[second])
     scale = modal.scale
     if "R" in centre:
         if len(centre) > 1:
             raise NotUnderstood("an arc has a centre or a radius, not both")
-        middle = _by_radius(a, b, centre["R"] * scale, clockwise)
+        middle = _by_radius(a, b, (centre["R"] or 0.0) * scale, clockwise)
     else:
         given = [(first, i_word, a[0]), (second, j_word, a[1])]
         places = [_centre(modal, axis, centre.get(word), at) for axis, word, at in given]

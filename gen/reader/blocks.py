@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from typing import Literal, TypeAlias, cast
 
 from gen.base.errors import listed
-from gen.plan.step import ROTARY, Aux, Coolant, Dwell, End, Register, Spindle, Stop, Write
+from gen.plan.step import ROTARY, Aux, Coolant, Dwell, End, Register, Stop, Unclear, Write
 from gen.reader import frames, motion
 from gen.reader.expressions import value_of
-from gen.reader.failure import Alarm, NotUnderstood
-from gen.reader.modal import Modal
+from gen.reader.failure import Alarm, NotUnderstood, Undecided
+from gen.reader.modal import UNKNOWN, Modal
+from gen.reader.operators import Value
 from gen.reader.program import Block
 from gen.reader.sorting import ENDINGS, SPINDLE, Sorted, sorter_of
+from gen.reader.unknown import Unknown
 from gen.reader.variables import Variables, as_number
 
 Outcome: TypeAlias = Literal["", "refused", "end"]
@@ -30,7 +34,7 @@ TAKEN = {"path": "PQ", "compensation": "DH", "tool_length": "H", "spindle_mode":
 
 
 class BlockRun:
-    """One block while it acts. ``words`` are those no code has claimed yet."""
+    """One block while it acts. ``words`` are those no code has claimed yet; a value of None is not known."""
 
     __slots__ = ("block", "complained", "given", "line", "modal", "sorted", "variables", "words")
 
@@ -39,7 +43,7 @@ class BlockRun:
         self.variables = variables
         self.block = block
         self.line = block.line
-        self.words: dict[str, float] = {}
+        self.words: dict[str, float | None] = {}
         self.given: dict[str, str] = {}
         self.complained = False
 
@@ -59,11 +63,13 @@ class BlockRun:
             found = self._sorted()
         self.sorted = found
         if self.variables.read:
-            modal.read(line, self.variables.read)
+            modal.read(line, self.variables.read, self.variables.unknown)
             self.variables.read.clear()
         self._begin()
         for code in found.idle:
             modal.step(Aux(line, code))
+        if found.effects:
+            self._effects()
         if found.feeds:
             self._feed_and_speed()
         if found.switches:
@@ -90,7 +96,7 @@ class BlockRun:
         rules = self.modal.control.variables
         if rules is None or not self.block.assignments:
             return False
-        late: list[tuple[Register, float | None]] = []
+        late: list[tuple[Register, Value]] = []
         for target, code in self.block.assignments:
             register = target if isinstance(target, (int, str)) else as_number(value_of(target, self.variables))
             value = value_of(code, self.variables)
@@ -105,9 +111,9 @@ class BlockRun:
             self._write(register, value)
         return False
 
-    def _write(self, register: Register, value: float | None) -> None:
+    def _write(self, register: Register, value: Value) -> None:
         modal = self.modal
-        modal.read(self.line, self.variables.read)
+        modal.read(self.line, self.variables.read, self.variables.unknown)
         self.variables.read.clear()
         self.variables.set(register, value)
         modal.note_system(self.line, register, "written")
@@ -115,6 +121,9 @@ class BlockRun:
             return
         if value is None:
             modal.unmodelled(self.line, self.line, f"the variable {register} is emptied")
+        elif isinstance(value, Unknown):
+            modal.unknown(self.line, f"what {register} is given", value.what)
+            modal.step(Unclear(self.line, "write", str(register)))
         else:
             modal.step(Write(self.line, register, value))
 
@@ -122,18 +131,40 @@ class BlockRun:
         """The words sorted and worked out; a word whose value is empty is as if it were not there."""
         words, found = self.block.words, self.block.sorted
         if found is not None and found.numbers:
-            self.words = cast("dict[str, float]", found.words.copy())
+            self.words = cast("dict[str, float | None]", found.words.copy())
             return found
         values = [value_of(word.value, self.variables) for word in words]
-        if found is None or None in values:
-            there = zip(words, values, strict=True)
-            found = sorter_of(self.modal.control).sort([word._replace(value=v) for word, v in there if v is not None])
-            self.words = cast("dict[str, float]", found.words.copy())
+        if found is None or any(value is None for value in values):
+            sorter = sorter_of(self.modal.control)
+            there = [(word, value) for word, value in zip(words, values, strict=True) if value is not None]
+            lost = {word.letter: value for word, value in there if isinstance(value, Unknown)}
+            for letter, unknown in lost.items():
+                if letter in sorter.codes:
+                    raise Undecided(unknown.what)
+            # a value that is not known is none that a code could want beside it
+            found = sorter.sort([word._replace(value=math.nan if isinstance(v, Unknown) else v) for word, v in there])
+            self.words = cast("dict[str, float | None]", found.words.copy())
+            self._lose(lost)
             return found
         for word, value in zip(words, values, strict=True):
-            if word.letter in found.words and value is not None:
+            if word.letter in found.words and value is not None and not isinstance(value, Unknown):
                 self.words.setdefault(word.letter, value)  # of a letter that stands twice, the first counts
+        self._lose({word.letter: v for word, v in zip(words, values, strict=True) if isinstance(v, Unknown)})
         return found
+
+    def _lose(self, unknown: Mapping[str, Unknown]) -> None:
+        """The values of these words are not known."""
+        for letter, value in unknown.items():
+            self.words[letter] = None
+            self.modal.unknown(self.line, letter, value.what)
+
+    def _effects(self) -> None:
+        """What the words of the block do beside what their tables say."""
+        for word, effect in self.sorted.effects:
+            for name in effect.does:
+                self._switch(name, word)
+            for what in effect.loses:
+                self.modal.lose(self.line, what, word)
 
     def _begin(self) -> None:
         """What sorting found wrong, and what words without a decimal point come to."""
@@ -150,7 +181,7 @@ class BlockRun:
         """Settles a word without a decimal point, which a control may count in its last decimal place."""
         numbers, lengths = self.modal.control.numbers, self.modal.control.axes + CENTRE
         value = self.words.get(letter, 0.0)
-        if value == 0 or letter not in lengths + "F":
+        if not value or letter not in lengths + "F":
             return
         if numbers.point == "scaled":
             inch = self.given.get("units", self.modal.modes["units"]) == "inch"
@@ -165,11 +196,15 @@ class BlockRun:
         modal, line = self.modal, self.line
         mode = self.given.pop("feed_mode", None)
         if mode is not None:
-            if mode != modal.modes["feed_mode"]:
+            if modal.control.feed_lost == "stated":
+                modal.feed = 0.0
+            elif mode != modal.modes["feed_mode"]:
                 modal.feed = None
             modal.change(line, "feed_mode", mode)
-        if self.words.get("F", 0.0) < 0 or self.words.get("S", 0.0) < 0:
-            raise Alarm("F and S cannot be negative")
+        for letter in "FS":
+            value = self.words.get(letter)
+            if value is not None and value < 0:
+                raise Alarm("F and S cannot be negative")
         waiting = "dwell" in self.sorted.once and "F" in modal.control.dwell.units
         if "F" in self.words and not waiting:
             units = self.given.get("units")
@@ -177,28 +212,34 @@ class BlockRun:
                 modal.unmodelled(line, line, "F and the word for its length unit share a line: which acts first varies")
             modal.set_feed(line, self.words.pop("F"))
         surface = self.given.get("spindle_mode", modal.modes.get("spindle_mode", "off"))
-        speed = self.words.pop("S", None)
+        if "S" not in self.words:
+            return
+        # a surface speed turns the wheel at what its diameter asks for
+        speed = self.words.pop("S")
+        modal.speed = speed if surface == "off" else None
+        modal.change(line, "speed", UNKNOWN if modal.speed is None else f"{modal.speed:.10g}")
         turned = [name for name, _ in self.sorted.switches if name in SPINDLE]
-        if speed is not None and surface == "off":
-            modal.speed = speed
-            modal.change(line, "speed", f"{speed:.10g}")
-            if not turned and modal.direction != "off":
-                modal.step(Spindle(line, modal.speed, modal.direction))
+        if not turned and modal.direction != "off":
+            modal.turn(line)
 
     def _switches(self) -> None:
-        modal, line = self.modal, self.line
         for name, code in self.sorted.switches:
-            if name in SPINDLE:
-                modal.direction = SPINDLE[name]
-                modal.change(line, "spindle", modal.direction)
-                modal.step(Spindle(line, 0.0 if modal.direction == "off" else modal.speed, modal.direction))
-            elif name in ("coolant_on", "coolant_off"):
-                modal.change(line, "coolant", name.removeprefix("coolant_"))
-                modal.step(Coolant(line, name == "coolant_on"))
-            elif name not in ENDINGS:
-                if name in ("override_lock", "override_free"):
-                    modal.change(line, "override", name.removeprefix("override_"))
-                modal.step(Aux(line, code, FUNCTIONS.get(name, "")))
+            self._switch(name, code)
+
+    def _switch(self, name: str, code: str) -> None:
+        """What the switch ``name`` does, which ``code`` spells."""
+        modal, line = self.modal, self.line
+        if name in SPINDLE:
+            modal.direction = SPINDLE[name]
+            modal.change(line, "spindle", modal.direction)
+            modal.turn(line)
+        elif name in ("coolant_on", "coolant_off"):
+            modal.change(line, "coolant", name.removeprefix("coolant_"))
+            modal.step(Coolant(line, name == "coolant_on"))
+        elif name not in ENDINGS:
+            if name in ("override_lock", "override_free"):
+                modal.change(line, "override", name.removeprefix("override_"))
+            modal.step(Aux(line, code, FUNCTIONS.get(name, "")))
 
     def _dwell(self) -> None:
         units = self.modal.control.dwell.units
@@ -206,13 +247,21 @@ class BlockRun:
         if len(found) != 1:
             self._unread(f"a dwell wants one of the words {', '.join(units)}")
             return
-        value = self.words.pop(found[0])
-        if value < 0:
+        letter, value = found[0], self.words.pop(found[0])
+        numbers, pointless = self.modal.control.numbers, found[0] in self.sorted.pointless
+        if value is not None and value < 0:
             raise Alarm("a dwell cannot be negative")
-        if units[found[0]] == "ms":
+        if pointless and value and numbers.point == "always" and units[letter] == "s":
+            said = f"{letter}{value:g} has no decimal point: some controls count thousandths of a second"
+            self.modal.unmodelled(self.line, self.line, said)
+            value = None
+        if value is None:
+            self.modal.step(Unclear(self.line, "dwell"))
+            return
+        if units[letter] == "ms":
             value /= 1000
-        elif self.modal.control.numbers.point == "scaled" and found[0] in self.sorted.pointless:
-            value /= 10.0**self.modal.control.numbers.seconds
+        elif numbers.point == "scaled" and pointless:
+            value /= 10.0**numbers.seconds
         self.modal.step(Dwell(self.line, value))
 
     def _mode(self, group: str) -> None:
@@ -227,11 +276,10 @@ class BlockRun:
                 modal.switch_off(group, line)
             else:
                 modal.switch_on(group, line, f"{meanings[name]} ({group.replace('_', ' ')})")
-        if group in TAKEN:
-            for letter in TAKEN[group]:
-                self.words.pop(letter, None)
+        for letter in (*TAKEN.get(group, ""), *modal.control.beside.get(meanings[name], "")):
+            self.words.pop(letter, None)
 
-    def _axes(self) -> dict[str, float]:
+    def _axes(self) -> dict[str, float | None]:
         """Takes the axis words, in the order written."""
         axes = self.modal.control.axes
         return {letter: self.words.pop(letter) for letter in list(self.words) if letter in axes}
@@ -289,7 +337,8 @@ class BlockRun:
         elif "machine_frame" in self.sorted.once:
             raise NotUnderstood("the word for machine coordinates wants axis words in its line")
         if modal.modes["feed_mode"] == "inverse-time":
-            modal.feed = None
+            # every block wants an F of its own
+            modal.feed = 0.0 if modal.control.feed_lost == "stated" else None
 
     def _ending(self) -> Outcome:
         modal, line = self.modal, self.line

@@ -9,13 +9,14 @@ from gen.plan.step import Refuse, Register, Stop, Unread
 from gen.reader import collector, plain
 from gen.reader.blocks import BlockRun, Outcome
 from gen.reader.expressions import Code, number_of, value_of
-from gen.reader.failure import Alarm, OutOfBudget
+from gen.reader.failure import Alarm, OutOfBudget, Undecided
 from gen.reader.jumps import nowhere
 from gen.reader.modal import Modal
 from gen.reader.program import (
     Block,
     Call,
     Columns,
+    Comment,
     Finish,
     GoTo,
     Instruction,
@@ -28,7 +29,8 @@ from gen.reader.program import (
     Return,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
-from gen.reader.standstill import Standstill
+from gen.reader.standstill import Rounds, Standstill
+from gen.reader.unknown import Unknown
 from gen.reader.variables import Variables, as_number
 
 
@@ -74,13 +76,15 @@ class Run:
         self._lowered = lowered
         self._modal = Modal(lowered.control, state, registers, budget)
         self._variables = Variables(lowered.control, state) if variables is None else variables
+        self._variables.where = self._modal.coordinate
         self._past_stops = past_stops
-        self._deleting = state.block_delete
+        self._state = state
         self._budget = budget
         self._at = lowered.entry
         self._frames: list[_Frame] = []
         self._jumps = 0
         self._standstill = Standstill(self._modal)
+        self._rounds = Rounds(self._modal, self._variables)
         self._scoped = lowered.control.flow.o_words is not None
 
     def run(self) -> Reading:
@@ -89,6 +93,11 @@ class Run:
         except OutOfBudget as error:
             ending = "budget"
             self._modal.reading.unread.append(Unread(self._modal.line, "", str(error)))
+        except Undecided as error:
+            self._note_reads()
+            ending = "unknown"
+            why = f"where the program goes on depends on {error}, which is not known; the rest is not read"
+            self._modal.unread(self._modal.line, self._lowered.text_of(self._modal.line), why)
         reading = self._modal.finish()
         reading.end = ending
         reading.comments = list(self._lowered.comments)
@@ -105,14 +114,18 @@ class Run:
             self._at += 1
             try:
                 ending = self._do(item)
-                self._modal.keep_within_budget()
             except Alarm as alarm:
-                self._variables.read.clear()
-                self._modal.unread(self._modal.line, getattr(item, "text", ""), f"the control stops here: {alarm}")
-                ending = None if self._past_stops else "refused"
+                ending = self._alarm(getattr(item, "text", ""), alarm)
+            self._modal.keep_within_budget()
             if ending is not None:
                 return ending
         return "text"
+
+    def _alarm(self, text: str, alarm: Alarm) -> Ending | None:
+        """Records that the control stops at the line ``text``."""
+        self._variables.read.clear()
+        self._modal.unread(self._modal.line, text, f"the control stops here: {alarm}")
+        return None if self._past_stops else "refused"
 
     def _do(self, item: Instruction) -> Ending | None:
         """One instruction; says how the run ended, if it did."""
@@ -140,6 +153,8 @@ class Run:
             case Let():
                 value = self._number(item.value)
                 self._variables.set(item.name, float(round(value)) if item.whole else value)
+            case Comment():
+                return self._comment(item)
             case Call():
                 self._call(item)
             case Return():
@@ -150,7 +165,7 @@ class Run:
 
     def _deleted(self, item: JumpIfDeleted) -> bool:
         """Whether the block-delete switch takes out the line of ``item``."""
-        return self._deleting
+        return self._state.deletes(item.switch)
 
     def _lines(self, lines: Lines | Columns) -> Ending | None:
         modal = self._modal
@@ -159,10 +174,14 @@ class Run:
             return None
         for line, slots, values in lines.items:
             modal.line = line
-            ending = self._block(plain.as_block(modal.control, line, self._lowered.text_of(line), slots, values))
+            block = plain.as_block(modal.control, line, self._lowered.text_of(line), slots, values)
+            try:
+                ending = self._block(block)
+            except Alarm as alarm:
+                ending = self._alarm(block.text, alarm)
+            modal.keep_within_budget()
             if ending is not None:
                 return ending
-            modal.keep_within_budget()
         return None
 
     def _block(self, block: Block) -> Ending | None:
@@ -171,7 +190,8 @@ class Run:
         outcome: Outcome = BlockRun(self._modal, self._variables, block).run()
         if not outcome:
             held = bool(steps) and isinstance(steps[-1], Stop) and steps[-1] is not last
-            return "refused" if held and self._standstill.comes_round(self._place()) else None
+            place = (*self._place(), self._variables.snapshot()) if held else ()
+            return "refused" if held and self._standstill.comes_round(place) else None
         if not self._past_stops:
             return outcome
         looping = isinstance(last, Refuse) and isinstance(steps[-1], Refuse) and last == steps[-1]
@@ -180,21 +200,34 @@ class Run:
     def _place(self) -> tuple[object, ...]:
         """Where the run is, and all it has to remember."""
         frames = [(frame.back, frame.start, frame.rounds) for frame in self._frames]
-        return self._at, frames, self._variables.snapshot()
+        return self._at, frames
+
+    def _comment(self, comment: Comment) -> Ending | None:
+        if comment.acts:
+            self._modal.unmodelled(comment.line, comment.line, f'the comment "{comment.acts[:60]}" does something')
+        if comment.stops is None:
+            return None
+        self._modal.refuse(comment.line, comment.stops)
+        return None if self._past_stops else "refused"
 
     def _number(self, code: Code) -> float:
+        """What ``code`` comes to. :class:`Undecided` if that is not known."""
         value = number_of(code, self._variables)
         self._note_reads()
+        if isinstance(value, Unknown):
+            raise Undecided(value.what)
         return value
 
     def _note_reads(self) -> None:
         if self._variables.read:
-            self._modal.read(self._modal.line, self._variables.read)
+            self._modal.read(self._modal.line, self._variables.read, self._variables.unknown)
             self._variables.read.clear()
 
     def _jump(self, target: int) -> None:
         if target < self._at:
             self._count()
+            if self._rounds.come_round(lambda: (target, *self._place())):
+                raise OutOfBudget("this program goes round here for ever: nothing changes from one round to the next")
         self._at = target
 
     def _count(self) -> None:
@@ -223,7 +256,8 @@ class Run:
         self._at = start
 
     def _return(self, item: Return) -> Ending | None:
-        value = None if item.value is None else self._number(item.value)
+        value = None if item.value is None else number_of(item.value, self._variables)
+        self._note_reads()
         if not self._frames:
             return "return"
         frame = self._frames[-1]
@@ -236,6 +270,6 @@ class Run:
         self._at = frame.back
         if self._scoped:
             self._variables.leave()
-            self._variables.set("_value", value or 0.0)
+            self._variables.set("_value", 0.0 if value is None else value)
             self._variables.set("_value_returned", float(value is not None))
         return None

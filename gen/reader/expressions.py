@@ -14,7 +14,8 @@ from typing import TypeAlias
 from gen.control.tables import Variables as Rules
 from gen.plan.step import Register
 from gen.reader.failure import NotUnderstood
-from gen.reader.operators import ATAN_PAIR, EXISTS, Operator, Value, angle_of, function, operator
+from gen.reader.operators import ATAN_PAIR, EXISTS, Operator, Value, angle_of, function, negative, operator
+from gen.reader.unknown import Unknown
 from gen.reader.variables import Variables, as_number
 
 Operation: TypeAlias = Callable[[list[Value], Variables], None]
@@ -35,7 +36,7 @@ def value_of(code: Code, variables: Variables) -> Value:
     return stack.pop()
 
 
-def number_of(code: Code, variables: Variables) -> float:
+def number_of(code: Code, variables: Variables) -> float | Unknown:
     """What ``code`` comes to, an empty value counting as 0."""
     value = value_of(code, variables)
     return 0.0 if value is None else value
@@ -147,12 +148,14 @@ class Scanner:
                 raise NotUnderstood("this number is larger than any control's")
             out.append(number)
         elif self.take("-"):
+            self._one_sign()
             self._nested(self._value, out)
             if isinstance(out[-1], float):
                 out[-1] = 0.0 - out[-1]
             else:
                 out.append(_negate)
         elif self.take("+"):
+            self._one_sign()
             self._nested(self._value, out)
         elif self.sigil():
             self._variable(out)
@@ -161,6 +164,10 @@ class Scanner:
             self._close()
         else:
             self._function(out)
+
+    def _one_sign(self) -> None:
+        if self.text.startswith(("+", "-"), self.at):
+            raise NotUnderstood("two signs stand in a row")
 
     def _nested(self, parse: Callable[[list[Operation | float]], None], out: list[Operation | float]) -> None:
         self._depth += 1
@@ -243,9 +250,9 @@ def _finished(out: list[Operation | float]) -> Code:
 
 
 def _negate(stack: list[Value], variables: Variables) -> None:
-    value = stack.pop()
-    stack.append(0.0 if value is None else 0.0 - value)
+    stack.append(negative(stack.pop()))
 
 
 def _load_indirect(stack: list[Value], variables: Variables) -> None:
-    stack.append(variables.get(as_number(stack.pop())))
+    number = stack.pop()
+    stack.append(number if isinstance(number, Unknown) else variables.get(as_number(number)))

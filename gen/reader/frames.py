@@ -21,25 +21,32 @@ def end_shift(modal: Modal, line: int, name: str) -> None:
         modal.shift.clear()
 
 
-def set_shift(modal: Modal, line: int, axes: Mapping[str, float]) -> None:
+def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None:
     """Shifts coordinates so that where ``axes`` stand now is called what their words say."""
     if not axes:
         raise NotUnderstood("a shift wants axis words")
     if not modal.shift_on:
         modal.shift.clear()
     for axis, value in axes.items():
-        at = modal.position.get(axis)
-        known = at is not None and ("tool_length" not in modal.active or axis in ROTARY)
-        shift = at - modal.work_offset_of(axis) - value * modal.scale_of(axis) if at is not None and known else None
-        modal.shift[axis] = shift
+        at, offset = modal.position.get(axis), modal.work_offset_of(axis)
+        straight = axis in ROTARY or not ("tool_length" in modal.active or modal.is_bent)
+        if at is None or offset is None or value is None or not straight:
+            modal.shift[axis] = None
+        else:
+            modal.shift[axis] = at - offset - value * modal.scale_of(axis)
     modal.shift_on = True
     modal.change(line, "shift", "set")
 
 
-def set_offset(modal: Modal, line: int, axes: Mapping[str, float], words: dict[str, float]) -> None:
+def set_offset(modal: Modal, line: int, axes: Mapping[str, float | None], words: dict[str, float | None]) -> None:
     """Sets the work offset that the L and P of ``words``, taken out of them, name."""
     offsets = list(modal.control.groups.get("work_offset", {}).values())
+    lost = any(letter in words and words[letter] is None for letter in "LPR")
     kind, number, turned = words.pop("L", None), words.pop("P", None), words.pop("R", None)
+    if lost:
+        modal.offsets_lost = True
+        modal.offsets.clear()
+        return
     if kind != 2 or number is None or turned is not None:
         words.clear()
         raise NotUnderstood("only the setting of a work offset (L2 with P, no rotation) is read")
@@ -49,13 +56,13 @@ def set_offset(modal: Modal, line: int, axes: Mapping[str, float], words: dict[s
     word = offsets[index - 1] if index else modal.offset_word()
     offset = modal.offsets.setdefault(word, {})
     for axis, value in axes.items():
-        offset[axis] = value * modal.scale_of(axis) + 0.0
+        offset[axis] = None if value is None else value * modal.scale_of(axis) + 0.0
     if modal.modes["distance"] == "incremental":
         modal.unmodelled(line, line, "an offset set while moves are incremental: some controls add it")
     modal.change(line, "offset", word)
 
 
-def go_home(modal: Modal, line: int, axes: Mapping[str, float], variables: Variables, *, second: bool) -> None:
+def go_home(modal: Modal, line: int, axes: Mapping[str, float | None], variables: Variables, *, second: bool) -> None:
     """Through the point that ``axes`` give, then home; without axis words, all axes go home at once.
 
     Home is in machine coordinates, mm, in the variables the control file names;
@@ -69,8 +76,9 @@ def go_home(modal: Modal, line: int, axes: Mapping[str, float], variables: Varia
     to = dict(modal.position)
     for axis in homing:
         register = None if base is None else base + _AXIS_ORDER.index(axis)
-        if register is not None and variables.exists(register):
-            to[axis] = variables.peek(register)
+        known = None if register is None or not variables.exists(register) else variables.peek(register)
+        if isinstance(known, float):
+            to[axis] = known
         else:
             to.pop(axis, None)
             modal.unmodelled(line, line, f"{axis} goes to a reference position that is not given here")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeAlias
@@ -26,7 +26,9 @@ _KEPT, _SHORT = 4000, 120
 class Source:
     """One line: ``code`` has no comments and no spaces and is in capitals; ``label`` is its N number.
 
-    ``name`` is the label it begins with, ``spaced`` the code with its spaces.
+    ``name`` is the label it begins with, ``spaced`` the code with its spaces. ``switch`` numbers the block-delete
+    switch of a deletable line. ``refused`` says why the control does not take the line at all, ``acts`` what a
+    comment of it does that the reader does not follow, ``stops`` the message with which a comment ends the program.
     """
 
     line: int
@@ -38,9 +40,15 @@ class Source:
     label: int | None
     name: str
     spaced: str
+    switch: int = 1
+    refused: str = ""
+    acts: str = ""
+    stops: str | None = None
 
 
-_Parts: TypeAlias = tuple[str, str, tuple[str, ...], tuple[str, ...], bool, int | None, str, str]
+_Parts: TypeAlias = tuple[
+    str, str, tuple[str, ...], tuple[str, ...], bool, int | None, str, str, int, str, str, str | None
+]
 
 
 class Lexer:
@@ -51,6 +59,10 @@ class Lexer:
         self._delete = lexis.block_delete
         self._tape_mark = lexis.tape_mark
         self._prefix = lexis.message_prefix.upper()
+        self._numbered = lexis.block_delete_numbers
+        self._strange = re.compile(f"[^{lexis.letters}]")
+        self._longest = lexis.line_length
+        self._acting = {begin.upper(): how for begin, how in lexis.acting_comments.items()}
         self._aside = re.compile("|".join(_asides(lexis)) or r"(?!)", re.IGNORECASE)
         self._pairs = [*lexis.messages, *lexis.comments]
         self._messages = len(lexis.messages)
@@ -69,6 +81,7 @@ class Lexer:
             text = _without_hopeless(text, self._pairs)
         comments: list[str] = []
         messages: list[str] = []
+        last: dict[str, str] = {}
 
         def collect(found: re.Match[str]) -> str:
             which = found.lastindex or 0
@@ -77,16 +90,23 @@ class Lexer:
                 messages.append(said)
                 return ""
             comments.append(said)
-            if self._prefix and said.upper().startswith(self._prefix):
-                messages.append(said[len(self._prefix) :].strip())
+            # where several comments of one kind share a line, only the last of them acts (NIST IR 6556, from memory)
+            last[self._pairs[which - 1][0]] = said
             return ""
 
-        spaced = self._aside.sub(collect, text).strip().upper()
+        spaced = self._aside.sub(collect, text)
+        refused = self._refused(text, spaced)
+        spaced = spaced.strip().upper()
         code = "".join(spaced.split())
-        deletable = bool(self._delete) and code.startswith(self._delete)
+        shown = last.get(self._pairs[self._messages][0], "") if len(self._pairs) > self._messages else ""
+        if self._prefix and shown.upper().startswith(self._prefix):
+            messages.append(shown[len(self._prefix) :].strip())
+        acts, stops = self._deeds(last)
+        deletable, switch = bool(self._delete) and code.startswith(self._delete), 1
         if deletable:
             code = code[len(self._delete) :]
-            code = code[1:] if code[:1].isdigit() else code
+            if self._numbered and code[:1].isdigit():
+                switch, code = int(code[0]), code[1:]
         number = _NUMBER.match(code)
         if number:
             code = code[number.end() :]
@@ -102,7 +122,31 @@ class Lexer:
             int(number[1]) if number else None,
             name[1] if name else "",
             spaced,
+            switch,
+            refused,
+            acts,
+            stops,
         )
+
+    def _refused(self, text: str, code: str) -> str:
+        """Why the control does not take the line ``text``, whose words are ``code``; empty if it does."""
+        if len(text) > self._longest or (len(text) * 4 > self._longest and len(text.encode()) > self._longest):
+            return f"this line is longer than the {self._longest} characters that this control is known to take"
+        if "\r" in text:
+            return "a carriage return stands inside this line, and only some controls end a line there"
+        if strange := self._strange.search(code):
+            return f"this control has no character U+{ord(strange[0]):04X} outside of comments"
+        return ""
+
+    def _deeds(self, comments: Mapping[str, str]) -> tuple[str, str | None]:
+        """What ``comments``, by the characters that open them, do; and the message with which they end the program."""
+        acts, stops = "", None
+        for opening, said in comments.items() if self._acting else ():
+            for begin, how in self._acting.items():
+                if (opening + said).upper().startswith(begin):
+                    rest = said[len(begin) - len(opening) :].strip()
+                    acts, stops = (acts, rest) if how == "stops" else (opening + said, stops)
+        return acts, stops
 
 
 def _without_hopeless(text: str, pairs: Iterable[tuple[str, str]]) -> str:

@@ -15,7 +15,7 @@ from gen.reader.jumps import Jumps
 from gen.reader.lexis import Source, lexer_of
 from gen.reader.loops import NumberedLoops
 from gen.reader.o_words import OWordFlow
-from gen.reader.program import Block, Finish, Jump, JumpIfDeleted, Lines, Lowered
+from gen.reader.program import Block, Comment, Finish, Jump, JumpIfDeleted, Lines, Lowered
 from gen.reader.reading import Budget
 from gen.reader.subprograms import NumberedPrograms
 from gen.reader.targets import target_lines
@@ -65,7 +65,7 @@ class _Lowering:
     def lower(self, text: str, fast: bool) -> Lowered:
         builder, lowered = self._builder, self._builder.lowered
         if "\r" in text:
-            text = text.replace("\r\n", "\n").replace("\r", "\n")
+            text = text.replace("\r\n", "\n")
         lowered.text = text
         targets = target_lines(text, builder.control.flow.jumps)
         self._targets = targets or []
@@ -145,18 +145,25 @@ class _Lowering:
             if source.code:
                 builder.unread(source, "this stands after the end of the tape")
             return True
+        if source.refused:
+            builder.unread(source, source.refused)
+            self._begun = True
+            return True
         before = builder.here()
         if source.label is not None:
             builder.lowered.labels.setdefault(source.label, []).append(before)
         if source.name:
             builder.lowered.labels.setdefault(source.name, []).append(before)
         labelled = source.label is not None or bool(source.name)
-        if not source.code and not source.messages and not source.deletable:
+        acting = bool(source.messages or source.acts) or source.stops is not None
+        if not source.code and not acting and not source.deletable:
             return labelled
         self._begun = self._begun or bool(source.code)
-        skip = JumpIfDeleted(number) if source.deletable else None
+        skip = JumpIfDeleted(number, source.switch) if source.deletable else None
         if skip is not None:
             builder.emit(skip)
+        if source.acts or source.stops is not None:
+            builder.emit(Comment(number, source.acts, source.stops))
         try:
             self._code(source)
         except NotUnderstood as error:

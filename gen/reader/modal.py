@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Set
+from collections.abc import Collection, Iterable, Set
+from typing import Literal
 
 from gen.control.model import Control
-from gen.plan.step import ROTARY, Direction, ModeChange, Move, Refuse, Register, RegisterRead, Step, Unread
+from gen.plan.step import (
+    ROTARY,
+    Direction,
+    ModeChange,
+    Move,
+    Refuse,
+    Register,
+    RegisterRead,
+    Spindle,
+    Step,
+    Unclear,
+    Unread,
+)
 from gen.reader.failure import OutOfBudget
 from gen.reader.meanings import meanings_of
 from gen.reader.reading import Budget, Reading, ReadState
@@ -21,13 +34,20 @@ INHERITED = {
 
 INCH = 25.4
 
+UNKNOWN = "unknown"
+"""The value of a mode that the reader cannot know."""
+
+_STRAIGHT = ("tool_length", "spindle_mode", "cycle")
+"""What may be active without bending the ways of the axes; a tool length and a cycle are looked at by themselves."""
+
 
 class Modal:
     """Modes, positions and offsets while a program runs, and the :class:`Reading` it fills.
 
     Everything is kept in mm and machine coordinates. An axis missing from
-    ``position`` is one whose position is not known; a shift of None is one
-    that was set from such a position. ``message`` is the one shown since the
+    ``position`` is one whose position is not known; an offset or a shift of None
+    is one that is not known either. A ``feed`` of None is one that nothing has
+    told, of 0 one that was lost; a ``speed`` of None is not known. ``message`` is the one shown since the
     last step, ``stood_under`` the one shown at the last stop.
     """
 
@@ -42,13 +62,15 @@ class Modal:
         self.modes = {**INHERITED, **control.defaults}
         self.lines: dict[str, int] = {}
         self.position = {axis: value + 0.0 for axis, value in state.positions.items()}
-        self.offsets = {word: dict(axes) for word, axes in state.offsets.items()}
+        self.offsets: dict[str, dict[str, float | None]] = {word: dict(axes) for word, axes in state.offsets.items()}
+        self.offsets_lost = False
         self.shift: dict[str, float | None] = {}
         self.shift_on = False
         self.feed: float | None = None
         self.feed_scale = 1.0
-        self.speed = 0.0
-        self.direction: Direction = "off"
+        self.untold_feed: tuple[int, int] | None = None
+        self.speed: float | None = 0.0
+        self.direction: Direction | Literal["unknown"] = "off"
         self.message: tuple[int, str] | None = None
         self.stood_under: tuple[int, str] | None = None
         self.active: dict[str, tuple[int, str]] = {}
@@ -67,16 +89,40 @@ class Modal:
 
     def offset_of(self, axis: str) -> float | None:
         """What turns a programmed coordinate into a machine coordinate; None: not known."""
-        if "tool_length" in self.active and axis not in ROTARY:
+        if axis not in ROTARY and ("tool_length" in self.active or self.is_bent):
             return None
         offset = self.work_offset_of(axis)
-        if not self.shift_on:
+        if not self.shift_on or offset is None:
             return offset
         shift = self.shift.get(axis, 0.0)
         return None if shift is None else offset + shift
 
-    def work_offset_of(self, axis: str) -> float:
-        return self.offsets.get(self.offset_word(), {}).get(axis, 0.0)
+    def work_offset_of(self, axis: str) -> float | None:
+        usual = None if self.offsets_lost else 0.0
+        return self.offsets.get(self.offset_word(), {}).get(axis, usual)
+
+    @property
+    def is_bent(self) -> bool:
+        """Whether something is on with which linear axes end elsewhere than their words say, such as a rotation."""
+        return bool(self.active) and any(group not in _STRAIGHT for group in self.active)
+
+    def coordinate(self, axis: int) -> float | None:
+        """Where the axis of that number stands, as the program would write it; None: not known."""
+        rules = self.control.variables
+        name = "" if rules is None else rules.axis_order[axis]
+        at, offset = self.position.get(name), self.offset_of(name)
+        return None if at is None or offset is None else (at - offset) / self.scale_of(name)
+
+    def remembered(self) -> tuple[object, ...]:
+        """All that decides how the program goes on, beside its place and its variables."""
+        return (
+            dict(self.modes),
+            dict(self.position),
+            {word: dict(axes) for word, axes in self.offsets.items()},
+            dict(self.shift),
+            (self.shift_on, self.offsets_lost, self.feed, self.feed_scale, self.speed, self.direction, self.message),
+            set(self.active),
+        )
 
     def offset_word(self) -> str:
         """The word of the work offset in force."""
@@ -104,22 +150,56 @@ class Modal:
         self.lines[group] = line
         self.reading.changes.append(ModeChange(len(self.reading.steps), line, group, value))
 
-    def read(self, line: int, registers: Iterable[Register]) -> None:
+    def read(self, line: int, registers: Iterable[Register], unknown: Collection[Register]) -> None:
+        """Records that ``registers`` were read; the values of those among ``unknown`` are the control's own."""
         at = len(self.reading.steps)
         for register in registers:
             self.reading.reads.append(RegisterRead(at, line, register))
-            self.note_system(line, register, "read")
+            if register in unknown:
+                self.note_system(line, register, "read")
 
     def reports(self, register: Register) -> bool:
         return self._registers is None or register in self._registers
 
     def note_system(self, line: int, register: Register, how: str) -> None:
         """A variable that mirrors the control's own state is named, not worked out."""
-        if not isinstance(register, int) or register < self._first_system:
-            return
         rules = self.control.variables
-        if rules is not None and any(a <= register <= b for a, b in rules.system):
-            self.unmodelled(line, line, f"{rules.sigil}{register} is {how}: a variable of the control's own state")
+        if rules is None or (isinstance(register, int) and register < self._first_system):
+            return
+        own = register in rules.system_named if isinstance(register, str) else _within(register, rules.system)
+        if own:
+            name = f"<{register}>" if isinstance(register, str) else register
+            self.unmodelled(line, line, f"{rules.sigil}{name} is {how}: a variable of the control's own state")
+        if how == "written" and isinstance(register, int) and _within(register, rules.frames):
+            # what coordinates count from is not known any more
+            self.offsets_lost = True
+            self.offsets.clear()
+            self.shift.update(dict.fromkeys(self.control.axes))
+
+    def unknown(self, line: int, what: str, depends: str) -> None:
+        """Records that ``what`` counts at ``line`` and ``depends`` on a value that cannot be known."""
+        self.reading.unknown.append((len(self.reading.steps), line, depends))
+        self.unmodelled(line, line, f"{what} depends on {depends}, which is not known")
+
+    def turn(self, line: int) -> None:
+        """Records that the spindle is told its speed or its sense."""
+        if self.direction == "off":
+            self.step(Spindle(line, 0.0, "off"))
+        elif self.speed is None or self.direction == "unknown":
+            self.step(Unclear(line, "spindle", self.direction))
+        else:
+            self.step(Spindle(line, self.speed, self.direction))
+
+    def lose(self, line: int, what: Literal["spindle", "coolant", "axes"], word: str) -> None:
+        """``what`` is not known any more since ``word`` at ``line``."""
+        if what == "axes":
+            self.position.clear()
+        elif what == "spindle":
+            self.direction = "unknown"
+            self.change(line, "spindle", UNKNOWN)
+        else:
+            self.change(line, "coolant", UNKNOWN)
+        self.unmodelled(line, line, f"{word} acts on the {what}, and what is so behind it is not known")
 
     def unread(self, line: int, text: str, why: str) -> None:
         self.reading.unread.append(Unread(line, text[:200], why))
@@ -142,13 +222,26 @@ class Modal:
         for axis in axes:
             self.position.pop(axis, None)
 
-    def set_feed(self, line: int, value: float) -> None:
+    def set_feed(self, line: int, value: float | None) -> None:
+        """The feed is ``value`` from ``line`` on; None: one that is not known."""
+        self.close_untold_feed()
         self.feed, self.feed_scale = value, self.scale
         unit = 1.0 if self.modes["feed_mode"] == "inverse-time" else self.scale
-        self.change(line, "feed", f"{value * unit:.10g}")
+        self.change(line, "feed", UNKNOWN if value is None else f"{value * unit:.10g}")
+
+    def feeds_untold(self, line: int) -> None:
+        """Records that something moves at ``line`` at a feed that nothing has told."""
+        first = line if self.untold_feed is None else self.untold_feed[0]
+        self.untold_feed = first, line
+
+    def close_untold_feed(self) -> None:
+        if self.untold_feed is not None:
+            self.unmodelled(*self.untold_feed, "a move at a feed that the program has not told")
+            self.untold_feed = None
 
     def finish(self) -> Reading:
         """Closes what is open and hands the reading over."""
+        self.close_untold_feed()
         for first, what in self.active.values():
             self.reading.unmodelled.append((first, self.line, what))
         self.reading.modes = {group: (value, self.lines.get(group)) for group, value in self.modes.items() if value}
@@ -176,3 +269,7 @@ class Modal:
         return (
             len(self.reading.steps) + lines <= self.budget.steps and self.noted() + 2 * lines <= 4 * self.budget.steps
         )
+
+
+def _within(number: int, ranges: Iterable[tuple[int, int]]) -> bool:
+    return any(first <= number <= last for first, last in ranges)

@@ -7,16 +7,20 @@ from collections.abc import Mapping
 
 from gen.plan.step import ROTARY, Move
 from gen.reader import arcs
-from gen.reader.failure import NotUnderstood
+from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.modal import Modal
 
 
-def target(modal: Modal, words: Mapping[str, float], frame: str) -> dict[str, float]:
+def target(modal: Modal, words: Mapping[str, float | None], frame: str) -> dict[str, float]:
     """The machine coordinates after a move of ``words`` (axis to programmed value), of every axis known then."""
+    bent = modal.is_bent and frame != "machine"
     to = dict(modal.position)
     for axis, value in words.items():
-        distance = value * modal.scale_of(axis)
         base: float | None
+        if value is None or (bent and axis not in ROTARY):
+            to.pop(axis, None)
+            continue
+        distance = value * modal.scale_of(axis)
         if frame == "machine":
             base = 0.0
         elif frame == "incremental":
@@ -30,7 +34,7 @@ def target(modal: Modal, words: Mapping[str, float], frame: str) -> dict[str, fl
     return to
 
 
-def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float], *, machine: bool) -> None:
+def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float | None], *, machine: bool) -> None:
     """A rapid or a feed along a straight line."""
     frame = "machine" if machine else modal.frame()
     if machine and modal.modes["distance"] == "incremental":
@@ -42,11 +46,13 @@ def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float], *
         return
     turning = all(axis in ROTARY for axis in words)
     timed = modal.modes["feed_mode"] == "inverse-time"
-    rate = rate_of(modal, _length(modal.position, to, words, turning) if timed else None, turning)
+    rate = rate_of(modal, line, _length(modal.position, to, words, turning) if timed else None, turning)
     modal.move(Move("feed", line, to, rate, tuple(words), frame))
 
 
-def arc(modal: Modal, line: int, motion: str, words: Mapping[str, float], centre: Mapping[str, float]) -> None:
+def arc(
+    modal: Modal, line: int, motion: str, words: Mapping[str, float | None], centre: Mapping[str, float | None]
+) -> None:
     """A circular or helical move; ``centre`` holds its I, J, K or R words."""
     frame = modal.frame()
     to = target(modal, words, frame)
@@ -57,27 +63,36 @@ def arc(modal: Modal, line: int, motion: str, words: Mapping[str, float], centre
         raise
     if found is None:
         modal.unmodelled(line, line, "an arc from or to a position that is not known")
-        modal.move(Move("arc", line, to, None, tuple(words), frame))
+        modal.move(Move("arc", line, to, rate_of(modal, line, None, False), tuple(words), frame))
         return
-    modal.move(Move("arc", line, to, rate_of(modal, found.length, False), tuple(words), frame, found.span))
+    modal.move(Move("arc", line, to, rate_of(modal, line, found.length, False), tuple(words), frame, found.span))
 
 
-def rate_of(modal: Modal, length: float | None, turning: bool) -> float | None:
-    """mm/min (deg/min if only rotary axes turn) of a move ``length`` long; None: not known."""
+def rate_of(modal: Modal, line: int, length: float | None, turning: bool) -> float | None:
+    """mm/min (deg/min if only rotary axes turn) of a move ``length`` long; None: not known.
+
+    :class:`Alarm` where the control would not move, as it was told no feed.
+    """
     if modal.feed is None:
+        modal.feeds_untold(line)
         return None
+    if modal.feed == 0:
+        raise Alarm("this moves at a feed, and the feed is 0 or was lost with a word of its mode")
     scale = 1.0 if turning else modal.feed_scale
     match modal.modes["feed_mode"]:
         case "inverse-time":
             return None if length is None else modal.feed * length
         case "per-revolution":
-            return modal.feed * scale * modal.speed if modal.direction != "off" else None
+            if modal.direction in ("off", "unknown") or not modal.speed:
+                modal.unmodelled(line, line, "a feed per revolution of a spindle that may stand still")
+                return None
+            return modal.feed * scale * modal.speed
         case _:
             return modal.feed * scale
 
 
 def _length(
-    start: Mapping[str, float], to: Mapping[str, float], axes: Mapping[str, float], turning: bool
+    start: Mapping[str, float], to: Mapping[str, float], axes: Mapping[str, float | None], turning: bool
 ) -> float | None:
     used = [axis for axis in axes if turning or axis not in ROTARY]
     if any(axis not in start or axis not in to for axis in used):

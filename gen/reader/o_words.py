@@ -40,6 +40,7 @@ class OWordFlow:
         self._open: dict[str, list[_Open]] = {}
         self._order: list[tuple[str, _Open]] = []
         self._calls: list[tuple[Source, str]] = []
+        self._used: set[tuple[str, str]] = set()
         self._words: dict[str, Callable[[str, Source, str], None]] = {
             "SUB": self._sub,
             "ENDSUB": self._endsub,
@@ -94,6 +95,11 @@ class OWordFlow:
             raise NotUnderstood(f"nothing may stand here, but {rest[:20]!r} does")
 
     def _push(self, name: str, opened: _Open) -> None:
+        # within a subprogram, or outside of all of them, a number leads one construct
+        scope = next((one for one, around in self._order if around.kind == "sub"), "")
+        if (scope, name) in self._used:
+            self._builder.unread(opened.source, f"the O number {name} leads another construct before this one")
+        self._used.add((scope, name))
         self._open.setdefault(name, []).append(opened)
         self._order.append((name, opened))
 

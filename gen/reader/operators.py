@@ -1,7 +1,7 @@
 """What operators and functions mean, whatever a control spells them with.
 
 Angles are degrees. An empty value (None) counts as 0, except that ``eq`` and
-``ne`` tell it from every number.
+``ne`` tell it from every number. Whatever meets an unknown value is unknown.
 """
 
 from __future__ import annotations
@@ -12,10 +12,12 @@ from typing import TypeAlias
 
 from gen.plan.expression import to_integer
 from gen.reader.failure import Alarm
+from gen.reader.unknown import Unknown
 
-Value: TypeAlias = float | None
+Value: TypeAlias = float | Unknown | None
+"""A number, an empty value, or one that is not known."""
 Function: TypeAlias = Callable[[float], float]
-Operator: TypeAlias = Callable[[Value, Value], float]
+Operator: TypeAlias = Callable[[Value, Value], Value]
 
 FUNCTIONS: dict[str, Function] = {
     "abs": abs,
@@ -94,16 +96,24 @@ def operator(meaning: str, equal_within: float) -> Operator:
     """The operator ``meaning``; ``eq`` and ``ne`` let values differ by less than ``equal_within``."""
     if meaning in ("eq", "ne"):
         wanted = meaning == "eq"
-        return lambda a, b: float(_equal(a, b, equal_within) is wanted)
+
+        def same(a: Value, b: Value) -> Value:
+            if isinstance(a, Unknown) or isinstance(b, Unknown):
+                return _unknown(a, b)
+            return float(_equal(a, b, equal_within) is wanted)
+
+        return same
     plain = _ARITHMETIC[meaning]
 
-    def apply(a: Value, b: Value) -> float:
+    def apply(a: Value, b: Value) -> Value:
+        if isinstance(a, Unknown) or isinstance(b, Unknown):
+            return _unknown(a, b)
         return finite(plain, 0.0 if a is None else a, 0.0 if b is None else b)
 
     return apply
 
 
-def _equal(a: Value, b: Value, within: float) -> bool:
+def _equal(a: float | None, b: float | None, within: float) -> bool:
     if a is None or b is None:
         return a is b
     if isinstance(a, Formula):
@@ -111,6 +121,11 @@ def _equal(a: Value, b: Value, within: float) -> bool:
     if isinstance(b, Formula):
         return b.near(a, within)
     return a == b or abs(a - b) < within
+
+
+def _unknown(*values: Value) -> Unknown:
+    """The first of ``values`` that is not known; one is."""
+    return next(value for value in values if isinstance(value, Unknown))
 
 
 def finite(compute: Callable[..., float], *arguments: float) -> float:
@@ -126,11 +141,13 @@ def finite(compute: Callable[..., float], *arguments: float) -> float:
     return result + 0.0
 
 
-def function(meaning: str) -> Callable[[Value], float]:
+def function(meaning: str) -> Callable[[Value], Value]:
     """The function ``meaning`` of one value."""
     plain = FUNCTIONS[meaning]
 
-    def apply(x: Value) -> float:
+    def apply(x: Value) -> Value:
+        if isinstance(x, Unknown):
+            return x
         if isinstance(x, Formula):
             return x.function(meaning)
         return finite(plain, 0.0 if x is None else x)
@@ -138,6 +155,19 @@ def function(meaning: str) -> Callable[[Value], float]:
     return apply
 
 
-def angle_of(y: Value, x: Value) -> float:
+def angle_of(y: Value, x: Value) -> Value:
     """The angle of the direction (x, y), -180 to 180 degrees."""
-    return finite(lambda: math.degrees(math.atan2(y or 0.0, x or 0.0)))
+    if isinstance(y, Unknown) or isinstance(x, Unknown):
+        return _unknown(y, x)
+    return finite(_angle, 0.0 if y is None else y, 0.0 if x is None else x)
+
+
+def _angle(y: float, x: float) -> float:
+    return math.degrees(math.atan2(y, x))
+
+
+def negative(value: Value) -> Value:
+    """``value`` with the other sign."""
+    if value is None or isinstance(value, Unknown):
+        return 0.0 if value is None else value
+    return 0.0 - value

@@ -83,7 +83,7 @@ def run_plain(modal: Modal, lines: Lines | Columns) -> bool:
     else:
         first, count = lines.items[0][1], len(lines.items)
         axes = frozenset(axis for one in {slots for _, slots, _ in lines.items} for axis in one.axes)
-    if not may_run(modal) or not modal.room_for(count):
+    if not may_run(modal) or not modal.room_for(count) or not _is_fed(modal, lines):
         return False
     motion = modal.modes.get("motion")
     if motion is None and first.motion is None:
@@ -106,6 +106,16 @@ def run_plain(modal: Modal, lines: Lines | Columns) -> bool:
         _do(modal, run, lines)
     modal.message = None
     return True
+
+
+def _is_fed(modal: Modal, lines: Lines | Columns) -> bool:
+    """Whether a feed is told before anything may move at one, and none of 0."""
+    first = lines.slots if isinstance(lines, Columns) else lines.items[0][1]
+    if not modal.feed and not first.feed:
+        return False
+    if isinstance(lines, Columns):
+        return not first.feed or 0.0 not in lines.values[-1]
+    return all(values[-1] for _, slots, values in lines.items if slots.feed)
 
 
 def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:

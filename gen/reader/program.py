@@ -121,10 +121,20 @@ class JumpIf:
 
 @dataclass(slots=True)
 class JumpIfDeleted:
-    """Jumps over a line that the block-delete switch takes out."""
+    """Jumps over a line that the block-delete switch of this number takes out."""
 
     line: int
+    switch: int = 1
     target: int = -1
+
+
+@dataclass(slots=True)
+class Comment:
+    """A comment that does something: what the reader does not follow, or an end of the program with a message."""
+
+    line: int
+    acts: str
+    stops: str | None
 
 
 Direction: TypeAlias = Literal["either", "forward", "backward"]
@@ -163,7 +173,9 @@ class Finish:
     line: int
 
 
-Instruction: TypeAlias = Lines | Columns | Block | Let | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Finish
+Instruction: TypeAlias = (
+    Lines | Columns | Block | Let | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Comment | Finish
+)
 
 
 @dataclass
@@ -200,6 +212,11 @@ class Lowered:
         if direction == "forward":
             return next((place for place in places if place > at), None)
         return next((place for place in places if place > at), places[0] if places else None)
+
+    @property
+    def delete_switches(self) -> frozenset[int]:
+        """The numbers of the block-delete switches that lines of the program depend on."""
+        return frozenset(item.switch for item in self.code if isinstance(item, JumpIfDeleted))
 
     def jumps_to_labels(self) -> Iterator[tuple[int, GoTo]]:
         return ((at, item) for at, item in enumerate(self.code) if isinstance(item, GoTo))

@@ -10,9 +10,12 @@ from typing import Literal, TypeAlias
 from gen.plan.step import ModeChange, Register, RegisterRead, Step, Unread
 from gen.reader.spread import Items, pieces
 
-Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget"]
+Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown"]
 """How a run ended: program end; a refusal, or an alarm of the control itself; a return with nobody
-to return to; the end of the text; a budget that ran out."""
+to return to; the end of the text; a budget that ran out; a decision that depends on an unknown value."""
+
+UNFINISHED: tuple[Ending, ...] = ("budget", "unknown")
+"""The endings behind which the program may go on, unread."""
 
 
 @dataclass(frozen=True)
@@ -21,13 +24,18 @@ class ReadState:
 
     ``registers``: None is an empty one. ``positions``: machine coordinates
     (mm, rotary degrees); axes not listed are unknown. ``offsets``: work offset
-    word to axis to mm; what is not listed is 0. ``block_delete``: the switch.
+    word to axis to mm; what is not listed is 0. ``block_delete``: the numbers of the switches that are on, or
+    whether all of them are.
     """
 
     registers: Mapping[Register, float | None] = field(default_factory=dict)
     positions: Mapping[str, float] = field(default_factory=dict)
     offsets: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
-    block_delete: bool = False
+    block_delete: bool | frozenset[int] = False
+
+    def deletes(self, switch: int) -> bool:
+        """Whether block-delete switch number ``switch`` is on."""
+        return self.block_delete if isinstance(self.block_delete, bool) else switch in self.block_delete
 
 
 @dataclass(frozen=True)
@@ -50,7 +58,8 @@ class Reading:
 
     ``modes``: final value of each modal group and the line that set it (None:
     inherited). ``unmodelled``: first line, last line, and what happens there
-    that is known but not worked out. ``comments`` are those of the whole text. ``unset``: registers
+    that is known but not worked out. ``unknown``: step number, line, and a value that counts there and cannot be
+    known. ``comments`` are those of the whole text. ``unset``: registers
     that were read though neither state nor program had given them a value. ``calls``: step number (0-based) and
     line of each call of a subprogram.
     """
@@ -61,6 +70,7 @@ class Reading:
     reads: list[RegisterRead] = field(default_factory=list)
     unread: list[Unread] = field(default_factory=list)
     unmodelled: list[tuple[int, int, str]] = field(default_factory=list)
+    unknown: list[tuple[int, int, str]] = field(default_factory=list)
     comments: list[tuple[int, str]] = field(default_factory=list)
     unset: frozenset[Register] = frozenset()
     calls: list[tuple[int, int]] = field(default_factory=list)

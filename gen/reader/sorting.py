@@ -6,11 +6,12 @@ and not each time it acts.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
 from gen.control.model import Control
+from gen.control.tables import Effect
 from gen.reader.expressions import Code
 from gen.reader.meanings import Meaning, meanings_of
 from gen.reader.tables import once_a_control
@@ -42,6 +43,8 @@ class Sorted:
     complaints: list[str] = field(default_factory=list)
     modes: tuple[str, ...] = ()
     endings: tuple[str, ...] = ()
+    effects: list[tuple[str, Effect]] = field(default_factory=list)
+    """Words that do more than their tables say, and what."""
     numbers: bool = True
     """Whether no word has to be worked out."""
     feeds: bool = False
@@ -51,13 +54,16 @@ class Sorted:
 
 
 class Sorter:
-    """Sorts the words of blocks by the meanings of ``control``."""
+    """Sorts the words of blocks by the meanings of ``control``; ``codes`` are the letters of words that are codes."""
 
     def __init__(self, control: Control) -> None:
         self._alone = frozenset(control.alone)
         self._axes = control.axes
         self._meanings = meanings_of(control)
-        self._by_value = self._meanings.letters | self._meanings.beside | {"T"}
+        self.codes = self._meanings.letters | {"T"}
+        self._by_value = self.codes | self._meanings.beside
+        self._effects = control.effects
+        self._not_beside = control.not_beside
 
     def beforehand(self, words: Sequence[Word]) -> Sorted | None:
         """The words sorted before their values are known; None if that hangs on the values."""
@@ -79,6 +85,7 @@ class Sorter:
                 if pointless:
                     found.pointless.append(letter)
         self._file_all(codes, found)
+        found.complaints += _too_many(found)
         if "unknown" in found.once:
             found.words.clear()
         tool = found.words.pop("T", None)
@@ -100,6 +107,11 @@ class Sorter:
             meaning = self._meanings.find(letter, value, found.words)
             if meaning is not None and not (beside_axes and code in self._alone):
                 _file(code, meaning, found)
+                if code in self._effects:
+                    found.effects.append((code, self._effects[code]))
+                for strange in self._not_beside.get(code, ""):
+                    if found.words.pop(strange, None) is not None:
+                        found.complaints.append(f"{strange} beside {code} is what another type of control has")
                 continue
             beside = " beside axis words" if meaning else ""
             found.complaints.append(f"{code} is no word of this control{beside}")
@@ -116,12 +128,32 @@ def _file(code: str, meaning: Meaning, found: Sorted) -> None:
                 found.complaints.append(f"two words of one group, {meaning.group}, in a line")
             found.given[meaning.group] = meaning.name
         case "once":
+            if meaning.name in found.once:
+                found.complaints.append(f"{code} stands twice in this line")
             found.once.add(meaning.name)
         case "switch":
             whole = " ".join([code, *(f"{letter}{value:g}" for letter, value in meaning.with_words)])
             found.switches.append((meaning.name, whole))
         case "known":
             found.idle.append(code)
+
+
+_OF_ONE_GROUP = (tuple(SPINDLE), ("mist_on", "coolant_on", "coolant_off"), ("override_lock", "override_free"), ENDINGS)
+"""Switches of which a line may have one: what two of them do is not the same everywhere."""
+
+_ONE_OF = ("machine_frame", "dwell", "set_offset", "home", "second_home", "set_shift")
+"""Words that act once, of which a line may have one (modal group 0 of NIST IR 6556, from memory)."""
+
+
+def _too_many(found: Sorted) -> Iterator[str]:
+    """What stands in a line together and must not."""
+    for names in _OF_ONE_GROUP:
+        codes = [code for name, code in found.switches if name in names]
+        if len(codes) > 1:
+            yield f"{' and '.join(codes)} stand in one line"
+    once = [name for name in _ONE_OF if name in found.once]
+    if len(once) > 1 or ("motion" in found.given and not found.once.isdisjoint(("set_offset", "set_shift"))):
+        yield "two words stand in one line that cannot act together"
 
 
 def _in_order(given: Mapping[str, str]) -> tuple[str, ...]:

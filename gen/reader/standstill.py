@@ -1,10 +1,41 @@
-"""A stop that comes round again with nothing changed: however often cycle start is pressed, the program stays there."""
+"""A program that comes round with nothing changed: at a stop, however often cycle start is pressed, or without one."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
 
 from gen.plan.step import Refuse, Stop
 from gen.reader.failure import OutOfBudget
 from gen.reader.modal import Modal
+from gen.reader.variables import Snapshot, Variables
+
+
+class Rounds:
+    """Watches the jumps back of one run.
+
+    A run is decided by where it is, its variables and what the control remembers. One that meets the same again
+    never ends. What was there at one jump is kept and compared with the jumps that follow; which one is kept
+    moves on by doubling distances (Brent's search for a cycle, Nordisk Tidskrift for Informationsbehandling 20
+    (1980), from memory), so that a round of any length is found after a few times its length.
+    """
+
+    def __init__(self, modal: Modal, variables: Variables) -> None:
+        self._modal = modal
+        self._variables = variables
+        self._kept: tuple[object, ...] = ()
+        self._values: Snapshot = ()
+        self._since = 0
+        self._patience = 1
+
+    def come_round(self, place: Callable[[], tuple[object, ...]]) -> bool:
+        """Whether the run has jumped back before with everything as it is; ``place`` tells where it is."""
+        self._since += 1
+        if self._variables.are(self._values) and self._kept == (*place(), *self._modal.remembered()):
+            return True
+        if self._since >= self._patience:
+            self._kept, self._values = (*place(), *self._modal.remembered()), self._variables.snapshot()
+            self._since, self._patience = 0, 2 * self._patience
+        return False
 
 
 class Standstill:

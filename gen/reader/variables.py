@@ -3,25 +3,36 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import TypeAlias
 
 from gen.control.model import Control
 from gen.plan.step import Register
-from gen.reader.failure import Alarm
+from gen.reader.failure import Alarm, Undecided
 from gen.reader.operators import Value
 from gen.reader.reading import ReadState
+from gen.reader.unknown import Unknown
 
 HIDDEN = ":"
 """Begins the name of a variable that only the reader knows, such as the counter of a repeat."""
 
 
+Snapshot: TypeAlias = tuple[dict[Register, Value], ...]
+"""The variables that all programs share, then those of each subprogram that runs."""
+
+
 class Variables:
     """Values by register.
 
-    ``read`` collects the registers read since it was last emptied, ``unset`` those that held nothing when read.
+    ``read`` collects the registers read since it was last emptied, ``unset`` those that held nothing when read,
+    ``unknown`` those whose value the control sets itself. ``where`` gives the coordinate in which the axis of
+    a number (0 is X) stands, as the program would write it; None: not known.
     """
 
     def __init__(self, control: Control, state: ReadState) -> None:
         rules = control.variables
+        self._rules = rules
+        self.where: Callable[[int], float | None] = lambda axis: None
         self._unset: Value = None if rules is not None and rules.unset == "empty" else 0.0
         self._lowest = rules.lowest if rules is not None else 1
         self._highest = (rules.highest if rules is not None else None) or math.inf
@@ -30,6 +41,7 @@ class Variables:
         self._own: list[dict[Register, Value]] = [{}]
         self.read: list[Register] = []
         self.unset: set[Register] = set()
+        self.unknown: set[Register] = set()
 
     def get(self, register: Register) -> Value:
         """The value now. A named variable that was never set is an :class:`Alarm`."""
@@ -39,6 +51,8 @@ class Variables:
                 return home[register]
             self.read.append(register)
             if register not in home:
+                if self._rules is not None and register in self._rules.system_named:
+                    return self._unknown(register, f"<{register}>")
                 raise Alarm(f"the variable {register} was never set")
             return home[register]
         if register == 0 and self._unset is None:
@@ -47,11 +61,33 @@ class Variables:
         self.read.append(register)
         if register not in home:
             self.unset.add(register)
+            if self.is_system(register):
+                return self._of_the_control(register)
         return home.get(register, self._unset)
 
-    def peek(self, register: Register) -> float:
-        """The value now, without a record of the reading; an empty or unset one is 0."""
-        return self._home(register).get(register) or 0.0
+    def is_system(self, register: Register) -> bool:
+        """Whether ``register`` mirrors or sets the control's own state."""
+        rules = self._rules
+        if rules is None or isinstance(register, str):
+            return False
+        return any(first <= register <= last for first, last in rules.system)
+
+    def _of_the_control(self, register: int) -> Value:
+        """The value that the control has given ``register``."""
+        rules = self._rules
+        if rules is not None and rules.position is not None and 0 <= register - rules.position < len(rules.axis_order):
+            at = self.where(register - rules.position)
+            if at is not None:
+                return at
+        return self._unknown(register, str(register))
+
+    def _unknown(self, register: Register, name: str) -> Unknown:
+        self.unknown.add(register)
+        return Unknown(f"{self._rules.sigil if self._rules is not None else ''}{name}")
+
+    def peek(self, register: Register) -> Value:
+        """The value now, without a record of the reading; None: empty, or never set."""
+        return self._home(register).get(register)
 
     def set(self, register: Register, value: Value) -> None:
         """Gives ``register`` a value. An :class:`Alarm` if no variable has that number."""
@@ -59,9 +95,13 @@ class Variables:
             self._check(register)
         self._home(register)[register] = value
 
-    def snapshot(self) -> tuple[dict[Register, Value], ...]:
+    def snapshot(self) -> Snapshot:
         """Everything that is set now, to compare with a later moment."""
         return (dict(self._shared), *(dict(own) for own in self._own))
+
+    def are(self, snapshot: Snapshot) -> bool:
+        """Whether everything is set as it was at ``snapshot``."""
+        return len(snapshot) == len(self._own) + 1 and snapshot == (self._shared, *self._own)
 
     def exists(self, register: Register) -> bool:
         return register in self._home(register)
@@ -86,7 +126,10 @@ class Variables:
 
 
 def as_number(value: Value, limit: int = 999_999_999) -> int:
-    """``value`` as the number of a variable, a line or a program. :class:`Alarm` if it is none."""
+    """``value`` as the number of a variable, a line or a program. :class:`Alarm` if it is none,
+    :class:`Undecided` if it is not known."""
+    if isinstance(value, Unknown):
+        raise Undecided(value.what)
     if value is None or abs(value) > limit or abs(value - round(value)) > 1e-4:
         raise Alarm("a whole number is wanted here")
     return round(value)

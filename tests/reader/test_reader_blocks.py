@@ -63,8 +63,11 @@ def test_inch_words_become_mm_but_degrees_stay() -> None:
 
 
 def test_feed_modes() -> None:
-    found = moves("G94 G1 X10 F100\nG93 X20 F3\nX30\nG95 X40 F0.2\nM3 S500\nX50\nG94 X60\nX70 F50\n")
-    assert [move.rate for move in found] == [100.0, 30.0, None, None, 100.0, None, 50.0]
+    text = "G94 G1 X10. F100\nG93 X20. F3\nX30.\nG95 X40. F0.2\nM3 S500\nX50.\nG94 X60.\nX70. F50\n"
+    assert [move.rate for move in moves(text, HASH)] == [100.0, 30.0, None, None, 100.0, None, 50.0]
+    stops = read(text, NGC, ZERO)
+    assert [move.rate for move in stops.steps if isinstance(move, Move)] == [100.0, 30.0]
+    assert (stops.end, [entry.line for entry in stops.unread]) == ("refused", [3])
 
 
 def test_spindle_words() -> None:
@@ -86,6 +89,7 @@ def test_coolant_overrides_and_waits() -> None:
         Aux(6, "M7"),
         Aux(7, "M6"),
         Aux(7, "T1"),
+        Spindle(7, 0.0, "off"),
     ]
 
 
@@ -95,10 +99,10 @@ def test_coolant_overrides_and_waits() -> None:
         ("G4 P1.5", NGC, 1.5),
         ("G04 X1.5", HASH, 1.5),
         ("G4 P1500", HASH, 1.5),
-        ("G4 U2", HASH, 2.0),
-        ("G4 X3", ISO, 3.0),
+        ("G4 U2.", HASH, 2.0),
+        ("G4 X3.", ISO, 3.0),
         ("G4 F2.5", ISO, 2.5),
-        ("G4 P250", HASH.with_codes({"dwell_word": "P", "dwell_unit": "s"}), 250.0),
+        ("G4 P250.", HASH.with_codes({"dwell_word": "P", "dwell_unit": "s"}), 250.0),
     ],
 )
 def test_dwells(text: str, control: Control, seconds: float) -> None:

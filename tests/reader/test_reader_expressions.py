@@ -11,6 +11,7 @@ from gen.control.model import Control
 from gen.reader import ReadState, read
 from gen.reader.expressions import Grammar, Scanner, value_of
 from gen.reader.failure import Alarm, NotUnderstood
+from gen.reader.unknown import Unknown
 from gen.reader.variables import Variables
 from judge import judge
 
@@ -23,7 +24,9 @@ def worked_out(control: Control, text: str, registers: dict[int, float | None] |
     scanner = Scanner(Grammar(control.variables), text)
     code = scanner.value()
     assert scanner.done(), scanner.rest()
-    return value_of(code, Variables(control, ReadState(registers=dict((registers or {}).items()))))
+    value = value_of(code, Variables(control, ReadState(registers=dict((registers or {}).items()))))
+    assert not isinstance(value, Unknown)
+    return value
 
 
 NUMBERS = st.decimals(0, 20, places=2).map(lambda value: f"{value:f}".rstrip("0").rstrip(".")) | st.sampled_from(

@@ -82,7 +82,7 @@ def test_the_fast_tier_is_there() -> None:
     """A tier that always stood aside would agree too."""
     shapes = lower("G21 G90 G94 G17\nG1 X1 Y2 F100\nX3.5\nN5 g01 z-1\nG0 U5\n", CONTROLS["rs274ngc"])
     assert [len(item.items) for item in shapes.code if isinstance(item, Lines)] == [4]
-    alike = lower("G21 G90\n" + "N5 G1 X1. Y2. Z-3.5 A90.\n" * 9000 + "X4.\n", CONTROLS["iso6983"])
+    alike = lower("G21 G90 F100\n" + "N5 G1 X1. Y2. Z-3.5 A90.\n" * 9000 + "X4.\n", CONTROLS["iso6983"])
     assert sum(len(item.values[0]) for item in alike.code if isinstance(item, Columns)) == 9000
     steps = run(alike).steps
     assert isinstance(steps, Spread)

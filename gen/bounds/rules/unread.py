@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from gen.base.finding import Fault
 from gen.bounds.case import Case
 from gen.bounds.registry import rule
+from gen.reader.reading import UNFINISHED
 
 
 @rule("unread", scope="program", needs=(), always=True, intents=("dress", "prove-out", "idle"))
@@ -15,7 +16,7 @@ def check(case: Case) -> Iterator[Fault]:
         # going round a repeated stop exhausts any budget, as it should
         return
     for entry in case.reading.unread:
-        inside = case.first <= entry.line <= case.last or case.reading.end == "budget"
+        inside = case.first <= entry.line <= case.last or case.reading.end in UNFINISHED
         text = f'"{entry.text.strip()}": ' if entry.text.strip() else ""
         yield Fault(
             entry.line,
