@@ -56,7 +56,7 @@ class Contacts:
     A gap below 0 is the depth in contact; None, or a step that is missing: not
     known. ``positions`` are the plunge axis', ``cut`` the greatest depth taken
     off the stick after each step, mm, ``shortened`` the depth taken off its longest
-    part under any lane. ``before`` is where the plunge axis stood.
+    part under any lane. ``before`` is where the plunge axis stood, ``end`` the stick's end after the block.
     """
 
     plunges: tuple[Plunge, ...]
@@ -65,6 +65,7 @@ class Contacts:
     cut: Mapping[int, float]
     shortened: Mapping[int, float]
     before: float | None
+    end: EndFace
 
     def advance(self, index: int, sign: int) -> float | None:
         """How far step ``index`` takes the plunge axis toward the wheel, mm; None where it is not known."""
@@ -85,7 +86,7 @@ def follow(
     for index in block:
         walk.step(index, steps[index])
     walk.close(None)
-    return Contacts(tuple(walk.plunges), walk.gaps, walk.positions, walk.cut, walk.shortened, started)
+    return Contacts(tuple(walk.plunges), walk.gaps, walk.positions, walk.cut, walk.shortened, started, walk.end)
 
 
 def first_contact(wheel: Wheel, before: Mapping[str, float], size: float, length: float) -> float | None:

@@ -16,6 +16,7 @@ from gen.base.errors import printable
 COMMANDS = (
     "demo",
     "generate",
+    "show",
     "splice",
     "check",
     "trace",

@@ -64,7 +64,7 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     called = [] if marked or named.find else list(blocks(lines, ("CALL",)))
     if called:
         return [finding for call in called for finding in _called(call)]
-    heading = _heading(lines, marked[0].marked if marked else None)
+    heading = heading_in(lines, marked[0].marked if marked else None)
     if not alone and heading is None and not marked and not named.find:
         raise NoDress("there is no dress block in this program.", file=path)
     whole = belonging(heading, path, named.machine, named.recipe, named.root)
@@ -83,7 +83,7 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     told: dict[Finding, None] = {}
     found: dict[Finding, None] = {}
     for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
-        own = replace(whole, heading=_heading(lines, span.marked))
+        own = replace(whole, heading=heading_in(lines, span.marked))
         if named.recipe is None and own.heading is not None:
             own = replace(own, recipe=recipe_of(own.heading, own.machine))
         line = span.first if span.marked else None
@@ -178,14 +178,14 @@ def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Di
         return
     folders = folders_of(machine, own.machine, named.options.control_folders)
     by_numbers = heading is None and not _reads_registers(text, span, machine, dialect)
-    options = replace(_options(heading, named, by_numbers), control_folders=folders)
+    options = replace(options_of(heading, named, by_numbers), control_folders=folders)
     program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
     for block_delete in ways:
         for case in _cases(replace(program, text=text), span, block_delete):
             yield replace(case, first=span.first, last=span.last)
 
 
-def _options(heading: Heading | None, named: Named, by_numbers: bool) -> Options:
+def options_of(heading: Heading | None, named: Named, by_numbers: bool) -> Options:
     """How a dress would be generated, as its heading says; without one, as its text shows and as was named."""
     if heading is None:
         return replace(named.options, form="block", resolve=by_numbers)
@@ -261,7 +261,7 @@ def _without_recipe(
     )
 
 
-def _heading(lines: list[str], marked: Block | None) -> Heading | None:
+def heading_in(lines: list[str], marked: Block | None) -> Heading | None:
     """The heading inside the block, or anywhere in the first hundred lines of a program without marks."""
     first, last = (marked.first, marked.last) if marked else (1, 100)
     comments = [(number, line.strip().strip("();{} ")) for number, line in enumerate(lines[first - 1 : last], first)]

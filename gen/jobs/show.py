@@ -1,0 +1,257 @@
+"""The page that plays a program: the dress read with every wheel and stick that can be chosen, and told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from pathlib import Path
+
+from gen.base.errors import DressblockError
+from gen.base.finding import Finding
+from gen.base.languages import language as known
+from gen.base.languages import told
+from gen.bounds.readback import read_state
+from gen.bounds.states import when_due
+from gen.control.dialect import dialect_for
+from gen.control.draft import Program, draft
+from gen.control.folders import folders_of, load_control
+from gen.control.seal import SPLICED, blocks
+from gen.host.span import Span, by_marks
+from gen.jobs.belonging import Belonging, belonging
+from gen.jobs.check import Named, NoDress, check, heading_in, options_of
+from gen.jobs.generate import read_text
+from gen.jobs.locate import names_of
+from gen.paper.page import halted, page
+from gen.paper.page.play import Play, dress_play, plain_play
+from gen.paper.page.values import Choices
+from gen.paper.shown import Shown
+from gen.plan.node import State
+from gen.reader import Lowered, Reading, ReadState, lower, run
+from gen.shop.dress import Dress
+from gen.shop.load import load_machine, load_recipe
+from gen.shop.machine import Machine
+
+BESIDE = Decimal(1)
+"""mm past the ends of a range, for the choices that show the refusal."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    """One value that can be chosen, as a label, and what it makes of the state."""
+
+    label: str
+    sizes: tuple[Decimal, ...] = ()
+    length: Decimal | None = None
+    slide_position: Decimal | None = None
+    in_progress: float = 0.0
+
+
+def show(path: Path, named: Named, control: str = "", language: str = "en") -> str:
+    """The page of the program at ``path``, as HTML.
+
+    Machine and recipe are those that ``named`` or the program's heading names; without them the moves
+    alone are shown, read as ``control`` writes them. :class:`DressblockError` where neither is known.
+    """
+    text = read_text(path)
+    lines = text.splitlines()
+    marked = by_marks(lines)
+    heading = heading_in(lines, marked[0].marked if marked else None)
+    whole = belonging(heading, path, named.machine, named.recipe, named.root)
+    if whole is None or whole.recipe is None:
+        return _moves(path, text, whole, named, control, language)
+    span = marked[0] if marked else Span(1, len(lines))
+    return _dress(path, text, span, whole, named, language)
+
+
+def _moves(path: Path, text: str, whole: Belonging | None, named: Named, control: str, language: str) -> str:
+    """The page of a program without a dress that anything is known of."""
+    machine = None if whole is None else load_machine(whole.machine)
+    if machine is not None and whole is not None:
+        spoken = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders)).control
+    elif control:
+        spoken = load_control(control, named.options.control_folders)
+    else:
+        raise DressblockError(
+            "nothing in this program says which machine it is for; name it with --machine, or its control with "
+            "--control.",
+            file=path,
+        )
+    reading = run(lower(text, spoken), ReadState())
+    play = plain_play(reading, {} if machine is None else machine.axes, _halt(reading, language))
+    return page(
+        text,
+        [play],
+        Choices(("–",), ("–",), ("–",)),
+        _findings(path, named) if machine is not None else [],
+        title=path.name,
+        about=spoken.title,
+        system="mm" if machine is None else machine.units,
+        axis="",
+        names={},
+        language=language,
+    )
+
+
+def _dress(path: Path, text: str, span: Span, whole: Belonging, named: Named, language: str) -> str:
+    assert whole.recipe is not None
+    machine = load_machine(whole.machine)
+    folders = folders_of(machine, whole.machine, named.options.control_folders)
+    options = replace(options_of(whole.heading, named, by_numbers=False), control_folders=folders)
+    program = draft(load_recipe(whole.recipe), machine, names_of(whole.recipe, whole.machine), options)
+    until = _changed_line(text, program, span)
+    shown = replace(program, text=text)
+    sizes, seconds, flags = _choices(program, language)
+    lowered = lower(text, program.dialect.control)
+    plays = [
+        _play(shown, lowered, span, (one, two, three), (i, j, k), until, language)
+        for i, one in enumerate(sizes)
+        for j, two in enumerate(seconds)
+        for k, three in enumerate(flags)
+    ]
+    return page(
+        text,
+        plays,
+        Choices(*(tuple(choice.label for choice in some) for some in (sizes, seconds, flags))),
+        _findings(path, named),
+        title=f"{program.dress.recipe.title} – {path.name}",
+        about=f"{machine.title} · {program.dialect.control.title}",
+        system=machine.units,
+        axis=machine.dresser.plunge_axis,
+        names={number: name for name, number in program.plan.registers.items()},
+        language=language,
+    )
+
+
+def _play(
+    program: Program,
+    lowered: Lowered,
+    span: Span,
+    choices: tuple[_Choice, _Choice, _Choice],
+    chosen: tuple[int, int, int],
+    until: int | None,
+    language: str,
+) -> Play:
+    size, second, flag = choices
+    state = program.state
+    if program.by_registers or second.slide_position is not None:
+        state = program.dress.state(
+            sizes=size.sizes,
+            length=second.length,
+            slide_position=second.slide_position,
+            in_progress=flag.in_progress,
+        )
+    state = next(iter(when_due(program, [state])))
+    start = read_state(program, state)
+    reading = run(lowered, start, registers=set(program.plan.registers.values()))
+    halt = _halt(reading, language) if until is None else halted(language, "altered", until)
+    numbers = {number: state.values.get(name) for name, number in program.plan.registers.items()}
+    return dress_play(
+        reading,
+        _block(reading, span),
+        program.dress,
+        state,
+        numbers if program.by_registers else {},
+        chosen=chosen,
+        until=until,
+        halt=halt,
+    )
+
+
+def _halt(reading: Reading, language: str) -> str:
+    """Why the program is not played to its end, in words; empty if it is."""
+    if reading.unread:
+        return halted(language, "unread", min(one.line for one in reading.unread))
+    return halted(language, "budget", 0) if reading.end == "budget" else ""
+
+
+def _block(reading: Reading, span: Span) -> range:
+    """The steps of the first passage through the block."""
+    start = next((n for n, step in enumerate(reading.steps) if span.first <= step.line <= span.last), None)
+    if start is None:
+        return range(len(reading.steps), len(reading.steps))
+    stop = start
+    for stop in range(start, len(reading.steps)):
+        if not span.first <= reading.steps[stop].line <= span.last:
+            return range(start, stop)
+    return range(start, stop + 1)
+
+
+def _changed_line(text: str, program: Program, span: Span) -> int | None:
+    """The first line that is not as it was generated; None where the body has the digest that it states."""
+    lines = text.splitlines()
+    altered = [block for block in blocks(lines, SPLICED) if block.altered]
+    if not altered:
+        return None
+    ours = program.text.splitlines()
+    if span.first == 1 or len(ours) == len(lines):
+        for number, (there, here) in enumerate(zip(lines, ours, strict=False), 1):
+            if there != here:
+                return max(number, altered[0].first)
+    return altered[0].first
+
+
+def _findings(path: Path, named: Named) -> list[Finding]:
+    try:
+        return check(path, named)
+    except NoDress:
+        return []
+
+
+def _choices(program: Program, language: str) -> tuple[list[_Choice], list[_Choice], list[_Choice]]:
+    """What can be chosen: wheel sizes, stick lengths or places of the slide, and whether a dress is in progress."""
+    say = _Say(language, program.dress.machine)
+    dress = program.dress
+    places = sorted({Decimal(repr(value)) for state in dress.corners() for value in state.positions.values()})
+    if not program.by_registers:
+        return [_Choice(say.stated(program.state, dress))], [_Choice(say("as-stated"))], [_Choice(say("no"))]
+    sizes = list(_sizes(dress, say))
+    seconds = [_Choice(say.length(place), slide_position=place) for place in places] or list(_lengths(dress, say))
+    flags = [_Choice(say("no")), _Choice(say("yes"), in_progress=1.0)]
+    return sizes, seconds, flags if "in_progress" in program.plan.registers else flags[:1]
+
+
+def _sizes(dress: Dress, say: _Say) -> Iterator[_Choice]:
+    ends = [wheel.size_range for wheel in dress.wheels]
+    rows: Sequence[tuple[str, tuple[Decimal, ...]]] = (
+        ("new", tuple(new for _, new in ends)),
+        ("middle", tuple((worn + new) / 2 for worn, new in ends)),
+        ("worn", tuple(worn for worn, _ in ends)),
+        ("too-small", tuple(worn - BESIDE for worn, _ in ends)),
+        ("too-large", tuple(new + BESIDE for _, new in ends)),
+    )
+    for word, sizes in rows:
+        yield _Choice(f"{' / '.join(say.length(size) for size in sizes)} ({say(word)})", sizes=sizes)
+
+
+def _lengths(dress: Dress, say: _Say) -> Iterator[_Choice]:
+    least, full = dress.length_range
+    for word, length in (
+        ("full", full),
+        ("middle", (least + full) / 2),
+        ("last", least),
+        ("too-short", least - BESIDE),
+        ("too-long", full + BESIDE),
+    ):
+        yield _Choice(f"{say.length(length)} ({say(word)})", length=length)
+
+
+@dataclass(frozen=True, slots=True)
+class _Say:
+    """Words of a language, and lengths in the units of ``machine``."""
+
+    language: str
+    machine: Machine
+
+    def __call__(self, word: str) -> str:
+        return told(self.language, "page_choice", word, template="page.j2")
+
+    def length(self, value: Decimal) -> str:
+        return Shown(self.machine.units, known(self.language).decimal).length(value)
+
+    def stated(self, state: State, dress: Dress) -> str:
+        """The wheel that the numbers are right for."""
+        unit = dress.register_unit
+        sizes = [Decimal(repr(state.values[wheel.size_name])) * unit for wheel in dress.wheels]
+        return " / ".join(map(self.length, sizes))
+

@@ -1,0 +1,142 @@
+"""A reading told moment by moment: after each step, where everything stands and what is switched on.
+
+What a step does not say stays as it was; what nobody has said yet is None.
+Lengths mm (rotary axes degrees), rates mm/min, times s.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TypeAlias
+
+from gen.bounds.contacts import Contacts
+from gen.paper.duration import move_time
+from gen.physics.end_face import EndFace
+from gen.plan.step import (
+    Aux,
+    Coolant,
+    Direction,
+    Dwell,
+    End,
+    Move,
+    Refuse,
+    Register,
+    Spindle,
+    Step,
+    Stop,
+    Unclear,
+    Write,
+)
+from gen.shop.axes import Axis
+
+Kind: TypeAlias = str
+"""``start``, or the ``op`` of the step."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """How things stand after one step at source line ``line`` (0: before the first).
+
+    ``rate`` is None for a rapid and where nothing moves. ``gap`` is what lies
+    between stick and wheel: below 0 the depth in contact, None where it is not
+    known, infinite where no wheel stands before the stick. ``stick`` is how far the slide or feeder
+    stands along the plunge, ``toward`` the direction in which it closes the gap, ``end`` the stick's end.
+    ``seconds`` is an estimate of the step's own time.
+    """
+
+    kind: Kind
+    line: int
+    positions: Mapping[str, float]
+    moved: tuple[str, ...] = ()
+    rate: float | None = None
+    rpm: float | None = None
+    direction: Direction | None = None
+    coolant: bool | None = None
+    locked: bool | None = None
+    registers: Mapping[Register, float | None] = field(default_factory=dict)
+    written: Register | None = None
+    text: str = ""
+    gap: float | None = None
+    stick: float | None = None
+    lateral: float | None = None
+    end: EndFace | None = None
+    toward: int = 0
+    seconds: float = 0.0
+
+
+def moments(
+    steps: Sequence[Step],
+    axes: Mapping[str, Axis],
+    start: Mapping[str, float],
+    registers: Mapping[Register, float | None],
+) -> Iterator[Moment]:
+    """Every moment of a run that began with the axes at ``start`` and the ``registers`` as given."""
+    now = Moment("start", 0, dict(start), registers=dict(registers))
+    yield now
+    for step in steps:
+        now = _after(replace(now, kind=step.op, line=step.line, moved=(), rate=None, written=None, text=""), step, axes)
+        yield now
+
+
+def with_contacts(
+    told: Sequence[Moment], block: range, contacts: Contacts, lateral_axis: str | None, toward: int
+) -> list[Moment]:
+    """``told`` with where stick and wheel stand, for the steps of ``block``; moment n + 1 follows step n."""
+    found = list(told)
+    for index in block:
+        moment = found[index + 1]
+        over = sum(1 for plunge in contacts.plunges if plunge.leaves is not None and plunge.leaves <= index)
+        found[index + 1] = replace(
+            moment,
+            gap=contacts.gaps.get(index),
+            stick=contacts.positions.get(index),
+            lateral=None if lateral_axis is None else moment.positions.get(lateral_axis),
+            toward=toward,
+            end=contacts.plunges[over].end if over < len(contacts.plunges) else contacts.end,
+        )
+    return found
+
+
+def _after(now: Moment, step: Step, axes: Mapping[str, Axis]) -> Moment:
+    match step:
+        case Move():
+            kept = {axis: at for axis, at in now.positions.items() if axis not in step.axes}
+            places = {**kept, **step.to}
+            seconds = _time(step, now.positions, axes)
+            return replace(now, positions=places, moved=step.axes, rate=step.rate, seconds=seconds)
+        case Dwell():
+            return replace(now, seconds=step.seconds, text=f"{step.seconds:g} s")
+        case Spindle():
+            return replace(now, rpm=step.rpm, direction=step.direction, seconds=0.0)
+        case Coolant():
+            return replace(now, coolant=step.on, seconds=0.0)
+        case Write():
+            values = {**now.registers, step.register: step.value}
+            return replace(now, registers=values, written=step.register, seconds=0.0)
+        case Aux(function="override-lock" | "override-free"):
+            return replace(now, locked=step.function == "override-lock", text=step.code, seconds=0.0)
+        case Aux():
+            return replace(now, text=step.code, seconds=0.0)
+        case Unclear(kind="spindle"):
+            return replace(now, rpm=None, direction=None, text=step.kind, seconds=0.0)
+        case Unclear():
+            return replace(now, text=f"{step.kind} {step.detail}".strip(), seconds=0.0)
+        case Refuse():
+            return replace(now, text=step.message, seconds=0.0)
+        case Stop() | End():
+            return replace(now, seconds=0.0)
+
+
+def _time(move: Move, here: Mapping[str, float], axes: Mapping[str, Axis]) -> float:
+    """Seconds, with rapids at the machine file's limit; 0 for what starts from an unknown place."""
+    known = [name for name in move.axes if name in here and name in move.to and name in axes]
+    return sum(
+        move_time(
+            abs(move.to[name] - here[name]),
+            float(axes[name].max_rapid) if move.rate is None else move.rate,
+            None if axes[name].acceleration is None else float(axes[name].acceleration or 0),
+        )
+        for name in known
+        if move.rate is None or move.rate > 0
+    )

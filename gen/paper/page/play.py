@@ -1,0 +1,88 @@
+"""The plays of a program: the same block read with other wheels and sticks, each told moment by moment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from gen.base.finding import Finding
+from gen.bounds.contacts import follow
+from gen.paper.page.moments import Moment, moments, with_contacts
+from gen.paper.page.scene import Scene, Stand, scene, stand
+from gen.plan.node import State
+from gen.plan.step import Step
+from gen.reader.reading import Reading
+from gen.shop.axes import Axis
+from gen.shop.dress import Dress
+
+
+@dataclass(frozen=True, slots=True)
+class Play:
+    """One reading, told. ``size``, ``length`` and ``progress`` number what was chosen for it.
+
+    ``scene`` and ``stands`` are None and empty where there is no dress to draw. ``halt`` says why
+    the play ends before the program does; empty where it does not.
+    """
+
+    size: int
+    length: int
+    progress: int
+    moments: tuple[Moment, ...]
+    stands: tuple[Stand, ...] = ()
+    scene: Scene | None = None
+    halt: str = ""
+
+
+def plain_play(reading: Reading, axes: Mapping[str, Axis], halt: str, *, until: int | None = None) -> Play:
+    """The moves alone, of a program without a dress."""
+    told = _until(list(moments(_until_unread(reading), axes, {}, {})), until)
+    return Play(0, 0, 0, tuple(told), halt=halt)
+
+
+def dress_play(
+    reading: Reading,
+    block: range,
+    dress: Dress,
+    state: State,
+    registers: Mapping[int | str, float | None],
+    *,
+    chosen: tuple[int, int, int],
+    until: int | None = None,
+    halt: str = "",
+) -> Play:
+    """The dress in the steps ``block``, begun at ``state``; ``until``: the first source line that is not played."""
+    unit = float(dress.register_unit)
+    given = {name: value * unit for name, value in state.values.items()}
+    sizes = {wheel.size_name: given.get(wheel.size_name, float(wheel.size_range[1])) for wheel in dress.wheels}
+    length = given.get("stick_length", float(dress.stick.length))
+    steps, dresser = _until_unread(reading), dress.machine.dresser
+    told = list(moments(steps, dress.machine.axes, state.positions, registers))
+    contacts = follow(reading.steps, block, dress, state, [sizes[wheel.size_name] for wheel in dress.wheels], length)
+    met = range(block.start, min(block.stop, len(steps)))
+    told = _until(with_contacts(told, met, contacts, dresser.lateral_axis, dresser.sign), until)
+    stands = tuple(stand(dress, state, sizes, length, moment) for moment in told)
+    size, long, progress = chosen
+    return Play(size, long, progress, tuple(told), stands, scene(dress, sizes, length), halt)
+
+
+def at_its_line(findings: Iterable[Finding], moment: Moment) -> list[Finding]:
+    """The findings about the line of ``moment``."""
+    return [finding for finding in findings if finding.line == moment.line and moment.line]
+
+
+def _until_unread(reading: Reading) -> Sequence[Step]:
+    """The steps before the first line that nobody understood."""
+    first = min((one.line for one in reading.unread), default=None)
+    steps = list(reading.steps)
+    if first is None:
+        return steps
+    return steps[: next((index for index, step in enumerate(steps) if step.line >= first), len(steps))]
+
+
+def _until(told: list[Moment], line: int | None) -> list[Moment]:
+    """``told`` up to the first moment at or behind ``line``; what stands there stays still."""
+    if line is None:
+        return told
+    stop = next((index for index, moment in enumerate(told) if moment.line >= line), len(told))
+    kept = told[: max(1, stop)]
+    return [*kept, replace(kept[-1], kind="halt", line=line, moved=(), rate=None, written=None, text="", seconds=0.0)]

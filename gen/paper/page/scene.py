@@ -1,0 +1,90 @@
+"""What the page draws, to one scale: the wheels, the stick with seat and jaw, and where they stand.
+
+The picture is a section through the wheel's axis: the stick plunges along x,
+the wheel's width and the lanes lie along y. All lengths mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from gen.bounds.contacts import first_contact
+from gen.paper.page.moments import Moment
+from gen.physics.contact import reach
+from gen.plan.node import State
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
+
+Outline: TypeAlias = tuple[tuple[float, float], ...]
+"""Corners, x and y."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """Everything that stays the same while one dress plays, with wheels and stick as they are at one state.
+
+    ``wheels`` are outlines; ``stick`` is width, height and length; ``jaw`` and ``holder`` reach so far
+    from the seat, the holder at its width. ``angle`` is that of an inclined plunge, degrees. ``round`` is the
+    diameter of a wheel that can be drawn from its side as well, else None.
+    """
+
+    wheels: tuple[Outline, ...]
+    stick: tuple[float, float, float]
+    jaw: float
+    holder: tuple[float, float] | None
+    angle: float
+    tilt: int
+    round: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """Where the stick stands: ``seat`` is how far its seat is from the wheel's axis (a face: from the gauge plane)
+    along the plunge, ``across`` where its middle lies along y. None where that is not known."""
+
+    seat: float | None
+    across: float
+
+
+def scene(dress: Dress, sizes: Mapping[str, float], length: float) -> Scene:
+    """The scene with wheels of ``sizes`` (mm, by ``size_name``) and a stick of ``length`` mm."""
+    first, dresser = dress.first, dress.machine.dresser
+    width, height = (float(side) for side in dress.stick.section)
+    straight = len(dress.wheels) == 1 and not (first.face or first.angle)
+    return Scene(
+        wheels=tuple(_outline(wheel, sizes[wheel.size_name]) for wheel in dress.wheels),
+        stick=(width, height, length),
+        jaw=float(dresser.jaw),
+        holder=None if dresser.holder is None else (float(dresser.holder[0]), float(dresser.holder[1])),
+        angle=float(dresser.inclination),
+        tilt=-(first.recentre_sign or 1) * first.lateral_sign,
+        round=sizes[first.size_name] if straight else None,
+    )
+
+
+def centre(wheel: Wheel) -> float:
+    """Where the middle of ``wheel`` lies along y, mm."""
+    return 0.0 if wheel.keys.lateral is None else -wheel.lateral_sign * float(wheel.keys.lateral)
+
+
+def stand(dress: Dress, state: State, sizes: Mapping[str, float], length: float, moment: Moment) -> Stand:
+    """Where the stick stands at ``moment`` of a dress that began at ``state``."""
+    first = dress.first
+    across = centre(first) if moment.lateral is None else -first.lateral_sign * moment.lateral
+    origin = first_contact(first, state.positions, sizes[first.size_name], length)
+    if origin is None or moment.stick is None:
+        return Stand(None, across)
+    sign = dress.machine.dresser.sign
+    return Stand(reach(first.geometry, length, sizes[first.size_name]) + sign * (origin - moment.stick), across)
+
+
+def _outline(wheel: Wheel, size: float) -> Outline:
+    """The wheel's section, the side that the stick meets to the left of its axis."""
+    y, half = centre(wheel), float(wheel.keys.width) / 2
+    if wheel.face:
+        return ((-size, y - half), (-size, y + half), (0.0, y + half), (0.0, y - half))
+    large = size / 2
+    small = large - wheel.geometry.bedding if wheel.keys.taper else large
+    return ((-large, y - half), (-small, y + half), (small, y + half), (large, y - half))

@@ -1,0 +1,154 @@
+"""What the page's template and its script get: texts, ready to be shown, and numbers for the drawing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from gen.base.finding import Finding
+from gen.paper.page.moments import Moment
+from gen.paper.page.play import Play, at_its_line
+from gen.paper.page.scene import Scene
+from gen.paper.shown import Shown
+from gen.plan.step import Register
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What may be chosen, as labels, in the order in which plays number them."""
+
+    sizes: tuple[str, ...]
+    lengths: tuple[str, ...]
+    progress: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Teller:
+    """Tells moments in the shop's units and a language's ``words``; ``names``: registers by number."""
+
+    shown: Shown
+    words: Mapping[str, str]
+    names: Mapping[Register, str]
+    findings: Sequence[Finding]
+    axis: str
+
+    def play(self, play: Play) -> dict[str, Any]:
+        """One play for the script."""
+        rows = [self.moment(play, index) for index in range(len(play.moments))]
+        return {
+            "choice": [play.size, play.length, play.progress],
+            "moments": rows,
+            "scene": None if play.scene is None else _scene(play.scene),
+            "halt": play.halt,
+        }
+
+    def moment(self, play: Play, index: int) -> dict[str, Any]:
+        moment = play.moments[index]
+        place = play.stands[index] if play.stands else None
+        return {
+            "line": moment.line,
+            "kind": moment.kind,
+            "what": self.what(moment),
+            "position": self.position(moment),
+            "feed": self.feed(moment),
+            "rapid": moment.kind == "rapid",
+            "spindle": self.spindle(moment),
+            "coolant": self.switch(moment.coolant),
+            "lock": self.switch(moment.locked),
+            "registers": self.registers(moment),
+            "gap": self.gap(moment),
+            "contact": self.contact(moment),
+            "groove": self.groove(moment),
+            "finding": [finding.message for finding in at_its_line(self.findings, moment)],
+            "seconds": round(moment.seconds, 3),
+            "depth": 0 if moment.gap is None or moment.gap >= 0 else round(-moment.gap, 4),
+            "seat": None if place is None or place.seat is None else round(place.seat, 4),
+            "across": None if place is None else round(place.across, 4),
+            "end": [] if moment.end is None else [[round(at, 4) for at in one] for one in moment.end.stretches],
+            "turning": moment.direction if moment.rpm else "off",
+            "flowing": moment.coolant is True,
+        }
+
+    def what(self, moment: Moment) -> str:
+        """What happens, in a word and its target."""
+        word = self.words[moment.kind]
+        match moment.kind:
+            case "rapid" | "feed" | "arc":
+                there = [axis for axis in moment.moved if axis in moment.positions]
+                to = ", ".join(self.place(axis, moment.positions[axis]) for axis in there)
+                return f"{word} {to}".strip()
+            case "spindle":
+                return f"{word}: {self.spindle(moment)}"
+            case "coolant":
+                return f"{word}: {self.switch(moment.coolant)}"
+            case "write" if moment.written is not None:
+                return f"{word} {self.register(moment.written, moment.registers[moment.written])}"
+            case "aux" if moment.locked is not None and not moment.text:
+                return word
+        return f"{word} {moment.text}".strip()
+
+    def place(self, axis: str, value: float) -> str:
+        return f"{axis} {self.shown.place(axis, value)}"
+
+    def position(self, moment: Moment) -> str:
+        known = " · ".join(self.place(axis, value) for axis, value in moment.positions.items())
+        return known or self.words["unknown"]
+
+    def feed(self, moment: Moment) -> str:
+        if moment.kind == "rapid":
+            return self.words["rapid"]
+        return self.shown.feed(moment.rate) if moment.rate is not None else "–"
+
+    def spindle(self, moment: Moment) -> str:
+        if moment.rpm is None or moment.direction is None:
+            return self.words["unknown"]
+        if moment.direction == "off":
+            return self.words["off"]
+        return f"{self.shown.rpm(moment.rpm)} {self.words[moment.direction]}"
+
+    def switch(self, on: bool | None) -> str:
+        return self.words["unknown"] if on is None else self.words["on" if on else "off"]
+
+    def registers(self, moment: Moment) -> list[list[Any]]:
+        """Name and value of each register, and whether this step wrote it."""
+        return [[self.register(one, value), one == moment.written] for one, value in moment.registers.items()]
+
+    def register(self, register: Register, value: float | None) -> str:
+        name = self.names.get(register)
+        told = self.words["empty"] if value is None else self.shown.number(value, 4)
+        return f"{register}{f' {name}' if name else ''} = {told}"
+
+    def gap(self, moment: Moment) -> str:
+        if moment.gap is None:
+            return self.words["unknown"]
+        if math.isinf(moment.gap):
+            return self.words["beside"]
+        if moment.gap < 0:
+            return f"{self.words['depth']} {self.shown.length(-moment.gap)}"
+        return self.shown.length(moment.gap)
+
+    def contact(self, moment: Moment) -> str:
+        """Where the plunge axis would be at contact."""
+        if moment.gap is None or math.isinf(moment.gap) or moment.stick is None or moment.toward == 0:
+            return self.words["unknown"]
+        at = moment.stick + moment.toward * moment.gap
+        return self.place(self.axis, at) if self.axis else self.shown.length(at)
+
+    def groove(self, moment: Moment) -> str:
+        if moment.end is None:
+            return self.words["unknown"]
+        return self.shown.length(max(0.0, moment.end.deepest))
+
+
+def _scene(scene: Scene) -> dict[str, Any]:
+    return {
+        "wheels": [[[round(x, 4), round(y, 4)] for x, y in outline] for outline in scene.wheels],
+        "stick": list(scene.stick),
+        "jaw": scene.jaw,
+        "holder": scene.holder,
+        "angle": scene.angle,
+        "tilt": scene.tilt,
+        "round": scene.round,
+    }
