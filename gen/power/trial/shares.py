@@ -96,20 +96,22 @@ def central(values: Sequence[float]) -> tuple[float, float]:
     return ordered[math.floor(0.025 * last)], ordered[math.ceil(0.975 * last)]
 
 
-def shares(drops: Sequence[Drop], rungs: int, seed: int = 1) -> Shares | None:
-    """The fit of ``drops``; None with too few of them for every rung's share, the clean power and their error."""
+def shares(drops: Sequence[Drop], rungs: int, seed: int = 1, *, draw: bool = True) -> Shares | None:
+    """The fit of ``drops``; None with too few of them for every rung's share, the clean power and their error.
+
+    Without ``draw`` there are no draws, and so no intervals.
+    """
     dof = len(drops) - rungs - 1
     if dof < 1 or {drop.rung for drop in drops} != set(range(rungs)):
         return None
     fit = _Fit(drops, rungs)
     wander = 0.0
-    for _ in range(3):
-        best = fit.best()
-        wander = _wander(drops, best, dof)
+    for _ in range(2 if draw else 1):
+        wander = _wander(drops, fit.best(), dof)
         fit = _Fit(drops, rungs, wander)
     best = fit.best()
     variance = max(best.squares / dof, 1e-12)
-    draws = _drawn(fit, variance, dof, seed)
+    draws = _drawn(fit, variance, dof, seed) if draw else ()
     return Shares(best.clean_kw, tuple(1 - left for left in best.left), math.sqrt(wander), dof, draws)
 
 

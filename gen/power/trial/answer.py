@@ -1,0 +1,281 @@
+"""What the log of a trial answers: which target to dress at, how often, and what it costs."""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from statistics import NormalDist
+
+from gen.power.fit import Fit
+from gen.power.said import Said, say
+from gen.power.trial.choice import Before, Choice, choose
+from gen.power.trial.depth import best_depth, characteristic_depth
+from gen.power.trial.drops import Change, Dropped, Levelled, Lines, dropped, levelled, lines
+from gen.power.trial.economy import Prices, Sample, parts_between
+from gen.power.trial.log import TrialLog
+from gen.power.trial.schedule import DRESSES, schedule
+from gen.power.trial.shares import Shares, central
+from gen.power.trial.wear import Wear, wear
+
+REACH = 1.5
+"""Times the longest run: no longer interval is proposed."""
+NEAR = 0.03
+"""Rungs that cost at most so much more than the best one belong to the proposed band."""
+LEAST_BAND = 0.1
+"""The band reaches at least so far from its target, as a share of it."""
+
+
+@dataclass(frozen=True)
+class Costs:
+    """What a dress costs in the shop's money, and what there is of the wheel.
+
+    ``fixed`` is one dress at any depth, ``per_mm`` what each mm of depth adds,
+    both by target; ``wheel_mm`` the price of 1 mm of the wheel's radius, and
+    ``radius_mm`` what of it may be used.
+    """
+
+    currency: str
+    fixed: Callable[[float], float]
+    per_mm: Callable[[float], float]
+    wheel_mm: float
+    radius_mm: float
+    depth_mm: float
+
+
+@dataclass(frozen=True)
+class RungResult:
+    """What the trial tells of one target; None is what it cannot tell.
+
+    ``parts`` keeps 19 of 20 runs below the limit. ``wheel_mm`` is the loss of
+    diameter in one dress. ``likely`` is how likely the target is the cheapest.
+    ``characteristic_mm`` and ``depth_mm`` are t₀ and the best depth, where the depth was varied.
+    """
+
+    target: float
+    cleared: float
+    cleared_interval: tuple[float, float]
+    parts: int
+    wheel_mm: float | None
+    wheel_interval_mm: tuple[float, float] | None
+    cost: float | None
+    dress_cost: float | None
+    likely: float | None
+    characteristic_mm: float | None = None
+    depth_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """What to write into the recipe; ``is_capped``: a longer interval would need a longer run in the log."""
+
+    target: float
+    band: tuple[float, float]
+    every_parts: int
+    is_capped: bool
+
+
+@dataclass(frozen=True)
+class TrialAnswer:
+    """Everything that the log of a trial says about a limit in kW; None is what it cannot tell."""
+
+    log: TrialLog
+    limit_kw: float
+    targets: tuple[float, ...]
+    lines: Lines | None
+    shares: Shares | None
+    change: Change | None
+    wear: Wear | None
+    rungs: tuple[RungResult, ...]
+    choice: Choice
+    proposal: Proposal | None
+    notes: tuple[Said, ...]
+    currency: str = ""
+
+    @property
+    def fit(self) -> Fit | None:
+        return None if self.lines is None else self.lines.fit
+
+
+@dataclass(frozen=True)
+class _Told:
+    """What the fits give before anything is chosen."""
+
+    lines: Lines
+    data: Dropped
+    levelled: Levelled
+    wear: Wear | None
+    samples: tuple[Sample, ...]
+
+
+def trial_answer(
+    log: TrialLog,
+    limit_kw: float,
+    shop: Costs | None = None,
+    *,
+    band: tuple[float, float] | None = None,
+    ahead: float | None = None,
+    seed: int = 1,
+) -> TrialAnswer:
+    """What ``log`` says about the limit ``limit_kw``, as the machine shows it.
+
+    ``band`` is the recipe's, which a proposal never leaves. ``ahead`` are the parts that the choice will be used
+    for; the rest of a wheel's life unless given.
+    """
+    targets = tuple(sorted({run.target for run in log.runs if run.target is not None and run.dresses}))
+    depths = sorted({run.depth_mm for run in log.runs if run.depth_mm is not None and run.dresses})
+    usual_depth = shop.depth_mm if shop is not None else statistics.median(depths) if depths else None
+    found = lines(log.runs)
+    notes = [*log.notes]
+    if found is None or len(targets) < 2:
+        why = say("few-parts-trial") if found is None else say("one-target")
+        choice = Choice("cannot-tell", why, helps=(say("help-plan"),))
+        return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(notes))
+    notes += [say("set-aside", line=str(one.line), part=str(one.part), off=f"{one.off_kw:+.2f}") for one in found.aside]
+    data = dropped(found, targets, usual_depth)
+    missing = [target for at, target in enumerate(targets) if at not in {drop.rung for drop in data.drops}]
+    level = None if missing else levelled(found, data, len(targets), seed)
+    usual = math.ceil(statistics.median(run.ground for run in found.runs))
+    done = sum(1 for run in log.runs if run.opening == "dress")
+    if level is None:
+        choice = _unfinished(len(targets), done, seed)
+        return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(notes))
+    worn = wear(log.runs, targets, usual_depth, len(level.shares.draws), seed)
+    told = _Told(found, data, level, worn, tuple(_samples(found.fit, level.shares, worn, seed)))
+    notes += _notes(told)
+    prices = None if shop is None else _prices(shop, targets)
+    life = ahead if ahead is not None or shop is None else _life(told, shop, targets, limit_kw)
+    choice = _chosen(told, prices, limit_kw, life or 0.0, Before(done, usual, seed))
+    rungs = tuple(_rungs(told, targets, limit_kw, choice, shop, depths))
+    return TrialAnswer(
+        log=log,
+        limit_kw=limit_kw,
+        targets=targets,
+        lines=found,
+        shares=level.shares,
+        change=level.change,
+        wear=worn,
+        rungs=rungs,
+        choice=choice,
+        proposal=_proposal(rungs, choice, found.fit.longest, band),
+        notes=tuple(notes),
+        currency="" if shop is None else shop.currency,
+    )
+
+
+def _unfinished(rungs: int, done: int, seed: int) -> Choice:
+    order = tuple(schedule(range(rungs), 1, seed, done + 1))
+    return Choice("go-on", say("few-runs-trial", runs=str(done), block=str(rungs * len(DRESSES))), order=order)
+
+
+def _samples(fit: Fit, found: Shares, worn: Wear | None, seed: int) -> Iterator[Sample]:
+    """The states of things that the fits allow, each with a rise of its own."""
+    count = len(found.draws)
+    error = math.sqrt(fit.rise.variance.value)
+    least = 0.05 * max(fit.rise.value, 1e-9)
+    for at, draw in enumerate(found.draws):
+        # a step that shares no factor with the count visits every quantile once, in an order of its own
+        part = ((at * 181 + seed) % count + 0.5) / count
+        yield Sample(
+            clean_kw=draw.clean_kw,
+            rise_kw=max(least, fit.rise.value + error * NormalDist().inv_cdf(part)),
+            cleared=draw.cleared,
+            wheel_mm=None if worn is None else worn.draws[at],
+            part_kw=fit.noise_kw,
+            dress_kw=found.scatter_kw,
+        )
+
+
+def _prices(shop: Costs, targets: Sequence[float]) -> Prices:
+    return Prices(tuple(shop.fixed(one) + shop.per_mm(one) * shop.depth_mm for one in targets), shop.wheel_mm)
+
+
+def _life(told: _Told, shop: Costs, targets: Sequence[float], limit_kw: float) -> float | None:
+    """The parts that a whole wheel grinds, at the rung where it lasts longest."""
+    if told.wear is None:
+        return None
+    losses = [
+        told.wear.per_part + told.wear.per_dress[rung] / max(1, parts_between(told.samples, rung, limit_kw))
+        for rung in range(len(targets))
+    ]
+    return shop.radius_mm * 2 / max(min(losses), 1e-6)
+
+
+def _chosen(told: _Told, prices: Prices | None, limit_kw: float, ahead: float, before: Before) -> Choice:
+    if told.lines.fit.rise.interval()[0] <= 0:
+        return Choice("cannot-tell", say("no-rise-trial"), helps=(say("help-longer"),))
+    rungs = range(len(told.levelled.shares.cleared))
+    if not any(parts_between(told.samples, rung, limit_kw) for rung in rungs):
+        clean = told.levelled.shares.clean_kw
+        return Choice("cannot-tell", say("limit-too-low", clean=f"{clean:.2f}"), helps=(say("help-limit"),))
+    if told.wear is None:
+        return Choice("cannot-tell", say("wheel-missing"), helps=(say("help-wheel"),))
+    return choose(told.samples, prices, limit_kw, ahead, before)
+
+
+def _rungs(
+    told: _Told, targets: Sequence[float], limit_kw: float, choice: Choice, shop: Costs | None, depths: Sequence[float]
+) -> Iterator[RungResult]:
+    found, worn = told.levelled.shares, told.wear
+    for rung, target in enumerate(targets):
+        cleared = found.cleared[rung]
+        deep = (
+            characteristic_depth(cleared, shop.depth_mm if shop else statistics.median(depths))
+            if (len(depths) > 1 and 0 < cleared < 1)
+            else None
+        )
+        yield RungResult(
+            target=target,
+            cleared=cleared,
+            cleared_interval=found.cleared_interval(rung),
+            parts=parts_between(told.samples, rung, limit_kw),
+            wheel_mm=None if worn is None else worn.per_dress[rung],
+            wheel_interval_mm=None if worn is None else central([draw[rung] for draw in worn.draws]),
+            cost=None if choice.money is None else choice.money.part[rung],
+            dress_cost=None if choice.money is None else choice.money.dress[rung],
+            likely=None if choice.money is None else choice.money.likely[rung],
+            characteristic_mm=deep,
+            depth_mm=None if deep is None or shop is None or worn is None else _depth(shop, worn, rung, target, deep),
+        )
+
+
+def _depth(shop: Costs, worn: Wear, rung: int, target: float, characteristic_mm: float) -> float:
+    """The best depth of one plunge, mm; the wheel's loss counts with the depth, as the fit has it."""
+    per_mm = shop.per_mm(target) + shop.wheel_mm * worn.per_dress[rung] / 2 / shop.depth_mm
+    return best_depth(shop.fixed(target), per_mm, characteristic_mm)
+
+
+def _proposal(
+    rungs: Sequence[RungResult], choice: Choice, longest: int, limits: tuple[float, float] | None
+) -> Proposal | None:
+    if choice.best is None:
+        return None
+    best = rungs[choice.best]
+    most = math.floor(REACH * longest)
+    low = high = choice.best
+    if best.cost is not None:
+        near = [one.cost is not None and one.cost <= best.cost * (1 + NEAR) for one in rungs]
+        while low > 0 and near[low - 1]:
+            low -= 1
+        while high + 1 < len(rungs) and near[high + 1]:
+            high += 1
+    below = (rungs[low - 1].target + rungs[low].target) / 2 if low else rungs[low].target
+    above = (rungs[high].target + rungs[high + 1].target) / 2 if high + 1 < len(rungs) else rungs[high].target
+    band = min(below, best.target * (1 - LEAST_BAND)), max(above, best.target * (1 + LEAST_BAND))
+    if limits is not None:
+        band = max(band[0], limits[0]), min(band[1], limits[1])
+    return Proposal(
+        best.target, (float(round(band[0])), float(round(band[1]))), min(best.parts, most), best.parts > most
+    )
+
+
+def _notes(told: _Told) -> Iterator[Said]:
+    change = told.levelled.change
+    if change is not None:
+        yield say(f"level-{change.kind}", line=str(change.line), kw=f"{change.kw:+.2f}")
+    if told.lines.fit.slope_scatter > 0:
+        yield say("rise-differs-trial")
+    if told.wear is not None:
+        for line in told.wear.aside:
+            yield say("diameter-aside", line=str(line))

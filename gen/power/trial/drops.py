@@ -1,0 +1,235 @@
+"""What each dress of a trial took away: lines through the runs, and the power before and after every dress."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import statistics
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from gen.power.fit import Fit, fit
+from gen.power.student import f_above
+from gen.power.trial.log import TrialRun
+from gen.power.trial.shares import Drop, Shares, shares
+
+OUTLIER = 5.0
+"""A part that lies so many standard deviations off its run's line is set aside."""
+MOST_ASIDE = 0.1
+"""The share of the parts that may be set aside."""
+CERTAIN = 0.01
+"""How improbable a steady level must be before a drift or a step is taken out."""
+LEAST_FOR_CHANGE = 4
+"""Degrees of freedom that are wanted before a drift or a step is looked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """A part whose power is set aside, at its line: ``off_kw`` from the line of its run."""
+
+    part: int
+    line: int
+    off_kw: float
+
+
+@dataclass(frozen=True)
+class Lines:
+    """The runs that have a power, each with its line in ``fit``, and the parts that were set aside."""
+
+    runs: tuple[TrialRun, ...]
+    fit: Fit
+    aside: tuple[Aside, ...]
+
+
+def lines(runs: Sequence[TrialRun]) -> Lines | None:
+    """Lines through ``runs`` without the parts that lie far off; None with too few parts for a line."""
+    kept = [run for run in runs if run.parts]
+    aside: list[Aside] = []
+    most = MOST_ASIDE * sum(len(run.parts) for run in kept)
+    while True:
+        found = fit(kept)
+        if found is None:
+            return None
+        residuals = [
+            (power - line.at(since), at, part)
+            for at, (run, line) in enumerate(zip(kept, found.lines, strict=True))
+            for part, since, power in zip(run.parts, run.since, run.powers, strict=True)
+        ]
+        size = 1.4826 * statistics.median(abs(off) for off, _, _ in residuals)
+        off, at, part = max(residuals, key=lambda one: abs(one[0]))
+        if len(aside) + 1 > most or size <= 0 or abs(off) < OUTLIER * size:
+            return Lines(tuple(kept), found, tuple(sorted(aside, key=lambda one: one.line)))
+        left = tuple(one for one in kept[at].parts if one is not part)
+        aside.append(Aside(part.number, part.line, off))
+        kept = [replace(run, parts=left) if here == at else run for here, run in enumerate(kept)]
+        kept = [run for run in kept if run.parts]
+
+
+@dataclass(frozen=True)
+class Dropped:
+    """The drops of a trial, one for each dress between two runs that have a line.
+
+    ``at`` has the position of the run after each drop among ``Lines.runs``.
+    """
+
+    drops: tuple[Drop, ...]
+    at: tuple[int, ...]
+
+
+def dropped(found: Lines, targets: Sequence[float], usual_depth: float | None) -> Dropped:
+    """What each dress took away; ``targets`` from the lowest up, a dress of ``usual_depth`` mm counting as one."""
+    drops: list[Drop] = []
+    places: list[int] = []
+    rise = found.fit.rise.variance.value
+    pairs = itertools.pairwise(zip(found.runs, found.fit.lines, strict=True))
+    for at, ((before, line_before), (after, line_after)) in enumerate(pairs, 1):
+        if after.opening != "dress" or after.target is None or not _follows(before, after):
+            continue
+        depth = 1.0 if usual_depth is None or after.depth_mm is None else after.depth_mm / usual_depth
+        ahead = before.ground - statistics.fmean(before.since)
+        variance = found.fit.noise.value * (1 / len(after.parts) + 0.25 / len(before.parts))
+        variance += rise * (statistics.fmean(after.since) ** 2 + 0.25 * ahead**2)
+        drops.append(
+            Drop(
+                rung=targets.index(after.target),
+                dresses=after.dresses * depth,
+                before_kw=line_before.at(before.ground),
+                after_kw=line_after.at(0),
+                variance=variance,
+            )
+        )
+        places.append(at)
+    return Dropped(tuple(drops), tuple(places))
+
+
+def _follows(before: TrialRun, after: TrialRun) -> bool:
+    """Whether no run without a power lies between the two; a count that begins anew cannot tell."""
+    return after.first <= before.first or after.first == before.first + before.ground
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change of the level during the trial that no dress made.
+
+    ``drift``: by ``kw`` over the whole trial. ``step``: by ``kw`` from the run at ``line`` on.
+    """
+
+    kind: Literal["drift", "step"]
+    kw: float
+    line: int
+
+
+@dataclass(frozen=True)
+class Levelled:
+    """The fit of a trial with a ``change`` of level taken out; powers are those of the trial's end."""
+
+    shares: Shares
+    change: Change | None
+
+
+def levelled(found: Lines, data: Dropped, rungs: int, seed: int) -> Levelled | None:
+    """The shares, with a drift or a step of the level taken out where one is certain."""
+    plain = shares(data.drops, rungs, seed, draw=False)
+    if plain is None:
+        return None
+    change, shapes = None, _shapes(found)
+    if plain.dof >= LEAST_FOR_CHANGE:
+        steady = _squares(data.drops, plain)
+        tried = [_tried(data, plain, rungs, seed, shape) for shape in _likeliest(data, plain, shapes)]
+        best = min(tried, key=lambda one: one.squares)
+        odds = f_above((steady - best.squares) / max(best.squares, 1e-15) * (plain.dof - 1), 1, plain.dof - 1)
+        # a step may lie anywhere, so each place has its share of the chance of being taken for one
+        if odds * (len(shapes) if best.shape.kind == "step" else 1) < CERTAIN:
+            change = Change(best.shape.kind, best.size, best.shape.line)
+            data = _moved(data, best.offsets)
+    fitted = shares(data.drops, rungs, seed)
+    return None if fitted is None else Levelled(fitted, change)
+
+
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """A change of 1 kW in all, as a level for every run, 0 at the trial's end."""
+
+    kind: Literal["drift", "step"]
+    line: int
+    levels: tuple[float, ...]
+
+
+def _shapes(found: Lines) -> list[_Shape]:
+    """The changes that are looked for; a step leaves three runs on either side of it."""
+    count = len(found.runs)
+    ground = [0, *itertools.accumulate(run.ground for run in found.runs)]
+    shapes = [_Shape("drift", found.runs[0].line, tuple(begin / max(1, ground[-2]) - 1 for begin in ground[:-1]))]
+    for at in range(3, count - 2):
+        shapes.append(_Shape("step", found.runs[at].line, tuple(-float(run < at) for run in range(count))))
+    return shapes
+
+
+def _likeliest(data: Dropped, plain: Shares, shapes: Sequence[_Shape]) -> list[_Shape]:
+    """Of each kind the shape that leaves the least squares with the shares as they are."""
+    best: dict[str, tuple[float, _Shape]] = {}
+    for shape in shapes:
+        gained = _matched(data, plain, shape)[1]
+        if shape.kind not in best or gained > best[shape.kind][0]:
+            best[shape.kind] = gained, shape
+    return [shape for _, shape in best.values()]
+
+
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """A shape with its size in kW, the level that gives every run, and the squares left without it."""
+
+    shape: _Shape
+    size: float
+    offsets: list[float]
+    squares: float
+
+
+def _tried(data: Dropped, plain: Shares, rungs: int, seed: int, shape: _Shape) -> _Tried:
+    """``shape`` taken out, its size and the shares worked out in turn."""
+    best, offsets, size = plain, [], 0.0
+    for _ in range(2):
+        size = _matched(data, best, shape)[0]
+        offsets = [size * level for level in shape.levels]
+        best = shares(_moved(data, offsets).drops, rungs, seed, draw=False) or best
+    return _Tried(shape, size, offsets, _squares(_moved(data, offsets).drops, best))
+
+
+def _matched(data: Dropped, best: Shares, shape: _Shape) -> tuple[float, float]:
+    """The least-squares size of ``shape``, kW, and the squares it takes away, with the shares as they are.
+
+    A change of the clean power is matched beside it.
+    """
+    aa = ab = bb = ae = be = 0.0
+    for drop, at in zip(data.drops, data.at, strict=True):
+        left = (1 - best.cleared[drop.rung]) ** drop.dresses
+        a, b = 1 - left, shape.levels[at] - left * shape.levels[at - 1]
+        e = drop.after_kw - best.clean_kw - left * (drop.before_kw - best.clean_kw)
+        aa, ab, bb, ae, be = aa + a * a, ab + a * b, bb + b * b, ae + a * e, be + b * e
+    whole = aa * bb - ab * ab
+    if whole <= 1e-9 * aa * bb:
+        return 0.0, 0.0
+    size, clean = (aa * be - ab * ae) / whole, (bb * ae - ab * be) / whole
+    return size, size * be + clean * ae
+
+
+def _moved(data: Dropped, offsets: Sequence[float]) -> Dropped:
+    """``data`` with ``offsets``, kW by run, taken off."""
+    drops = tuple(
+        replace(drop, before_kw=drop.before_kw - offsets[at - 1], after_kw=drop.after_kw - offsets[at])
+        for drop, at in zip(data.drops, data.at, strict=True)
+    )
+    return Dropped(drops, data.at)
+
+
+def _squares(drops: Sequence[Drop], best: Shares) -> float:
+    return math.fsum(
+        (
+            drop.after_kw
+            - best.clean_kw
+            - (1 - best.cleared[drop.rung]) ** drop.dresses * (drop.before_kw - best.clean_kw)
+        )
+        ** 2
+        for drop in drops
+    )

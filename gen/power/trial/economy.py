@@ -1,0 +1,126 @@
+"""What a part costs at each rung of a trial, by draws from the fit.
+
+With the rise r a part, the limit and the clean power b, a dress that clears the
+share k is due after N parts,
+
+    N = ⌊k (limit − b − z σ + r) / r⌋,
+
+since a run also starts higher the longer the run before it was; σ is the scatter
+of the last part's power, z the normal quantile of 19 in 20. One part costs its
+share of a dress: what the dress takes in time and stick, and what it takes off
+the wheel.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import NormalDist
+
+
+SURE = 0.95
+"""How sure the last part before a dress must be below the limit."""
+FARTHEST = 5_000
+LEAST = 0.5
+"""Parts between dresses where not even one part stays below the limit: it costs as if every part took two dresses."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """In the shop's money: one dress at each rung without its wear of the wheel, and 1 mm of the wheel's radius."""
+
+    dress: tuple[float, ...]
+    wheel_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """One state of things that the trial allows; powers in kW, shares and losses by rung.
+
+    ``wheel_mm`` is the loss of diameter in one dress, None where it was not
+    measured. ``part_kw`` is the scatter of one part's power, ``dress_kw`` by how
+    much one dress's result differs from the next.
+    """
+
+    clean_kw: float
+    rise_kw: float
+    cleared: tuple[float, ...]
+    wheel_mm: tuple[float, ...] | None
+    part_kw: float
+    dress_kw: float
+
+    def scatter(self, rung: int) -> float:
+        """σ of a run's last part, kW: what dresses leave differently adds up over the dresses before."""
+        left = 1 - self.cleared[rung]
+        return math.hypot(self.part_kw, self.dress_kw / math.sqrt(max(0.05, 1 - left * left)))
+
+    def end(self, rung: int, parts: float) -> float:
+        """The power of the last part of a run of ``parts``, once the runs repeat, kW: b + r N/k − r."""
+        return self.clean_kw + self.rise_kw * (parts / max(self.cleared[rung], 1e-6) - 1)
+
+    def parts(self, rung: int, limit_kw: float) -> int:
+        """N of the formula above, 0 where no part stays below the limit."""
+        room = limit_kw - self.clean_kw - NormalDist().inv_cdf(SURE) * self.scatter(rung) + self.rise_kw
+        return max(0, min(FARTHEST, math.floor(self.cleared[rung] * room / self.rise_kw + 1e-9)))
+
+
+def parts_between(samples: Sequence[Sample], rung: int, limit_kw: float) -> int:
+    """The most parts with which 19 of 20 runs end below the limit, over all that the trial allows."""
+    low, high = 0, FARTHEST
+    while low < high:
+        middle = (low + high + 1) // 2
+        if _above(samples, rung, middle, limit_kw) <= 1 - SURE:
+            low = middle
+        else:
+            high = middle - 1
+    return low
+
+
+def _above(samples: Sequence[Sample], rung: int, parts: int, limit_kw: float) -> float:
+    """The share of runs of ``parts`` that end above the limit."""
+    normal = NormalDist()
+    return math.fsum(
+        normal.cdf((one.end(rung, parts) - limit_kw) / max(one.scatter(rung), 1e-9)) for one in samples
+    ) / len(samples)
+
+
+def costs(samples: Sequence[Sample], prices: Prices, limit_kw: float) -> list[list[float]]:
+    """The cost of a part, by sample and rung; every sample has its wheel loss."""
+    return [[_cost(one, prices, rung, limit_kw) for rung in range(len(one.cleared))] for one in samples]
+
+
+def dress_cost(sample: Sample, prices: Prices, rung: int) -> float:
+    """One dress: time and stick, and half the loss of diameter at the price of the radius."""
+    assert sample.wheel_mm is not None
+    return prices.dress[rung] + prices.wheel_mm * sample.wheel_mm[rung] / 2
+
+
+def _cost(sample: Sample, prices: Prices, rung: int, limit_kw: float) -> float:
+    return dress_cost(sample, prices, rung) / max(LEAST, sample.parts(rung, limit_kw))
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """The rungs by cost: ``mean`` by rung, the ``best`` one, and by how much a part may cost too much with it.
+
+    ``regret`` is the mean over all that the trial allows of what a part costs
+    with the best rung more than with the one that is best there.
+    ``likely`` is how often each rung is the best.
+    """
+
+    mean: tuple[float, ...]
+    best: int
+    regret: float
+    likely: tuple[float, ...]
+
+
+def ranked(table: Sequence[Sequence[float]]) -> Ranking:
+    """The ranking of the costs in ``table``, by sample and rung; of equal ones the lowest target is the best."""
+    count = len(table)
+    rungs = range(len(table[0]))
+    mean = [math.fsum(row[rung] for row in table) / count for rung in rungs]
+    best = min(rungs, key=mean.__getitem__)
+    regret = math.fsum(row[best] - min(row) for row in table) / count
+    first = [min(rungs, key=row.__getitem__) for row in table]
+    return Ranking(tuple(mean), best, regret, tuple(first.count(rung) / count for rung in rungs))

@@ -1,0 +1,241 @@
+"""What was written down during a trial: a CSV log with the target of every dress, cut into runs.
+
+A log that is not complete is still read. What cannot be used is left out, and
+said with its line.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from gen.base.errors import DressblockError
+from gen.power.log import Part
+from gen.power.runs import Run
+from gen.power.said import Said, say
+from gen.power.table import Header, is_marked, number, place_of, power_kw, rows_of, text_of, whole_number
+
+COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
+"""The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
+MOST_DRESSES = 9
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """The wheel's diameter, mm, measured when ``since`` parts of its run were ground, at a line of the log."""
+
+    diameter_mm: float
+    since: int
+    line: int
+
+
+@dataclass(frozen=True)
+class TrialRun(Run):
+    """The parts from one dress to the next, with what that dress was.
+
+    ``parts`` are those whose power is known, ``first`` the number of the first
+    one ground and ``ground`` how many were. ``dresses`` in a row came before
+    it, 0 where the log begins in the middle of a run; ``target`` and
+    ``depth_mm`` are None where nothing is written. ``line`` is its first one.
+    """
+
+    first: int = 0
+    ground: int = 0
+    dresses: int = 0
+    target: float | None = None
+    depth_mm: float | None = None
+    wheel: Reading | None = None
+    line: int = 0
+
+    @property
+    def since(self) -> tuple[int, ...]:
+        return tuple(part.number - self.first for part in self.parts)
+
+    @property
+    def length(self) -> int:
+        return self.ground
+
+
+@dataclass(frozen=True, slots=True)
+class TrialLog:
+    """The runs of a trial in order; ``not_run`` are those prepared in the log for which nothing is written."""
+
+    runs: tuple[TrialRun, ...]
+    not_run: int
+    notes: tuple[Said, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    line: int
+    part: int
+    power: float | None
+    word: str
+    dresses: int
+    trued: bool
+    target: float | None
+    depth: float | None
+    wheel: float | None
+
+
+def read_trial(path: Path) -> TrialLog:
+    """The log of a trial in the CSV file ``path``, its columns called as in :data:`COLUMNS`.
+
+    :class:`DressblockError` names the line of whatever makes the order of parts
+    and dresses uncertain.
+    """
+    try:
+        return trial_log(text_of(path))
+    except DressblockError as error:
+        raise error.within(path) from None
+
+
+def trial_log(text: str) -> TrialLog:
+    """The log of a trial in ``text``; as :func:`read_trial`."""
+    table = rows_of(text)
+    try:
+        _, header = next(table)
+    except StopIteration:
+        raise DressblockError(f"this log is empty; its first line names the columns {', '.join(COLUMNS)}.") from None
+    rows = list(_rows(table, header))
+    last = max((at for at, row in enumerate(rows) if row.power is not None or row.wheel is not None), default=None)
+    if last is None:
+        raise DressblockError("this log has no power in it yet; fill in power_kw for the parts that were ground.")
+    notes: list[Said] = []
+    groups = _cut(rows[: last + 1], notes)
+    runs = [_run(group, follower, notes) for group, follower in zip(groups, [*groups[1:], None], strict=True)]
+    not_run = sum(1 for row in rows[last + 1 :] if row.dresses or row.trued)
+    if rows[last + 1 :]:
+        notes.append(say("trial-stopped", part=str(rows[last].part), line=str(rows[last].line), runs=str(not_run)))
+    return TrialLog(tuple(runs), not_run, tuple(notes))
+
+
+def _rows(table: Iterator[tuple[int, Header]], header: Header) -> Iterator[_Row]:
+    comma = "," not in header.separator
+    part, power, dressed, target = (_column(header, name) for name in COLUMNS[:4])
+    wheel, depth, trued = (_optional(header, name) for name in ("wheel_mm", "depth_mm", "trued"))
+
+    def maybe(cells: Sequence[str], at: int | None, line: int) -> float | None:
+        if at is None or not cells[at]:
+            return None
+        found = number(cells[at], line, header[at], comma=comma)
+        if found <= 0:
+            raise DressblockError(f"line {line}: {header[at]} is {cells[at]}; it must be more than 0, or empty.")
+        return found
+
+    for line, cells in table:
+        if len(cells) != len(header):
+            raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
+        is_number = re.fullmatch(r"[-+0-9.,eE]+", cells[power]) is not None
+        yield _Row(
+            line,
+            whole_number(cells[part], line, header[part]),
+            power_kw(cells[power], line, header[power], 1.0, comma=comma) if is_number else None,
+            "" if is_number else cells[power],
+            _dresses(cells[dressed], line, header[dressed]),
+            trued is not None and is_marked(cells[trued], line, header[trued]),
+            maybe(cells, target, line),
+            maybe(cells, depth, line),
+            maybe(cells, wheel, line),
+        )
+
+
+def _column(header: Header, name: str) -> int:
+    if name not in (cell.casefold() for cell in header):
+        raise DressblockError(
+            f'there is no column "{name}"; a trial\'s log has the columns {", ".join(COLUMNS)}, '
+            "as trial plan writes them."
+        )
+    return place_of(header, name, "the first line")
+
+
+def _optional(header: Header, name: str) -> int | None:
+    return place_of(header, name, "the first line") if name in (cell.casefold() for cell in header) else None
+
+
+def _dresses(cell: str, line: int, name: str) -> int:
+    """How many dresses in a row; a mark that is no number is one."""
+    if re.fullmatch(r"[0-9]+", cell) is None:
+        return int(is_marked(cell, line, name))
+    if int(cell) > MOST_DRESSES:
+        raise DressblockError(
+            f"line {line}: {name} is {cell}; it counts the dresses just before this part, 0 where there was none."
+        )
+    return int(cell)
+
+
+def _cut(rows: Sequence[_Row], notes: list[Said]) -> list[list[_Row]]:
+    """The rows from one dress or truing to the next, averaged where one part has several."""
+    groups: list[list[_Row]] = []
+    for row in rows:
+        begins = bool(row.dresses or row.trued)
+        before = groups[-1][-1] if groups else None
+        if before is not None and row.part == before.part:
+            _same_part(groups[-1], row, notes)
+            continue
+        if before is not None and row.part < before.part and not begins:
+            raise DressblockError(
+                f"line {row.line}: part {row.part} follows part {before.part}; rows must be in the order of "
+                "grinding, and a count may begin anew only with a dress."
+            )
+        if begins or not groups:
+            groups.append([row])
+        else:
+            groups[-1].append(row)
+    return groups
+
+
+def _same_part(group: list[_Row], row: _Row, notes: list[Said]) -> None:
+    """Adds another trace of the last part of ``group``: their mean is its power."""
+    last = group[-1]
+    if row.dresses != last.dresses and row.dresses:
+        raise DressblockError(
+            f"line {row.line}: part {row.part} is marked in a later row than its first; a dress in the middle of a "
+            "part cannot be judged."
+        )
+    powers = [power for power in (last.power, row.power) if power is not None]
+    power = math.fsum(powers) / len(powers) if powers else None
+    group[-1] = replace(last, power=power, wheel=last.wheel or row.wheel)
+    notes.append(say("same-part", line=str(row.line), part=str(row.part)))
+
+
+def _run(group: Sequence[_Row], follower: Sequence[_Row] | None, notes: list[Said]) -> TrialRun:
+    head = group[0]
+    counted = follower is not None and follower[0].part > group[-1].part
+    beyond = follower[0].part if follower is not None and counted else group[-1].part + 1
+    seen = head.part - 1
+    for row in group:
+        if row.part > seen + 1:
+            notes.append(say("rows-missing", line=str(row.line), first=str(seen + 1), last=str(row.part - 1)))
+        if row.power is None:
+            notes.append(say("no-power", line=str(row.line), part=str(row.part), word=row.word))
+        if row is not head and row.target is not None and row.target != head.target:
+            notes.append(say("target-without-dress", line=str(row.line), target=f"{row.target:g}"))
+        seen = row.part
+    if counted and beyond > seen + 1:
+        notes.append(say("rows-missing", line=str(group[-1].line), first=str(seen + 1), last=str(beyond - 1)))
+    if head.trued:
+        notes.append(say("trued", line=str(head.line), part=str(head.part)))
+    elif head.dresses and head.target is None:
+        notes.append(say("no-target", line=str(head.line), part=str(head.part)))
+    measured = next((row for row in group if row.wheel is not None), None)
+    return TrialRun(
+        opening="truing" if head.trued else "dress" if head.dresses else "log",
+        parts=tuple(
+            Part(row.part, row.power, row is head and head.dresses > 0, head.trued and row is head, row.line)
+            for row in group
+            if row.power is not None
+        ),
+        first=head.part,
+        ground=beyond - head.part,
+        dresses=head.dresses,
+        target=head.target,
+        depth_mm=head.depth,
+        wheel=None
+        if measured is None or measured.wheel is None
+        else Reading(measured.wheel, measured.part - head.part, measured.line),
+        line=head.line,
+    )
