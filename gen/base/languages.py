@@ -20,7 +20,17 @@ from gen.base.sandbox import reason
 Kind: TypeAlias = Literal["page", "text"]
 """What is put into a ``page`` is escaped."""
 
-FILES = ("language.toml", "cautions.toml", "words.j2", "charts.j2", "limits.j2", "answers.j2", "heading.j2", "page.j2")
+FILES = (
+    "language.toml",
+    "cautions.toml",
+    "words.j2",
+    "charts.j2",
+    "limits.j2",
+    "answers.j2",
+    "trial.j2",
+    "heading.j2",
+    "page.j2",
+)
 """What a language's folder holds."""
 
 CAUTIONS = 12

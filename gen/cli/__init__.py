@@ -23,6 +23,7 @@ COMMANDS = (
     "feed",
     "grit",
     "interval",
+    "trial",
     "chart",
     "limits",
     "new",

@@ -49,3 +49,17 @@ class Plain(click.ParamType[Decimal]):
         if not number.is_finite():
             self.fail(f'read "{value}"; a number is wanted.', param, ctx)
         return number
+
+
+class Listed(click.ParamType[tuple[Decimal, ...]]):
+    """Plain numbers of more than 0, separated by commas."""
+
+    name = "numbers"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[Decimal, ...]:
+        if isinstance(value, tuple):
+            return value
+        numbers = tuple(Plain().convert(one.strip(), param, ctx) for one in str(value).split(",") if one.strip())
+        if not numbers or min(numbers) <= 0:
+            self.fail(f'read "{value}"; numbers of more than 0 are wanted, such as 180,220,260,300.', param, ctx)
+        return numbers

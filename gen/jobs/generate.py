@@ -65,9 +65,14 @@ def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> 
     if alter is not None:
         tables, machine_tables = alter(tables, machine_tables)
     recipe, machine = load_recipe(recipe_path, tables), load_machine(machine_path, machine_tables)
-    options = replace(options, control_folders=folders_of(machine, machine_path, options.control_folders))
-    pair = Pair(recipe_path, recipe, tables, machine_path, machine, machine_tables)
-    return [_prepared(pair, replace(options, variant=variant)) for variant in variants(recipe)]
+    return prepare_pair(Pair(recipe_path, recipe, tables, machine_path, machine, machine_tables), options)
+
+
+def prepare_pair(pair: Pair, options: Options) -> list[Job]:
+    """The judged programs of a recipe and a machine that are known already; as :func:`prepare`."""
+    folders = folders_of(pair.machine, pair.machine_path, options.control_folders)
+    options = replace(options, control_folders=folders)
+    return [_prepared(pair, replace(options, variant=variant)) for variant in variants(pair.recipe)]
 
 
 def drafted(recipe_path: Path, control_folders: tuple[Path, ...] = ()) -> Program:

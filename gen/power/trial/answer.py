@@ -92,6 +92,7 @@ class TrialAnswer:
     proposal: Proposal | None
     notes: tuple[Said, ...]
     currency: str = ""
+    usual: int = 0
 
     @property
     def fit(self) -> Fit | None:
@@ -140,7 +141,7 @@ def trial_answer(
     done = sum(1 for run in log.runs if run.opening == "dress")
     if level is None:
         choice = _unfinished(len(targets), done, seed)
-        return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(notes))
+        return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(notes), usual=usual)
     worn = wear(log.runs, targets, usual_depth, len(level.shares.draws), seed)
     told = _Told(found, data, level, worn, tuple(_samples(found.fit, level.shares, worn, seed)))
     notes += _notes(told)
@@ -161,6 +162,7 @@ def trial_answer(
         proposal=_proposal(rungs, choice, found.fit.longest, band),
         notes=tuple(notes),
         currency="" if shop is None else shop.currency,
+        usual=usual,
     )
 
 

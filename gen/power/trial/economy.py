@@ -18,7 +18,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
 
-
 SURE = 0.95
 """How sure the last part before a dress must be below the limit."""
 FARTHEST = 5_000

@@ -1,0 +1,377 @@
+"""A trial of targets from a recipe: a program for each rung, the order of the runs, and a log to fill in."""
+
+from __future__ import annotations
+
+import copy
+import csv
+import io
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from gen.base.errors import DressblockError, listed
+from gen.base.files import read_toml, write_whole
+from gen.base.toml import as_toml
+from gen.control.options import Options
+from gen.jobs.generate import Job, Pair, make_folder, prepare_pair, write
+from gen.paper.trial import operator_sheet
+from gen.power.trial.answer import TrialAnswer, trial_answer
+from gen.power.trial.log import COLUMNS, read_trial
+from gen.power.trial.schedule import DRESSES, schedule
+from gen.shop.family import HIGHEST, number_of, variant_of, variants
+from gen.shop.load import load_machine, load_recipe, machine_file_for
+from gen.shop.recipe import Recipe
+
+USUAL_PARTS = 6
+"""Parts in a run where the recipe has no ``every_parts``; common practice, no source."""
+MOST_RUNS = 400
+LOG, SHEET = "trial.csv", "trial.html"
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One program of a trial: its target, depth of a plunge in mm, program number, and what was judged.
+
+    ``recipe_path`` is where its own recipe goes. ``prove_out`` is the program for its first run.
+    """
+
+    target: Decimal
+    depth: Decimal
+    number: int
+    recipe_path: Path
+    tables: dict[str, Any]
+    job: Job
+    prove_out: Job
+
+
+@dataclass(frozen=True)
+class Refused:
+    """A rung that is left out, and why."""
+
+    target: Decimal
+    depth: Decimal
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TrialRunPlan:
+    """One run of a trial: dress so many times with the program of ``rung``, then grind parts ``first`` to ``last``."""
+
+    run: int
+    rung: Rung
+    dresses: int
+    first: int
+    last: int
+
+
+@dataclass(frozen=True)
+class TrialPlan:
+    """A whole trial. ``refused`` are the rungs that a bound forbids; their programs are not written.
+
+    Parts 1 to ``parts`` are ground first, as the wheel stands. ``stick`` is what
+    all dresses together take off the stick's length, mm.
+    """
+
+    recipe: Recipe
+    recipe_path: Path
+    machine_path: Path
+    rungs: tuple[Rung, ...]
+    refused: tuple[Refused, ...]
+    runs: tuple[TrialRunPlan, ...]
+    parts: int
+    blocks: int
+    seed: int
+    varies_depth: bool
+
+    @property
+    def stick(self) -> Decimal:
+        plunges = self.recipe.dress.plunges
+        return sum((run.dresses * run.rung.depth * plunges for run in self.runs), Decimal(0))
+
+    @property
+    def dresses(self) -> int:
+        return sum(run.dresses for run in self.runs)
+
+
+def plan_trial(
+    recipe_path: Path,
+    targets: Sequence[Decimal],
+    out: Path,
+    options: Options,
+    *,
+    depths: Sequence[Decimal] = (),
+    blocks: int = 2,
+    parts: int | None = None,
+    seed: int = 1,
+) -> TrialPlan:
+    """The trial of ``recipe_path`` at ``targets``; nothing is written.
+
+    ``depths`` are plunges in mm to try each target at, the recipe's own unless
+    given. :class:`DressblockError` where no trial can be made of this recipe.
+    """
+    tables = read_toml(recipe_path)
+    recipe = load_recipe(recipe_path, tables)
+    machine_path = machine_file_for(recipe_path, recipe)
+    machine_tables = read_toml(machine_path)
+    machine = load_machine(machine_path, machine_tables)
+    if len(recipe.wheels) > 1:
+        raise DressblockError(
+            "this recipe dresses several wheels, and the power is that of all of them together; make a trial with a "
+            "recipe of one wheel.",
+            file=recipe_path,
+        )
+    tried = [(target, depth) for depth in sorted({*depths} or {recipe.dress.plunge}) for target in sorted({*targets})]
+    if len(tried) < 2:
+        raise DressblockError("a trial compares; give at least two targets, or one target and two depths.")
+    if len(tried) * len(DRESSES) * blocks > MOST_RUNS:
+        raise DressblockError(f"this would be more than {MOST_RUNS} runs; give fewer targets, depths or blocks.")
+    numbers = _free_numbers(recipe_path, recipe, machine_path, len(tried))
+    folder = out / machine_path.resolve().parent.name / "dress"
+
+    def rung(target: Decimal, depth: Decimal, number: int) -> Rung:
+        name = f"{recipe_path.stem}-t{target:f}" + (f"-d{depth:f}" if depths else "")
+        path = folder / f"{name.replace('.', '_')}.toml"
+        changed = _rung_tables(tables, path, machine_path, target, depth if depths else None, number)
+        pair = Pair(path, load_recipe(recipe_path, changed), changed, machine_path, machine, machine_tables)
+        job, prove_out = (prepare_pair(pair, replace(options, prove_out=one))[0] for one in (False, True))
+        return Rung(target, depth, number, path, changed, job, prove_out)
+
+    kept: list[Rung] = []
+    refused: list[Refused] = []
+    broken: list[DressblockError] = []
+    for (target, depth), number in zip(tried, numbers, strict=True):
+        try:
+            one = rung(target, depth, number)
+        except DressblockError as error:
+            broken.append(error)
+            refused.append(Refused(target, depth, (_said(error),)))
+            continue
+        if why := _why(one):
+            refused.append(Refused(target, depth, why))
+        else:
+            kept.append(one)
+    if len(broken) == len(tried):
+        raise broken[0].within(recipe_path)
+    _must_repeat(kept, recipe_path)
+    usual = parts or recipe.dress.every_parts or USUAL_PARTS
+    planned = schedule(range(len(kept)), blocks, seed) if len(kept) > 1 else []
+    runs = tuple(
+        TrialRunPlan(one.run, kept[one.rung], one.dresses, one.run * usual + 1, (one.run + 1) * usual)
+        for one in planned
+    )
+    return TrialPlan(
+        recipe,
+        recipe_path,
+        machine_path,
+        tuple(kept),
+        tuple(refused),
+        runs,
+        usual,
+        blocks,
+        seed,
+        len({*depths}) > 1,
+    )
+
+
+def _why(rung: Rung) -> tuple[str, ...]:
+    """The sentences of the bounds that forbid ``rung``; none where it is allowed."""
+    findings = (*rung.job.findings, *rung.prove_out.findings)
+    return tuple(dict.fromkeys(one.message for one in findings if one.severity == "error"))
+
+
+def _said(error: DressblockError) -> str:
+    """The sentence of ``error`` with its key, without the file: a rung's recipe is not written yet."""
+    text = str(error.args[0])
+    return f"{error.key}: {text}" if error.key else text
+
+
+def _must_repeat(rungs: Sequence[Rung], recipe_path: Path) -> None:
+    """:class:`DressblockError` where a program is right for one length of the stick only."""
+    for rung in rungs:
+        facts = rung.job.program.facts
+        if not (rung.job.program.by_registers or facts.incremental or facts.timed):
+            raise DressblockError(
+                "on this control a program is right for one length of the stick only, and a trial dresses again and "
+                "again; a trial needs registers, an incremental slide or a timed feeder.",
+                file=recipe_path,
+            )
+
+
+def _rung_tables(
+    tables: dict[str, Any], path: Path, machine_path: Path, target: Decimal, depth: Decimal | None, number: int
+) -> dict[str, Any]:
+    """The recipe's tables at another target: it dresses at every call, and the rest is as it was."""
+    changed = copy.deepcopy(tables)
+    changed["title"] = f"{changed.get('title', '')}, target {target:f}" + (f", plunge {depth:f} mm" if depth else "")
+    changed["program"] = number
+    changed["machine"] = Path(os.path.relpath(machine_path.resolve(), path.resolve().parent)).as_posix()
+    changed.pop("prove_out_program", None)
+    dress = changed["dress"]
+    dress["aggressiveness"] = int(target) if target == int(target) else target
+    for key in ("after_truing", "every_parts"):
+        dress.pop(key, None)
+    if depth is not None:
+        dress["plunge"] = f"{depth:f} mm"
+    wheels = changed["wheel"] if isinstance(changed["wheel"], list) else [changed["wheel"]]
+    for wheel in wheels:
+        wheel.pop("aggressiveness", None)
+    return changed
+
+
+def _free_numbers(recipe_path: Path, recipe: Recipe, machine_path: Path, count: int) -> list[int]:
+    """Program numbers for the rungs, above the recipe's: neither they nor their prove-outs' are a recipe's there."""
+    taken = set(_numbers(recipe))
+    for other in sorted(recipe_path.resolve().parent.glob("*.toml")):
+        try:
+            one = load_recipe(other)
+        except DressblockError:
+            continue
+        if machine_file_for(other, one).resolve() == machine_path.resolve():
+            taken |= set(_numbers(one))
+    found: list[int] = []
+    for number in [*range(recipe.program + 1, HIGHEST + 1), *range(1, recipe.program)]:
+        own = set(_numbers(recipe.model_copy(update=_plain(recipe, number))))
+        if not own & taken:
+            found.append(number)
+            taken |= own
+        if len(found) == count:
+            return found
+    raise DressblockError("there are no program numbers left for the rungs.", file=recipe_path)
+
+
+def _plain(recipe: Recipe, number: int) -> dict[str, Any]:
+    dress = recipe.dress.model_copy(update={"after_truing": None})
+    return {"program": number, "prove_out_program": None, "dress": dress}
+
+
+def _numbers(recipe: Recipe) -> Iterator[int]:
+    """The numbers of all programs that ``recipe`` gives."""
+    for variant in variants(recipe):
+        one = variant_of(recipe, variant)
+        yield number_of(one, prove_out=False)
+        yield number_of(one, prove_out=True)
+
+
+@dataclass(frozen=True)
+class Written:
+    """The files of a trial: the log, the sheet, and a program and recipe for each rung, in the plan's order."""
+
+    log: Path
+    sheet: Path
+    jobs: tuple[Job, ...]
+
+    @property
+    def programs(self) -> tuple[Job, ...]:
+        """The dresses, without their prove-outs."""
+        return tuple(job for job in self.jobs if not job.program.heading.prove_out)
+
+    @property
+    def refused(self) -> tuple[Job, ...]:
+        """Programs that were not written, since what lies there was changed by hand."""
+        return tuple(job for job in self.jobs if job.refused)
+
+
+def write_trial(plan: TrialPlan, out: Path, *, force: bool, language: str) -> Written:
+    """Writes ``plan`` below ``out``: recipes, programs, the log to fill in, and the operator's sheet.
+
+    A log with anything filled in is kept unless ``force``: :class:`DressblockError`.
+    """
+    log, sheet = out / LOG, out / SHEET
+    text = log_text(plan)
+    if not force and log.exists() and log.read_bytes() != text.encode():
+        raise DressblockError(
+            "this log was filled in and is kept; choose another --out, or use --force to write over it.", file=log
+        )
+    make_folder(out)
+    jobs = []
+    for rung in plan.rungs:
+        make_folder(rung.recipe_path.parent)
+        write_whole(rung.recipe_path, as_toml(rung.tables))
+        jobs.append(write(rung.job, out, force=force, language=language))
+        jobs.append(write(rung.prove_out, out, force=force, language=language))
+    written = Written(log, sheet, tuple(jobs))
+    if not written.refused:
+        write_whole(log, text)
+        write_whole(sheet, operator_sheet(_on_sheet(plan, written), language))
+    return written
+
+
+def _on_sheet(plan: TrialPlan, written: Written) -> dict[str, Any]:
+    """What the operator's sheet shows."""
+    files = {job.recipe_path: job.program_path for job in written.programs}
+    block = len(plan.rungs) * len(DRESSES)
+    return {
+        "title": plan.recipe.title,
+        "machine": load_machine(plan.machine_path).title,
+        "recipe": str(plan.recipe_path),
+        "log": LOG,
+        "varies": plan.varies_depth,
+        "parts": plan.parts,
+        "last": plan.runs[-1].last,
+        "dresses": plan.dresses,
+        "stick": f"{plan.stick:f}",
+        "block": block,
+        "rungs": [
+            {
+                "number": rung.number,
+                "target": f"{rung.target:f}",
+                "depth": f"{rung.depth:f}",
+                "file": (files[rung.recipe_path] or rung.recipe_path).name,
+            }
+            for rung in plan.rungs
+        ],
+        "runs": [
+            {
+                "run": run.run,
+                "number": run.rung.number,
+                "target": f"{run.rung.target:f}",
+                "depth": f"{run.rung.depth:f}",
+                "dresses": run.dresses,
+                "first": run.first,
+                "last": run.last,
+                "begins": at > 0 and at % block == 0,
+            }
+            for at, run in enumerate(plan.runs)
+        ],
+        "refused": [
+            {"target": f"{rung.target:f}", "depth": f"{rung.depth:f}", "reasons": list(rung.why)}
+            for rung in plan.refused
+        ],
+    }
+
+
+def read_log_of_trial(
+    log: Path, limit_kw: float, recipe_path: Path | None, *, ahead: int | None = None, seed: int = 1
+) -> TrialAnswer:
+    """What the log of a trial says; with a recipe, its band and prices count too."""
+    found = read_trial(log)
+    recipe = None if recipe_path is None else load_recipe(recipe_path)
+    band = None if recipe is None else (float(recipe.dress.band[0]), float(recipe.dress.band[1]))
+    return trial_answer(found, limit_kw, None, band=band, ahead=ahead, seed=seed)
+
+
+def log_text(plan: TrialPlan) -> str:
+    """The log to fill in: a row for every part, with what is known of it before."""
+    columns = [*COLUMNS, *(["depth_mm"] if plan.varies_depth else [])]
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(columns)
+    for part in range(1, plan.parts + 1):
+        writer.writerow([part, "", 0, *([""] * (len(columns) - 3))])
+    for run in plan.runs:
+        for part in range(run.first, run.last + 1):
+            is_first = part == run.first
+            depth = [f"{run.rung.depth:f}"] if plan.varies_depth else []
+            writer.writerow([part, "", run.dresses if is_first else 0, f"{run.rung.target:f}", "", *depth])
+    return out.getvalue()
+
+
+def too_few(plan: TrialPlan) -> str:
+    """Why nothing can be compared; empty where at least two rungs are left."""
+    if len(plan.rungs) > 1:
+        return ""
+    left = listed([f"{rung.target:f}" for rung in plan.rungs], "and") or "none"
+    return f"of the targets only {left} is allowed here; a trial compares at least two."

@@ -1,0 +1,51 @@
+"""A trial on paper: the operator's sheet, the page for the wall, the chart, and the answer as text."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from gen.base.languages import cautions, rendered, told
+from gen.base.languages import language as known
+from gen.paper.charts import drawn
+from gen.paper.charts.plot import FULL
+from gen.paper.charts.trial import trial_chart
+from gen.paper.columns import laid_out
+from gen.power.trial.answer import TrialAnswer
+from gen.power.trial.telling import rows_of_table, telling_of
+
+WIDTH = 110
+
+
+def operator_sheet(plan: Mapping[str, Any], language: str = "en") -> str:
+    """The sheet of a planned trial as a whole HTML page that needs nothing else."""
+    values = {"p": plan, "cautions": cautions(language), "language": known(language).tag}
+    return rendered(language, "page", "trial.html.j2", values)
+
+
+def text_of_answer(answer: TrialAnswer, language: str = "en") -> str:
+    """What the log of a trial says, in lines."""
+    values = dict(telling_of(answer, known(language).marked))
+    heads = told(language, "read_heads", template="trial.j2").split("|")
+    unknown = told(language, "unknown", template="trial.j2")
+    rows = [heads, *rows_of_table(values["rungs"], unknown)]
+    table = laid_out("\n".join("\t".join(row) for row in rows), WIDTH) if answer.rungs else ""
+    values["table"] = table.rstrip("\n")
+    return told(language, "trial", values, template="trial.j2")
+
+
+def page_of(answer: TrialAnswer, title: str, language: str = "en") -> str:
+    """The page for the wall, as a whole HTML page that needs nothing else."""
+    one = known(language)
+    values = dict(telling_of(answer, one.marked)) | {"title": title}
+    drawing = drawn(trial_chart(answer, title, FULL, one.decimal), language, within="trial") if answer.rungs else ""
+    unknown = told(language, "unknown", template="trial.j2")
+    rows = rows_of_table(values["rungs"], unknown)
+    return rendered(
+        language, "page", "trial-answer.html.j2", {"a": values, "rows": rows, "drawing": drawing, "language": one.tag}
+    )
+
+
+def chart_of(answer: TrialAnswer, title: str, language: str = "en") -> str:
+    """The chart as an SVG file of its own."""
+    return str(drawn(trial_chart(answer, title, FULL, known(language).decimal), language))
