@@ -105,8 +105,8 @@ def _planned(made: TrialPlan, written: Written | None) -> dict[str, Any]:
         "runs": [
             {
                 "run": run.run,
-                "target": run.rung.target,
-                "depth_mm": run.rung.depth,
+                "target": float(run.rung.target),
+                "depth_mm": float(run.rung.depth),
                 "dresses": run.dresses,
                 "program": programs.get(run.rung.recipe_path),
                 "number": run.rung.number,
@@ -116,19 +116,22 @@ def _planned(made: TrialPlan, written: Written | None) -> dict[str, Any]:
         ],
         "rungs": [
             {
-                "target": rung.target,
-                "depth_mm": rung.depth,
+                "target": float(rung.target),
+                "depth_mm": float(rung.depth),
                 "number": rung.number,
                 "program": programs.get(rung.recipe_path),
                 "recipe": str(rung.recipe_path),
             }
             for rung in made.rungs
         ],
-        "refused": [{"target": rung.target, "depth_mm": rung.depth, "why": list(rung.why)} for rung in made.refused],
+        "refused": [
+            {"target": float(rung.target), "depth_mm": float(rung.depth), "why": list(rung.why)}
+            for rung in made.refused
+        ],
         "log": None if written is None else str(written.log),
         "sheet": None if written is None else str(written.sheet),
         "dresses": made.dresses,
-        "stick_mm": made.stick,
+        "stick_mm": float(made.stick),
         "seed": made.seed,
     }
 

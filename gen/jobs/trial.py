@@ -191,8 +191,8 @@ def _said(error: DressblockError) -> str:
 def _must_repeat(rungs: Sequence[Rung], recipe_path: Path) -> None:
     """:class:`DressblockError` where a program is right for one length of the stick only."""
     for rung in rungs:
-        facts = rung.job.program.facts
-        if not (rung.job.program.by_registers or facts.incremental or facts.timed):
+        dress = rung.job.program.dress
+        if not (rung.job.program.by_registers or dress.incremental or dress.timed):
             raise DressblockError(
                 "on this control a program is right for one length of the stick only, and a trial dresses again and "
                 "again; a trial needs registers, an incremental slide or a timed feeder.",
