@@ -50,7 +50,7 @@ class Shop:
 
     def cleared(self, target: float) -> float:
         """The share that a dress clears on average: an S-curve of the target that levels off."""
-        return self.most / (1 + (self.half / target) ** self.steep)
+        return float(self.most / (1 + (self.half / target) ** self.steep))
 
     def loss(self, target: float) -> float:
         """Radius that a dress takes off the wheel, mm; steeply more once diamonds are pulled out."""
