@@ -9,7 +9,7 @@ from gen.base.finding import Change
 from gen.base.quantities import plain
 from gen.bounds import changes
 from gen.bounds.changes import stepped
-from gen.physics.contact import aggressiveness, feed_for, peripheral_speed, working_diameters
+from gen.physics.contact import aggressiveness, feed_for, peripheral_speed
 from gen.shop.wheel import Wheel
 
 
@@ -19,7 +19,7 @@ def aggressiveness_ends(wheel: Wheel, size: float, rpm: float) -> tuple[float, f
     On a cup the inside edge is slower than the middle of the rim, so that it has the greatest.
     """
     angle = float(wheel.angle)
-    speeds = [peripheral_speed(at, rpm) for at in working_diameters(wheel.geometry, wheel.diameter_at(size))]
+    speeds = [peripheral_speed(at, rpm) for at in wheel.working_diameters(size)]
     slow, fast = (float(rate) for rate in wheel.machine.dresser.valve.rates)
     return aggressiveness(slow, max(speeds), angle), aggressiveness(fast, min(speeds), angle)
 
@@ -59,7 +59,7 @@ def _room(wheel: Wheel) -> float:
     rate, angle = float(wheel.machine.dresser.valve.rate), float(wheel.angle)
     rooms = []
     for size in wheel.size_range:
-        diameters = working_diameters(wheel.geometry, wheel.diameter_at(float(size)))
+        diameters = wheel.working_diameters(float(size))
         values = [aggressiveness(rate, peripheral_speed(at, wheel.rpm(float(size))), angle) for at in diameters]
         rooms += [high / max(values) - 1, 1 - low / min(values)]
     return min(rooms)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 
-from gen.physics.contact import working_diameters
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.wheel import Wheel
@@ -17,9 +16,9 @@ def feed_override(dress: Dress) -> tuple[int, int] | None:
     """Least and most feed override in whole percent, for every wheel of the pack; None where not even 100 % keeps it.
 
     With the spindle override at 100 % the number rises with the feed, so at the
-    target T the band [a, b] is kept from a/T to b/T. A cup's inside edge runs
-    slower than the middle of the rim and reaches b sooner by the ratio of the two
-    diameters; dresser and axis end the feed itself, as does the most
+    target T the band [a, b] is kept from a/T to b/T. A cup's inside edge,
+    most of all when the cup is worn, and the small end of a taper run slower than the nominal
+    diameter and reach b sooner by the ratio of the two; dresser and axis end the feed itself, as does the most
     stick that may be removed in a minute. No override reaches a timed feeder.
     """
     if dress.timed:
@@ -44,9 +43,9 @@ def _of_one_wheel(wheel: Wheel) -> tuple[float, float]:
     settings, (slow, fast) = wheel.settings, feeds(wheel.machine)
     low, target, high = (float(number) for number in (settings.band[0], settings.aggressiveness, settings.band[1]))
     sizes = [float(size) for size in wheel.size_range]
-    rims = (working_diameters(wheel.geometry, wheel.diameter_at(size)) for size in sizes)
-    inside = max(diameters[0] / diameters[-1] for diameters in rims)
+    working = [wheel.working_diameters(size) for size in sizes]
+    slowest = max(diameters[0] / min(diameters) for diameters in working)
     asked = [wheel.nominal_feed(size) for size in sizes]
     removed, allowed = wheel.removal(max(asked)), wheel.machine.dresser.max_removal
     load = math.inf if allowed is None else float(allowed) / removed
-    return max(low / target, slow / min(asked)), min(high / target / inside, fast / max(asked), load)
+    return max(low / target, slow / min(asked)), min(high / target / slowest, fast / max(asked), load)

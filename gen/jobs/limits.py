@@ -19,7 +19,7 @@ from gen.control.draft import Program
 from gen.dressers import compose
 from gen.paper.dressing import Dressing, dressing
 from gen.paper.extremes import NOTHING, marked_speed, plunge_depths, slot, visited
-from gen.physics.contact import aggressiveness, peripheral_speed, working_diameters
+from gen.physics.contact import aggressiveness, peripheral_speed
 from gen.plan.node import State
 from gen.plan.step import ROTARY
 from gen.shop.dress import Dress
@@ -148,7 +148,7 @@ class _Rows:
             if self.dress.timed:
                 nominal += aggressiveness_ends(one, size, rpm)
                 continue
-            speeds = (peripheral_speed(at, rpm) for at in working_diameters(one.geometry, one.diameter_at(size)))
+            speeds = (peripheral_speed(at, rpm) for at in one.working_diameters(size))
             first, *rest = (aggressiveness(feed, speed, float(one.angle)) for speed in speeds)
             nominal.append(first)
             inside += rest

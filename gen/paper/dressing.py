@@ -8,7 +8,7 @@ from decimal import Decimal
 from gen.bounds.contacts import Contacts, follow
 from gen.control.draft import Program
 from gen.paper.duration import dress_time
-from gen.physics.contact import aggressiveness, peripheral_speed, working_diameters
+from gen.physics.contact import aggressiveness, peripheral_speed
 from gen.plan.evaluate import at
 from gen.plan.node import State
 from gen.plan.step import Aux, Move, Spindle, Step
@@ -56,9 +56,9 @@ class Dressing:
 
     @property
     def speeds(self) -> tuple[float, ...]:
-        """Wheel speed in m/s where the target holds, and for a cup at the rim's inside edge too."""
-        diameters = working_diameters(self.wheel.geometry, self.wheel.diameter_at(self.size))
-        return tuple(peripheral_speed(diameter, self.rpm) for diameter in diameters)
+        """Wheel speed in m/s where the target holds, and where a cup or a taper runs slowest."""
+        nominal, *others = self.wheel.working_diameters(self.size)
+        return tuple(peripheral_speed(diameter, self.rpm) for diameter in (nominal, *sorted(others)[:1]))
 
     @property
     def aggressiveness(self) -> tuple[float, ...]:

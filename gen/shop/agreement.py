@@ -6,6 +6,7 @@ that exceeds one can be computed, and the bounds say so with both numbers.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import TypeAlias
 
@@ -18,6 +19,9 @@ from gen.shop.recipe import Recipe
 from gen.shop.wheel import Wheel
 
 Problems: TypeAlias = Iterator[Problem]
+
+EARLY = 0.005
+"""mm. How much earlier than worked out a stick may touch because it stands aside."""
 
 
 def cross_check(recipe: Recipe, machine: Machine, *, file: Where | None = None) -> None:
@@ -112,6 +116,27 @@ def _inclined(wheel: Wheel) -> Problems:
             f"on this inclined plunge the stick covers {show(covered, 'length', units, 3)} of a wheel of "
             f"{show(across, 'length', units)}, so that lanes beside each other would touch at different "
             'depths; use a narrower stick, or lanes = "one".',
+        )
+    elif covered > across + 1e-6:
+        yield from _aside(wheel)
+
+
+def _aside(wheel: Wheel) -> Problems:
+    """A stick wider than the wheel, inclined: it touches earlier by the distance aside · sin α (geometry)."""
+    units, sine = wheel.machine.units, math.sin(math.radians(float(wheel.angle)))
+    if wheel.keys.lane:
+        yield Problem(
+            wheel.key("wheel.lane"),
+            "on an inclined plunge a lane beside the middle of the stick touches at another depth than the middle, "
+            "which is not worked out; take this key out, or use a stick that covers no more than the wheel's width.",
+        )
+    aside = wheel.drift(float(wheel.size_range[0]))
+    if not wheel.recentre_sign and aside * sine > EARLY:
+        yield Problem(
+            "stick.section",
+            f"as the wheel wears, this inclined stick meets it {show(aside, 'length', units)} aside, and a stick wider "
+            f"than the wheel then touches up to {show(aside * sine, 'length', units)} too early; name "
+            "dresser.recentre in the machine file, or use a stick that covers no more than the wheel's width.",
         )
 
 

@@ -12,6 +12,7 @@ from functools import cached_property
 
 from gen.physics.contact import Geometry, drift, plunge_feed, reach, rotation, working_diameters
 from gen.physics.lanes import Lanes, lanes
+from gen.physics.rim import horn, rim_section
 from gen.shop.machine import Machine
 from gen.shop.recipe import DressKeys, StickKeys, WheelKeys
 
@@ -175,9 +176,43 @@ class Wheel:
         target = float(self.settings.aggressiveness)
         return plunge_feed(target, self.nominal_diameter(size), self.rpm(size), angle_deg=float(self.angle))
 
+    def working_diameters(self, size: float) -> tuple[float, ...]:
+        """Every diameter in mm at which the aggressiveness must be in band with the wheel at ``size``; nominal first.
+
+        A program for face contact knows the gauge alone and runs one speed whatever is left of the
+        diameter, so that the worn cup's count as well as the new one's.
+        """
+        if not self.face:
+            return working_diameters(self.geometry, size)
+        worn, new = (float(end) for end in self.keys.diameter)
+        return tuple(dict.fromkeys(at for outer in (new, worn) for at in working_diameters(self.geometry, outer)))
+
+    @cached_property
+    def section(self) -> float:
+        """Area in mm² of the stick's end that is in contact at a time: of a cup the most its rim covers."""
+        geometry = self.geometry
+        if not self.face:
+            return geometry.width_in_contact * geometry.stick_height
+        return max(
+            rim_section(float(outer), geometry.wheel_width, geometry.stick_width, geometry.stick_height, offset)
+            for outer in self.keys.diameter
+            for offset in (*self.lanes.offsets, *(-offset for offset in self.lanes.offsets))
+        )
+
+    @cached_property
+    def horn(self) -> float:
+        """Width in mm of what a cup's rim, worn or new, leaves standing at the ends of a tall stick; 0 for none."""
+        if not self.face:
+            return 0.0
+        geometry, offsets = self.geometry, self.lanes.offsets
+        return max(
+            horn(float(outer), geometry.wheel_width, geometry.stick_width, geometry.stick_height, offsets)
+            for outer in self.keys.diameter
+        )
+
     def removal(self, feed: float) -> float:
         """Stick removed at a plunge feed of ``feed`` mm/min, mm³/min: section in contact × feed (definition)."""
-        return self.geometry.width_in_contact * self.geometry.stick_height * feed
+        return self.section * feed
 
     def contact(self, size: float, length: float) -> float:
         """Plunge-axis position in mm at which a stick of ``length`` first touches the wheel at ``size``.

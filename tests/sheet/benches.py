@@ -155,6 +155,7 @@ INCH_RECIPE = {
     "dress.plunge": "0.3 in",
 }
 CUP = {"wheel.contact": "face", "wheel.gauge": ["40 mm", "46 mm"], "wheel.shape": "6A2"}
+CUP |= {"wheel.diameter": ["120 mm", "125 mm"]}
 LONG = {
     "title": "A title as long as titles may be, as a shop would write it to tell this wheel"
     + " from all of the others"

@@ -102,8 +102,8 @@ FEED, FORWARD, BACK, CLEARANCE = "Plunge feed", "U toward the wheel", "U away fr
         # one lane of 10 in 20 mm leaves walls of 5; 150 − 30 = 120 mm of slot over a stick's life
         (ONE_LANE, {}, "Slot in the stick, at most", "120 mm|10 mm|-110 mm"),
         ({**ONE_LANE, "wheel.rim_depth": "6 mm"}, {}, "Slot in the stick, at most", "120 mm|6 mm|-114 mm"),
-        # the middle of a wide rim in band, its inside edge at 115 − 10: 275 · 115/105 = 301.2
-        ({**CUP, "dress.aggressiveness": 275}, {}, "Aggressiveness, inside edge", "301|200 – 300|-1"),
+        # the middle of a wide rim in band; the worn cup's inside edge at 120 − 20: 262 · 115/100 = 301.3
+        ({**CUP, "dress.aggressiveness": 262}, {}, "Aggressiveness, inside edge", "301|200 – 300|-1"),
     ],
 )  # fmt: skip
 def test_what_exceeds_its_limit_is_said(
@@ -176,8 +176,8 @@ def test_override_window_is_the_band_over_the_target_and_no_more_than_the_slide_
     assert window({}, {"dresser.feed": ["270 mm/min", "400 mm/min"]}) == "90 – 120 %"
     # a stick of 10 x 25 mm at 300 mm/min loses 75 000 mm³/min: no more than 110 % of that
     assert window({}, {"dresser.max_removal": "82500 mm3/min"}) == "80 – 110 %"
-    # the inside edge has 115/105 of the number: 120 % · 105/115 = 109.6 %
-    assert window(CUP, {}) == "80 – 109 %"
+    # the worn cup's inside edge has 115/100 of the number: 120 % · 100/115 = 104.3 %
+    assert window(CUP, {}) == "80 – 104 %"
 
 
 def test_a_held_speed_that_the_marking_caps_is_said() -> None:
@@ -218,10 +218,10 @@ def test_incremental() -> None:
 
 def test_cup_wheel_on_its_face() -> None:
     page = Page(sheet(program(CUP, {"dresser.datum": "210 mm"})).html)
-    # held at 125 − 10 = 115 mm: 1200000/(π · 115) = 3321.5; the inside edge at 105 mm has 250 · 115/105 = 273.8
+    # held at 125 − 10 = 115 mm: 1200000/(π · 115) = 3321.5; the worn cup's inside edge at 100 mm: 250 · 115/100 = 287.5
     assert page.row("Spindle") == ["3321 rpm, 20 m/s"]
-    assert page.row("Rim's inside edge") == ["274 at 105 mm"]
-    assert page.row("Aggressiveness, inside edge") == ["274", "200 – 300", "26"]
+    assert page.row("Rim's inside edge") == ["288 at 100 mm"]
+    assert page.row("Aggressiveness, inside edge") == ["288", "200 – 300", "12"]
     assert page.row("505") == ["wheel gauge", "40 – 46 mm", "measured, checked twice"]
     assert page.row("new")[0] == "46 mm"
     assert "contact at U 14 mm" in plain(page.text)  # 210 − (150 + 46)

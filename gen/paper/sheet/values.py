@@ -18,7 +18,7 @@ from gen.paper.sheet.limits import Limit, limits
 from gen.paper.sheet.motion import Told, motion
 from gen.paper.sheet.pack import PackWheel, pack
 from gen.paper.shown import Shown, span
-from gen.physics.contact import edge_share, working_diameters
+from gen.physics.contact import edge_share
 from gen.shop.dress import Dress
 from gen.shop.family import number_of
 from gen.shop.wheel import Wheel
@@ -311,7 +311,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
     dress, settings = program.dress, program.dress.settings
     geometry, smallest = dress.first.geometry, min(float(wheel.diameter[0]) for wheel in dress.recipe.wheels)
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
-    inside = working_diameters(geometry, dress.first.diameter_at(here.size))[1:]
+    slowest = sorted(dress.first.working_diameters(here.size)[1:])[:1]
     return Computed(
         rpm=_over([wheel.rpm for wheel in here.wheels], shown.rpm),
         speed=_over([wheel.speeds[0] for wheel in here.wheels], shown.speed),
@@ -334,7 +334,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         removal=shown.removal(max(wheel.wheel.removal(wheel.feed) for wheel in here.wheels)),
         overhang=shown.length(dress.overhang),
         inside_edge="".join(shown.number(number, 0) for number in here.aggressiveness[1:]),
-        inside_diameter="".join(shown.length(diameter) for diameter in inside),
+        inside_diameter="".join(shown.length(diameter) for diameter in slowest),
         bedding=shown.length(geometry.bedding) if geometry.bedding else "",
         places=_places(dress.first, shown),
         stations=not dress.first.lanes.stick_is_wider,
