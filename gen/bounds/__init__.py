@@ -1,6 +1,6 @@
-"""The bounds: rules over readings, one small file each under ``rules``.
+"""The bounds: checks over readings, one small file each in a family's folder under ``rules``.
 
-A file put there is a rule; nothing else has to be touched.
+A file put there is a check; nothing else has to be touched. Rules are in the order of their ids.
 """
 
 from __future__ import annotations
@@ -10,10 +10,27 @@ from importlib import import_module
 
 from gen.base.finding import Change, Fault, Finding
 from gen.bounds import rules
-from gen.bounds.case import Case, Seal
-from gen.bounds.registry import RULES, Rule, judge
+from gen.bounds.case import Case, ControlWords, Expected, Seal
+from gen.bounds.judge import Judgement, judge, judgement
+from gen.bounds.registry import RULES, Check, Rule
 
-for _found in pkgutil.iter_modules(rules.__path__):
-    import_module(f"{rules.__name__}.{_found.name}")
+for _found in pkgutil.walk_packages(rules.__path__, f"{rules.__name__}."):
+    import_module(_found.name)
+for _id in sorted(RULES):
+    RULES[_id] = RULES.pop(_id)
 
-__all__ = ["RULES", "Case", "Change", "Fault", "Finding", "Rule", "Seal", "judge"]
+__all__ = [
+    "RULES",
+    "Case",
+    "Change",
+    "Check",
+    "ControlWords",
+    "Expected",
+    "Fault",
+    "Finding",
+    "Judgement",
+    "Rule",
+    "Seal",
+    "judge",
+    "judgement",
+]

@@ -20,14 +20,15 @@ def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
 
     :class:`DressblockError` where the two do not fit together or the control cannot spell it.
     """
-    from gen.bounds import judge
+    from gen.bounds import judgement
 
     chosen = options or Options()
     program = draft(recipe, machine, names, chosen)
     judged = (
         program if _some_stick_fits(program.dress) else draft(recipe, machine, names, replace(chosen, resolve=True))
     )
-    return replace(program, findings=tuple(judge(cases(judged))))
+    told = judgement(cases(judged))
+    return replace(program, findings=told.findings, measures=told.measures)
 
 
 def _some_stick_fits(dress: Dress) -> bool:

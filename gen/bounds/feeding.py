@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gen.bounds.case import Case
+from gen.bounds.block import DressBlock
 from gen.bounds.contacts import Plunge
 from gen.plan.step import Aux, Step
 
@@ -13,7 +13,7 @@ def feeder(step: Step, *functions: str) -> bool:
     return isinstance(step, Aux) and step.function in wanted
 
 
-def first_off(case: Case, plunge: Plunge) -> int | None:
+def first_off(block: DressBlock, plunge: Plunge) -> int | None:
     """The number of the step that switches the feeder off after ``plunge`` has begun; None if none does."""
-    after = range(plunge.enters, case.block.stop)
-    return next((index for index in after if feeder(case.reading.steps[index], "feeder-off")), None)
+    after = range(plunge.enters, block.run.stop)
+    return next((index for index in after if feeder(block.reading.steps[index], "feeder-off")), None)

@@ -15,7 +15,8 @@ from gen.plan.evaluate import at
 from gen.plan.step import Step, differences
 
 if TYPE_CHECKING:
-    from gen.bounds.case import Case
+    from gen.bounds.case import Case, ControlWords
+    from gen.control.dialect import Dialect
     from gen.control.draft import Program
     from gen.plan.node import State
     from gen.reader import Lowered, ReadState
@@ -65,7 +66,8 @@ def read_cases(
         for past_stops in (False, True):
             yield case_at(state, short, accepted=False, past_stops=past_stops)
     for state in idle_states(program):
-        yield replace(case_at(state, agree=agree), intent="idle")
+        case = case_at(state, agree=agree)
+        yield replace(case, expected=replace(case.expected, intent="idle"))
 
 
 def _respelled(program: Program, state: State) -> str:
@@ -89,7 +91,7 @@ def case_of(
     ``marks``: the marked blocks of ``text``, where they are known already. With ``agree``
     the reading must be what the plan says; :class:`DressblockError` if it is not.
     """
-    from gen.bounds.case import Case, Seal
+    from gen.bounds.case import Case, Expected, Seal
     from gen.reader import run
 
     dress, control = program.dress, program.dialect.control
@@ -106,18 +108,26 @@ def case_of(
         last=last,
         dress=dress,
         state=state,
-        accepted=accepted,
-        past_stops=past_stops,
         seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed) for mark in marks),
-        host_modes=program.leaves,
-        override_lock="override_lock" in control.codes,
-        synchronise=program.dialect.abilities.synchronise,
-        cancels=tuple(cancelled(control)),
-        intent="prove-out" if program.heading.prove_out else "dress",
-        counts=program.counts,
-        form=program.form,
-        mist=control.codes.get("mist_on", ""),
+        expected=Expected(
+            intent="prove-out" if program.heading.prove_out else "dress",
+            accepted=accepted,
+            form=program.form,
+            counts=program.counts,
+            leaves=program.leaves,
+            cancels=tuple(cancelled(control)),
+        ),
+        words=control_words(program.dialect),
+        past_stops=past_stops,
     )
+
+
+def control_words(dialect: Dialect) -> ControlWords:
+    """Which words the control has that a rule asks about."""
+    from gen.bounds.case import ControlWords
+
+    codes = dialect.control.codes
+    return ControlWords("override_lock" in codes, dialect.abilities.synchronise, codes.get("mist_on", ""))
 
 
 def _extent(text: str, marks: list[Block]) -> tuple[int, int]:

@@ -1,116 +1,123 @@
-"""The rules by name, and what they say together about many cases."""
+"""The rules by id, each with the checks that serve it."""
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from dataclasses import dataclass, field
+from typing import Any, Literal, TypeAlias, TypeVar
 
-from gen.base.errors import listed
-from gen.base.finding import Fault, Finding, Severity
+from gen.base.finding import Fault
+from gen.base.measure import Measure
 from gen.bounds.case import Case, Intent
-from gen.plan.step import Refuse
 
 Scope: TypeAlias = Literal["program", "block"]
 Need: TypeAlias = Literal["machine", "recipe", "states"]
-Check: TypeAlias = Callable[[Case], Iterator[Fault]]
+
+_NEEDS: dict[str, frozenset[Need]] = {
+    "machine": frozenset({"machine"}),
+    "dress": frozenset({"recipe"}),
+    "wear": frozenset({"recipe", "states"}),
+    "contacts": frozenset({"recipe", "states"}),
+    "around": frozenset({"recipe", "states"}),
+}
+"""What has to be known for a part of a case to be there; the other parts always are."""
+
+_PARTS = (*_NEEDS, "reading", "block", "seals", "expected", "words", "units", "past_stops")
+
+Found: TypeAlias = Iterator[Fault | Measure]
+F = TypeVar("F", bound=Callable[..., Iterator[Any]])
+
+
+@dataclass(frozen=True)
+class Check:
+    """One idea of a rule: what it holds, why, an example of what breaks it, and what helps.
+
+    ``takes`` names the parts of a case that ``function`` has as parameters, and
+    ``needs`` follows from them. ``always``: it is judged as well where the block
+    refuses, or should, and where even the parked stick is not clear, so that every
+    other check would only repeat it. ``intents``: what a block must be meant to do
+    for the check to apply.
+    """
+
+    rule: str
+    holds: str
+    why: str
+    example: str
+    helps: str
+    takes: tuple[str, ...]
+    needs: frozenset[Need]
+    always: bool
+    intents: frozenset[Intent]
+    function: Callable[..., Found]
+
+    def can_judge(self, case: Case) -> bool:
+        """Whether the case has all that the check needs."""
+        if case.dress is None:
+            return not self.needs or (case.bare is not None and self.needs == {"machine"})
+        return case.state is not None or "states" not in self.needs
+
+    def found(self, case: Case) -> Found:
+        """What the check finds in ``case``, which it must be able to judge: faults, and measures that may hold."""
+        return self.function(*[getattr(case, name) for name in self.takes])
 
 
 @dataclass(frozen=True)
 class Rule:
-    """One bound: its id, its sentence, what it looks at, and what it cannot do without.
-
-    ``always``: it is judged as well where the block refuses, or should, and
-    where even the parked stick is not clear, so that every other rule would only repeat it.
-    ``intents``: what a block must be meant to do for the rule to apply.
-    """
+    """What a finding names, with the checks that serve it, and whether it looks at the block or the whole program."""
 
     id: str
-    sentence: str
     scope: Scope
-    needs: frozenset[Need]
-    always: bool
-    intents: frozenset[Intent]
-    check: Check
+    checks: list[Check] = field(default_factory=list)
 
-    def can_judge(self, case: Case) -> bool:
-        if case.dress is None:
-            return not self.needs or (case.bare is not None and self.needs == {"machine"})
-        return case.state is not None or "states" not in self.needs
+    @property
+    def holds(self) -> str:
+        """What all of its checks hold, a sentence each."""
+        return " ".join(check.holds for check in self.checks)
+
+    @property
+    def needs(self) -> frozenset[Need]:
+        """What it cannot be judged without, not even in part."""
+        return frozenset.intersection(*(check.needs for check in self.checks))
 
 
 RULES: dict[str, Rule] = {}
 
 
-def rule(
-    id: str,
+def bound(
+    rule: str,
     *,
+    why: str,
+    example: str,
+    helps: str,
     scope: Scope = "block",
-    needs: Iterable[Need] = ("recipe", "states"),
     always: bool = False,
     intents: Iterable[Intent] = ("dress",),
-) -> Callable[[Check], Check]:
-    """Registers a check as rule ``id``; its sentence is the first of its file."""
+) -> Callable[[F], F]:
+    """Registers a check of ``rule``, one idea; several checks may serve one rule.
 
-    def register(check: Check) -> Check:
-        sentence = " ".join((check.__globals__["__doc__"] or "").strip().split("\n\n")[0].split())
-        RULES[id] = Rule(id, sentence, scope, frozenset(needs), always, frozenset(intents), check)
-        return check
+    What it holds is the first sentence of its file. The check's parameters name
+    the parts of a case that it takes; one that may be None is annotated so, and is
+    not needed.
+    """
+
+    def register(function: F) -> F:
+        holds = " ".join((function.__globals__["__doc__"] or "").strip().split("\n\n")[0].split())
+        parameters = inspect.signature(function).parameters.values()
+        takes = tuple(one.name for one in parameters)
+        unknown = set(takes) - set(_PARTS)
+        assert not unknown, f"{function.__qualname__}: a case has no {', '.join(sorted(unknown))}"
+        wanted = [_NEEDS.get(one.name, frozenset()) for one in parameters if not _optional(one.annotation)]
+        needs: frozenset[Need] = frozenset().union(*wanted)
+        served = RULES.setdefault(rule, Rule(rule, scope))
+        assert served.scope == scope, f"{rule} looks at the {served.scope} elsewhere"
+        served.checks.append(
+            Check(rule, holds, why, example, helps, takes, needs, always, frozenset(intents), function)
+        )
+        return function
 
     return register
 
 
-def judge(
-    cases: Iterable[Case],
-    unknown: str = "nothing tells which recipe this program is for",
-    *,
-    lost: bool = False,
-) -> list[Finding]:
-    """What the rules say about ``cases``: one finding a rule and line, the worst one, in order of lines.
-
-    Rules that lack what they need are named in one ``unproven`` finding, which begins with what is ``unknown``: a
-    warning, but an error where the recipe was told and is ``lost``.
-    """
-    worst: dict[tuple[str, int | None], Fault] = {}
-    judged: set[str] = set()
-    silent: dict[str, None] = {}
-    for case in cases:
-        plain: bool | None = None
-        for rule in RULES.values():
-            if case.intent not in rule.intents:
-                continue
-            if not rule.can_judge(case):
-                silent[rule.id] = None
-                continue
-            if not rule.always and plain is None:
-                plain = case.parks_clear and not _refuses(case)
-            if rule.always or plain:
-                judged.add(rule.id)
-                for fault in rule.check(case):
-                    known = worst.get((rule.id, fault.line))
-                    if known is None or _weight(fault) > _weight(known):
-                        worst[rule.id, fault.line] = fault
-            elif case.dress is None:
-                # a block that reads registers refuses where nobody knows what they hold
-                silent[rule.id] = None
-    findings = [
-        Finding(id, line, fault.severity, fault.certainty, fault.message, fault.changes)
-        for (id, line), fault in worst.items()
-    ]
-    silenced = sorted(id for id in silent if id not in judged)
-    if silenced:
-        severity: Severity = "error" if lost else "warning"
-        findings.append(Finding("recipe", None, severity, "unproven", f"{unknown}, so {_silenced(silenced)}"))
-    return sorted(findings, key=lambda found: (found.line or 0, found.severity != "error", found.rule))
-
-
-def _refuses(case: Case) -> bool:
-    return not case.accepted or any(True for _ in case.steps(Refuse))
-
-
-def _weight(fault: Fault) -> tuple[bool, bool, float]:
-    return fault.severity == "error", fault.certainty == "broken", fault.amount
-
-
-def _silenced(rules: list[str]) -> str:
-    return f"{listed(rules, 'and')} could not be judged; name it with --recipe."
+def _optional(annotation: Any) -> bool:
+    return "None" in str(annotation)

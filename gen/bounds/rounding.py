@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from gen.bounds.case import Case
+from gen.bounds.block import DressBlock
 from gen.plan.step import Spindle
+from gen.shop.dress import Dress
 
 FEED_ROUNDING = 0.13
 """mm/min: half of 0.01 in/min, the coarsest step in which feeds are written."""
@@ -11,17 +12,20 @@ FEED_ROUNDING = 0.13
 DWELL_ROUNDING = 0.01
 """s: two dwells, each half of 0.01 s off, the coarsest step in which the controls here write a dwell."""
 
+RPM_ROUNDING = 0.5
+"""rpm: half of a whole revolution, the step in which speeds are written."""
 
-def dwell_slack(case: Case) -> float:
+
+def dwell_slack(dress: Dress) -> float:
     """mm by which a timed feeder's depth may differ from the planned one: what it goes in :data:`DWELL_ROUNDING`."""
-    return DWELL_ROUNDING * float(case.known.valve.rate) / 60
+    return DWELL_ROUNDING * float(dress.valve.rate) / 60
 
 
-def feed_slack(case: Case, limit: float) -> float:
+def feed_slack(block: DressBlock, limit: float) -> float:
     """mm/min by which a feed may pass ``limit``: the feed follows a speed rounded to whole rpm, and is itself rounded.
 
     Without it a target that asks for exactly the limit would be refused for a
     fraction of a revolution.
     """
-    slowest = min((step.rpm for _, step in case.steps(Spindle) if step.rpm > 1), default=0.0)
-    return FEED_ROUNDING + (limit * 0.5 / (slowest - 0.5) if slowest else 0.0)
+    slowest = min((step.rpm for _, step in block.steps(Spindle) if step.rpm > 1), default=0.0)
+    return FEED_ROUNDING + (limit * RPM_ROUNDING / (slowest - RPM_ROUNDING) if slowest else 0.0)

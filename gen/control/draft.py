@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from gen.base.finding import Finding
+    from gen.base.measure import Measure
     from gen.control.model import Control
     from gen.control.options import Options
     from gen.shop.machine import Machine
@@ -48,6 +49,7 @@ class Program:
     text: str
     leaves: Mapping[str, str]
     findings: tuple[Finding, ...] = field(default=())
+    measures: tuple[Measure, ...] = field(default=())
 
     @property
     def accepted(self) -> bool:

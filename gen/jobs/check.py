@@ -9,8 +9,8 @@ from pathlib import Path
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.bounds import judge
-from gen.bounds.case import Case, Seal
-from gen.bounds.readback import case_of, read_cases, read_state
+from gen.bounds.case import Case, Expected, Seal
+from gen.bounds.readback import case_of, control_words, read_cases, read_state
 from gen.bounds.states import when_due
 from gen.control.dialect import Dialect, cancelled, dialect_for
 from gen.control.draft import Program, draft, host_modes
@@ -233,13 +233,15 @@ def _cases(program: Program, span: Span, block_delete: bool) -> Iterator[Case]:
 
 def _in_program(case: Case, dialect: Dialect) -> Case:
     """``case`` with the modes that the block must leave: those that the program around it had in force."""
-    if not case.block:
+    block = case.block
+    if not block.run:
         return case
     positions = {} if case.state is None else case.state.positions
-    before = in_force(case.reading, case.block.start, None, positions, lambda line: not case.first <= line <= case.last)
+    before = in_force(case.reading, block.run.start, None, positions, lambda line: not block.has(line))
     groups = (set(dialect.control.groups) | {"override"}) - _ANYHOW
     stated = {group: value for group, value in before.modes.items() if group in groups}
-    return replace(case, host_modes={**(case.host_modes or {}), **stated})
+    leaves = {**(case.expected.leaves or {}), **stated}
+    return replace(case, expected=replace(case.expected, leaves=leaves))
 
 
 def _without_recipe(
@@ -252,12 +254,13 @@ def _without_recipe(
         reading=run(lower(text, dialect.control), ReadState(offsets=offsets, block_delete=block_delete)),
         first=span.first,
         last=span.last,
-        host_modes=host_modes(dialect.control, dialect.host),
-        override_lock="override_lock" in dialect.control.codes,
-        synchronise=dialect.abilities.synchronise,
-        cancels=tuple(cancelled(dialect.control)),
-        form="block" if own.heading is None else own.heading.form,
         bare=machine,
+        expected=Expected(
+            form="block" if own.heading is None else own.heading.form,
+            leaves=host_modes(dialect.control, dialect.host),
+            cancels=tuple(cancelled(dialect.control)),
+        ),
+        words=control_words(dialect),
     )
 
 

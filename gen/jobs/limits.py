@@ -14,7 +14,7 @@ from typing import Literal, TypeAlias
 
 from gen.base.quantities import Dimension, plain, show
 from gen.bounds.advice_valve import aggressiveness_ends
-from gen.bounds.rules.rapid_clearance import clearance_needed
+from gen.bounds.clearance import clearance_needed
 from gen.control.draft import Program
 from gen.dressers import compose
 from gen.paper.dressing import Dressing, dressing

@@ -328,7 +328,7 @@ def _as_planned(program: Program, state: State, case: Case, point: Point) -> Ite
     known = {axis: one.at for axis, one in point.here.axes.items() if one.at is not None}
     begin = replace(state, positions={**state.positions, **known})
     plan = program.plan if program.by_registers else resolve(program.plan, state)
-    steps = [case.reading.steps[index] for index in case.block]
+    steps = [case.reading.steps[index] for index in case.block.run]
     tolerance = EXPRESSION_TOLERANCE if program.by_registers else 0.0
     if parted := differences(at(plan, begin), steps, tolerance=tolerance):
         yield broken("host-unchanged", case.first, f"the block does not read back as planned here: {parted[0]}.")

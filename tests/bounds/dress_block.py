@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from gen.bounds import Case, Finding, judge
+from gen.bounds import Case, ControlWords, Expected, Finding, judge
 from gen.plan.node import State
 from gen.plan.step import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 from gen.reader.reading import Ending, Reading
@@ -197,11 +197,15 @@ def case_of(lines: Lines, dress: Dress | None = None, state: State | None = None
         last=10 + len(lines),
         dress=dress,
         state=state,
-        host_modes=HOST,
-        override_lock=True,
-        cancels=(("compensation", "off"),),
+        expected=Expected(leaves=HOST, cancels=(("compensation", "off"),)),
+        words=ControlWords(override_lock=True),
     )
-    return replace(case, **fields)
+    parts = {name: getattr(case, name) for name in ("expected", "words")}
+    own = {
+        name: replace(part, **{key: fields.pop(key) for key in list(fields) if hasattr(part, key)})
+        for name, part in parts.items()
+    }
+    return replace(case, **own, **fields)
 
 
 def found(case: Case) -> list[tuple[str, int | None]]:

@@ -18,7 +18,9 @@ from gen.shop.dress import Dress
 
 def followed(*items: Item, dress: Dress | None = None, state: State | None = None) -> Contacts:
     lines: Lines = {f"line {number}": [item] for number, item in enumerate(items)}
-    return case_of(lines, dress, state).contacts
+    found = case_of(lines, dress, state).contacts
+    assert found is not None
+    return found
 
 
 def depths(contacts: Contacts) -> list[tuple[float, float]]:

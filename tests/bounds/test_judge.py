@@ -36,8 +36,8 @@ def without(*parts: str) -> Lines:
 def test_every_rule_is_there_with_its_sentence() -> None:
     assert set(RULES) >= BUILT
     for rule in RULES.values():
-        assert rule.sentence.endswith("."), rule.id
-        assert len(rule.sentence) > 30, rule.id
+        assert rule.holds.endswith("."), rule.id
+        assert len(rule.holds) > 30, rule.id
 
 
 def test_one_rule_on_one_line_speaks_once_and_says_the_worst() -> None:
@@ -114,7 +114,7 @@ def test_where_no_word_waits_for_motion_nothing_is_written() -> None:
 
 
 def test_modes_that_nothing_states() -> None:
-    finding = the(case_of(good(), host_modes={"path": "exact-stop"}), "modes-restored")
+    finding = the(case_of(good(), leaves={"path": "exact-stop"}), "modes-restored")
     assert "path" in finding.message
 
 
@@ -127,7 +127,7 @@ def test_a_block_in_numbers_is_right_once() -> None:
     between = Move("rapid", 900, {}, None, ("X",), "work")
     twice = replace(case, reading=replace(case.reading, steps=[*case.reading.steps, between, *case.reading.steps]))
     assert judge([case]) == []
-    assert "reached twice" in the(twice, "plunge-depth").message
+    assert "reached twice" in the(twice, "right-once").message
 
 
 def test_a_dresser_in_its_own_offset() -> None:
@@ -224,9 +224,9 @@ def test_where_a_block_lies_in_a_long_program(first: int, last: int) -> None:
     long, short = (run(lower(text, control, fast=fast)) for fast in (True, False))
     in_columns, in_full = (Case(reading, first, last) for reading in (long, short))
     assert isinstance(long.steps, Spread)
-    assert in_columns.visits == in_full.visits
+    assert in_columns.block.visits == in_full.block.visits
     for kind in (Move, Spindle, Aux):
-        assert list(in_columns.steps(kind)) == list(in_full.steps(kind))
+        assert list(in_columns.block.steps(kind)) == list(in_full.block.steps(kind))
     assert (
         list(long.stated(["feed"])) == list(short.stated(["feed"])) == [c for c in short.changes if c.group == "feed"]
     )

@@ -50,8 +50,8 @@ FAULTS: list[Fault] = [
     # rapid and feed exchanged
     ("rs274ngc", "G53 G1 U[#594+8] F#593", "G53 G0 U[#594+8] F#593", "rapid-clearance", None),
     ("rs274ngc", "G53 G1 U[#594-4] F400", "G53 G0 U[#594-4] F400", "rapid-clearance", None),
-    ("rs274ngc", "G53 G0 U43.5", "G53 G1 U43.5", "explicit-modes", None),
-    ("rs274ngc", "G53 G0 X180", "G53 G1 X180", "approach-path", None),
+    ("rs274ngc", "G53 G0 U43.5", "G53 G1 U43.5", "unread", None),
+    ("rs274ngc", "G53 G0 X180", "G53 G1 X180 F300", "approach-path", None),
     ("hash-variables", "G53 G1 U[#594+8] F#593", "G53 G0 U[#594+8] F#593", "rapid-clearance", None),
     ("hash-variables", "G53 G0 U43.5", "G53 G1 U43.5", "explicit-modes", None),
     ("iso6983", "G53 G1 U55.5 F300.", "G53 G0 U55.5 F300.", "rapid-clearance", None),

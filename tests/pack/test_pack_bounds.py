@@ -158,21 +158,21 @@ def _value(value: object) -> str:
 
 def test_removal_is_width_in_contact_by_height_by_feed() -> None:
     # 10 · 20 · 300 = 60000 mm3/min, 1000 mm3/s; 0.1 mm/min of rounding is forgiven
-    assert "load" not in rules(judged(machine={"dresser.max_removal": "96000 mm3/min"}))
+    assert "removal" not in rules(judged(machine={"dresser.max_removal": "96000 mm3/min"}))
     alone = {"wheel": RECIPE["wheel"][:1]}
-    assert "load" not in rules(judged(alone, {"dresser.max_removal": "1000 mm3/s"}))
-    found = the(judged(alone, {"dresser.max_removal": "59000 mm3/min"}), "load")
+    assert "removal" not in rules(judged(alone, {"dresser.max_removal": "1000 mm3/s"}))
+    found = the(judged(alone, {"dresser.max_removal": "59000 mm3/min"}), "removal")
     assert "max_removal is 59000 mm3/min" in found.message
     assert dress_of().first.removal(300.0) == 10 * 20 * 300
     assert dress_of().wheels[2].removal(270.0) == 16 * 20 * 270
-    assert {one.rule for one in judged(machine={"dresser.max_removal": "80000 mm3/min"})} == {"load"}
+    assert {one.rule for one in judged(machine={"dresser.max_removal": "80000 mm3/min"})} == {"removal"}
 
 
 def test_overhang_is_what_stands_out_of_jaw_and_holder() -> None:
     assert dress_of().overhang == 120
     assert dress_of(machine={"dresser.jaw": "35 mm"}).overhang == 115
-    assert "load" not in rules(judged(machine={"dresser.max_overhang": "120 mm"}))
-    found = the(judged(machine={"dresser.max_overhang": "119 mm"}), "load")
+    assert "overhang" not in rules(judged(machine={"dresser.max_overhang": "120 mm"}))
+    found = the(judged(machine={"dresser.max_overhang": "119 mm"}), "overhang")
     assert "stands 120 mm out of its clamp" in found.message
 
 
@@ -181,7 +181,7 @@ def test_a_slender_stick_is_worth_a_warning() -> None:
     free = {"dresser.guided": False}
     assert judged(machine=free) == ()
     (found,) = judged({"stick.section": ["16 mm", "19.9 mm"]}, free)
-    assert (found.rule, found.severity) == ("load", "warning")
+    assert (found.rule, found.severity) == ("overhang", "warning")
     assert "judgement" in found.message
     assert judged({"stick.section": ["16 mm", "19.9 mm"]}) == ()
     assert judged({"stick.section": ["16 mm", "19.9 mm"]}, free | {"dresser.max_overhang": "120 mm"}) == ()

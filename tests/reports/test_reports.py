@@ -92,7 +92,7 @@ def test_sarif_names_rule_level_and_place() -> None:
 def test_sarif_explains_every_rule_in_the_bound_s_own_sentence() -> None:
     help_of = {rule["id"]: rule["help"]["text"] for rule in run_of(HOLDS)["tool"]["driver"]["rules"]}
     assert help_of.keys() >= RULES.keys()
-    assert all(help_of[id].startswith(rule.sentence) and len(rule.sentence) > 20 for id, rule in RULES.items())
+    assert all(help_of[id].startswith(rule.holds) and len(rule.holds) > 20 for id, rule in RULES.items())
 
 
 def test_sarif_paths_are_relative_and_percent_encoded() -> None:

@@ -223,7 +223,8 @@ def test_the_states_that_a_block_refuses_cost_no_more_for_a_longer_program(bench
         write(prepare(path, bench.recipe(HOST), Asked()), path)
         text = path.read_text()
         program = drafted(bench.recipe(HOST))
-        return [len(case.reading.steps) for case in read_cases(replace(program, text=text)) if not case.accepted]
+        cases = read_cases(replace(program, text=text))
+        return [len(case.reading.steps) for case in cases if not case.expected.accepted]
 
     assert done(50) == done(500)
     assert len(done(50)) > 20

@@ -107,7 +107,7 @@ def test_a_prove_out_with_the_feeder_on() -> None:
 def test_the_block_run_twice_from_one_set_up() -> None:
     host = "M98 P7601\nM0\nM98 P7601\nM30\n"
     once = drafted(options=Options(form="subprogram"))
-    assert [rule for rule, _ in planted(once, lambda text: host + text)] == ["plunge-depth"]
+    assert [rule for rule, _ in planted(once, lambda text: host + text)] == ["right-once"]
     adjusting = drafted(
         {"dresser.self_adjusting": True, "dresser.dresses_per_set_up": 9}, options=Options(form="subprogram")
     )
@@ -232,7 +232,7 @@ def test_the_stand_off_clears_the_groove() -> None:
 def test_a_block_that_counts_the_parts_wants_a_feeder_that_keeps_its_stand_off() -> None:
     changes = {"form": "subprogram", "dress.every_parts": 6}
     finding = only(ON_AN_OUTPUT, changes)
-    assert finding.rule == "plunge-depth"
+    assert finding.rule == "right-once"
     assert "8 mm greater" in finding.message
     (change,) = finding.changes
     assert change.key == "dress.every_parts"

@@ -62,7 +62,7 @@ def sarif(programs: Sequence[Checked], folder: Path) -> dict[str, Any]:
 
 
 def _rule(rule: str) -> dict[str, Any]:
-    sentence = RULES[rule].sentence if rule in RULES else NOT_A_BOUND.get(rule, rule)
+    sentence = RULES[rule].holds if rule in RULES else NOT_A_BOUND.get(rule, rule)
     scope = {"block": "the dress block", "program": "the whole program"}[RULES[rule].scope] if rule in RULES else ""
     held = f" Judged over {scope}." if scope else ""
     return {

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from gen.bounds.advice_valve import aggressiveness_ends
-from gen.bounds.rules.rapid_clearance import clearance_needed
+from gen.bounds.clearance import clearance_needed
 from gen.paper.dressing import Dressing
 from gen.paper.extremes import NOTHING, marked_speed, plunge_depths, slot, visited
 from gen.paper.shown import Shown, span

@@ -1,0 +1,99 @@
+"""What all rules say together about the cases of a program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from gen.base.errors import listed
+from gen.base.finding import Fault, Finding, Severity
+from gen.base.measure import Measure
+from gen.bounds.case import Case
+from gen.bounds.registry import RULES
+from gen.plan.step import Refuse
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """``findings`` in order of lines, and of every quantity that a bound limits the tightest of its ``measures``."""
+
+    findings: tuple[Finding, ...]
+    measures: tuple[Measure, ...]
+
+
+def judge(
+    cases: Iterable[Case],
+    unknown: str = "nothing tells which recipe this program is for",
+    *,
+    lost: bool = False,
+) -> list[Finding]:
+    """What the rules say about ``cases``: one finding a rule and line, the worst one, in order of lines.
+
+    Rules that lack what they need are named in one ``unproven`` finding, which begins with what is ``unknown``: a
+    warning, but an error where the recipe was told and is ``lost``.
+    """
+    return list(judgement(cases, unknown, lost=lost).findings)
+
+
+def judgement(
+    cases: Iterable[Case],
+    unknown: str = "nothing tells which recipe this program is for",
+    *,
+    lost: bool = False,
+) -> Judgement:
+    """As :func:`judge`, with the measures beside the findings."""
+    checks = [check for rule in RULES.values() for check in rule.checks]
+    worst: dict[tuple[str, int | None], Fault] = {}
+    judged: set[str] = set()
+    silent: dict[str, None] = {}
+    tightest: dict[tuple[str, ...], Measure] = {}
+    for case in cases:
+        plain: bool | None = None
+        for check in checks:
+            if case.expected.intent not in check.intents:
+                continue
+            if not check.can_judge(case):
+                silent[check.rule] = None
+                continue
+            if not check.always and plain is None:
+                plain = case.parks_clear and not _refuses(case)
+            if check.always or plain:
+                judged.add(check.rule)
+                for found in check.found(case):
+                    if isinstance(found, Measure):
+                        rival = tightest.get(found.key)
+                        if rival is None or found.relative < rival.relative:
+                            tightest[found.key] = found
+                        if found.holds:
+                            continue
+                        fault = found.fault()
+                    else:
+                        fault = found
+                    known = worst.get((check.rule, fault.line))
+                    if known is None or _weight(fault) > _weight(known):
+                        worst[check.rule, fault.line] = fault
+            elif case.dress is None:
+                # a block that reads registers refuses where nobody knows what they hold
+                silent[check.rule] = None
+    findings = [
+        Finding(id, line, fault.severity, fault.certainty, fault.message, fault.changes)
+        for (id, line), fault in worst.items()
+    ]
+    silenced = sorted(id for id in silent if id not in judged)
+    if silenced:
+        severity: Severity = "error" if lost else "warning"
+        findings.append(Finding("recipe", None, severity, "unproven", f"{unknown}, so {_silenced(silenced)}"))
+    ordered = sorted(findings, key=lambda found: (found.line or 0, found.severity != "error", found.rule))
+    return Judgement(tuple(ordered), tuple(tightest.values()))
+
+
+def _refuses(case: Case) -> bool:
+    return not case.expected.accepted or any(True for _ in case.block.steps(Refuse))
+
+
+def _weight(fault: Fault) -> tuple[bool, bool, float]:
+    return fault.severity == "error", fault.certainty == "broken", fault.amount
+
+
+def _silenced(rules: list[str]) -> str:
+    return f"{listed(rules, 'and')} could not be judged; name it with --recipe."

@@ -1,0 +1,72 @@
+"""The feed of every axis is within what the axis can do."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import partial
+
+from gen.base.finding import Change
+from gen.base.measure import Measure
+from gen.bounds.advice_feed import lower_feed
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import Found, bound
+from gen.bounds.rounding import feed_slack
+from gen.bounds.units import Units
+from gen.plan.step import Move
+from gen.shop.dress import Dress
+from gen.shop.machine import Machine
+from gen.shop.wheel import Wheel
+
+
+@bound(
+    "axis-feed",
+    intents=("dress", "prove-out"),
+    why="An axis that cannot follow slows the feed down or stops with an alarm.",
+    example="U would feed at 700 mm/min; it can do 600 mm/min.",
+    helps="A lower wheel speed or a lower target, which both bring the feed down.",
+)
+def feed(block: DressBlock, machine: Machine, dress: Dress | None, contacts: Contacts | None, units: Units) -> Found:
+    axes, axis = machine.axes, machine.dresser.plunge_axis
+    met = {} if dress is None or contacts is None else {one.enters: dress.wheels[one.wheel] for one in contacts.plunges}
+    before: Move | None = None
+    for index, move in block.moves:
+        for letter in move.axes:
+            if move.op == "rapid" or move.rate is None or letter not in axes:
+                continue
+            rate, most = move.rate * _part(before, move, letter), float(axes[letter].max_feed)
+            wheel = met.get(index)
+            yield Measure(
+                "axis-feed" if wheel is not None and letter == axis else "approach, axis",
+                rate,
+                most,
+                "most",
+                "feed",
+                of=letter,
+                stage="" if wheel is None else str(wheel.number or ""),
+                slack=feed_slack(block, most),
+                line=move.line,
+                said=partial(_said, units, letter, rate, most),
+                helps=partial(_helps, wheel, most),
+            )
+        before = move
+
+
+def _said(units: Units, letter: str, rate: float, most: float) -> str:
+    return f"axis {letter} would feed at {units.feed(rate)}; it can do {units.feed(most)}."
+
+
+def _helps(wheel: Wheel | None, most: float) -> Iterator[Change]:
+    if wheel is not None:
+        yield from lower_feed(wheel, most)
+
+
+def _part(before: Move | None, move: Move, letter: str) -> float:
+    """The share of a straight move's rate that falls to one of its axes; all of it where that is not known."""
+    known = before is not None and all(axis in before.to and axis in move.to for axis in move.axes)
+    if before is None or not known or move.op == "arc":
+        return 1.0
+    way = {axis: move.to[axis] - before.to[axis] for axis in move.axes}
+    whole = math.hypot(*way.values())
+    return abs(way[letter]) / whole if whole else 1.0

@@ -1,0 +1,118 @@
+"""Every position lies within the travel of its axis, at every state."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from decimal import Decimal
+from functools import partial
+
+from gen.base.finding import Change
+from gen.base.measure import Measure, Side
+from gen.bounds import changes
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.registry import Found, bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.plan.step import ROTARY
+from gen.shop.dress import Dress
+from gen.shop.machine import Machine
+
+
+@bound(
+    "axis-travel",
+    intents=("dress", "prove-out"),
+    why="At the end of its travel an axis stops with an alarm, possibly with the stick in the wheel.",
+    example="With the last stick U would go to 192 mm, and its travel ends at 190 mm.",
+    helps="A smaller plunge, fewer plunges, a longer min_stick, or a wheel that is put away sooner.",
+)
+def travel(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear | None, units: Units) -> Found:
+    axes, dresser = machine.axes, machine.dresser
+    own = ("machine", "" if dresser.offset is None else dresser.offset.word)
+    stage = "" if dress is None or wear is None else _stage(dress, wear)
+    for _, move in block.moves:
+        if dress is None and move.frame not in own:
+            continue  # where a work offset puts it is not known
+        for letter in move.axes:
+            if letter not in axes or letter not in move.to:
+                continue
+            low, high = (float(end) for end in axes[letter].travel)
+            for place in (move.span or {}).get(letter, (move.to[letter],)):
+                for side in _SIDES:
+                    limit = low if side == "least" else high
+                    quantity = "position"
+                    if letter == dresser.plunge_axis:
+                        quantity = "forward" if (side == "most") == (dresser.sign > 0) else "back"
+                    yield Measure(
+                        quantity,
+                        place,
+                        limit,
+                        side,
+                        "angle" if letter in ROTARY else "length",
+                        of=letter,
+                        stage=stage if quantity == "forward" else "",
+                        slack=TOLERANCE / 2,
+                        whole=high - low,
+                        line=move.line,
+                        said=partial(_said, units, wear, letter, place, limit),
+                        helps=partial(_helps, dress, letter, place, limit),
+                    )
+
+
+_SIDES: tuple[Side, ...] = ("least", "most")
+
+
+def _said(units: Units, wear: Wear | None, letter: str, place: float, end: float) -> str:
+    where = "" if wear is None else f" ({wear.here})"
+    return (
+        f"axis {letter} would go to {units.place(letter, place)}, and its travel ends at "
+        f"{units.place(letter, end)}{where}."
+    )
+
+
+def _stage(dress: Dress, wear: Wear) -> str:
+    """The end of a stick, or of a set-up, that the state is at; empty between the ends."""
+    if dress.timed:
+        return ""
+    if dress.incremental:
+        dresser = dress.machine.dresser
+        stands = wear.state.positions.get(dresser.plunge_axis)
+        steps = (dresser.dresses_per_set_up or 1) - 1
+        first = float(dress.first_position)
+        far = first + dresser.sign * float(dress.stick_per_dress) * steps
+        ends = {"first dress": first, "last dress": far}
+    else:
+        stands = wear.stick_length
+        low, high = dress.length_range
+        ends = {"full stick": float(high), "last stick": float(low)}
+    near = (name for name, end in ends.items() if stands is not None and abs(stands - end) < TOLERANCE)
+    return next(near, "")
+
+
+def _helps(dress: Dress | None, letter: str, place: float, end: float) -> Iterator[Change]:
+    if dress is None:
+        return
+    dresser, settings, wheel = dress.machine.dresser, dress.settings, dress.first
+    if letter != dresser.plunge_axis:
+        return
+    low, high = (float(limit) for limit in dress.machine.axes[letter].travel)
+    toward = (end == high) == (dresser.sign > 0)
+    excess = Decimal(repr(abs(place - end)))
+    if not toward:
+        if dresser.parked is not None and not low <= float(dresser.parked) <= high:
+            side: changes.Side = "up" if end == low else "down"
+            yield from changes.machine_length(dress.machine.units, "dresser.parked", end, side)
+        return
+    per_dress = settings.plunges * wheel.lanes.cuts_per_pass
+    if dress.incremental:
+        dresses = dresser.dresses_per_set_up or 1
+        yield from changes.plunge(dress, settings.plunge - excess / (per_dress * dresses))
+        yield from changes.set_ups(dresses - math.ceil(excess / dress.stick_per_dress))
+        return
+    yield from changes.plunge(dress, settings.plunge - excess / per_dress)
+    per_pass = settings.plunge * wheel.lanes.cuts_per_pass
+    yield from changes.plunges(dress, settings.plunges - math.ceil(excess / per_pass))
+    yield from changes.min_stick(dress, dress.shortest_left + excess)
+    growth = excess if wheel.face else excess / Decimal(repr(wheel.geometry.radius_share))
+    yield from changes.worn_wheel(wheel, wheel.size_range[0] + growth)

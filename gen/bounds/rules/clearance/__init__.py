@@ -1,0 +1,1 @@
+"""Room between stick and wheel wherever no plunge is meant."""

@@ -1,0 +1,46 @@
+"""Clearance or stand-off is enough for the groove in the stick's end, the stick's tolerance, and some to spare."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from gen.base.measure import Measure
+from gen.bounds import changes
+from gen.bounds.clearance import clearance_needed, to_spare
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.registry import Found, bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "rapid-clearance",
+    always=True,
+    intents=("dress", "prove-out"),
+    why="The groove's edges reach nearer to the wheel than the bottom that the length is measured to.",
+    example="A clearance of 2 mm is less than a groove of 1.3 mm, a tolerance of 0.5 mm and 1 mm to spare.",
+    helps="A greater clearance or stand_off in the machine file, or a stick that is less tall.",
+)
+def enough(dress: Dress, wear: Wear, units: Units) -> Found:
+    dresser, least = dress.machine.dresser, clearance_needed(dress)
+    name = "clearance" if dresser.stand_off is None else "stand_off"
+    yield Measure(
+        "clearance" if dresser.stand_off is None else "stand-off",
+        float(dresser.gap),
+        least,
+        "least",
+        "length",
+        slack=TOLERANCE,
+        said=partial(_said, dress, units, name, least),
+        helps=partial(changes.machine_length, dress.machine.units, f"dresser.{name}", least, "up"),
+    )
+
+
+def _said(dress: Dress, units: Units, name: str, least: float) -> str:
+    dresser = dress.machine.dresser
+    parts = f"a groove of {units.mm(dress.groove)} in the stick's end" if dress.groove else "the stick"
+    return (
+        f"a {name} of {units.mm(float(dresser.gap))} is not enough for {parts}, a stick tolerance of "
+        f"{units.mm(float(dresser.stick_tolerance))} and {units.mm(to_spare(dress))} to spare; {units.mm(least)} is."
+    )

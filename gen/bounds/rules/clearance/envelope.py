@@ -1,0 +1,60 @@
+"""No rapid goes beyond the envelope, or nearer than the clearance to where the stick may meet the wheel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
+from gen.bounds.clearance import parks_clear
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "rapid-clearance",
+    always=True,
+    intents=("dress", "prove-out"),
+    why="A wrong register or a forgotten new stick then costs stick at a feed, and is no crash at a rapid.",
+    example="U goes as a rapid to 47 mm, and a new stick may meet a new wheel at 47.5 mm.",
+    helps="End rapids at the envelope and go on at a feed.",
+)
+def envelope(
+    block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units
+) -> Iterator[Fault]:
+    if not expected.accepted or not parks_clear(dress):
+        return
+    dresser = dress.machine.dresser
+    axis = dresser.plunge_axis
+    for index, move in block.moves:
+        if move.op != "rapid" or axis not in move.axes:
+            continue
+        advance = contacts.advance(index, dresser.sign)
+        if advance is not None and advance <= 0:
+            continue
+        room = _room(dress, contacts, index)
+        if room is not None and room < -TOLERANCE:
+            gap = contacts.gaps[index]
+            reach = (
+                f"{units.mm(-gap)} into the wheel" if gap is not None and gap < 0 else "beyond where rapids must end"
+            )
+            where = contacts.positions[index] or 0.0
+            nearest = units.mm(where + dresser.sign * room)
+            yield Fault(
+                move.line,
+                f"a rapid takes {axis} to {units.mm(where)}, {reach}; it may go no nearer than {nearest} "
+                f"({wear.here}).",
+                amount=-room,
+            )
+
+
+def _room(dress: Dress, contacts: Contacts, index: int) -> float | None:
+    """How much further the rapid of step ``index`` might have gone, mm; below 0 it went too far."""
+    dresser, place, gap = dress.machine.dresser, contacts.positions[index], contacts.gaps[index]
+    if dress.incremental or dresser.approach == "state":
+        return None if gap is None else gap - float(dresser.gap)
+    return None if place is None else dresser.sign * (dress.earliest_contact - place) - float(dresser.gap)

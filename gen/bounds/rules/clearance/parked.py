@@ -1,0 +1,41 @@
+"""A new stick, parked, stands clear of a new wheel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.base.finding import Fault
+from gen.bounds import changes
+from gen.bounds.clearance import parks_clear, room_when_parked
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "rapid-clearance",
+    always=True,
+    intents=("dress", "prove-out"),
+    why="Everything that is not a plunge happens with the stick parked.",
+    example="Parked at 50 mm a new stick of 150 mm stands 2.5 mm inside a new wheel.",
+    helps="Park further back, or use shorter sticks.",
+)
+def parked(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+    dresser, away = dress.machine.dresser, room_when_parked(dress)
+    gap = float(dresser.gap)
+    if away is None or dresser.parked is None or parks_clear(dress):
+        return
+    place, excess = float(dresser.parked), gap - away
+    said = f"{units.mm(away)} from" if away >= 0 else f"{units.mm(-away)} inside"
+    side: changes.Side = "down" if dresser.sign > 0 else "up"
+    yield Fault(
+        None,
+        f"parked at {dresser.plunge_axis} {units.mm(place)}, a new stick of "
+        f"{units.mm(float(dress.stick.length))} stands {said} a new wheel; {units.mm(gap)} is wanted.",
+        (
+            *changes.new_stick(dress, dress.stick.length - Decimal(repr(excess)), "down"),
+            *changes.machine_length(dress.machine.units, "dresser.parked", place - dresser.sign * excess, side),
+        ),
+    )

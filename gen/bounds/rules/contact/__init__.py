@@ -1,0 +1,1 @@
+"""What may happen while stick and wheel meet, and how they part."""

@@ -1,0 +1,37 @@
+"""After contact the stick is drawn straight back, as a rapid and far enough."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "retract",
+    why="What comes next (a lane, another axis, a register) counts on the stick being clear.",
+    example="The stick is drawn back to 1 mm from the wheel; 4 mm is wanted.",
+    helps="Draw the stick back as a rapid at least as far as the clearance.",
+)
+def drawn_back(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+    if dress.timed:
+        return
+    wanted = float(dress.machine.dresser.gap)
+    for plunge in contacts.plunges:
+        if plunge.leaves is None:
+            yield Fault(plunge.last_line, "the stick is not drawn back after this plunge.", amount=1e9)
+            continue
+        move, gap = reading.steps[plunge.leaves], contacts.gaps[plunge.leaves]
+        if gap is None or gap < wanted - TOLERANCE:
+            yield Fault(
+                move.line,
+                f"the stick is drawn back to {units.mm(gap or 0.0)} from the wheel; {units.mm(wanted)} is wanted.",
+                amount=wanted - (gap or 0.0),
+            )
+        elif move.op != "rapid":
+            yield Fault(move.line, "the stick is drawn back at a feed; it must leave the wheel as a rapid move.")

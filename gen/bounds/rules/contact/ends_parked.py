@@ -1,0 +1,47 @@
+"""After the last plunge only the plunge axis moves, and it ends where it belongs: parked, or at its stand-off."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "retract",
+    why="Grinding goes on beside the stick, and the next dress of a slide without datum counts on the stand-off.",
+    example="The block ends with U at 20 mm; it must be parked at 0 mm.",
+    helps="End the block with the stick parked, or at its stand-off.",
+)
+def ends_parked(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+    if dress.timed or not contacts.plunges:
+        return
+    dresser, last = dress.machine.dresser, contacts.plunges[-1]
+    axis, wanted = dresser.plunge_axis, float(dresser.gap)
+    end = last.line
+    for index, move in block.moves:
+        if index > last.enters:
+            end = move.line
+            others = [letter for letter in move.axes if letter != axis]
+            if others:
+                yield Fault(move.line, f"axis {others[0]} moves after the last plunge; only {axis} may, to park.")
+    place, gap = contacts.positions[block.run.stop - 1], contacts.gaps[block.run.stop - 1]
+    if dresser.stand_off is None:
+        assert dresser.parked is not None
+        parked = float(dresser.parked)
+        if place is None or abs(place - parked) > TOLERANCE:
+            at = "an unknown position" if place is None else units.mm(place)
+            yield Fault(end, f"the block ends with {axis} at {at}; it must be parked at {units.mm(parked)}.")
+    elif gap is not None and abs(gap - wanted) > TOLERANCE:
+        where = f"{units.mm(gap)} from the wheel" if math.isfinite(gap) else "beside the wheel"
+        yield Fault(
+            end,
+            f"the block ends with the stick {where}; the stand-off is {units.mm(wanted)}, "
+            "and the next dress counts on it.",
+        )

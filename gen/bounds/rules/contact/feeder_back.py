@@ -1,0 +1,42 @@
+"""A timed feeder is switched off after each plunge and its return waited for; afterwards no axis moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.base.quantities import show
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.feeding import feeder, first_off
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.plan.step import Aux, Move
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "retract",
+    why="Its return takes time that no position tells.",
+    example="M71 lets the feeder out, and nothing switches it off.",
+    helps="Switch it off and wait for retract_wait, or for its signal.",
+)
+def feeder_back(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+    if not dress.timed:
+        return
+    wait = show(dress.machine.dresser.retract_wait or 0, "time")
+    for plunge in contacts.plunges:
+        off = first_off(block, plunge)
+        if off is None:
+            yield Fault(plunge.last_line, "the feeder is not switched off after this plunge.", amount=1e9)
+        elif plunge.leaves is None or plunge.last_line > reading.steps[off].line:
+            said = f"the feeder's return is not waited for; it takes up to {wait}."
+            yield Fault(reading.steps[off].line, said)
+    if contacts.plunges:
+        last = contacts.plunges[-1].enters
+        for _, move in block.steps(Move, range(last, block.run.stop)):
+            yield Fault(move.line, f"axis {move.axes[0]} moves after the last plunge; the dress is over there.")
+    switched = [step for _, step in block.steps(Aux) if feeder(step, "feeder-on", "feeder-off")]
+    if switched and switched[-1].function == "feeder-on":
+        yield Fault(switched[-1].line, "the feeder is switched on here and never off again.")

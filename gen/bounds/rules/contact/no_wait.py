@@ -1,0 +1,63 @@
+"""From first contact until the stick is clear nothing else happens: no wait, no stop, no switch, no register."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts, Plunge
+from gen.bounds.feeding import feeder, first_off
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.plan.step import Dwell, Move
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+_SAID = {
+    "dwell": "the program waits",
+    "spindle": "the spindle is switched",
+    "coolant": "the coolant is switched",
+    "write": "a register is written",
+    "refuse": "the program stops with a message",
+    "stop": "the program stops",
+    "end": "the program ends",
+}
+
+
+@bound(
+    "no-wait-in-contact",
+    why="A stick that stands still in a turning wheel heats the resin and wears a flat into the stick.",
+    example="G4 P2 stands between the plunge and the retract.",
+    helps="Draw the stick back first.",
+)
+def no_wait(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+    gap = float(dress.machine.dresser.gap)
+    for plunge in contacts.plunges:
+        for index in range(plunge.enters, _clear(block, dress, contacts, plunge)):
+            step = reading.steps[index]
+            if not isinstance(step, Move) and not _feeds(reading, block, dress, plunge, index):
+                what = _SAID.get(step.op, "something is switched")
+                yield Fault(
+                    step.line, f"{what} before the stick is {units.mm(gap)} clear of the wheel; draw it back first."
+                )
+
+
+def _feeds(reading: Reading, block: DressBlock, dress: Dress, plunge: Plunge, index: int) -> bool:
+    """Whether step ``index`` is what lets a timed feeder out, or draws it back and waits for it."""
+    if not dress.timed:
+        return False
+    off = first_off(block, plunge)
+    step = reading.steps[index]
+    return index == plunge.enters or (off is not None and index >= off and (isinstance(step, Dwell) or feeder(step)))
+
+
+def _clear(block: DressBlock, dress: Dress, contacts: Contacts, plunge: Plunge) -> int:
+    """The number of the step with which the stick is clear; else that of the first step after the block."""
+    if dress.timed:
+        return block.run.stop if plunge.leaves is None else plunge.leaves
+    for index, _ in block.steps(Move, range(plunge.enters, block.run.stop)):
+        gap = contacts.gaps[index]
+        if index > plunge.enters and gap is not None and gap >= float(dress.machine.dresser.gap) - TOLERANCE:
+            return index
+    return block.run.stop

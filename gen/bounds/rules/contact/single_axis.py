@@ -1,0 +1,33 @@
+"""While the stick is in contact the plunge axis moves alone, straight and at a feed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.plan.step import Move
+from gen.shop.dress import Dress
+
+
+@bound(
+    "single-axis-plunge",
+    why="A sideways move breaks the stick off or throws it; a rapid into the wheel does worse.",
+    example="Z moves while the stick stands 3 mm in the wheel.",
+    helps="Draw the stick back before any other axis moves.",
+)
+def single_axis(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+    axis = dress.machine.dresser.plunge_axis
+    for plunge in contacts.plunges:
+        end = block.run.stop if plunge.leaves is None else plunge.leaves + 1
+        for index, move in block.steps(Move, range(plunge.enters, end)):
+            others = [letter for letter in move.axes if letter != axis]
+            if others:
+                may = "none may" if dress.timed else f"only {axis} may"
+                yield Fault(move.line, f"axis {others[0]} moves while the stick is in contact; {may}.")
+            elif move.op == "arc":
+                yield Fault(move.line, "the stick is moved along an arc while in contact; it may only go straight.")
+            elif move.op == "rapid" and index != plunge.leaves:
+                yield Fault(move.line, "the stick goes into the wheel as a rapid move; a plunge is a feed move.")

@@ -1,0 +1,1 @@
+"""Blocks that count parts, and numbers that are right only once."""

@@ -1,0 +1,31 @@
+"""A block that only counts a part adds one to the count, once, and goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.bounds.wear import Wear
+from gen.plan.step import Write
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "part-counter",
+    intents=("idle",),
+    why="A count that stands still or jumps brings the next dress never, or too soon.",
+    example="After 3 parts the count must go up to 4, once.",
+    helps="Keep the branch that only counts as generated.",
+)
+def counts_up(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+    parts, table = wear.value("parts_since_dress") or 0.0, dress.machine.registers
+    number = None if table is None else table.parts_since_dress
+    written = [step for _, step in block.steps(Write) if step.register == number]
+    if [step.value for step in written] != [parts + 1]:
+        line = written[-1].line if written else block.last_line
+        yield Fault(line, f"after {parts:g} parts the count must go up to {parts + 1:g}, once.")
+    if reading.end == "refused":
+        yield Fault(block.last_line, "no dress is due, and yet the block refuses to go on.")

@@ -1,0 +1,32 @@
+"""A recipe that asks for a dress every so many parts does not get numbers that are right for the first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
+from gen.bounds.registry import bound
+from gen.bounds.rules.counting.instead import INSTEAD
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "right-once",
+    why="The stick is shorter after each dress, and numbers do not follow it.",
+    example="every_parts = 6 on a control without variables.",
+    helps="Use registers or a dresser set to a stand-off, or generate anew before each dress. It is a warning only.",
+)
+def every_parts(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+    parts = dress.settings.every_parts
+    if parts is None or expected.form == "subprogram" or dress.incremental or block.reads:
+        return
+    shorter = units.mm(float(dress.stick_per_dress))
+    yield Fault(
+        None,
+        f"dress.every_parts asks for a dress every {parts} parts, and the numbers here are "
+        f"right for the first: the stick is {shorter} shorter after each dress; {INSTEAD}.",
+        severity="warning",
+    )

@@ -1,0 +1,30 @@
+"""A block that dresses by itself whenever a dress is due has a feeder that keeps its stand-off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Change, Fault
+from gen.bounds.case import Expected
+from gen.bounds.registry import bound
+from gen.bounds.rules.depth.planned import lanes_without_axis
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "right-once",
+    why="Each dress leaves the stand-off of any other feeder greater for the next one, which then touches nothing.",
+    example="every_parts = 6 with a feeder whose stand-off is set by hand.",
+    helps="A self-adjusting feeder, or no dress.every_parts: one dress a call.",
+)
+def feeder_counts(dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+    if dress.timed and expected.counts and not dress.valve.self_adjusting and not lanes_without_axis(dress):
+        yield Fault(
+            None,
+            f"this block counts the parts and dresses again by itself, and each dress leaves the stand-off "
+            f"{units.mm(float(dress.stick_per_dress))} greater for the next one; only a self-adjusting feeder keeps "
+            "it.",
+            (Change("recipe", "dress.every_parts", None, "Without dress.every_parts, one dress a call, it fits."),),
+            amount=1e9,
+        )

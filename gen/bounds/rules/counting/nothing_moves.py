@@ -1,0 +1,30 @@
+"""A block that counts parts moves nothing until a dress is due."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.feeding import feeder
+from gen.bounds.registry import bound
+from gen.bounds.wear import Wear
+from gen.plan.step import Coolant, Move, Spindle
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "part-counter",
+    intents=("idle",),
+    why="It runs with every part; a dress that is not due costs stick and time.",
+    example="No dress is due after 3 parts, and yet the spindle is switched.",
+    helps="Keep the branch that only counts as generated.",
+)
+def nothing_moves(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+    for index in block.run:
+        step = reading.steps[index]
+        if isinstance(step, Move | Spindle | Coolant) or feeder(step, "feeder-on"):
+            parts = wear.value("parts_since_dress") or 0.0
+            yield Fault(step.line, f"no dress is due after {parts:g} parts, and yet something moves.")
+            return

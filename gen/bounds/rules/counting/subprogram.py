@@ -1,0 +1,29 @@
+"""A subprogram does not have the numbers of one wheel and one stick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
+from gen.bounds.registry import bound
+from gen.bounds.rules.counting.instead import INSTEAD
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "right-once",
+    why="It is called again and again, and the stick is shorter after each dress.",
+    example="--form subprogram together with --resolve.",
+    helps="Use registers or a dresser set to a stand-off, or generate anew before each dress.",
+)
+def subprogram(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+    if expected.form == "subprogram" and not dress.incremental and not block.reads:
+        shorter = units.mm(float(dress.stick_per_dress))
+        yield Fault(
+            None,
+            "a subprogram is called again and again, and this one has the numbers of one wheel and one stick, which "
+            f"is {shorter} shorter after each dress; {INSTEAD}.",
+        )

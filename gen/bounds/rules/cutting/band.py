@@ -1,0 +1,95 @@
+"""Aggressiveness is within the recipe's band over the whole wear range, wherever the wheel works."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from gen.base.finding import Change
+from gen.base.measure import Measure, Side
+from gen.base.quantities import plain
+from gen.bounds import changes
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import Found, bound
+from gen.bounds.rounding import FEED_ROUNDING
+from gen.bounds.rules.cutting.feeds import feeds
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.physics.contact import aggressiveness, peripheral_speed, working_diameters
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
+
+
+@bound(
+    "aggressiveness",
+    why="Too gentle does almost nothing; too hard strips good diamonds. A cup's inside edge and a taper's small end "
+    "run slower than the middle and are dressed harder.",
+    example="Aggressiveness is 325 at the small end (300 mm/min at 15.4 m/s); the band is 200 to 300.",
+    helps="A target at which the worst place is within the band.",
+)
+def band(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+    if dress.timed:
+        return
+    for plunge in contacts.plunges:
+        wheel = dress.wheels[plunge.wheel]
+        for line, feed in feeds(block, dress, plunge) if plunge.rpm else ():
+            for place, at in _places(wheel, wheel.diameter_at(wear.size_of(wheel))):
+                yield from _measured(wheel, units, line, feed, place, peripheral_speed(at, plunge.rpm or 1.0))
+
+
+def _measured(wheel: Wheel, units: Units, line: int, feed: float, place: str, speed: float) -> Iterator[Measure]:
+    angle = float(wheel.angle)
+    value, slack = aggressiveness(feed, speed, angle), aggressiveness(FEED_ROUNDING, speed, angle)
+    low, high = (float(end) for end in wheel.settings.band)
+    ends: tuple[tuple[Side, float], ...] = (("least", low), ("most", high))
+    for side, limit in ends:
+        yield Measure(
+            place or "aggressiveness",
+            value,
+            limit,
+            side,
+            of=str(wheel.number or ""),
+            slack=slack,
+            line=line,
+            said=partial(_said, wheel, units, value, feed, speed, place),
+            helps=partial(_helps, wheel, value),
+        )
+
+
+_WHERE = {"": "", "inside-edge": "at the inside edge of the rim ", "small-end": "at the small end "}
+
+
+def _places(wheel: Wheel, diameter: float) -> Iterator[tuple[str, float]]:
+    """Every diameter in mm that must be in band, and what it is called; a cup's over its range of diameters.
+
+    A cup's program knows its gauge alone, so that it runs one speed and one
+    feed whatever is left of its diameter.
+    """
+    worn, new = (float(end) for end in wheel.keys.diameter)
+    second = "inside-edge" if wheel.face else "small-end"
+    for outside in dict.fromkeys((new, worn)) if wheel.face else (diameter,):
+        for place, at in enumerate(working_diameters(wheel.geometry, outside)):
+            yield second if place else "", at
+
+
+def _said(wheel: Wheel, units: Units, value: float, feed: float, speed: float, place: str) -> str:
+    low, high = (_plain(float(end)) for end in wheel.settings.band)
+    return (
+        f"aggressiveness is {_plain(value)} {_WHERE[place]}({units.feed(feed)} at {units.speed(speed)}); "
+        f"the band is {low} to {high}."
+    )
+
+
+def _helps(wheel: Wheel, value: float) -> Iterator[Change]:
+    """A target that brings the worst place into the band."""
+    asked = float(wheel.settings.aggressiveness)
+    low, high = (float(end) for end in wheel.settings.band)
+    if value > high:
+        yield from changes.target(wheel, asked * high / value, "down")
+    else:
+        yield from changes.target(wheel, asked * low / value, "up")
+
+
+def _plain(value: float) -> str:
+    return plain(value, 1, strip=True)

@@ -1,0 +1,87 @@
+"""The feed in contact is stated, and within what the dresser can run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from gen.base.finding import Fault
+from gen.base.measure import Measure
+from gen.base.quantities import plain
+from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_feed
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import Found, bound
+from gen.bounds.rounding import feed_slack
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.plan.step import Move
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
+
+
+@bound(
+    "plunge-feed",
+    why="A slide that cannot run so fast lags behind, and one that cannot run so slowly jerks.",
+    example="250 at 20 m/s wants 300 mm/min; this slide allows 240 mm/min.",
+    helps="Another wheel speed, or another target within the band.",
+)
+def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+    dresser = dress.machine.dresser
+    low, high = (float(end) for end in dresser.feed)
+    for move, wheel in plunging(block, dress, contacts):
+        if wheel is None:
+            continue
+        if move.rate is None:
+            yield Fault(move.line, "the stick meets the wheel at a feed that nothing in this program states.")
+            continue
+        rate = move.rate
+        said = f"; this {dresser.kind} allows {units.feed(high)}."
+        most = min(high, float(dress.machine.axes[dresser.plunge_axis].max_feed))
+        yield Measure(
+            "feed",
+            rate,
+            high,
+            "most",
+            "feed",
+            of=str(wheel.number or ""),
+            slack=feed_slack(block, high),
+            line=move.line,
+            said=partial(_said, block, wheel, wear, units, rate, said),
+            helps=partial(lower_feed, wheel, most),
+        )
+        yield Measure(
+            "feed",
+            rate,
+            low,
+            "least",
+            "feed",
+            of=str(wheel.number or ""),
+            slack=feed_slack(block, low),
+            line=move.line,
+            said=partial(
+                _said, block, wheel, wear, units, rate, f"; this {dresser.kind} runs at no less than {units.feed(low)}."
+            ),
+            helps=partial(higher_feed, wheel, low),
+        )
+
+
+def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tuple[Move, Wheel | None]]:
+    """Every feed of the plunge axis, and the wheel that it goes into; None where it is in air."""
+    axis = dress.machine.dresser.plunge_axis
+    entering = {plunge.enters: dress.wheels[plunge.wheel] for plunge in contacts.plunges}
+    for index, move in block.moves:
+        if axis not in move.axes or move.op == "rapid":
+            continue
+        depth = contacts.gaps.get(index)
+        inside = index in entering or (depth is not None and depth < 0)
+        yield move, entering.get(index, dress.first) if inside else None
+
+
+def _said(block: DressBlock, wheel: Wheel, wear: Wear, units: Units, rate: float, limit: str) -> str:
+    size = wear.size_of(wheel)
+    wanted = wanted_feed(wheel, size)
+    if abs(wanted - rate) > feed_slack(block, wanted):
+        return f"the plunge runs at {units.feed(rate)}{limit}"
+    target = plain(wheel.settings.aggressiveness, 2, strip=True)
+    return f"{target} at {units.speed(dress_speed(wheel, size))} wants {units.feed(wanted)}{limit}"

@@ -1,0 +1,22 @@
+"""The feeds at which a plunge goes into the stick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Plunge
+from gen.plan.step import Move
+from gen.shop.dress import Dress
+
+
+def feeds(block: DressBlock, dress: Dress, plunge: Plunge) -> Iterator[tuple[int, float]]:
+    """Line and rate, mm/min, of every feed with which ``plunge`` goes into the stick."""
+    if dress.timed:
+        if plunge.feed:
+            yield plunge.line, plunge.feed
+        return
+    stop = block.run.stop if plunge.leaves is None else plunge.leaves
+    for _, move in block.steps(Move, range(plunge.enters, stop)):
+        if move.op != "rapid" and move.rate:
+            yield move.line, move.rate

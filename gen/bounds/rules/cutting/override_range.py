@@ -1,0 +1,41 @@
+"""Where the control cannot lock its overrides, the range within which the band holds is said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.case import ControlWords
+from gen.bounds.override_range import feed_override
+from gen.bounds.registry import bound
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "override",
+    why="A knob at 150 % makes half as much again of every feed, and a program cannot tell.",
+    example="The band holds with the feed override from 80 % to 120 %.",
+    helps="Keep the knobs within that range during the dress; a machine's [codes] may name a word that locks them.",
+)
+def override_range(dress: Dress, wear: Wear, words: ControlWords) -> Iterator[Fault]:
+    if words.override_lock:
+        return
+    if dress.timed:
+        yield Fault(
+            None,
+            "this control cannot lock its overrides; no override reaches the feeder, so that the band holds with the "
+            "spindle override at 100 % only.",
+            severity="warning",
+            certainty="unproven",
+        )
+        return
+    window = feed_override(dress)
+    held = "at 100 % only" if window is None else f"from {window[0]} % to {window[1]} %"
+    yield Fault(
+        None,
+        f"this control cannot lock its overrides; the band holds with the feed override {held} and the spindle "
+        "override at 100 %.",
+        severity="warning",
+        certainty="unproven",
+    )

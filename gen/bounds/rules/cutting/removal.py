@@ -1,0 +1,46 @@
+"""Stick is removed no faster than the dresser's max_removal."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from gen.base.measure import Measure
+from gen.bounds.advice_feed import lower_feed
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import Found, bound
+from gen.bounds.rounding import feed_slack
+from gen.bounds.rules.cutting.feeds import feeds
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "removal",
+    why="Clamp, slide and extraction bear so much removal and no more.",
+    example="The plunge removes 75 cm3/min of stick; this dresser's max_removal is 60 cm3/min.",
+    helps="A lower feed: another wheel speed or another target within the band.",
+)
+def removal(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
+    most = dress.machine.dresser.max_removal
+    if most is None:
+        return
+    for plunge in contacts.plunges:
+        wheel = dress.wheels[plunge.wheel]
+        for line, feed in feeds(block, dress, plunge):
+            yield Measure(
+                "removal",
+                wheel.removal(feed),
+                float(most),
+                "most",
+                "removal",
+                of=str(wheel.number or ""),
+                slack=wheel.removal(feed_slack(block, feed)),
+                line=line,
+                said=partial(_said, units, wheel.removal(feed), float(most)),
+                helps=partial(lower_feed, wheel, float(most) / wheel.removal(1.0)),
+            )
+
+
+def _said(units: Units, rate: float, most: float) -> str:
+    return f"the plunge removes {units.removal(rate)} of stick; this dresser's max_removal is {units.removal(most)}."

@@ -1,0 +1,55 @@
+"""A timed feeder's valve keeps aggressiveness within the band at both ends of its tolerance."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from gen.base.measure import Measure, Side
+from gen.base.quantities import plain
+from gen.bounds.advice_valve import aggressiveness_ends, better_valve
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import Found, bound
+from gen.bounds.rounding import RPM_ROUNDING
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
+
+
+@bound(
+    "aggressiveness",
+    why="The valve may run slow or fast, and no program can tell.",
+    example="The valve's 300 mm/min, 10 % off either way, gives 225 to 305; the band is 200 to 300.",
+    helps="Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting.",
+)
+def valve_band(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+    if not dress.timed:
+        return
+    wheel = dress.first
+    low, high = (float(end) for end in wheel.settings.band)
+    for plunge in contacts.plunges:
+        if not plunge.feed or not plunge.rpm:
+            continue
+        ends = aggressiveness_ends(wheel, wear.size_of(wheel), plunge.rpm)
+        limited: tuple[tuple[Side, float, float], ...] = (("least", ends[0], low), ("most", ends[1], high))
+        for side, value, limit in limited:
+            yield Measure(
+                "valve",
+                value,
+                limit,
+                side,
+                of=str(wheel.number or ""),
+                slack=ends[1] * RPM_ROUNDING / plunge.rpm,
+                line=plunge.line,
+                said=partial(_said, wheel, wear, units, ends),
+                helps=partial(better_valve, wheel),
+            )
+
+
+def _said(wheel: Wheel, wear: Wear, units: Units, ends: tuple[float, float]) -> str:
+    valve = wheel.machine.dresser.valve
+    low, high, least, most = (plain(float(end), 1, strip=True) for end in (*ends, *wheel.settings.band))
+    return (
+        f"the valve's {units.feed(float(valve.rate))}, {plain(valve.tolerance * 100, 2, strip=True)} % off either way, "
+        f"gives an aggressiveness from {low} to {high} {wear.here}; the band is {least} to {most}."
+    )

@@ -1,0 +1,1 @@
+"""How deep a plunge goes, and how often."""

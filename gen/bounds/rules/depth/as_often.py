@@ -1,0 +1,57 @@
+"""The stick meets the wheel as often as planned: each wheel, lane and plunge once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.feeding import feeder
+from gen.bounds.registry import bound
+from gen.bounds.rules.depth.planned import LEAST, lanes_without_axis
+from gen.bounds.units import times
+from gen.bounds.wear import Wear
+from gen.plan.step import Aux
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "plunge-depth",
+    why="A plunge too many takes stick that nothing counts; one too few leaves part of the wheel closed.",
+    example="The stick meets the wheel once; twice is planned.",
+    helps="Generate the block again; plunges and lanes of your own belong into the recipe.",
+)
+def as_often(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+    expected, made = len(dress.bites()), len(contacts.plunges)
+    if made == expected or dress.settings.plunge < LEAST or lanes_without_axis(dress):
+        return
+    yield Fault(
+        contacts.plunges[expected].line if made > expected else _missed(block, dress, contacts),
+        f"the stick meets the wheel {times(made)}; {times(expected)} is planned ({wear.here}).",
+        amount=abs(made - expected),
+    )
+
+
+def _missed(block: DressBlock, dress: Dress, contacts: Contacts) -> int | None:
+    """The line where the first stroke ends that touches nothing; where there is none, that of the last move."""
+    if dress.timed:
+        switched = [step.line for _, step in block.steps(Aux) if feeder(step, "feeder-on")]
+        return switched[0] if switched else block.last_line
+    entering = {plunge.enters for plunge in contacts.plunges}
+    stroke: list[int] = []
+    touched = False
+    line = None
+    for index, move in block.moves:
+        line = move.line
+        if dress.machine.dresser.plunge_axis not in move.axes:
+            continue
+        if move.op == "feed":
+            stroke.append(move.line)
+            touched = touched or index in entering
+        else:
+            if stroke and not touched:
+                break
+            stroke, touched = [], False
+    return stroke[-1] if stroke and not touched else line

@@ -1,0 +1,39 @@
+"""Each plunge ends as far beyond contact as planned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rounding import dwell_slack
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "plunge-depth",
+    why="Deeper strips good diamond and takes more stick than the registers count; shallower opens little.",
+    example="The plunge ends at U 57.5 mm, 10 mm beyond contact; 8 mm is planned.",
+    helps="Generate the block again; a depth of your own belongs into the recipe as plunge.",
+)
+def as_planned(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+    planned, axis = float(dress.settings.plunge), dress.machine.dresser.plunge_axis
+    slack = TOLERANCE + (dwell_slack(dress) if dress.timed else 0.0)
+    for plunge in contacts.plunges:
+        off = abs(plunge.depth - planned)
+        if off <= slack:
+            continue
+        if dress.timed:
+            said = (
+                f"at {units.feed(plunge.feed or 0.0)} the dwell takes the stick {units.mm(plunge.depth)} beyond "
+                f"contact; {units.mm(planned)} is planned."
+            )
+        else:
+            said = (
+                f"the plunge ends at {axis} {units.mm(plunge.reached)}, {units.mm(plunge.depth)} beyond "
+                f"contact; {units.mm(planned)} is planned ({wear.here})."
+            )
+        yield Fault(plunge.last_line, said, amount=off)

@@ -1,0 +1,59 @@
+"""A plunge goes deeper than the bedding-in, after which the whole width of the stick cuts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from functools import partial
+
+from gen.base.finding import Change
+from gen.base.measure import NOISE, Measure
+from gen.bounds import changes
+from gen.bounds.advice_valve import closer_valve
+from gen.bounds.registry import Found, bound
+from gen.bounds.rules.depth.planned import depths, lanes_without_axis
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "plunge-depth",
+    why="An inclined or tapered contact begins at one edge; until it has bedded in, the rest stays closed.",
+    example="A plunge of 1.5 mm at 15 degrees ends before the whole width cuts, which takes 2.7 mm.",
+    helps="A deeper plunge; of a timed feeder also a valve that keeps closer to its rate.",
+)
+def bedding(dress: Dress, wear: Wear, units: Units) -> Found:
+    needed = dress.first.geometry.bedding
+    if lanes_without_axis(dress) or (not needed and not dress.timed):
+        return
+    least = float(depths(dress)[0])
+    yield Measure(
+        "bedding",
+        least,
+        needed,
+        "least",
+        "length",
+        slack=-NOISE,  # a plunge that only just beds in opens nothing
+        said=partial(_said, dress, units, least, needed),
+        helps=partial(_helps, dress, needed),
+    )
+
+
+def _said(dress: Dress, units: Units, least: float, needed: float) -> str:
+    planned = units.mm(float(dress.settings.plunge))
+    if not dress.timed:
+        return f"a plunge of {planned} ends before the whole width of the stick cuts, which takes {units.mm(needed)}."
+    reached = f"no more than {units.mm(least)} deep" if least > 0 else "not as far as the wheel"
+    cuts = f"; the whole width cuts after {units.mm(needed)}" if needed else ""
+    return f"with its valve at the slow end the feeder goes {reached} in the time for {planned}{cuts}."
+
+
+def _helps(dress: Dress, needed: float) -> Iterator[Change]:
+    if not dress.timed:
+        yield from changes.plunge(dress, needed + 0.05, "up")
+        return
+    valve, planned, least = dress.valve, dress.settings.plunge, Decimal(repr(needed))
+    off = valve.tolerance * valve.stand_off
+    yield from changes.plunge(dress, (least + off) / (1 - valve.tolerance) + Decimal("0.05"), "up")
+    yield from closer_valve(dress.first, float((planned - least) / (planned + valve.stand_off)) - 1e-4)

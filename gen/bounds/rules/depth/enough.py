@@ -1,0 +1,27 @@
+"""A plunge is deep enough for what rounding does to it not to show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds import changes
+from gen.bounds.registry import bound
+from gen.bounds.rules.depth.planned import LEAST, lanes_without_axis
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "plunge-depth",
+    why="A plunge of a few hundredths opens nothing, and rounding is a large part of it.",
+    example='plunge = "0.05 mm"',
+    helps="A deeper plunge.",
+)
+def enough(dress: Dress, units: Units) -> Iterator[Fault]:
+    if not dress.timed and dress.settings.plunge < LEAST and not lanes_without_axis(dress):
+        yield Fault(
+            None,
+            f"a plunge of less than {units.mm(float(LEAST))} opens nothing, and what rounding does to it would show.",
+            tuple(changes.plunge(dress, LEAST, "up")),
+        )

@@ -1,0 +1,29 @@
+"""A stick wider than the wheel has an axis that moves it from lane to lane."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Change, Fault
+from gen.bounds.registry import bound
+from gen.bounds.rules.depth.planned import lanes_without_axis
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "plunge-depth",
+    why="Without one the wheel cuts a slot, and its walls rub beside the wheel.",
+    example="A stick of 25 mm on a wheel of 10 mm needs 3 plunges side by side, and there is no lateral axis.",
+    helps='A stick no wider than the wheel, lateral_axis in the machine file, or lanes = "one".',
+)
+def lanes(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+    if lanes_without_axis(dress):
+        count, stick, wheel = len(dress.first.lanes.offsets), dress.stick.section[0], dress.first.keys.width
+        yield Fault(
+            None,
+            f"a stick of {units.mm(float(stick))} on a wheel of {units.mm(float(wheel))} needs {count} plunges side by "
+            "side, and the machine file names no lateral axis to move between them.",
+            (Change("recipe", "dress.lanes", "one", 'With lanes = "one" it fits.'),),
+        )

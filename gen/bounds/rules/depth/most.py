@@ -1,0 +1,59 @@
+"""A plunge goes no deeper than the dresser's max_plunge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from functools import partial
+
+from gen.base.finding import Change
+from gen.base.measure import Measure
+from gen.bounds import changes
+from gen.bounds.advice_valve import closer_valve
+from gen.bounds.registry import Found, bound
+from gen.bounds.rules.depth.planned import depths, lanes_without_axis
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "plunge-depth",
+    why="Clamp and slide bear so much and no more, and the maker of the dresser knows how much.",
+    example="A plunge of 12 mm is more than this dresser's max_plunge of 10 mm.",
+    helps="A smaller plunge; of a timed feeder also a valve that keeps closer to its rate.",
+)
+def most(dress: Dress, wear: Wear, units: Units) -> Found:
+    limit = dress.machine.dresser.max_plunge
+    if limit is None or lanes_without_axis(dress):
+        return
+    deepest = float(depths(dress)[1])
+    yield Measure(
+        "depth",
+        deepest,
+        float(limit),
+        "most",
+        "length",
+        said=partial(_said, dress, units, deepest, float(limit)),
+        helps=partial(_helps, dress, limit),
+    )
+
+
+def _said(dress: Dress, units: Units, deepest: float, limit: float) -> str:
+    planned = units.mm(float(dress.settings.plunge))
+    if not dress.timed:
+        return f"a plunge of {planned} is more than this dresser's max_plunge of {units.mm(limit)}."
+    return (
+        f"with its valve at the fast end the feeder goes {units.mm(deepest)} deep in the time for {planned}; this "
+        f"dresser's max_plunge is {units.mm(limit)}."
+    )
+
+
+def _helps(dress: Dress, limit: Decimal) -> Iterator[Change]:
+    if not dress.timed:
+        yield from changes.plunge(dress, limit)
+        return
+    valve, planned = dress.valve, dress.settings.plunge
+    off = valve.tolerance * valve.stand_off
+    yield from changes.plunge(dress, (limit - off) / (1 + valve.tolerance))
+    yield from closer_valve(dress.first, float((limit - planned) / (planned + valve.stand_off)))

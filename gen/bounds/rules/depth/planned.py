@@ -1,0 +1,21 @@
+"""What a recipe plans for a plunge, as the files of this family ask it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from gen.shop.dress import Dress
+
+LEAST = Decimal("0.1")
+"""mm. Twenty times what contact and depth may be off by rounding."""
+
+
+def depths(dress: Dress) -> tuple[Decimal, Decimal]:
+    """Least and greatest depth of a plunge, mm; they differ for a timed feeder, whose valve may run slow or fast."""
+    depth = dress.settings.plunge
+    return dress.valve.depths(depth) if dress.timed else (depth, depth)
+
+
+def lanes_without_axis(dress: Dress) -> bool:
+    """Whether the stick needs plunges side by side and no axis moves between them."""
+    return len(dress.first.lanes.offsets) > 1 and dress.machine.dresser.lateral_axis is None

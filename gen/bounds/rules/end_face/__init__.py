@@ -1,0 +1,1 @@
+"""The shape of the stick's end, and the other wheels of a pack beside it."""

@@ -1,0 +1,57 @@
+"""Which wheels of a pack stand beside the one that is dressed, and how near stick and holder come to them.
+
+Beside a wheel they keep ``side_clearance``; where they cannot, they stay ``clearance`` off its periphery, taken
+as it is when new, since every wheel of a pack wears by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Change, Fault
+from gen.bounds import changes
+from gen.bounds.contacts import TOLERANCE, Contacts, Plunge
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
+
+
+def dressed_beside(dress: Dress, contacts: Contacts) -> Iterator[tuple[Plunge, Wheel, Wheel]]:
+    """Every plunge with the wheel it is meant for and each of the other wheels."""
+    meant = [bite.wheel for bite in dress.bites()]
+    for count, plunge in enumerate(contacts.plunges if len(dress.wheels) > 1 else ()):
+        own = dress.wheels[meant[count % len(meant)]]
+        for other in dress.wheels:
+            if other is not own:
+                yield plunge, own, other
+
+
+def to_periphery(dress: Dress, plunge: Plunge, other: Wheel) -> float:
+    """From the seat to the periphery of the new wheel ``other`` at the bottom of ``plunge``, mm."""
+    dresser = dress.machine.dresser
+    assert dresser.datum is not None
+    return dresser.sign * (float(dresser.datum) - plunge.reached) - float(other.size_range[1]) / 2
+
+
+def too_near(
+    dress: Dress, wear: Wear, units: Units, plunge: Plunge, own: Wheel, other: Wheel, what: str, room: float
+) -> Iterator[Fault]:
+    """The fault of ``what`` with ``room`` mm to the periphery of ``other``, if that is less than the clearance."""
+    gap, beside = float(dress.machine.dresser.gap), float(dress.machine.dresser.side_clearance)
+    if room >= gap - TOLERANCE:
+        return
+    reach = f"comes within {units.mm(room)} of" if room >= 0 else f"goes {units.mm(-room)} deep beside the periphery of"
+    yield Fault(
+        plunge.last_line,
+        f"at the bottom of this plunge into wheel {own.index + 1} {what} {reach} wheel {other.index + 1}; "
+        f"{units.mm(gap)} is wanted, or {units.mm(beside)} beside it ({wear.here}).",
+        tuple(_changes(dress, own, gap - room)),
+        amount=gap - room,
+    )
+
+
+def _changes(dress: Dress, own: Wheel, missing: float) -> Iterator[Change]:
+    yield from changes.plunge(dress, float(dress.settings.plunge) - missing)
+    if own.settings.lanes == "all" and len(own.lanes.offsets) > 1:
+        key = own.key("dress.lanes") if own.count == 1 else f"wheel[{own.index}].lanes"
+        yield Change("recipe", key, "one", f'With lanes = "one" wheel {own.index + 1} keeps clear.')

@@ -1,0 +1,31 @@
+"""No wheel meets a shoulder that another one left in the stick's end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.errors import listed
+from gen.base.finding import Fault
+from gen.bounds.registry import bound
+from gen.bounds.rules.end_face.lanes import elsewhere
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "shoulder",
+    why="A wheel's corner that meets a shoulder is cut where nobody planned it, and hard.",
+    example="Wheel 2 of a pack uses a lane that wheel 1 covers in half.",
+    helps="A lane of its own for each wheel, or every lane for all of them.",
+)
+def shoulder(dress: Dress, wear: Wear) -> Iterator[Fault]:
+    met = sorted({visit.bite.wheel for visit in dress.shoulders})
+    if met:
+        wheels = f"wheel{'s' if len(met) > 1 else ''} {listed((str(number + 1) for number in met), 'and')}"
+        yield Fault(
+            None,
+            f"{wheels} would meet a shoulder that the others leave in the stick's end; each wheel needs a lane "
+            "of its own there, or all of them every lane.",
+            tuple(elsewhere(dress, met)),
+            amount=1e9,
+        )

@@ -1,0 +1,59 @@
+"""The slot that one lane leaves in the stick is no deeper than walls, rim and stand-off allow."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from gen.base.measure import Measure
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import Found, bound
+from gen.bounds.rules.end_face.lanes import everywhere
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "shoulder",
+    why="Walls that stand too high for their width break off, and a rim that is not so deep meets the bottom.",
+    example="One lane cuts a slot that grows to 120 mm over the life of a stick; twice the wall of 5 mm is the most.",
+    helps='lanes = "all", so that the end stays flat, or a stick no wider than the wheel.',
+)
+def slot(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+    if dress.shoulders or not dress.walls:
+        return
+    most, why = _most(dress, units)
+    whole = float(dress.stick.length - dress.shortest_left)
+    measured: list[tuple[float, int | None, str, str]] = [
+        (whole, None, f"one lane cuts a slot that grows to {units.mm(whole)} over the life of a stick", "")
+    ]
+    if contacts.plunges:
+        deep = float(dress.stick.length) - wear.stick_length + contacts.cut[block.run.stop - 1]
+        said = f"the slot in the stick becomes {units.mm(deep)} deep"
+        measured.append((deep, contacts.plunges[-1].last_line, said, f" ({wear.here})"))
+    for depth, line, said, where in measured:
+        yield Measure(
+            "slot",
+            depth,
+            most,
+            "most",
+            "length",
+            slack=TOLERANCE,
+            line=line,
+            said=partial(str.format, "{}; {}, {}, is the most{}.", said, why, units.mm(most), where),
+            helps=partial(everywhere, dress),
+        )
+
+
+def _most(dress: Dress, units: Units) -> tuple[float, str]:
+    """The deepest slot in mm that walls, rims and stand-off allow, and which of them does."""
+    wall = min(dress.walls)
+    limits = {2 * wall: f"twice the wall of {units.mm(wall)} beside it"}
+    if dress.incremental:
+        # it goes back by its stand-off only, and from inside the slot the wheel cannot go sideways
+        limits[float(dress.machine.dresser.gap)] = "the stand-off that draws the wheel out of it"
+    rims = [float(wheel.rim_depth) for wheel in dress.recipe.wheels if wheel.rim_depth is not None]
+    if rims:
+        limits[min(rims)] = "the depth of the rim"
+    return min(limits.items())

@@ -1,0 +1,1 @@
+"""What a timed feeder does when the program is interrupted."""

@@ -1,0 +1,37 @@
+"""The dwell of a timed feeder follows its word at once, in one line where single block could part the two."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.feeding import feeder
+from gen.bounds.registry import bound
+from gen.bounds.wear import Wear
+from gen.plan.step import Aux, Dwell
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "feeder",
+    intents=("dress", "prove-out"),
+    why="The dwell alone decides how far the feeder goes.",
+    example="M71 lets the feeder out in one line, and its dwell stands in the next.",
+    helps="Write feeder-on and its dwell in one line.",
+)
+def dwell_follows(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+    one_line = dress.machine.dresser.single_block == "one-line"
+    for index, on in block.steps(Aux) if dress.timed else ():
+        if not feeder(on, "feeder-on"):
+            continue
+        after = reading.steps[index + 1] if index + 1 < block.run.stop else None
+        if not isinstance(after, Dwell):
+            yield Fault(on.line, "the feeder is let out here, and its dwell does not follow; how far it goes is open.")
+        elif one_line and after.line != on.line:
+            yield Fault(
+                on.line,
+                "feeder-on and its dwell stand in two lines, and single block stops between them with the stick in "
+                "the wheel; write them in one line.",
+            )

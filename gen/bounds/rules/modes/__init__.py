@@ -1,0 +1,1 @@
+"""The modes that the block states, moves in, and leaves."""

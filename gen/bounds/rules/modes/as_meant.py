@@ -1,0 +1,43 @@
+"""Nothing of the block moves in other units, by steps, or at a feed that is not a minute's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.plan.step import ModeChange
+from gen.reader.reading import Reading
+from gen.shop.machine import Machine
+
+
+@bound(
+    "explicit-modes",
+    intents=("dress", "prove-out"),
+    why="Numbers of a dress are absolute positions in the machine's units, and feeds are per minute.",
+    example="G91 stands before the move to parked.",
+    helps="State the machine's units, absolute distance and feed per minute; only a stroke goes in steps.",
+)
+def as_meant(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
+    wanted = {"units": machine.units, "distance": "absolute", "feed_mode": "per-minute"}
+    for place, change in enumerate(block.changes):
+        if change.value == wanted.get(change.group, change.value):
+            continue
+        if _moves_under(reading, block, machine, place, change):
+            yield Fault(
+                change.line,
+                f"{change.group.replace('_', ' ')} is set to {change.value} here, and the block moves under it; "
+                f"it must be {wanted[change.group]}.",
+            )
+
+
+def _moves_under(reading: Reading, block: DressBlock, machine: Machine, place: int, change: ModeChange) -> bool:
+    """Whether anything moves, or might, before the group is set again; an incremental dresser's strokes may."""
+    after = next((later for later in block.changes[place + 1 :] if later.group == change.group), None)
+    stop = block.run.stop if after is None else after.step
+    last_line = block.last if after is None else after.line
+    strokes = change.group == "distance" and machine.dresser.motion == "incremental"
+    axis = machine.dresser.plunge_axis
+    moved = any(not (strokes and move.axes == (axis,)) for index, move in block.moves if change.step <= index < stop)
+    return moved or any(change.line <= entry.line < last_line for entry in reading.unread)

@@ -1,0 +1,43 @@
+"""Tool length, compensation, shifts, rotation, scaling and canned cycles are cancelled before the block moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.errors import listed
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
+from gen.bounds.registry import bound
+from gen.plan.step import Move
+from gen.shop.machine import Machine
+
+
+@bound(
+    "frame",
+    intents=("dress", "prove-out"),
+    why="Each of them bends or shifts what a position means, on some controls in machine coordinates too.",
+    example="The block moves before it has said G49.",
+    helps="Cancel them at the top of the block, and put them back only behind its last move.",
+)
+def cancelled(block: DressBlock, machine: Machine, expected: Expected) -> Iterator[Fault]:
+    moves = list(block.moves)
+    if not moves:
+        return
+    first, last = moves[0], moves[-1]
+    missing = []
+    for group, meaning in expected.cancels:
+        stated = block.stated(group)
+        if not any(change.value == meaning for change in stated if _before(change.step, change.line, first)):
+            missing.append(f"{group.replace('_', ' ')} {meaning.replace('-', ' ')}")
+        for change in stated:
+            put_back = change.step > last[0] and change.value in ("restored", (expected.leaves or {}).get(group))
+            if change.value != meaning and not put_back:
+                said = f"{group.replace('_', ' ')} is set to {change.value} inside the block; it must stay {meaning}."
+                yield Fault(change.line, said)
+    if missing:
+        yield Fault(first[1].line, f"the block moves before it has said {listed(missing, 'and')}.")
+
+
+def _before(step: int, line: int, move: tuple[int, Move]) -> bool:
+    return step < move[0] or (step == move[0] and line <= move[1].line)

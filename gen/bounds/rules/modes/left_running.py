@@ -1,0 +1,39 @@
+"""Neither spindle nor coolant runs when the block is over, unless the program around it switches them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import chain, takewhile
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
+from gen.bounds.registry import bound
+from gen.plan.step import Coolant, Move, Spindle, Step
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "modes-restored",
+    intents=("dress", "prove-out"),
+    why="Somebody may open the guard after a dress, and nobody expects the wheel to turn.",
+    example="M5 is missing at the end of the block.",
+    helps="Switch spindle and coolant off at the end of the block.",
+)
+def left_running(reading: Reading, block: DressBlock, dress: Dress, expected: Expected) -> Iterator[Fault]:
+    if not expected.leaves or not block.run:
+        return
+    for spindle in [step for _, step in block.steps(Spindle)][-1:]:
+        if spindle.direction != "off" and not _switched_around(reading, block, Spindle):
+            yield Fault(spindle.line, f"the spindle still turns {spindle.direction} when the block is over.")
+    for coolant in [step for _, step in block.steps(Coolant)][-1:]:
+        if coolant.on and not _switched_around(reading, block, Coolant):
+            yield Fault(coolant.line, "the coolant is still on when the block is over.")
+
+
+def _switched_around(reading: Reading, block: DressBlock, kind: type[Step]) -> bool:
+    """Whether a step of ``kind`` comes before the block, or behind it before anything moves."""
+    steps = reading.steps
+    behind = takewhile(lambda step: not isinstance(step, Move), steps[block.run.stop :])
+    return any(isinstance(step, kind) for step in chain(steps[: block.run.start], behind))

@@ -1,0 +1,34 @@
+"""Every axis word of the block is in machine coordinates, or in the dresser's own offset."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.errors import listed
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.shop.machine import Machine
+
+_SAID = {"work": "the cycle's work offset", "incremental": "steps from where it stands"}
+
+
+@bound(
+    "frame",
+    intents=("dress", "prove-out"),
+    why="A work offset differs from job to job; the dresser stands where it stands.",
+    example="The plunge is G1 U55.5 without the word for machine coordinates.",
+    helps="Write the machine-frame word on each move, or give the dresser its own offset in the machine file.",
+)
+def machine_frame(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+    dresser = machine.dresser
+    own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
+    throughout = "machine coordinates" if dresser.offset is None else f"the offset {dresser.offset.word}"
+    for _, move in block.moves:
+        stroke = dresser.motion == "incremental" and move.axes == (dresser.plunge_axis,)
+        if move.frame not in own and not (stroke and move.frame == "incremental"):
+            yield Fault(
+                move.line,
+                f"axis {listed(move.axes, 'and')} is moved in {_SAID.get(move.frame, move.frame)}; "
+                f"a dress is in {throughout} throughout.",
+            )

@@ -1,0 +1,24 @@
+"""The block does not end with the dresser's own offset in force."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.shop.machine import Machine
+
+
+@bound(
+    "frame",
+    intents=("dress", "prove-out"),
+    why="Whatever comes next would move in the dresser's coordinates.",
+    example="The block selects G59 for the dress and never the cycle's offset again.",
+    helps="Select the cycle's own offset behind the last move.",
+)
+def own_offset_left(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+    own = machine.dresser.offset
+    selected = block.stated("work_offset")
+    if own is not None and selected and selected[-1].value == own.word:
+        yield Fault(selected[-1].line, f"the block ends with the dresser's own offset {own.word} still in force.")

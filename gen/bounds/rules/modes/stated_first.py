@@ -1,0 +1,36 @@
+"""No step of the block depends on a mode left from before: units, distance, feed mode, plane, motion."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.errors import listed
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.shop.machine import Machine
+
+GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
+
+
+@bound(
+    "explicit-modes",
+    intents=("dress", "prove-out"),
+    why="The same line goes to another place in inches or in steps, and what ran before decides which.",
+    example="The block moves to U0 without having said G90.",
+    helps="State units, distance, feed mode, plane and motion code before the first move.",
+)
+def stated_first(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+    first = next(block.moves, None)
+    if first is None:
+        return
+    index, move = first
+    missing = [group for group in GROUPS if not stated(block, group, index, move.line)]
+    if missing:
+        said = listed((group.replace("_", " ") for group in missing), "and")
+        yield Fault(move.line, f"the block moves here without having stated its {said}; whatever ran before decides.")
+
+
+def stated(block: DressBlock, group: str, index: int, line: int) -> bool:
+    """Whether the block has stated ``group`` by the time of step ``index`` on ``line``."""
+    return any(change.step < index or (change.step == index and change.line <= line) for change in block.stated(group))

@@ -1,0 +1,1 @@
+"""The way of every axis to its place and back, outside contact."""

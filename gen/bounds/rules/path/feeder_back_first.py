@@ -1,0 +1,37 @@
+"""A timed feeder is back before anything moves, turns or presses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.feeding import feeder
+from gen.bounds.registry import bound
+from gen.plan.step import Move, Spindle
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "approach-path",
+    intents=("dress", "prove-out"),
+    why="After an interruption nobody knows where the feeder was left.",
+    example="The spindle starts before the feeder was switched off and waited for.",
+    helps="Switch the feeder off and wait for it at the top of the block.",
+)
+def feeder_back_first(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+    if not dress.timed:
+        return
+    for index in block.run:
+        step = reading.steps[index]
+        turns = isinstance(step, Spindle) and step.direction != "off"
+        if isinstance(step, Move) or turns or feeder(step, "feeder-on"):
+            if contacts.positions.get(index - 1) is None:
+                yield Fault(
+                    step.line,
+                    "the feeder may still stand in the wheel; before anything else the block must switch it off and "
+                    "wait until it is back.",
+                )
+            return

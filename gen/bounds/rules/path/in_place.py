@@ -1,0 +1,70 @@
+"""At each plunge, and at each one held off, the other axes stand where the datum and the lane want them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.prove_out.held_off import held_off
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.plan.step import Move
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "approach-path",
+    intents=("dress", "prove-out"),
+    why="Beside its place the stick misses the wheel, or meets another wheel or the holder.",
+    example="Z stands at 40 mm at the plunge, and the wheel's lateral is 42.5 mm.",
+    helps="Take the positions from the recipe; where the wheel has moved, correct its lateral there.",
+)
+def in_place(
+    reading: Reading,
+    block: DressBlock,
+    dress: Dress,
+    contacts: Contacts,
+    wear: Wear,
+    expected: Expected,
+    units: Units,
+) -> Iterator[Fault]:
+    dresser, bites = dress.machine.dresser, dress.bites()
+    if expected.intent == "prove-out":
+        shown = held_off(block, dress, contacts)
+        plunges = [(index, move.line, "this plunge is shown") for index, move in shown]
+    else:
+        plunges = [(plunge.enters, plunge.line, "the stick meets the wheel") for plunge in contacts.plunges]
+    for count, (enters, line, when) in enumerate(plunges):
+        wanted = {letter: float(place) for letter, place in dresser.at.items()}
+        bite = bites[count % len(bites)]
+        wheel = dress.wheels[bite.wheel]
+        place = wheel.place(bite.lane, wear.size_of(wheel))
+        if dresser.lateral_axis is not None and place is not None:
+            wanted[dresser.lateral_axis] = place
+        stood = _standing(reading, wear, enters)
+        for letter, place in wanted.items():
+            stands = stood.get(letter)
+            if stands is None or abs(stands - place) > TOLERANCE:
+                at = "an unknown position" if stands is None else units.place(letter, stands)
+                yield Fault(
+                    _moved_at(block, letter, enters) or line,
+                    f"axis {letter} stands at {at} when {when}; it should be at {units.place(letter, place)}.",
+                    amount=0.0 if stands is None else abs(stands - place),
+                )
+
+
+def _standing(reading: Reading, wear: Wear, index: int) -> Mapping[str, float]:
+    """Where the axes stand when step ``index`` is done."""
+    earlier = (reading.steps[at] for at in range(index, -1, -1))
+    moves = (step for step in earlier if isinstance(step, Move))
+    return next((move.to for move in moves), wear.state.positions)
+
+
+def _moved_at(block: DressBlock, letter: str, before: int) -> int | None:
+    lines = [move.line for index, move in block.moves if index < before and letter in move.axes]
+    return lines[-1] if lines else None

@@ -1,0 +1,48 @@
+"""Axes beside the plunge axis move one at a time, as a rapid, and only with the stick parked or at its stand-off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "approach-path",
+    intents=("dress", "prove-out"),
+    why="With the stick near the wheel any other motion drags one across the other.",
+    example="X and Z go to their places in one line, or Z moves while U stands at 40 mm.",
+    helps="Move one axis a line, each a rapid, with the plunge axis parked.",
+)
+def one_at_a_time(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+    dresser, gap = dress.machine.dresser, float(dress.machine.dresser.gap)
+    axis = dresser.plunge_axis
+    for index, move in block.moves:
+        if move.axes == (axis,):
+            continue
+        other = next((letter for letter in move.axes if letter != axis), axis)
+        if len(move.axes) > 1:
+            yield Fault(move.line, f"axes {', '.join(move.axes)} move together; in a dress one axis moves at a time.")
+        elif other not in (*dresser.at, dresser.lateral_axis):
+            yield Fault(move.line, f"axis {other} moves; the machine file gives it no place in a dress.")
+        elif move.op != "rapid":
+            yield Fault(move.line, f"axis {other} moves at a feed; only the plunge is a feed move.")
+        elif dresser.parked is not None and not dress.incremental:
+            place, parked = contacts.positions[index], float(dresser.parked)
+            if place is None or abs(place - parked) > TOLERANCE:
+                at = "an unknown position" if place is None else units.mm(place)
+                said = f"axis {other} moves while {axis} is at {at}; it must be parked at {units.mm(parked)}."
+                yield Fault(move.line, said)
+        else:
+            room = contacts.gaps[index]
+            if room is not None and room < gap - TOLERANCE:
+                yield Fault(
+                    move.line,
+                    f"axis {other} moves while the stick is {units.mm(room)} from the wheel; {units.mm(gap)} is "
+                    "wanted.",
+                )

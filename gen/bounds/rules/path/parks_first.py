@@ -1,0 +1,38 @@
+"""The first motion is the plunge axis alone to parked, as a rapid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "approach-path",
+    intents=("dress", "prove-out"),
+    why="After a reset in mid-plunge the stick still stands in the wheel, and any other motion would break it.",
+    example="X goes to its place before U has gone to parked.",
+    helps="Move the plunge axis alone to parked before anything else.",
+)
+def parks_first(block: DressBlock, dress: Dress, units: Units) -> Iterator[Fault]:
+    first = next(block.moves, None)
+    if first is None or dress.incremental:
+        return
+    move, dresser = first[1], dress.machine.dresser
+    assert dresser.parked is not None
+    axis, parked = dresser.plunge_axis, float(dresser.parked)
+    place = move.to.get(axis)
+    if move.axes != (axis,) or place is None or abs(place - parked) > TOLERANCE:
+        yield Fault(
+            move.line,
+            f"the first motion must be {axis} alone to {units.mm(parked)}, where it is parked; the stick may "
+            "still stand in the wheel.",
+            amount=1e9,
+        )
+    elif move.op != "rapid":
+        yield Fault(move.line, f"{axis} is parked at a feed; the way out must be a rapid move.")

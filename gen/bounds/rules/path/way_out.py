@@ -1,0 +1,33 @@
+"""The plunge axis goes out at a rapid, also where it touched nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.shop.dress import Dress
+
+
+@bound(
+    "approach-path",
+    intents=("dress", "prove-out"),
+    why="A slow way out keeps the stick near the wheel, where an interruption leaves it.",
+    example="U goes back to parked at a feed.",
+    helps="Draw the stick back as a rapid.",
+)
+def way_out(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+    first = next(block.moves, None)
+    if first is None:
+        return
+    axis, sign = dress.machine.dresser.plunge_axis, dress.machine.dresser.sign
+    # the first move and the way out of contact have checks of their own
+    judged_elsewhere = {plunge.leaves for plunge in contacts.plunges} | {first[0]}
+    for index, move in block.moves:
+        if index in judged_elsewhere or move.op != "feed" or move.axes != (axis,):
+            continue
+        advance = contacts.advance(index, sign)
+        if advance is not None and advance < -TOLERANCE:
+            yield Fault(move.line, f"{axis} goes back at a feed; the way out must be a rapid move.")

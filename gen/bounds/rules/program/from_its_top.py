@@ -1,0 +1,26 @@
+"""The program comes into the block at its top, every time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.reader.reading import Reading
+from gen.shop.machine import Machine
+
+
+@bound(
+    "one-piece",
+    scope="program",
+    intents=("dress", "prove-out", "idle"),
+    why="The modes, the way to parked and the guards stand at the top.",
+    example="GOTO 70 leads to the line of the plunge.",
+    helps="Jump to the block's first line.",
+)
+def from_its_top(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
+    for visit in block.visits[1:]:
+        line = reading.steps[visit.start].line
+        if line != reading.steps[block.run.start].line:
+            yield Fault(line, "the program comes into the middle of the block; it must begin at its top.")

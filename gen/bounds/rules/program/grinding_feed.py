@@ -1,0 +1,33 @@
+"""The first feed move behind the dress runs at the host's own feed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.around import Around
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.reader.reading import Reading
+
+
+@bound(
+    "host-continues",
+    scope="program",
+    intents=("dress", "prove-out"),
+    why="The feed of a plunge is many times that of a cut, or a fraction of it.",
+    example="G1 X10 behind the dress still moves at 300 mm/min; it was 60 mm/min before it.",
+    helps="State the feed behind the dress; splice does that.",
+)
+def grinding_feed(reading: Reading, block: DressBlock, around: Around, units: Units) -> Iterator[Fault]:
+    if around.grinding is None:
+        return
+    index, move = around.grinding
+    said, was = reading.last_stated("feed", index), around.before.get("feed")
+    if said is not None and block.has(said.line) and said.value != was:
+        yield Fault(
+            move.line,
+            f"this still moves at the feed of the dress, {units.feed(float(said.value))}; "
+            + (f"it was {units.feed(float(was))} before it." if was else "state one."),
+        )

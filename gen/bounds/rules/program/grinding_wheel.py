@@ -1,0 +1,56 @@
+"""At the first feed move behind the dress the wheel turns as before, and has had its time to come to speed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.base.quantities import show
+from gen.bounds.around import Around
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.plan.step import Dwell, Move, Spindle
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "host-continues",
+    scope="program",
+    intents=("dress", "prove-out"),
+    why="A cut with a wheel that stands, or turns at the speed of the dress, spoils part and wheel.",
+    example="The spindle was on before the dress and is off when G1 X10 moves at a feed.",
+    helps="Start the spindle again behind the dress and wait for it; splice does that.",
+)
+def grinding_wheel(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
+    if around.grinding is None:
+        return
+    (index, move), before, now = around.grinding, around.before, around.at_grinding
+    was_on, is_on = before.get("spindle", "off"), now.get("spindle", "off")
+    told = any(isinstance(step, Spindle) for step in reading.steps[block.run.stop : index])
+    if was_on != is_on and not told:
+        yield Fault(move.line, f"the spindle was {was_on} before the dress and is {is_on} when this moves at a feed.")
+    elif is_on != "off" and before.get("speed") != now.get("speed") and not told:
+        yield Fault(
+            move.line,
+            f"the wheel still turns at the {now.get('speed')} rpm of the dress; it was {before.get('speed')}.",
+        )
+    elif is_on != "off":
+        yield from _wait(reading, block, dress, index, move)
+
+
+def _wait(reading: Reading, block: DressBlock, dress: Dress, index: int, move: Move) -> Iterator[Fault]:
+    steps = reading.steps[block.run.start : index]
+    turns = [at for at, step in enumerate(steps) if isinstance(step, Spindle)]
+    needed = float(dress.machine.spindle.spin_up)
+    if not turns:
+        return
+    got = sum(step.seconds for step in steps[turns[-1] :] if isinstance(step, Dwell))
+    if got < needed - 1e-6:
+        yield Fault(
+            move.line,
+            f"the spindle is given {show(got, 'time')} after the dress before this feed; spin_up is "
+            f"{show(needed, 'time')}.",
+            severity="warning",
+            amount=needed - got,
+        )

@@ -1,0 +1,31 @@
+"""A program or subprogram of ours has an end or return of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected, Seal
+from gen.bounds.registry import bound
+from gen.bounds.rules.program.marks import does, marked
+from gen.reader.reading import Reading
+from gen.shop.machine import Machine
+
+
+@bound(
+    "one-piece",
+    scope="program",
+    intents=("dress", "prove-out", "idle"),
+    why="The control would run on into whatever follows in its memory.",
+    example="M99 is missing behind a subprogram.",
+    helps="Generate the program again.",
+)
+def has_an_end(
+    reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
+) -> Iterator[Fault]:
+    if expected.form == "block" or reading.end != "text" or not marked(block, seals):
+        return
+    if not any(does(step) and not block.has(step.line) for step in reading.steps):
+        said = f"this {expected.form} has no end of its own, and the control would run on behind it."
+        yield Fault(block.last_line, said)

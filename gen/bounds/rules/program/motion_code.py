@@ -1,0 +1,33 @@
+"""A host's line of bare axis words behind the dress moves as it did without the dress."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.around import Around
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.reader.reading import Reading
+
+
+@bound(
+    "host-continues",
+    scope="program",
+    intents=("dress", "prove-out"),
+    why="A line that took G1 from before would run as a rapid through the part.",
+    example="X10 stands behind the dress; it was a feed move before and is a rapid after it.",
+    helps="Write the motion code into the first line behind the dress; splice does that.",
+)
+def motion_code(reading: Reading, block: DressBlock, around: Around) -> Iterator[Fault]:
+    if around.first is None:
+        return
+    index, move = around.first
+    was, now = around.before.get("motion"), move.op
+    said = reading.last_stated("motion", index)
+    inherits = said is not None and block.has(said.line)
+    if inherits and was and not was.startswith(now):
+        yield Fault(
+            move.line,
+            f"this line has no motion code of its own; it was a {was} move before the dress and is a {now} after it.",
+        )

@@ -1,0 +1,57 @@
+"""Axes that the dress moved are brought to a place of the host before anything is ground."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.errors import listed
+from gen.base.finding import Fault
+from gen.bounds.around import Around
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.registry import bound
+from gen.reader.in_force import InForce
+from gen.shop.dress import Dress
+
+
+@bound(
+    "host-continues",
+    scope="program",
+    intents=("dress", "prove-out"),
+    why="The dress leaves them where the wheel was dressed, and the cut would begin there.",
+    example="G1 Y5 stands behind the dress while X may stand where the dress left it.",
+    helps="Go to a known place as a rapid first; splice writes the way back.",
+)
+def places(block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
+    if around.first is None:
+        return
+    plunge = dress.machine.dresser.plunge_axis
+    moved = {axis for _, move in block.moves for axis in move.axes if axis != plunge}
+    elsewhere = {axis for axis in moved if not _same_place(around.before, around.left, axis)}
+    for _, move in around.moves():
+        if not elsewhere:
+            return
+        axes = listed(sorted(elsewhere), "and")
+        stepped = elsewhere & set(move.axes) if move.frame == "incremental" else set()
+        if stepped:
+            yield Fault(
+                move.line,
+                f"{listed(sorted(stepped), 'and')} moves by a step from where the dress left it, and ends elsewhere "
+                "than without the dress; go to a known place first.",
+            )
+            return
+        if move.op != "rapid":
+            yield Fault(
+                move.line,
+                f"this moves at a feed while {axes} may stand where the dress left it; go to a known place first.",
+                certainty="unproven",
+            )
+            return
+        elsewhere -= set(move.axes)
+
+
+def _same_place(before: InForce, left: InForce, axis: str) -> bool:
+    was, now = before.axes.get(axis), left.axes.get(axis)
+    if was is None or now is None or was.at is None or now.at is None:
+        return False
+    return abs(was.at - now.at) <= TOLERANCE

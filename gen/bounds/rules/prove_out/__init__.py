@@ -1,0 +1,1 @@
+"""A prove-out: the same motion with the stick held off."""

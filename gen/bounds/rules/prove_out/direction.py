@@ -1,0 +1,29 @@
+"""In a prove-out the wheel turns the way it does in the dress."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.prove_out.held_off import held_off
+from gen.plan.step import Spindle
+from gen.shop.dress import Dress
+
+
+@bound(
+    "prove-out",
+    intents=("prove-out",),
+    why="This is where somebody looks whether the wheel turns the right way.",
+    example="A plunge is shown with the spindle ccw; this machine dresses cw.",
+    helps="Generate the prove-out again.",
+)
+def direction(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+    wanted = dress.machine.spindle.direction
+    for index, _ in held_off(block, dress, contacts):
+        told = [step for _, step in block.steps(Spindle, range(block.run.start, index))]
+        if told and told[-1].direction != wanted:
+            said = f"a plunge is shown with the spindle {told[-1].direction}; this machine dresses {wanted}."
+            yield Fault(told[-1].line, said)

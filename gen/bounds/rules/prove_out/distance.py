@@ -1,0 +1,39 @@
+"""A prove-out never touches: its deepest point stays off the envelope by clearance and tolerance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "prove-out",
+    intents=("prove-out",),
+    why="It is run with registers and datum that nobody has seen at work yet.",
+    example="The stick comes within 2 mm of the wheel; a prove-out stays 8.5 mm away.",
+    helps="Generate the prove-out again.",
+)
+def distance(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+    dresser = dress.machine.dresser
+    envelopes = 0 if dress.incremental else 1
+    wanted = float(dresser.clearance * (1 + envelopes) + dresser.stick_tolerance)
+    # an incremental slide ends where it began, at its stand-off: its last move is no plunge
+    forward = [index for index, move in block.moves if dresser.plunge_axis in move.axes] if dress.incremental else []
+    for index, move in block.moves:
+        if dresser.plunge_axis not in move.axes or index in forward[-1:]:
+            continue
+        gap = contacts.gaps[index]
+        if gap is not None and gap < wanted - TOLERANCE:
+            yield Fault(
+                move.line,
+                f"the stick comes within {units.mm(gap)} of the wheel; a prove-out stays {units.mm(wanted)} away "
+                f"({wear.here}).",
+                amount=wanted - gap,
+            )

@@ -1,0 +1,33 @@
+"""A prove-out of an incremental slide ends where it began."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "prove-out",
+    intents=("prove-out",),
+    why="The next dress counts its depth from there.",
+    example="The slide is left at 18 mm; a prove-out ends at its stand-off at 20 mm.",
+    helps="Generate the prove-out again.",
+)
+def ends_where_it_began(
+    block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units
+) -> Iterator[Fault]:
+    if not dress.incremental or dress.timed or not block.run:
+        return
+    began = wear.state.positions.get(dress.machine.dresser.plunge_axis)
+    ends = contacts.positions[block.run.stop - 1]
+    if began is None or ends is None or abs(ends - began) > TOLERANCE:
+        at = "an unknown position" if ends is None else units.mm(ends)
+        began_at = "its stand-off" if began is None else f"its stand-off at {units.mm(began)}"
+        yield Fault(block.last_line, f"the slide is left at {at}; a prove-out ends at {began_at}.")

@@ -1,0 +1,19 @@
+"""The feeds of a prove-out that stand for plunges."""
+
+from __future__ import annotations
+
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.plan.step import Move
+from gen.shop.dress import Dress
+
+
+def held_off(block: DressBlock, dress: Dress, contacts: Contacts) -> list[tuple[int, Move]]:
+    """A prove-out's feeds that stand for plunges; the last one of an incremental slide goes to the stand-off."""
+    axis, sign = dress.machine.dresser.plunge_axis, dress.machine.dresser.sign
+    feeds = [
+        (index, move)
+        for index, move in block.moves
+        if move.op == "feed" and move.axes == (axis,) and (contacts.advance(index, sign) or 0) > 0
+    ]
+    return feeds[:-1] if dress.incremental else feeds

@@ -1,0 +1,40 @@
+"""A prove-out stops to let the operator look, and only with the stick parked or at its stand-off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.wear import Wear
+from gen.plan.step import Stop
+from gen.shop.dress import Dress
+
+
+@bound(
+    "prove-out",
+    intents=("prove-out",),
+    why="Somebody looks and measures while it stands.",
+    example="M0 stands where the stick is at the envelope.",
+    helps="Generate the prove-out again.",
+)
+def stops_clear(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+    stops = list(block.steps(Stop))
+    for index, stop in stops:
+        if not _stands_clear(dress, contacts, wear, index):
+            yield Fault(stop.line, "a prove-out stops only with the stick parked, or at its stand-off.")
+    if not stops:
+        yield Fault(block.last_line, "a prove-out stops to let the operator look; this one does not.")
+
+
+def _stands_clear(dress: Dress, contacts: Contacts, wear: Wear, index: int) -> bool:
+    """Whether the plunge axis stands parked, or an incremental one where it began."""
+    dresser = dress.machine.dresser
+    if dress.timed:
+        gap = contacts.gaps[index]
+        return gap is not None and gap >= float(dresser.gap) - TOLERANCE
+    place = contacts.positions[index]
+    home = wear.state.positions.get(dresser.plunge_axis) if dress.incremental else dresser.parked
+    return place is not None and home is not None and abs(place - float(home)) <= TOLERANCE

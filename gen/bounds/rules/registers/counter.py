@@ -1,0 +1,49 @@
+"""The counter of parts starts anew after the last plunge, where the machine counts them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ControlWords, Expected
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.registers.motion import early
+from gen.bounds.rules.registers.names import in_use, writes_of
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "register-order",
+    why="A counter that is not set back asks for the next dress at once, and one set back early forgets a dress.",
+    example="The block ends without having zeroed the counter of parts.",
+    helps="Set the counter back behind the last plunge.",
+)
+def counter(
+    reading: Reading,
+    block: DressBlock,
+    dress: Dress,
+    contacts: Contacts,
+    words: ControlWords,
+    expected: Expected,
+) -> Iterator[Fault]:
+    plunges, table = contacts.plunges, dress.machine.registers
+    if not words.synchronise or not plunges or table is None or table.parts_since_dress is None:
+        return
+    if not in_use(block, dress):
+        return
+    # a block that counts the parts has the one that comes now in its count already
+    first = int(expected.counts)
+    counts = [(index, step) for index, step, name in writes_of(block, dress) if name == "parts_since_dress"]
+    for index, step in counts:
+        if step.value != first:
+            said = f"the counter of parts is set to {step.value:g}; after this dress it starts at {first}."
+            yield Fault(step.line, said)
+        elif index < plunges[-1].enters:
+            yield Fault(step.line, "the counter of parts is zeroed before the last plunge.")
+        else:
+            yield from early(reading, dress, contacts, words, index, step, "parts_since_dress")
+    if not counts:
+        yield Fault(block.last_line, "the block ends without having zeroed the counter of parts.")

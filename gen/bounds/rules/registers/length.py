@@ -1,0 +1,62 @@
+"""The stick's length is written after each retract, as long as it then is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ControlWords
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.registers.motion import early
+from gen.bounds.rules.registers.names import in_use, writes_of
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "register-order",
+    why="The next dress plunges from where that register says the stick ends.",
+    example="The stick's length is written as 145 mm; after this plunge it is 142 mm.",
+    helps="Write the length once behind each retract, less what the plunge took.",
+)
+def length(
+    reading: Reading,
+    block: DressBlock,
+    dress: Dress,
+    contacts: Contacts,
+    wear: Wear,
+    words: ControlWords,
+    units: Units,
+) -> Iterator[Fault]:
+    if not words.synchronise or not in_use(block, dress):
+        return
+    plunges = contacts.plunges
+    writes = [(index, step) for index, step, name in writes_of(block, dress) if name == "stick_length"]
+    for index, step in writes:
+        if not plunges or index < plunges[0].enters:
+            said = "the stick's length is written before the first plunge; it is as it was."
+            yield Fault(step.line, said, amount=1e9)
+            continue
+        yield from early(reading, dress, contacts, words, index, step, "stick_length")
+        left = wear.stick_length - contacts.shortened[index]
+        written = step.value * float(dress.register_unit)
+        if abs(written - left) > TOLERANCE * max(1, len(plunges)):
+            yield Fault(
+                step.line,
+                f"the stick's length is written as {units.mm(written)}; after this plunge it is {units.mm(left)} "
+                f"({wear.here}).",
+                amount=abs(written - left),
+            )
+    if dress.incremental:
+        return
+    was = 0.0
+    for place, plunge in enumerate(plunges):
+        begin = plunge.enters
+        end = plunges[place + 1].enters if place + 1 < len(plunges) else block.run.stop
+        before, was = was, contacts.shortened[end - 1]
+        if was > before + TOLERANCE and not any(begin < index < end for index, _ in writes):
+            yield Fault(plunge.last_line, "the stick's new length is not written after this plunge.")

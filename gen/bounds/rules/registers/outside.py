@@ -1,0 +1,78 @@
+"""Which register makes a state one to refuse, and what a block may do before it refuses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.plan.step import Aux, Coolant, Move, Spindle, Step, Write
+from gen.shop.dress import Dress
+
+
+@dataclass(frozen=True)
+class Outside:
+    """The register ``name`` that makes a state one to refuse; ``above``: its value is above its range."""
+
+    name: str
+    said: str
+    above: bool = False
+
+
+def outside(dress: Dress, wear: Wear, units: Units) -> Outside | None:
+    """The first register with which the block must refuse; None where all are within their limits."""
+    if wear.value("in_progress"):
+        return Outside("in_progress", "a dress was interrupted")
+    limits = dict(dress.sizes)
+    if not dress.incremental:
+        limits["stick_length"] = dress.length_range
+    for name, (low, high) in limits.items():
+        value, said = wear.value(name), name.replace("_", " ")
+        if value is None:
+            return Outside(name, f"the register for the {said} was never set")
+        if not float(low) <= value <= float(high):
+            limits_said = f"{units.mm(float(low))} to {units.mm(float(high))}"
+            return Outside(name, f"{said} {units.mm(value)} is outside {limits_said}", above=value > float(high))
+    return None
+
+
+def acts(dress: Dress, step: Step) -> bool:
+    """Whether ``step`` does more than a block may do before it refuses."""
+    match step:
+        case Move():
+            parked, axis = dress.machine.dresser.parked, dress.machine.dresser.plunge_axis
+            place = step.to.get(axis)
+            out = parked is not None and place is not None and abs(place - float(parked)) <= TOLERANCE
+            return dress.incremental or step.axes != (axis,) or not out
+        case Spindle():
+            return step.direction != "off"
+        case Coolant():
+            return step.on
+        case Aux():
+            return step.function == "feeder-on"
+        case Write():
+            return True
+    return False
+
+
+def compared_at(block: DressBlock, dress: Dress, acting: int, unset: Outside | None) -> int | None:
+    """The line most likely at fault: where the register is compared with the limit that it breaks.
+
+    A reading tells where a register was read, not what for. Blocks compare it
+    with its lower limit, then with its upper one, then use it; where a reading
+    is missing, the comparison was jumped over by the one before it.
+    """
+    number = None if unset is None else dress.register_numbers.get(unset.name)
+    if unset is None or number is None:
+        return None
+    reads = [read for read in block.reads if read.step <= acting]
+    places = [place for place, read in enumerate(reads) if read.register == number]
+    if not places:
+        return reads[-1].line if reads else None
+    if unset.name == "in_progress":
+        return reads[places[0]].line
+    if len(places) > 2:
+        return reads[places[1 if unset.above else 0]].line
+    return reads[places[0] if unset.above else max(places[0] - 1, 0)].line

@@ -1,0 +1,35 @@
+"""Registers are read only when motion has ended."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ControlWords
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.registers.motion import still_moving
+from gen.bounds.rules.registers.names import named, registers_of
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "register-order",
+    why="A control works ahead of the motion, and may read a length before the last dress has written it.",
+    example="The stick's length is read behind a move without the word that waits.",
+    helps="Put the word that waits before the read.",
+)
+def read_at_rest(
+    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords
+) -> Iterator[Fault]:
+    names = registers_of(dress)
+    late = [read for read in block.reads if read.register in names and still_moving(reading, words, read.step)]
+    # what is read behind the same motion is behind the same missing wait
+    for read in {read.step: read for read in reversed(late)}.values():
+        yield Fault(
+            read.line,
+            f"{named(read, names[read.register])} is read while motion may not have ended; "
+            "put the word that waits before it.",
+        )

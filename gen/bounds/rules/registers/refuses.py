@@ -1,0 +1,71 @@
+"""Motion is reached only from states inside the limits; every other one ends in a message that nothing passes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import takewhile
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
+from gen.bounds.registry import bound
+from gen.bounds.rules.registers.outside import acts, compared_at, outside
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.plan.step import End, Move, Refuse, Stop
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "accept-only",
+    always=True,
+    intents=("dress", "prove-out"),
+    why="A mistyped register sends the stick into the wheel, and an unset one reads 0.",
+    example="The wheel diameter of 90 mm is outside 100 to 125 mm, and yet the block goes on to dress.",
+    helps="Keep the guards as generated: motion by a jump where the value is between its limits, else message and end.",
+)
+def refuses(
+    reading: Reading, block: DressBlock, dress: Dress, wear: Wear, expected: Expected, past_stops: bool, units: Units
+) -> Iterator[Fault]:
+    if expected.accepted:
+        return
+    refusals = list(block.steps(Refuse))
+    unset = outside(dress, wear, units)
+    what = unset.said if unset else "this state is outside the limits"
+    for index in block.run:
+        step = reading.steps[index]
+        if acts(dress, step):
+            when = " when cycle start is pressed again" if refusals and refusals[0][0] < index else ""
+            at = compared_at(block, dress, index, unset) or step.line
+            yield Fault(at, f"{what}, and yet the block goes on to dress{when} ({wear.here}).")
+            return
+    yield from _behind(reading, block, dress, what)
+    if not refusals and reading.end != "refused":
+        line = reading.steps[block.run.stop - 1].line if block.run else block.first
+        yield Fault(line, f"{what}, and the block ends without a message.")
+    elif refusals and not past_stops and not _over(reading, refusals[-1][0]):
+        yield Fault(
+            refusals[-1][1].line,
+            "after this message the program goes on; it must end here, so that cycle start cannot pass.",
+        )
+
+
+def _behind(reading: Reading, block: DressBlock, dress: Dress, what: str) -> Iterator[Fault]:
+    """Nothing moves once the block was reached, be it anywhere in the program and past every stop but an end."""
+    ends = (index for index in block.run if isinstance(reading.steps[index], End))
+    last = next(ends, block.run.stop)
+    for step in takewhile(lambda step: not isinstance(step, End), reading.steps[last:]):
+        if isinstance(step, Move) and (not block.has(step.line) or acts(dress, step)):
+            yield Fault(step.line, f"{what}, and yet this moves after the block should have ended the program.")
+            return
+
+
+def _over(reading: Reading, refusal: int) -> bool:
+    """Whether nothing but the end follows the message; a stop that cycle start passes is none."""
+    rest = reading.steps[refusal + 1 :]
+    return (
+        reading.end == "refused"
+        or (bool(rest) and isinstance(rest[0], End))
+        or (reading.end == "end" and not any(isinstance(step, (Stop, Move)) for step in rest))
+    )

@@ -1,0 +1,25 @@
+"""Where the control has no word that waits for motion, no register is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ControlWords
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.registers.names import named, writes_of
+from gen.shop.dress import Dress
+
+
+@bound(
+    "register-order",
+    why="A length written ahead of the plunge is wrong if the plunge never comes.",
+    example="The stick's length is written on a control without such a word.",
+    helps="Enter the length by hand after each dress, or name the word in the control's folder.",
+)
+def waits_to_write(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
+    if not words.synchronise:
+        for _, step, name in writes_of(block, dress):
+            yield Fault(step.line, f"{named(step, name)} is written, and this control has no word that waits.")

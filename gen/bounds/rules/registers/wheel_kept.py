@@ -1,0 +1,25 @@
+"""A dress writes no wheel's size."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ControlWords
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.registers.names import named, writes_of
+from gen.shop.dress import Dress
+
+
+@bound(
+    "register-order",
+    why="Opening takes resin and hardly any diameter; the size is measured after truing and entered by hand.",
+    example="Register 501 (wheel diameter) is written.",
+    helps="Leave the wheel's register alone.",
+)
+def wheel_kept(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
+    for _, step, name in writes_of(block, dress) if words.synchronise else ():
+        if name in dress.sizes:
+            yield Fault(step.line, f"{named(step, name)} is written; a dress leaves the wheel as it is.")

@@ -1,0 +1,35 @@
+"""Wheel and stick that a block in numbers is worked out for are within the recipe."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.case import Expected
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "accept-only",
+    always=True,
+    intents=("dress", "prove-out"),
+    why="A block in numbers has no guard that would stop it.",
+    example="The wheel diameter is 130 mm; the recipe is for no more than 125 mm.",
+    helps="Name the wheel and stick that are on the machine.",
+)
+def within_recipe(dress: Dress, wear: Wear, expected: Expected, units: Units) -> Iterator[Fault]:
+    if not expected.accepted:
+        return
+    limits = {name: (float(low), float(high)) for name, (low, high) in dress.sizes.items()}
+    if not dress.incremental:
+        limits["stick_length"] = 0.0, float(dress.stick.length)  # a stick too short has a check of its own
+    for name, (low, high) in limits.items():
+        value = wear.value(name)
+        if value is not None and not low - TOLERANCE <= value <= high + TOLERANCE:
+            limit = f"no more than {units.mm(high)}" if value > high else f"no less than {units.mm(low)}"
+            said = f"the {name.replace('_', ' ')} is {units.mm(value)}; the recipe is for {limit}."
+            yield Fault(None, said, amount=max(low - value, value - high))

@@ -1,0 +1,1 @@
+"""The wheel's speed and sense, and coolant, at contact."""

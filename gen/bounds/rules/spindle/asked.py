@@ -1,0 +1,71 @@
+"""The spindle can turn at the speed that the recipe asks for with a new wheel, and holds it over the wear."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from gen.base.finding import Change
+from gen.base.measure import NOISE, Measure, Side
+from gen.bounds import changes
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import Found, bound
+from gen.bounds.rounding import RPM_ROUNDING
+from gen.bounds.rules.spindle.capped import capped, wheel_speed_at
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
+
+
+@bound(
+    "spindle-range",
+    intents=("dress", "prove-out"),
+    why="A recipe that asks for more than the spindle has would be dressed at another speed than it says.",
+    example="The recipe asks for 6500 rpm with a new wheel; the spindle does no more than 6000 rpm.",
+    helps="A wheel speed that the spindle reaches.",
+)
+def asked(dress: Dress, wear: Wear, contacts: Contacts, units: Units) -> Found:
+    low, high = (float(end) for end in dress.machine.spindle.speed)
+    for wheel in dress.wheels:
+        worn, new = (float(end) for end in wheel.size_range)
+        rpm = wheel.asked_rpm(new)
+        yield from _ends("new", rpm, low, high, RPM_ROUNDING, wheel)
+        if low - RPM_ROUNDING <= rpm <= high + RPM_ROUNDING and high <= dress.marked_rpm:
+            yield from capped(wheel, units, "the spindle does no more")
+    for plunge in contacts.plunges:
+        wheel = dress.wheels[plunge.wheel]
+        worn, new = (float(end) for end in wheel.size_range)
+        for stage, size in (("new", new), ("worn", worn)):
+            if plunge.rpm and abs(wear.size_of(wheel) - size) < NOISE:
+                yield from _ends(stage, plunge.rpm, low, high, NOISE, wheel, plunge.line)
+
+
+def _ends(
+    stage: str, rpm: float, low: float, high: float, slack: float, wheel: Wheel, line: int | None = None
+) -> Iterator[Measure]:
+    sides: tuple[tuple[Side, float, str], ...] = (("least", low, "less"), ("most", high, "more"))
+    for side, limit, word in sides:
+        yield Measure(
+            "spindle",
+            rpm,
+            limit,
+            side,
+            "rotation",
+            stage=stage,
+            slack=slack,
+            line=line,
+            said=partial(_said, rpm, limit, word, line),
+            helps=partial(_helps, wheel, limit, side),
+        )
+
+
+def _said(rpm: float, limit: float, word: str, line: int | None) -> str:
+    asks = "the recipe asks for" if line is None else "the stick meets the wheel at"
+    wheel = " with a new wheel" if line is None else ""
+    return f"{asks} {rpm:g} rpm{wheel}; the spindle does no {word} than {limit:g} rpm."
+
+
+def _helps(wheel: Wheel, limit: float, side: Side) -> Iterator[Change]:
+    speed = wheel_speed_at(wheel, float(wheel.size_range[1]), limit)
+    yield from changes.slower(wheel, speed) if side == "most" else changes.faster(wheel, speed)

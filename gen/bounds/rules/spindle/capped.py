@@ -1,0 +1,31 @@
+"""Wheel speed as the spindle makes it, and what becomes of it where a limit caps the spindle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.units import Units
+from gen.physics.contact import peripheral_speed, rotation
+from gen.shop.wheel import Wheel
+
+
+def wheel_speed_at(wheel: Wheel, size: float, rpm: float) -> float:
+    """The speed in m/s that the recipe means (at D, or the middle of a cup's rim) at ``rpm``."""
+    return peripheral_speed(wheel.nominal_diameter(size), rpm)
+
+
+def capped(wheel: Wheel, units: Units, why: str) -> Iterator[Fault]:
+    """A warning where the speed asked for is held over part of the wear only, for the reason ``why``."""
+    worn = float(wheel.size_range[0])
+    if wheel.settings.wheel_speed is None or wheel.face or wheel.asked_rpm(worn) <= wheel.rpm_cap:
+        return
+    speed = float(wheel.settings.wheel_speed)
+    below = rotation(speed, wheel.rpm_cap)  # D = 60000 v / (π n), the same formula with n in place of D
+    yield Fault(
+        None,
+        f"below a wheel of {units.mm(below)} the spindle is held at {wheel.rpm_cap} rpm, as {why}; "
+        f"{units.speed(speed)} falls to {units.speed(wheel_speed_at(wheel, worn, wheel.rpm_cap))} on the worn wheel, "
+        "and the feed with it.",
+        severity="warning",
+    )

@@ -1,0 +1,44 @@
+"""Where the recipe wants coolant it flows before contact, for the whole coolant_wait."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.base.quantities import show
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.spindle.waits import waited
+from gen.plan.step import Coolant
+from gen.shop.dress import Dress
+
+
+@bound(
+    "coolant",
+    why="Dry contact heats the resin before the coolant has come through the pipe.",
+    example="The program waits 0.5 s for the coolant before the stick meets the wheel; coolant_wait is 2 s.",
+    helps="Switch the coolant on earlier, or dwell longer behind it.",
+)
+def coolant_flows(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+    if not dress.settings.coolant:
+        return
+    needed = float(dress.machine.dresser.coolant_wait)
+    for plunge in contacts.plunges:
+        told = list(block.steps(Coolant, range(block.run.start, plunge.enters)))
+        if not told:
+            yield Fault(plunge.line, "the stick meets the wheel, and nothing in the block has switched the coolant on.")
+            continue
+        if not told[-1][1].on:
+            yield Fault(told[-1][1].line, "the coolant is switched off here, and then the stick meets the wheel.")
+            continue
+        while len(told) > 1 and told[-2][1].on:
+            told.pop()
+        got = waited(block, told[-1][0], plunge.enters)
+        if got < needed - 1e-6:
+            yield Fault(
+                told[-1][1].line,
+                f"the program waits {show(got, 'time')} for the coolant before the stick meets the wheel; "
+                f"coolant_wait is {show(needed, 'time')}.",
+                amount=needed - got,
+            )

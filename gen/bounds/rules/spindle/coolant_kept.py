@@ -1,0 +1,28 @@
+"""Coolant is not switched off until the stick is clear."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.plan.step import Coolant
+from gen.shop.dress import Dress
+
+
+@bound(
+    "coolant",
+    why="The last of a plunge is as hot as its beginning.",
+    example="M9 stands between the plunge and the retract.",
+    helps="Draw the stick back first.",
+)
+def coolant_kept(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+    if not dress.settings.coolant:
+        return
+    for plunge in contacts.plunges:
+        end = block.run.stop if plunge.leaves is None else plunge.leaves
+        for _, step in block.steps(Coolant, range(plunge.enters, end)):
+            if not step.on:
+                yield Fault(step.line, "the coolant is switched off while the stick is in contact; draw it back first.")

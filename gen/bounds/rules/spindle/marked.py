@@ -1,0 +1,40 @@
+"""The wheel never turns faster than marked: its marked rpm, and its marked speed at the diameter it had when new."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+
+from gen.base.measure import NOISE, Measure
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import Found, bound
+from gen.bounds.wear import Wear
+from gen.plan.step import Spindle
+from gen.shop.dress import Dress
+
+
+@bound(
+    "wheel-speed",
+    intents=("dress", "prove-out"),
+    why="Above its marking a wheel may burst. The limit is never relaxed for a worn wheel.",
+    example="The wheel would turn at 9700 rpm; its marking allows 9625 rpm, new or worn.",
+    helps="A lower wheel speed.",
+)
+def marked(block: DressBlock, dress: Dress, wear: Wear) -> Found:
+    for _, step in block.steps(Spindle):
+        if step.direction != "off":
+            yield Measure(
+                "marking",
+                step.rpm,
+                math.floor(dress.marked_rpm + NOISE),
+                "most",
+                "rotation",
+                slack=dress.marked_rpm + NOISE - math.floor(dress.marked_rpm + NOISE),
+                line=step.line,
+                said=partial(_said, dress, step.rpm),
+            )
+
+
+def _said(dress: Dress, rpm: float) -> str:
+    allowed = math.floor(dress.marked_rpm + NOISE)
+    return f"the wheel would turn at {rpm:g} rpm; its marking allows {allowed} rpm, new or worn."

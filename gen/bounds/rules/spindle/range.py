@@ -1,0 +1,29 @@
+"""The spindle is told no speed that it cannot turn at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.plan.step import Spindle
+from gen.shop.machine import Machine
+
+
+@bound(
+    "spindle-range",
+    intents=("dress", "prove-out"),
+    why="A spindle that is asked for more or less turns at some other speed, or stops with an alarm.",
+    example="The spindle is told to turn at 6500 rpm; it can do 500 to 6000 rpm.",
+    helps="A wheel speed that the spindle reaches with this wheel.",
+)
+def spindle_range(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+    low, high = (float(end) for end in machine.spindle.speed)
+    for _, step in block.steps(Spindle):
+        if step.direction != "off" and not low <= step.rpm <= high:
+            yield Fault(
+                step.line,
+                f"the spindle is told to turn at {step.rpm:g} rpm; it can do {low:g} to {high:g} rpm.",
+                amount=max(low / max(step.rpm, 1.0), step.rpm / high),
+            )

@@ -1,0 +1,48 @@
+"""No contact unless the wheel turns the right way, at the dress speed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.bounds.wear import Wear
+from gen.plan.step import Spindle
+from gen.shop.dress import Dress
+
+ROUNDING = 1.0
+"""rpm: the speed is rounded, or rounded down, to whole rpm."""
+
+
+@bound(
+    "spindle-running",
+    why="Against a wheel that stands or turns backwards the stick is pushed out of its seat or breaks.",
+    example="The spindle turns ccw; this machine dresses cw.",
+    helps="Start the spindle in the machine's direction, at the speed of the dress, before the plunge.",
+)
+def turning(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+    direction = dress.machine.spindle.direction
+    for plunge in contacts.plunges:
+        wheel = dress.wheels[plunge.wheel]
+        wanted = wheel.rpm(wear.size_of(wheel))
+        told = [step for _, step in block.steps(Spindle, range(block.run.start, plunge.enters))]
+        if not told:
+            yield Fault(plunge.line, "the stick meets the wheel, and nothing in the block has started the spindle.")
+            continue
+        step = told[-1]
+        if step.direction == "off":
+            yield Fault(step.line, "the spindle is stopped here, and then the stick meets the wheel.")
+        elif step.direction != direction:
+            yield Fault(
+                step.line,
+                f"the spindle turns {step.direction}; this machine dresses {direction}, the way that pushes "
+                "the stick into its seat.",
+            )
+        elif abs(step.rpm - wanted) > ROUNDING:
+            yield Fault(
+                step.line,
+                f"the spindle is told to turn at {step.rpm:g} rpm; the dress wants {wanted:g} rpm ({wear.here}).",
+                amount=abs(step.rpm - wanted),
+            )

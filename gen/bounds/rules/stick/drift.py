@@ -1,0 +1,37 @@
+"""An inclined stick covers the wheel's whole width however far the wheel has worn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.contacts import TOLERANCE
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "side-drift",
+    why="An inclined stick meets a worn wheel aside of where it met the new one, and the rest is never opened.",
+    example="At 45 degrees a wheel worn by 12.5 mm in radius is met 12.5 mm aside, and 2.5 mm of it stays closed.",
+    helps="dresser.recentre in the machine file, a wider stick, or a wheel that wears less.",
+)
+def drift(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+    wheel, across = dress.first, dress.machine.dresser.lateral_axis
+    if wheel.recentre_sign:
+        return  # where it stands at each plunge is approach-path's
+    size = wear.size_of(wheel)
+    aside = wheel.drift(size)
+    bare = aside - max(0.0, wheel.slack)
+    if aside > TOLERANCE and bare > TOLERANCE:
+        covered = "no axis can follow it" if across is None else "no axis follows it"
+        follow = "" if across is None else "name dresser.recentre in the machine file, or "
+        yield Fault(
+            None,
+            f"at an inclination the stick meets a wheel of {units.mm(size)} {units.mm(aside)} aside of where it met "
+            f"the new one, and {covered}: {units.mm(bare)} of the wheel's width is never opened; {follow}use a wider "
+            "stick or a wheel that wears less.",
+            amount=bare,
+        )

@@ -1,0 +1,40 @@
+"""A new stick is long enough for one dress."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from gen.base.measure import Measure
+from gen.bounds.registry import Found, bound
+from gen.bounds.rules.stick.least import least_said, longer_left
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "stick-length",
+    why="A stick that is too short for its first dress is refused by the guards whatever its register says.",
+    example="A new stick of 40 mm less 24 mm a dress leaves 16 mm; min_stick is 30 mm.",
+    helps="Fewer or smaller plunges, or longer sticks.",
+)
+def first_dress(dress: Dress, wear: Wear, units: Units) -> Found:
+    length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
+    remains = length - max(1, dress.dresses_per_stick) * taken
+    yield Measure(
+        "stick-left",
+        float(remains),
+        float(least),
+        "least",
+        "length",
+        said=partial(_said, dress, units),
+        helps=partial(longer_left, dress, least - (length - taken)),
+    )
+
+
+def _said(dress: Dress, units: Units) -> str:
+    length, taken = dress.stick.length, dress.stick_per_dress
+    return (
+        f"a new stick of {units.mm(float(length))} less {units.mm(float(taken))} a dress leaves "
+        f"{units.mm(float(length - taken))}; {least_said(dress, units)}."
+    )

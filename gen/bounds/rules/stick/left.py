@@ -1,0 +1,42 @@
+"""After the last plunge the stick is at least min_stick long, and the jaw keeps its clearance."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from functools import partial
+
+from gen.base.measure import Measure
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import Found, bound
+from gen.bounds.rules.stick.least import least_said, longer_left
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "stick-length",
+    why="A stick that is too short comes out of its clamp, or the jaw meets the wheel.",
+    example="26 mm of the stick would be left; min_stick is 30 mm.",
+    helps="Fewer or smaller plunges, or longer sticks.",
+)
+def left(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+    if not contacts.plunges:
+        return
+    remains, least = wear.stick_length - contacts.cut[block.run.stop - 1], float(dress.shortest_left)
+    yield Measure(
+        "stick-left",
+        remains,
+        least,
+        "least",
+        "length",
+        slack=TOLERANCE,
+        line=contacts.plunges[-1].last_line,
+        said=partial(_said, dress, wear, units, remains),
+        helps=partial(longer_left, dress, Decimal(repr(least - remains))),
+    )
+
+
+def _said(dress: Dress, wear: Wear, units: Units, remains: float) -> str:
+    return f"{units.mm(remains)} of the stick would be left; {least_said(dress, units)} ({wear.here})."

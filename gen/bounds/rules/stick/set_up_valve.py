@@ -1,0 +1,39 @@
+"""A new stick lasts for the dresses of one set-up of a timed feeder, whose valve may run fast."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds import changes
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "stick-length",
+    why="At the fast end of its valve a feeder takes more stick than planned, and no program can tell.",
+    example="With the valve at its fast end 10 dresses take up to 66 mm of stick; a new one has 60 mm to give.",
+    helps="Fewer dresses_per_set_up, fewer plunges, or longer sticks.",
+)
+def set_up_valve(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+    if not dress.timed or dress.stick.length - dress.stick_per_dress < dress.shortest_left:
+        return
+    taken, possible = dress.stick_per_set_up, dress.stick.length - dress.shortest_left
+    if taken <= possible:
+        return
+    dresses = dress.machine.dresser.dresses_per_set_up or 1
+    said = f"{dresses} dresses between two set-ups take" if dresses > 1 else "a dress takes"
+    yield Fault(
+        None,
+        f"with the valve at its fast end {said} up to {units.mm(float(taken))} of stick; a new one has "
+        f"{units.mm(float(possible))} to give.",
+        (
+            *(changes.set_ups(int(dresses * possible / taken)) if dresses > 1 else ()),
+            *changes.plunges(dress, math.floor(dress.settings.plunges * possible / taken)),
+            *changes.new_stick(dress, dress.shortest_left + taken, "up"),
+        ),
+    )

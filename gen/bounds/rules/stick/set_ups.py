@@ -1,0 +1,36 @@
+"""A new stick lasts for the dresses between two set-ups of an incremental slide."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds import changes
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "stick-length",
+    why="Such a slide goes on from where it stands and cannot tell how long the stick is.",
+    example="10 dresses between two set-ups take 60 mm of stick; a new one lasts for 8.",
+    helps="Fewer dresses_per_set_up, or a smaller plunge.",
+)
+def set_ups(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+    length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
+    dresses = dress.machine.dresser.dresses_per_set_up
+    if dress.timed or not dress.incremental or dresses is None or length - taken < least:
+        return
+    possible = int((length - least) / taken)
+    if dresses > possible:
+        yield Fault(
+            None,
+            f"{dresses} dresses between two set-ups take {units.mm(float(taken * dresses))} of stick; a new one of "
+            f"{units.mm(float(length))} lasts for {possible}, and the slide cannot tell.",
+            (
+                *changes.set_ups(possible),
+                *changes.plunge(dress, dress.settings.plunge * (length - least) / (taken * dresses)),
+            ),
+        )

@@ -1,0 +1,34 @@
+"""A stick that nothing guides does not stand out more than six times its height.
+
+Six is a judgement without a source: a stick so slender may break or chatter, which depends on force and clamp."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+SLENDER = 6
+"""Times the stick's height that it may stand out unguided before a warning."""
+
+
+@bound(
+    "overhang",
+    why="A slender stick may chatter or break; how slender, depends on force and clamp.",
+    example="A new stick of 10 x 10 mm stands 120 mm out of its clamp, and nothing guides it.",
+    helps="Look for chatter; give max_overhang or guided in the machine file. It is a warning only.",
+)
+def slender(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+    dresser, out, height = dress.machine.dresser, float(dress.overhang), dress.first.geometry.stick_height
+    if dresser.max_overhang is None and not dresser.guided and out > SLENDER * height:
+        yield Fault(
+            None,
+            f"a new stick stands {units.mm(out)} out of its clamp, more than {SLENDER} times its height of "
+            f"{units.mm(height)}, and nothing guides it (a judgement, not a limit of the dresser); "
+            "look for chatter, or give max_overhang or guided in the machine file.",
+            severity="warning",
+        )

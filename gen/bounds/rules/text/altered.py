@@ -1,0 +1,29 @@
+"""The body of a generated block is what was generated: it still has the digest that its heading states."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.case import Seal
+from gen.bounds.registry import bound
+
+
+@bound(
+    "altered",
+    scope="program",
+    always=True,
+    intents=("dress", "prove-out", "idle"),
+    why="What was proven is the text that was generated; a change by hand was never looked at.",
+    example="The heading states digest 3F0A, and the body has digest 91C2 since its feed was edited.",
+    helps="Put the change into the recipe and generate again, or have the change looked at.",
+)
+def altered(seals: tuple[Seal, ...]) -> Iterator[Fault]:
+    for seal in seals:
+        if seal.stated != seal.computed:
+            yield Fault(
+                seal.line,
+                f"block {seal.number} was changed since it was generated (digest {seal.computed}, stated "
+                f"{seal.stated}); generate it again, or have the change looked at.",
+                certainty="changed",
+            )

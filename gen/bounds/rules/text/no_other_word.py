@@ -1,0 +1,25 @@
+"""A dress switches nothing but what it needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ControlWords
+from gen.bounds.registry import bound
+from gen.plan.step import Aux
+from gen.shop.dress import Dress
+
+
+@bound(
+    "nothing-else",
+    intents=("dress", "prove-out", "idle"),
+    why="A clamp, a door or a probe that is switched in the middle of a dress is no part of what was proven.",
+    example="M64 P3 stands in the block.",
+    helps="Take the word out of the block; switch it before or after the dress.",
+)
+def no_other_word(block: DressBlock, dress: Dress, words: ControlWords) -> Iterator[Fault]:
+    for _, word in block.steps(Aux):
+        if not word.function and word.code != words.mist:
+            yield Fault(word.line, f"{word.code} has no place in a dress; take it out of the block.")

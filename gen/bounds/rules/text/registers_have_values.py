@@ -1,0 +1,30 @@
+"""A dress reads no register that nobody has given a value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "nothing-else",
+    intents=("dress", "prove-out", "idle"),
+    why="A register outside the machine file holds whatever was left in it, and so decides by chance.",
+    example="The plunge ends at #520, and neither program nor machine file gives #520 a value.",
+    helps="Use a register of the machine file, or give the register its value in the block.",
+)
+def registers_have_values(reading: Reading, block: DressBlock, dress: Dress) -> Iterator[Fault]:
+    own = set(dress.register_numbers.values())
+    for read in block.reads:
+        if read.register in reading.unset and read.register not in own:
+            yield Fault(
+                read.line,
+                f"register {read.register} is read here, and nothing has given it a value; what the block does "
+                "hangs on whatever was left in it.",
+                certainty="unproven",
+            )

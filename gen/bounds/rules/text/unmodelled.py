@@ -1,0 +1,48 @@
+"""What the reader knows but does not work out (compensation, canned cycles) is named where it acts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
+from gen.bounds.registry import bound
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "unmodelled",
+    scope="program",
+    always=True,
+    intents=("dress", "prove-out", "idle"),
+    why="Inside such a span the positions are not those that were read, so nothing is proven there.",
+    example="G41 is in force when the block begins, and the block does not cancel it.",
+    helps="End the cycle or compensation before the dress; a generated block cancels them by itself.",
+)
+def unmodelled(reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected) -> Iterator[Fault]:
+    for first, last, what in reading.unmodelled:
+        span = "" if last == first else f" up to line {last}"
+        inside = first <= block.last and last >= block.first and dress is not None
+        inside = inside and not _over_before(block, first, last)
+        inside = inside and not _begins_after(block, expected, first, what)
+        yield Fault(
+            first,
+            f"{what}; what it does here{span} is not worked out.",
+            severity="error" if inside else "warning",
+            certainty="unproven",
+        )
+
+
+def _over_before(block: DressBlock, first: int, last: int) -> bool:
+    """Whether what began before the block is switched off in it before anything moves, as a spliced block does."""
+    begins = next((move.line for _, move in block.moves), None)
+    return first < block.first and begins is not None and last < begins
+
+
+def _begins_after(block: DressBlock, expected: Expected, first: int, what: str) -> bool:
+    """Whether what begins behind the block's last move is what the block is to leave on."""
+    ends = max((move.line for _, move in block.moves), default=block.last)
+    kept = [group for group, meaning in (expected.leaves or {}).items() if meaning not in ("off", "")]
+    return first > ends and any(f"({group.replace('_', ' ')})" in what for group in kept)

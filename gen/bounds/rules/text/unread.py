@@ -1,0 +1,34 @@
+"""Every word of the program is one that the control is known to have, and the program is read to its end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.registry import bound
+from gen.reader.reading import UNFINISHED, Reading
+
+
+@bound(
+    "unread",
+    scope="program",
+    always=True,
+    intents=("dress", "prove-out", "idle"),
+    why="Nobody can say where the stick is after a word that nobody understands.",
+    example="G999 stands in the block.",
+    helps="Take the word out, or name it in the control's folder or under known in the machine file's [host].",
+)
+def unread(reading: Reading, block: DressBlock, past_stops: bool) -> Iterator[Fault]:
+    if past_stops:
+        # going round a repeated stop exhausts any budget, as it should
+        return
+    for entry in reading.unread:
+        inside = block.has(entry.line) or reading.end in UNFINISHED
+        text = f'"{entry.text.strip()}": ' if entry.text.strip() else ""
+        yield Fault(
+            entry.line,
+            f"{text}{entry.why}.",
+            severity="error" if inside else "warning",
+            certainty="unproven",
+        )

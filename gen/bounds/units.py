@@ -1,0 +1,36 @@
+"""Quantities in the units of a shop, as findings say them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gen.base.quantities import System, show
+from gen.plan.step import ROTARY
+
+
+@dataclass(frozen=True)
+class Units:
+    """Words for lengths in mm, feeds in mm/min, removal in mm³/min and speeds in m/s, in the shop's ``system``."""
+
+    system: System
+
+    def mm(self, value: float) -> str:
+        return show(value, "length", self.system)
+
+    def feed(self, value: float) -> str:
+        return show(value, "feed", self.system)
+
+    def removal(self, value: float) -> str:
+        return show(value, "removal", self.system)
+
+    def speed(self, value: float) -> str:
+        return show(value, "peripheral", self.system)
+
+    def place(self, axis: str, value: float) -> str:
+        """A position of ``axis``: degrees where it turns, else a length."""
+        return show(value, "angle") if axis in ROTARY else self.mm(value)
+
+
+def times(count: int) -> str:
+    """How often, in words."""
+    return {0: "never", 1: "once", 2: "twice"}.get(count, f"{count} times")

@@ -1,0 +1,22 @@
+"""``rules``: what each bound holds, why, what breaks it and what helps."""
+
+from __future__ import annotations
+
+import click
+
+from gen.cli.options import as_json_option
+from gen.cli.shared import HOLDS, plainly
+
+
+@click.command()
+@click.argument("rule", metavar="[ID]", required=False)
+@as_json_option
+@plainly
+def rules(rule: str | None, as_document: bool) -> int:
+    """Every rule that a program is held to, or the one named ID: what it holds, why, an example, and what helps."""
+    from gen.jobs.report import as_json
+    from gen.jobs.rules import as_objects, as_text, chosen
+
+    found = chosen(rule)
+    click.echo(as_json({"rules": as_objects(found)}) if as_document else as_text(found, whole=rule is not None))
+    return HOLDS

@@ -1,0 +1,73 @@
+"""The rules as the checks themselves describe them, for reading and as data."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import Any
+
+from gen.base.errors import DressblockError, nearest, said
+from gen.bounds import RULES, Check, Rule
+
+WIDTH = 100
+
+_SCOPES = {"block": "the dress block", "program": "the whole program"}
+_NEEDS = {"machine": "the machine", "recipe": "the recipe", "states": "a state of wheel and stick"}
+
+
+def chosen(id: str | None) -> list[Rule]:
+    """The rule ``id``, or all of them; :class:`DressblockError` if there is none of that name."""
+    if id is None:
+        return list(RULES.values())
+    if id not in RULES:
+        near = nearest(id, RULES)
+        meant = f" Did you mean {near}?" if near else ""
+        raise DressblockError(f"there is no rule {said(id)}.{meant} dressblock rules lists them all.")
+    return [RULES[id]]
+
+
+def as_objects(rules: Sequence[Rule]) -> list[dict[str, Any]]:
+    """``rules`` as JSON objects; what several checks of a rule say stands in ``checks`` one by one."""
+    return [
+        {
+            "id": rule.id,
+            **{name: " ".join(getattr(check, name) for check in rule.checks) for name in _TEXTS},
+            "scope": rule.scope,
+            "needs": sorted(rule.needs),
+            "checks": [{name: getattr(check, name) for name in _TEXTS} for check in rule.checks],
+        }
+        for rule in rules
+    ]
+
+
+_TEXTS = ("holds", "why", "example", "helps")
+
+
+def as_text(rules: Sequence[Rule], *, whole: bool) -> str:
+    """``rules`` for reading: what each holds, and where they are to be told ``whole`` the rest as well."""
+    if not whole:
+        width = max(len(rule.id) for rule in rules) + 2
+        return "\n".join(
+            textwrap.fill(check.holds, WIDTH, initial_indent=first, subsequent_indent=" " * width)
+            for rule in rules
+            for check, first in zip(rule.checks, _margins(rule, width), strict=True)
+        )
+    return "\n\n".join(_described(rule) for rule in rules)
+
+
+def _margins(rule: Rule, width: int) -> list[str]:
+    return [rule.id.ljust(width), *([" " * width] * (len(rule.checks) - 1))]
+
+
+def _described(rule: Rule) -> str:
+    needs = ", ".join(words for name, words in _NEEDS.items() if name in rule.needs) or "nothing beside the program"
+    head = f"{rule.id}\n  looks at {_SCOPES[rule.scope]}; needs {needs}"
+    return "\n\n".join([head, *(_one(check) for check in rule.checks)])
+
+
+def _one(check: Check) -> str:
+    parts = (("holds", check.holds), ("why", check.why), ("example", check.example), ("helps", check.helps))
+    return "\n".join(
+        textwrap.fill(text, WIDTH, initial_indent=f"  {name.ljust(9)}", subsequent_indent=" " * 11)
+        for name, text in parts
+    )
