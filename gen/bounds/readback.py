@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError
+from gen.base.lines import lines_of
 from gen.bounds.states import idle_states, overdue_states, refused_states, unique, when_due
 from gen.control.dialect import cancelled
 from gen.control.draft import spell
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from gen.control.dialect import Dialect
     from gen.control.draft import Program
     from gen.plan.node import State
-    from gen.reader import Lowered, ReadState
+    from gen.reader import Lowered, ReadState, Switches
 
 EXPRESSION_TOLERANCE = 1e-6
 """How far a number worked out by an expression may differ between plan and reading, in its own unit."""
@@ -39,7 +40,7 @@ def cases(program: Program) -> Iterator[Case]:
 
 
 def read_cases(
-    program: Program, *, agree: bool = False, block_delete: bool = False, span: tuple[int, int] | None = None
+    program: Program, *, agree: bool = False, block_delete: Switches = False, span: tuple[int, int] | None = None
 ) -> Iterator[Case]:
     """A register program at every state: those with which it must run, and those it must refuse.
 
@@ -52,7 +53,7 @@ def read_cases(
         code = lowered if code is None else code
         return case_of(program, code, state, text=program.text, marks=marks, block_delete=block_delete, **more)
 
-    marks = list(blocks(program.text.splitlines()))
+    marks = list(blocks(lines_of(program.text)))
     lowered = lower(program.text, program.dialect.control)
     first, last = _extent(program.text, marks) if span is None else span
     short = thinned(lowered, first, last)
@@ -84,7 +85,7 @@ def case_of(
     accepted: bool = True,
     past_stops: bool = False,
     agree: bool = False,
-    block_delete: bool = False,
+    block_delete: Switches = False,
 ) -> Case:
     """One reading of the program, with what the bounds hold it against.
 
@@ -100,7 +101,7 @@ def case_of(
     reading = run(lowered, start, registers=registers, past_stops=past_stops)
     if agree:
         _must_agree(program, state, reading.steps)
-    marks = list(blocks(text.splitlines())) if marks is None else marks
+    marks = list(blocks(lines_of(text))) if marks is None else marks
     first, last = _extent(text, marks)
     return Case(
         reading=reading,
@@ -132,7 +133,7 @@ def control_words(dialect: Dialect) -> ControlWords:
 
 def _extent(text: str, marks: list[Block]) -> tuple[int, int]:
     """The lines of the first dress between marks, or of the whole text."""
-    return (marks[0].first, marks[0].last) if marks else (1, len(text.splitlines()))
+    return (marks[0].first, marks[0].last) if marks else (1, len(lines_of(text)))
 
 
 def _must_agree(program: Program, state: State, read: Iterable[Step]) -> None:

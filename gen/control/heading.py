@@ -19,6 +19,7 @@ PROVE_OUT = "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS"
 AFTER_TRUING = "FIRST OPENING AFTER TRUING"
 
 _NAME = re.compile(r"^(MACHINE|RECIPE|FORM) (\S+)$", re.IGNORECASE)
+_SIGNS = re.compile(r"^\W+|\W+$")
 _FORMS: dict[str, Form] = {"program": "program", "block": "block", "subprogram": "subprogram"}
 _VALUE = re.compile(
     r"^RIGHT ONLY FOR (WHEEL DIAMETER(?: [1-9])?|WHEEL GAUGE|STICK LENGTH|SLIDE POSITION) (-?[\d.]+) (MM|IN)$",
@@ -56,22 +57,27 @@ class Heading:
 
 def is_reserved(line: str) -> bool:
     """Whether :func:`read_heading` would take ``line`` for something that it looks for."""
-    text = line.strip()
+    text = _SIGNS.sub("", line)
     return bool(_NAME.match(text) or _VALUE.match(text)) or text.upper() in (PROVE_OUT, AFTER_TRUING)
 
 
-def read_heading(comments: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:
-    """The heading among ``comments`` (line, text) of lines ``first`` to ``last``; None if there is none."""
+def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:
+    """The heading among the ``numbered`` lines from ``first`` to ``last``; None if there is none.
+
+    Which control a program is for follows from its heading, so that whatever
+    signs enclose its comments are taken off.
+    """
     names: dict[str, str] = {}
     said: set[str] = set()
     state: dict[str, Decimal] = {}
-    for line, text in comments:
+    for line, text in numbered:
         if not first <= line <= last:
             continue
-        said.add(text.strip().upper())
-        if match := _NAME.match(text.strip()):
+        bare = _SIGNS.sub("", text)
+        said.add(bare.upper())
+        if match := _NAME.match(bare):
             names.setdefault(match[1].lower(), match[2])
-        elif match := _VALUE.match(text.strip()):
+        elif match := _VALUE.match(bare):
             try:
                 state[match[1].lower().replace(" ", "_")] = parse(f"{match[2]} {match[3].lower()}", "length")
             except QuantityError:

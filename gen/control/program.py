@@ -8,11 +8,11 @@ from functools import lru_cache
 from textwrap import wrap
 
 from gen.control.dialect import Dialect
+from gen.control.model import Control
 from gen.control.render import clean, comment
 from gen.control.seal import Kind, begin_mark, digest, end_mark, unmarked
 from gen.dressers import Form
 
-_LEADS = re.compile(r"[NO%/:]", re.IGNORECASE)
 _NUMBER = re.compile(r"N(\d+)", re.IGNORECASE)
 
 
@@ -55,8 +55,7 @@ def sealed(inside: Sequence[str], *, kind: Kind, number: int, dialect: Dialect, 
     control, words = dialect.control, dialect.words
     lines = list(inside)
     if dialect.number_step:
-        openings = [opening for opening, _ in control.lexis.comments]
-        lines = list(_numbered(lines, dialect.number_step, openings, taken))
+        lines = list(_numbered(lines, dialect.number_step, _leads(control), taken))
     return [
         comment(begin_mark(kind, number, digest(lines)), control, words),
         *lines,
@@ -64,7 +63,15 @@ def sealed(inside: Sequence[str], *, kind: Kind, number: int, dialect: Dialect, 
     ]
 
 
-def _numbered(lines: Sequence[str], step: int, comments: Sequence[str], others: Iterable[int]) -> Iterator[str]:
+def _leads(control: Control) -> tuple[str, ...]:
+    """What a line begins with that can have no sequence number before it."""
+    lexis, flow = control.lexis, control.flow
+    structured = "" if flow.o_words is None else flow.o_words.letter
+    marks = ("N", lexis.tape_mark, lexis.block_delete, structured, *flow.program_letters)
+    return tuple(filter(None, (*marks, *(opening for opening, _ in lexis.comments))))
+
+
+def _numbered(lines: Sequence[str], step: int, leads: tuple[str, ...], others: Iterable[int]) -> Iterator[str]:
     """``lines`` with sequence numbers, but where a line begins with a number, a comment or a mark of its own.
 
     A number that is a line's own already, or one of ``others``, is left out: a jump might go to it.
@@ -72,7 +79,7 @@ def _numbered(lines: Sequence[str], step: int, comments: Sequence[str], others: 
     taken = {int(found[1]) for line in lines if (found := _NUMBER.match(line))} | set(others)
     count = step
     for line in lines:
-        if _LEADS.match(line) or line.startswith(tuple(comments)):
+        if line.upper().startswith(leads):
             yield line
             continue
         while count in taken:

@@ -64,7 +64,7 @@ def unmarked(text: str) -> str:
 
 def digest(lines: Iterable[str]) -> str:
     """The first 16 hexadecimal digits of the SHA-256 of ``lines``, sequence numbers and line ends aside."""
-    bare = (line.strip() for line in lines)
+    bare = (line.strip(" \t\r\n") for line in lines)
     # a number alone is the target of a jump and counts
     text = "\n".join(_SEQUENCE_NUMBER.sub("", line) or line for line in bare if line)
     return hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()[:16].upper()

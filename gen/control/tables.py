@@ -202,6 +202,8 @@ class Jumps(Part):
         "beginning, two letters at least (and then to an N-number as well, if N stands before it).",
     )
 
+    label_end: str = Field(":", min_length=1, description="What ends a label where it stands.")
+
     @property
     def words(self) -> list[str]:
         """Every jump word."""
@@ -236,3 +238,9 @@ class Flow(Part):
     program_letter: str = Field(
         "", description='What stands before a program number, such as "O"; empty: programs are files with names.'
     )
+    also_program_letter: str = Field(":", description="What is read in its place, and not written; empty: nothing.")
+
+    @property
+    def program_letters(self) -> tuple[str, ...]:
+        """Whatever may stand before a program number."""
+        return tuple(filter(None, (self.program_letter, self.also_program_letter))) if self.program_letter else ()

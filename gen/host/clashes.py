@@ -12,8 +12,6 @@ from gen.host.said import broken, unproven
 from gen.reader.lexis import Lexer
 from gen.shop.dress import Dress
 
-_O_WORD = re.compile(r"O([0-9]+)")
-
 
 def numbers_in(lines: Sequence[str], control: Control) -> frozenset[int]:
     """The line numbers of a program."""
@@ -42,14 +40,15 @@ def clashes(
 def _targets(lines: Sequence[str], control: Control) -> Iterator[tuple[int, str]]:
     """What a jump could lead to, by line: numbers and names of lines where there are jumps, and O words."""
     lexer, flow = Lexer(control), control.flow
+    letter = "" if flow.o_words is None else flow.o_words.letter
     for line, text in enumerate(lines, 1):
         source = lexer.source(line, text)
         if flow.jumps is not None and source.label is not None:
             yield line, f"N{source.label}"
         if source.name:
             yield line, f"{source.name}:"
-        if flow.o_words is not None and (found := _O_WORD.match(source.code)):
-            yield line, f"O{found[1]}"
+        if letter and (found := re.match(rf"{re.escape(letter)}([0-9]+)", source.code)):
+            yield line, f"{letter}{found[1]}"
 
 
 def _variables(place: Place, control: Control, dress: Dress) -> Iterator[Finding]:
@@ -60,7 +59,7 @@ def _variables(place: Place, control: Control, dress: Dress) -> Iterator[Finding
     sigil = re.escape(rules.sigil)
     named, computed = (
         re.compile(rf"(?<![A-Z]){sigil}([0-9]{{1,9}})(?![0-9])"),
-        re.compile(rf"(?<![A-Z]){sigil}[\[({sigil}]"),
+        re.compile(rf"(?<![A-Z]){sigil}(?:{re.escape(rules.brackets[0])}|{sigil})"),
     )
     lexer = Lexer(control)
     for line, text in enumerate(place.bare.bare, 1):

@@ -161,12 +161,10 @@ class Point:
             None,
         )
 
-    @cached_property
-    def deletable(self) -> bool:
-        """Whether a line of the program may be left out by the block-delete switch."""
-        mark = self.control.lexis.block_delete
-        lexer = Lexer(self.control)
-        return bool(mark) and any(mark in text and lexer.source(1, text).deletable for text in self.text.bare)
+    @property
+    def delete_settings(self) -> list[frozenset[int]]:
+        """Every combination of the block-delete switches that lines of the program depend on, all off first."""
+        return self.lowered.delete_settings
 
 
 def _constant(item: GoTo) -> int | str | None:
@@ -178,7 +176,9 @@ def _constant(item: GoTo) -> int | str | None:
 def words_of(control: Control, line: str) -> dict[str, str]:
     """Each letter of a line with the plain number behind it, as written; a letter with anything else is left out."""
     code = Lexer(control).source(1, line).code
-    found = re.findall(r"(?<![A-Z])([A-Z])=?([-+]?(?:\d+\.?\d*|\.\d+))(?![\d.\[(#*/+-])", code)
+    rules = control.variables
+    more = "" if rules is None else re.escape(rules.sigil + rules.brackets[0])
+    found = re.findall(rf"(?<![A-Z])([A-Z])=?([-+]?(?:\d+\.?\d*|\.\d+))(?![\d.*/+{more}-])", code)
     return dict(reversed(found))
 
 

@@ -47,7 +47,7 @@ class Proof:
             return
         point, steps = self.point, self.reading.steps
         visit = point.visits[0]
-        parted = differences(point.reading.steps[:visit], steps[: span.start])
+        parted = differences(point.reading.steps[:visit], steps[: span.start], one_past=True)
         if parted:
             yield self._changed(f"what comes before the dress reads otherwise with it: {parted[0]}.")
             return

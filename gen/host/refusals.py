@@ -25,6 +25,9 @@ PUT_BACK = ("tool_length",)
 STATED = ("units", "distance", "feed_mode", "plane", "path")
 """Groups that every block states, where the control has them."""
 
+MOVING_ORIGIN = ("tool_length", "shift")
+"""Groups that every block switches off, and with which coordinates count from elsewhere."""
+
 WITH_WORDS = {"path": "PQ", "tool_length": "HD"}
 """Groups whose word has others beside it that count."""
 
@@ -122,6 +125,7 @@ def against_state(point: Point, dialect: Dialect, machine: Machine) -> Iterator[
             f"like that cannot be put back. Write {usual} before the place, and {word} with its F behind it.",
         )
     yield from _inherited(point, dialect)
+    yield from _switched_off(point)
     yield from _beside(point)
     for group, jump in undecided(point, (*stated(control), "work_offset", *PUT_BACK)):
         yield unproven(
@@ -178,6 +182,24 @@ def _inherited(point: Point, dialect: Dialect) -> Iterator[Finding]:
             None,
             f"the program does not state its {said} before the dress; "
             f"{' '.join(words)} is put back. Write that at its beginning.",
+            "warning",
+        )
+
+
+def _switched_off(point: Point) -> Iterator[Finding]:
+    """What the dress switches off, though it may have been on since before the program."""
+    control, here = point.control, point.here
+    modes = (mode.partition(".") for mode in control.cancels)
+    off = {group: control.word(group, meaning) for group, _, meaning in modes if group in MOVING_ORIGIN}
+    missing = [group for group in off if group not in here.lines]
+    if missing:
+        said = listed((group.replace("_", " ") for group in missing), "and")
+        words = " ".join(off[group] for group in missing)
+        yield unproven(
+            "host-state",
+            None,
+            f"the program does not state its {said} before the dress, which ends what was in force before the program "
+            f"({words}); write {words} at its beginning, or what it wants.",
             "warning",
         )
 

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
+_LINE = re.compile(r"[^\n]*\n|[^\n]+")
 
 
 @dataclass(frozen=True)
@@ -27,12 +27,12 @@ class Lines:
     @property
     def bare(self) -> list[str]:
         """The lines without their ends."""
-        return [item.rstrip("\r\n") for item in self.items]
+        return [_without_end(item) for item in self.items]
 
     @property
     def end(self) -> str:
         """The line end that the text uses most; ``\\n`` where it has none."""
-        ends = Counter(item[len(item.rstrip("\r\n")) :] for item in self.items)
+        ends = Counter(item[len(_without_end(item)) :] for item in self.items)
         ends.pop("", None)
         return ends.most_common(1)[0][0] if ends else "\n"
 
@@ -44,6 +44,10 @@ class Lines:
         """The text with ``lines`` behind line ``after``, in the text's own line end."""
         end = self.end
         above = list(self.items[:after])
-        if above and not above[-1].endswith(("\r", "\n")):
+        if above and not above[-1].endswith("\n"):
             above[-1] += end
         return Lines((*above, *(line + end for line in lines), *self.items[after:]))
+
+
+def _without_end(line: str) -> str:
+    return line.removesuffix("\n").removesuffix("\r")

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
+from gen.base.lines import lines_of
 from gen.bounds import judge
 from gen.bounds.case import Case, Expected, Seal
 from gen.bounds.readback import case_of, control_words, read_cases, read_state
@@ -22,9 +23,8 @@ from gen.host.span import Span, by_marks, by_motion
 from gen.jobs.belonging import Belonging, belonging
 from gen.jobs.generate import read_text
 from gen.jobs.locate import names_of, recipe_of
-from gen.reader import ReadState, lower, run
+from gen.reader import ReadState, Switches, lower, run
 from gen.reader.in_force import in_force
-from gen.reader.lexis import Lexer
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
 
@@ -59,7 +59,7 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     taken for one dress; else it is :class:`NoDress`.
     """
     text = read_text(path)
-    lines = text.splitlines()
+    lines = lines_of(text)
     marked = by_marks(lines)
     called = [] if marked or named.find else list(blocks(lines, ("CALL",)))
     if called:
@@ -172,7 +172,7 @@ def _starts(whole: Belonging, machine: Machine, named: Named) -> Iterator[ReadSt
 def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named) -> Iterator[Case]:
     """The dress in ``span``, at every state it claims to be right for, with and without the lines marked ``/``."""
     heading = own.heading
-    ways = (False, True) if _deletable(text, dialect) else (False,)
+    ways = lower(text, dialect.control).delete_settings
     if own.recipe is None:
         yield from (_without_recipe(text, machine, dialect, span, own, block_delete) for block_delete in ways)
         return
@@ -213,16 +213,7 @@ def _reads_registers(text: str, span: Span, machine: Machine, dialect: Dialect) 
     return any(read.register in numbers and span.first <= read.line <= span.last for read in reads)
 
 
-def _deletable(text: str, dialect: Dialect) -> bool:
-    mark, lexer = dialect.control.lexis.block_delete, Lexer(dialect.control)
-    return (
-        bool(mark)
-        and mark in text
-        and any(mark in line and lexer.source(1, line).deletable for line in text.splitlines())
-    )
-
-
-def _cases(program: Program, span: Span, block_delete: bool) -> Iterator[Case]:
+def _cases(program: Program, span: Span, block_delete: Switches) -> Iterator[Case]:
     """The text as it stands, at every state it claims to be right for."""
     if program.by_registers:
         yield from read_cases(program, block_delete=block_delete, span=(span.first, span.last))
@@ -245,7 +236,7 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
 
 
 def _without_recipe(
-    text: str, machine: Machine, dialect: Dialect, span: Span, own: Belonging, block_delete: bool
+    text: str, machine: Machine, dialect: Dialect, span: Span, own: Belonging, block_delete: Switches
 ) -> Case:
     """The dress read once, for the rules that the machine is enough for."""
     offset = machine.dresser.offset
@@ -267,5 +258,4 @@ def _without_recipe(
 def heading_in(lines: list[str], marked: Block | None) -> Heading | None:
     """The heading inside the block, or anywhere in the first hundred lines of a program without marks."""
     first, last = (marked.first, marked.last) if marked else (1, 100)
-    comments = [(number, line.strip().strip("();{} ")) for number, line in enumerate(lines[first - 1 : last], first)]
-    return read_heading(comments, first, last)
+    return read_heading(enumerate(lines[first - 1 : last], first), first, last)

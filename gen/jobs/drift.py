@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from gen.base.errors import printable
+from gen.base.lines import lines_of
 from gen.base.quantities import Dimension, System, plain, show
 from gen.bounds.contacts import Plunge, follow
 from gen.bounds.readback import read_state
@@ -71,11 +72,11 @@ class Drift:
 
 def drift(name: str, text: str, program: Program) -> Drift:
     """What became different between ``text``, called ``name``, and ``program``, whose text is another one."""
-    lines = text.splitlines()
+    lines = lines_of(text)
     return Drift(
         by_hand=any(block.altered for block in blocks(lines)),
         differences=tuple(_differences(text, program)),
-        diff=tuple(_diff(name, lines, program.text.splitlines())),
+        diff=tuple(_diff(name, lines, lines_of(program.text))),
     )
 
 
@@ -122,8 +123,8 @@ def _differences(text: str, program: Program) -> Iterator[Difference]:
 
 def _claims(text: str, program: Program) -> Iterator[Difference]:
     """What the heading says of itself: which machine and recipe, and for which wheel and stick."""
-    comments = [(number, line.strip().strip("();{} ")) for number, line in enumerate(text.splitlines(), 1)]
-    was = read_heading(comments, 1, len(comments)) or Heading("", "")
+    lines = lines_of(text)
+    was = read_heading(enumerate(lines, 1), 1, len(lines)) or Heading("", "")
     now = program.heading
     for what in ("machine", "recipe", "form"):
         old, new = getattr(was, what), getattr(now, what)

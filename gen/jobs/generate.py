@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from gen.base.errors import DressblockError
 from gen.base.files import read_toml, write_whole
 from gen.base.finding import Finding
+from gen.base.lines import lines_of
 from gen.bounds.build import build
 from gen.control.draft import Program, draft
 from gen.control.folders import folders_of
@@ -247,7 +248,7 @@ def kept_because(path: Path) -> str:
         return ""
     if not path.is_file():
         return f"{path} is not an ordinary file; choose another --out."
-    marked = list(blocks(read_text(path).splitlines()))
+    marked = list(blocks(lines_of(read_text(path))))
     if not marked:
         return f"{path} is not a program written by this generator; move it away, or use --force."
     if any(block.altered for block in marked):

@@ -11,6 +11,7 @@ from typing import Literal
 from gen.base.errors import DressblockError
 from gen.base.files import write_whole
 from gen.base.finding import Finding
+from gen.base.lines import lines_of
 from gen.bounds import judge
 from gen.bounds.build import build
 from gen.bounds.case import Case
@@ -156,7 +157,7 @@ class _Job:
         program = self._drafted(points[0])
         lines = self._lines(points[0], program)
         found += clashes(
-            self.place, self.dialect.control, free.dress, program.text.splitlines(), registers=program.by_registers
+            self.place, self.dialect.control, free.dress, lines_of(program.text), registers=program.by_registers
         )
         found += self._once(program)
         spliced = self.place.bare.with_lines(self.place.after, lines)
@@ -182,11 +183,10 @@ class _Job:
     # -- readings without the dress
 
     def _points(self, free: Program) -> Iterator[Point]:
-        """The place, read with the block-delete switch off and, where that matters, on."""
+        """The place, read with the block-delete switches off and, where that matters, on, in every combination."""
         point = Point(self.place, self.dialect.control, self._start(free, free.state))
-        yield point
-        if point.deletable:
-            yield point.at(replace(point.state, block_delete=True))
+        for switches in point.delete_settings:
+            yield point.at(replace(point.state, block_delete=switches))
 
     def _start(self, program: Program, state: State) -> ReadState:
         known = read_state(program, state)
@@ -199,13 +199,14 @@ class _Job:
         return replace(known, registers=registers)
 
     def _either_way(self, points: list[Point]) -> Iterator[Finding]:
-        """With the block-delete switch on and off, the same must be in force at the place."""
-        if len(points) < 2 or any(len(point.visits) != 1 for point in points):
+        """However the block-delete switches stand, the same must be in force at the place."""
+        if any(len(point.visits) != 1 for point in points):
             return
-        first, second = (point.here for point in points)
-        for group in dict.fromkeys([*first.modes, *second.modes]):
-            if first.get(group) != second.get(group):
-                line = first.lines.get(group) or second.lines.get(group)
+        first, *others = (point.here for point in points)
+        for group in dict.fromkeys([*first.modes, *(group for other in others for group in other.modes)]):
+            other = next((one for one in others if one.get(group) != first.get(group)), None)
+            if other is not None:
+                line = first.lines.get(group) or other.lines.get(group)
                 yield broken(
                     "host-state",
                     None if line is None else points[0].in_file(line),
@@ -275,8 +276,8 @@ class _Job:
         for state in self._states(program):
             start = self._start(program, state)
             point = Point(self.place, self.dialect.control)
-            for deleting in (False, True) if point.deletable else (False,):
-                here = point.at(replace(start, block_delete=deleting))
+            for switches in point.delete_settings:
+                here = point.at(replace(start, block_delete=switches))
                 reading = run(lowered, here.state)
                 proof = Proof(here, bare, reading, lambda line: any(line in one for one in ours), program.dress)
                 found += proof.findings()

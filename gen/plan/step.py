@@ -151,16 +151,19 @@ class Unread(NamedTuple):
     why: str
 
 
-def differences(left: Iterable[Step], right: Iterable[Step], *, tolerance: float = 0.0) -> list[str]:
+def differences(
+    left: Iterable[Step], right: Iterable[Step], *, tolerance: float = 0.0, one_past: bool = False
+) -> list[str]:
     """Where two step lists part, one sentence each; source lines, frames and spelling do not count.
 
-    ``tolerance`` is absolute, in the unit of each number; 0 asks for equal floats.
+    ``tolerance`` is absolute, in the unit of each number; 0 asks for equal floats. ``one_past``: both lists come
+    about in the same way from the same beginning, so that what is not known is the same in both.
     """
     ours, theirs = list(left), list(right)
     found = [
         f"step {index}: {a} against {b}"
         for index, (a, b) in enumerate(zip(ours, theirs, strict=False))
-        if not _same(a, b, tolerance)
+        if not _same(a, b, tolerance) and not (one_past and isinstance(a, Unclear) and a == b)
     ]
     if len(ours) != len(theirs):
         longer = ours if len(ours) > len(theirs) else theirs

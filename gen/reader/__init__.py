@@ -12,9 +12,9 @@ from gen.plan.step import Register
 from gen.reader.executor import run
 from gen.reader.lower import lower
 from gen.reader.program import Lowered
-from gen.reader.reading import Budget, Ending, Reading, ReadState
+from gen.reader.reading import Budget, Ending, Reading, ReadState, Switches
 
-__all__ = ["Budget", "Ending", "Lowered", "ReadState", "Reading", "lower", "read", "run"]
+__all__ = ["Budget", "Ending", "Lowered", "ReadState", "Reading", "Switches", "lower", "read", "run"]
 
 
 def read(

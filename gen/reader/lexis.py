@@ -13,8 +13,6 @@ from gen.control.tables import Lexis
 from gen.reader.tables import once_a_control
 
 _NUMBER = re.compile(r"N([0-9]{1,9})(?:\.[0-9]+)?")
-_NAME = re.compile(r"([A-Z_]{2}[A-Z0-9_]*):")
-
 
 _LONG = 500
 
@@ -66,7 +64,9 @@ class Lexer:
         self._aside = re.compile("|".join(_asides(lexis)) or r"(?!)", re.IGNORECASE)
         self._pairs = [*lexis.messages, *lexis.comments]
         self._messages = len(lexis.messages)
-        self._named = control.flow.jumps is not None and control.flow.jumps.target == "label"
+        jumps = control.flow.jumps
+        named = jumps is not None and jumps.target == "label"
+        self._name = re.compile(rf"([A-Z_]{{2}}[A-Z0-9_]*){re.escape(jumps.label_end)}") if jumps and named else None
         self._known = lru_cache(_KEPT)(self._parts)
 
     def is_tape_mark(self, text: str) -> bool:
@@ -110,7 +110,7 @@ class Lexer:
         number = _NUMBER.match(code)
         if number:
             code = code[number.end() :]
-        name = _NAME.match(code) if self._named else None
+        name = self._name.match(code) if self._name else None
         if name:
             code = code[name.end() :]
         return (

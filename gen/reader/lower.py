@@ -15,7 +15,7 @@ from gen.reader.jumps import Jumps
 from gen.reader.lexis import Source, lexer_of
 from gen.reader.loops import NumberedLoops
 from gen.reader.o_words import OWordFlow
-from gen.reader.program import Block, Comment, Finish, Jump, JumpIfDeleted, Lines, Lowered
+from gen.reader.program import MANY_SWITCHES, Block, Comment, Finish, Jump, JumpIfDeleted, Lines, Lowered
 from gen.reader.reading import Budget
 from gen.reader.subprograms import NumberedPrograms
 from gen.reader.targets import target_lines
@@ -50,7 +50,7 @@ class _Lowering:
         flow = control.flow
         self._programs = None
         if flow.subprograms or flow.program_letter:
-            self._programs = NumberedPrograms(flow.subprograms, flow.program_letter, self._builder)
+            self._programs = NumberedPrograms(flow.subprograms, flow.program_letters, self._builder)
             self._constructs.append(self._programs)
         if flow.o_words:
             self._constructs.append(OWordFlow(flow.o_words, self._builder))
@@ -67,7 +67,7 @@ class _Lowering:
         if "\r" in text:
             text = text.replace("\r\n", "\n")
         lowered.text = text
-        targets = target_lines(text, builder.control.flow.jumps)
+        targets = target_lines(text, builder.control)
         self._targets = targets or []
         shapes = (unnumbered_shapes_of if targets is None else numbered_shapes_of)(builder.control)
         done = 0
@@ -76,6 +76,10 @@ class _Lowering:
         for construct in self._constructs:
             construct.finish()
         lowered.entry = _entry(lowered)
+        if len(lowered.delete_switches) > MANY_SWITCHES:
+            line = next(item.line for item in lowered.code if isinstance(item, JumpIfDeleted))
+            why = f"of more than {MANY_SWITCHES} block-delete switches, not every combination is read"
+            builder.complain(line, "", why)
         return lowered
 
     def _slice(self, data: bytes, done: int, shapes: Shapes, fast: bool) -> int:

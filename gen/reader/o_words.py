@@ -34,9 +34,11 @@ class OWordFlow:
 
     def __init__(self, rules: Rules, builder: Builder) -> None:
         self._builder = builder
+        variables = builder.control.variables
+        self._bracket, sigil = ("", "") if variables is None else (variables.brackets[0], variables.sigil)
         letter = re.escape(rules.letter)
         self._line = re.compile(rf"{letter}(<[^<>]+>|[0-9]{{1,9}})([A-Z]+)(.*)", re.DOTALL)
-        self._computed = re.compile(rf"{letter}[\[#]")
+        self._computed = re.compile(rf"{letter}(?:{re.escape(self._bracket)}|{re.escape(sigil)})")
         self._open: dict[str, list[_Open]] = {}
         self._order: list[tuple[str, _Open]] = []
         self._calls: list[tuple[Source, str]] = []
@@ -83,7 +85,7 @@ class OWordFlow:
 
     def _expression(self, rest: str) -> Code:
         scanner = self._builder.scanner(rest)
-        if not rest.startswith("["):
+        if not rest.startswith(self._bracket):
             raise NotUnderstood("an expression in brackets is wanted here")
         value = scanner.value()
         self._nothing(scanner.rest())
@@ -156,7 +158,7 @@ class OWordFlow:
         scanner = self._builder.scanner(rest)
         arguments: list[Code] = []
         while not scanner.done():
-            if scanner.rest()[0] != "[":
+            if not scanner.rest().startswith(self._bracket):
                 raise NotUnderstood("arguments in brackets are wanted after CALL")
             arguments.append(scanner.value())
         self._calls.append((source, name))

@@ -7,7 +7,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import count, repeat
+from itertools import combinations, count, repeat
 from typing import Literal, NamedTuple, TypeAlias
 
 from gen.control.model import Control
@@ -137,6 +137,9 @@ class Comment:
     stops: str | None
 
 
+MANY_SWITCHES = 4
+"""Block-delete switches of which every combination is looked at."""
+
 Direction: TypeAlias = Literal["either", "forward", "backward"]
 """Where a jump looks: ``either`` takes the next target ahead, else the first in the program."""
 
@@ -213,10 +216,17 @@ class Lowered:
             return next((place for place in places if place > at), None)
         return next((place for place in places if place > at), places[0] if places else None)
 
-    @property
+    @cached_property
     def delete_switches(self) -> frozenset[int]:
         """The numbers of the block-delete switches that lines of the program depend on."""
         return frozenset(item.switch for item in self.code if isinstance(item, JumpIfDeleted))
+
+    @property
+    def delete_settings(self) -> list[frozenset[int]]:
+        """Every combination of these switches, all off first; of more than :data:`MANY_SWITCHES` only some."""
+        numbers = sorted(self.delete_switches)
+        sizes = range(len(numbers) + 1) if len(numbers) <= MANY_SWITCHES else (0, 1, len(numbers))
+        return [frozenset(chosen) for size in sizes for chosen in combinations(numbers, size)]
 
     def jumps_to_labels(self) -> Iterator[tuple[int, GoTo]]:
         return ((at, item) for at, item in enumerate(self.code) if isinstance(item, GoTo))

@@ -18,20 +18,23 @@ UNFINISHED: tuple[Ending, ...] = ("budget", "unknown")
 """The endings behind which the program may go on, unread."""
 
 
+Switches: TypeAlias = bool | frozenset[int]
+"""The block-delete switches that are on, by number; or whether all of them are."""
+
+
 @dataclass(frozen=True)
 class ReadState:
     """What the control knows before the program runs.
 
     ``registers``: None is an empty one. ``positions``: machine coordinates
     (mm, rotary degrees); axes not listed are unknown. ``offsets``: work offset
-    word to axis to mm; what is not listed is 0. ``block_delete``: the numbers of the switches that are on, or
-    whether all of them are.
+    word to axis to mm; what is not listed is 0.
     """
 
     registers: Mapping[Register, float | None] = field(default_factory=dict)
     positions: Mapping[str, float] = field(default_factory=dict)
     offsets: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
-    block_delete: bool | frozenset[int] = False
+    block_delete: Switches = False
 
     def deletes(self, switch: int) -> bool:
         """Whether block-delete switch number ``switch`` is on."""

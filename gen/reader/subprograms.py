@@ -17,10 +17,11 @@ from gen.reader.word import spelled
 class NumberedPrograms:
     """Lowers program numbers, calls and returns."""
 
-    def __init__(self, rules: Rules | None, program_letter: str, builder: Builder) -> None:
+    def __init__(self, rules: Rules | None, letters: tuple[str, ...], builder: Builder) -> None:
         self._rules = rules
         self._builder = builder
-        self._number = re.compile(rf"[{re.escape(program_letter)}:]([0-9]{{1,8}})") if program_letter else None
+        choice = "|".join(map(re.escape, letters))
+        self._number = re.compile(rf"(?:{choice})([0-9]{{1,8}})") if letters else None
         self._calls: list[tuple[Source, str]] = []
 
     def take(self, source: Source) -> bool:

@@ -1,8 +1,9 @@
 """A control that nobody has, made of a folder alone: what the others do each in a way of its own, mixed.
 
-R variables and round brackets, jumps to N-numbers, comments in braces with a
-message among them, whole numbers in place of decimal points, keywords, another
-dwell word, a number on every line.
+R variables and round brackets, jumps to N-numbers, comments from an exclamation mark
+to the end of the line, messages between dollar signs, a star for block delete, an
+ampersand before program numbers, whole numbers in place of decimal points, keywords,
+another dwell word, a number on every line.
 """
 
 from __future__ import annotations
@@ -12,15 +13,16 @@ from pathlib import Path
 NAME = "mixed"
 
 CONTROL = """
-title = "R variables, GOTO n, braces, numbers in the last place"
+title = "R variables, GOTO n, exclamation marks, numbers in the last place"
 about = "Made up for a test."
 file_suffix = ".cnc"
 cancels = ["compensation.off", "cycle.off", "rotation.off"]
 alone = ["TURNED"]
 
 [lexis]
-comments = [["{", "}"]]
-messages = [["{!", "}"]]
+comments = [["!", ""]]
+messages = [["$", "$"]]
+block_delete = "*"
 comment_letters = "A-Z0-9 .,:=+*/<>-"
 comment_length = 80
 tape_mark = ""
@@ -79,13 +81,14 @@ operators = [
 functions = { "RND" = "round", "INT" = "floor", "RUP" = "ceil" }
 
 [flow]
-program_letter = "O"
+program_letter = "&"
+also_program_letter = ""
 jumps = { condition = "IF", goto = ["GOTO"] }
 subprograms = { call = "G65", number_word = "P", ends = "M97" }
 """
 
 WORDS = """
-{% macro comment(text) %}{{ "{" ~ text ~ "}" }}{% endmacro %}
+{% macro comment(text) %}{{ "! " ~ text }}{% endmacro %}
 
 {% macro modes(words) %}{{ words | join("\n") }}{% endmacro %}
 
@@ -113,7 +116,7 @@ N{{ after }}
 
 {% macro guard(condition, message, label, after, body, stop, ending, number) %}
 IF ({{ condition }}) GOTO {{ after }}
-N{{ label }} {{ "{!" ~ message ~ "}" }}
+N{{ label }} {{ "$" ~ message ~ "$" }}
 {{ stop }}
 GOTO {{ label }}
 N{{ after }}
@@ -121,13 +124,13 @@ N{{ after }}
 {% endmacro %}
 
 {% macro program_start(number, title) %}
-O{{ number }}
+&{{ number }}
 {% endmacro %}
 
 {% macro program_end(number) %}{% endmacro %}
 
 {% macro subprogram_start(number, title) %}
-O{{ number }}
+&{{ number }}
 {% endmacro %}
 
 {% macro subprogram_end(number) %}

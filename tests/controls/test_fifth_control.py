@@ -80,7 +80,7 @@ def test_every_line_has_a_number_and_no_two_the_same(folder: Path, step: int | N
     machine = tables(MACHINE, {"control": NAME, "host": GONE, "codes": codes})
     program = Pair(machine, tables(RECIPE, {})).program(Options(control_folders=(folder,)))
     lines = program.text.split("\r\n")
-    acting = [line for line in lines if line and line[0] not in "{O"]
+    acting = [line for line in lines if line and line[0] not in "!&"]
     numbers = [int(found[1]) for line in acting if (found := re.match(r"N(\d+)( |$)", line))]
     assert len(acting) == len(numbers) == len(set(numbers)) > 50
     assert [number for number in numbers if not 9000 <= number < 9100][:3] == [n * (step or 10) for n in (1, 2, 3)]
@@ -195,3 +195,42 @@ def test_a_folder_that_is_not_there_is_told(machine: Path, tmp_path: Path) -> No
     assert f"{machine}" in made.stderr
     assert "controls: there is no folder" in made.stderr
     assert "Traceback" not in made.output
+
+
+def test_a_dress_is_put_into_its_programs_and_checked_there(folder: Path, machine: Path) -> None:
+    """Its comment marks, messages, block delete and program numbers are those of no other control."""
+    host = machine.parent / "hosts" / "own.cnc"
+    host.write_text(
+        "! A PROGRAM OF ITS OWN\n&77\nG71 G90 G98 G17 G54\nG40 G80\nR1=0\nM13 S1800\nG7 H600\nM18\n"
+        "G0 Y380.\nZ150. F4500\n* G0 Y381.\nY380.\n! DRESS HERE\nG0 Z150.\nY380.\nG1 Y300. F4500\nM2\n"
+    )
+    words = ("splice", host, recipe_of(machine), "--controls", folder)
+    spliced = dressblock(*words)
+    assert spliced.exit_code == 0, spliced.output
+    text = host.read_text()
+    assert text.count("! BEGIN DRESS") == text.count("! END DRESS") == 1
+    checked = dressblock("check", host, "--controls", folder)
+    assert checked.exit_code == 0, checked.output
+    assert "! MACHINE LONG-SLIDE" in text
+    host.write_text(text.replace("M18", "M19", 1).replace("MACHINE G1 W", "MACHINE G0 W", 1))
+    assert dressblock("check", host, "--controls", folder).exit_code == 1
+
+
+def test_structured_blocks_have_the_letter_and_the_brackets_of_their_control() -> None:
+    control = load_control("rs274ngc")
+    rules, flow = control.variables, control.flow
+    assert rules is not None
+    assert flow.o_words is not None
+    own = control.model_copy(
+        update={
+            "variables": rules.model_copy(update={"brackets": ("{", "}"), "sigil": "&"}),
+            "flow": flow.model_copy(update={"o_words": flow.o_words.model_copy(update={"letter": "K"})}),
+        }
+    )
+    text = (
+        "G21 G90 G94 G17\nK1 sub\nG0 X&1\nK1 endsub\n&5=0\nK2 while {&5 LT 2}\nK1 call {&5+1}\n&5={&5+1}\nK2 endwhile\n"
+    )
+    reading = read(text, own)
+    assert [step.to["X"] for step in reading.steps if isinstance(step, Move)] == [1.0, 2.0]
+    assert reading.unread == []
+    assert read("K{1} call\n", own).unread[0].why == "an O word whose number is computed is not read"

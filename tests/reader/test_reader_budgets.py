@@ -37,9 +37,9 @@ ENDLESS = {
 @pytest.mark.parametrize("past", [False, True])
 def test_endless_programs_end(case: str, past: bool) -> None:
     control, text, expected = ENDLESS[case]
-    begin = time.perf_counter()
+    begin = time.process_time()
     reading = read(text, control, past_stops=past)
-    assert time.perf_counter() - begin < 10
+    assert time.process_time() - begin < 10
     assert reading.end == "budget" or "stops here" in expected
     assert any(expected in entry.why for entry in reading.unread)
 

@@ -57,12 +57,12 @@ def test_jumps_lead_to_the_same_lines_whether_plain_ones_are_taken_together_or_n
     ],
 )
 def test_the_lines_that_are_jumped_to(text: str, found: list[int] | None) -> None:
-    assert target_lines(text, HASH.flow.jumps) == found
+    assert target_lines(text, HASH) == found
 
 
 def test_a_name_is_no_number() -> None:
     text = "N5 G0 X1\nIF R1>2 GOTOF FIRST\nN6 GOTOB N5 ; once more\nFIRST: M30"
-    assert target_lines(text, NAMED.flow.jumps) == [1]
+    assert target_lines(text, NAMED) == [1]
 
 
 def test_thousands_of_numbered_lines_around_a_jump_stay_together() -> None:
