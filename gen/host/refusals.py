@@ -198,8 +198,8 @@ def _switched_off(point: Point) -> Iterator[Finding]:
         yield unproven(
             "host-state",
             None,
-            f"the program does not state its {said} before the dress, which ends what was in force before the program "
-            f"({words}); write {words} at its beginning, or what it wants.",
+            f"the program does not state its {said} before the dress; the dress ends what was in force from before the "
+            f"program. Write {words} at its beginning, or the words that it needs.",
             "warning",
         )
 
