@@ -40,7 +40,7 @@ SPELLING = {
         (r"\)", "]"),
     ],
 }
-ASSIGNMENT = re.compile(r"^(?:N\d+ )?[#R](\d+)=(.*?)\s*(?:\(.*\)|;.*|\{.*\})?$")
+ASSIGNMENT = re.compile(r"^(?:N\d+ )?[#R](\d+)=(.*?)\s*(?:\(.*\)|;.*|!.*)?$")
 RESULTS = 3000
 """The first of the judge's parameters that keep what each assignment came to."""
 
