@@ -14,6 +14,7 @@ from gen import __version__
 from gen.base.errors import printable
 
 COMMANDS = (
+    "datum",
     "demo",
     "generate",
     "show",

@@ -1,0 +1,107 @@
+"""The datum of a machine's dresser from a file of touches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from gen.base.errors import DressblockError, listed, nearest
+from gen.physics.contact import Geometry
+from gen.physics.datum import Datum, Touch, datum
+from gen.power.table import number, rows_of, text_of
+from gen.shop.dress import Dress
+from gen.shop.load import load_machine, load_recipe
+
+POSITION, LENGTH = "position_mm", "stick_length_mm"
+SIZES = ("wheel_diameter_mm", "wheel_gauge_mm")
+LEAST_DIFFERENCE = 1.0
+"""mm by which stick or wheel must differ for the touches to tell a wrong length or diameter from a wrong datum."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What the touches say, the line of each, and whether stick or wheel differed between them."""
+
+    datum: Datum
+    lines: tuple[int, ...]
+    varied: bool
+
+    def agrees(self, within: float) -> bool:
+        """Whether no two touches differ by more than ``within`` mm."""
+        return self.datum.spread <= within
+
+    @property
+    def worst(self) -> tuple[int, float]:
+        """The line of the touch that is furthest off, and by how much, mm."""
+        return max(zip(self.lines, self.datum.residuals, strict=True), key=lambda pair: abs(pair[1]))
+
+
+def measured(path: Path, machine_path: Path, recipe_path: Path | None = None) -> Measured:
+    """The datum from the touches in the CSV file ``path``.
+
+    An inclined plunge needs the recipe of the stick and wheel that were touched.
+    :class:`DressblockError` names the line or key of whatever cannot be used.
+    """
+    machine = load_machine(machine_path)
+    dresser = machine.dresser
+    if dresser.datum is None:
+        raise DressblockError(
+            "this dresser works from a stand-off and has no datum to measure.", file=machine_path, key="dresser.datum"
+        )
+    try:
+        lines, touches, face = _touches(text_of(path))
+    except DressblockError as error:
+        raise error.within(path) from None
+    if recipe_path is not None:
+        geometry = Dress(load_recipe(recipe_path), machine).first.geometry
+    elif dresser.inclination:
+        raise DressblockError(
+            "this dresser is inclined, so that the widths of stick and wheel count; name their recipe with --recipe.",
+            file=machine_path,
+            key="dresser.inclination",
+        )
+    else:
+        geometry = Geometry(face=face, wheel_width=0.0, stick_width=0.0, stick_height=0.0)
+    varied = any(
+        max(values) - min(values) >= LEAST_DIFFERENCE
+        for values in ([touch.length for touch in touches], [touch.size for touch in touches])
+    )
+    return Measured(datum(geometry, touches, dresser.sign), tuple(lines), varied)
+
+
+def _touches(text: str) -> tuple[list[int], list[Touch], bool]:
+    """The lines and touches of a file, and whether they were on a wheel's face."""
+    table = list(rows_of(text))
+    if not table:
+        raise DressblockError(f"this file is empty; its first line must be {POSITION},{LENGTH},{SIZES[0]}.")
+    _, header = table[0]
+    names = [name.casefold() for name in header]
+    sizes = [name for name in SIZES if name in names]
+    if len(sizes) != 1:
+        both = "both are there" if sizes else "neither is there"
+        raise DressblockError(f"one column of {listed(SIZES, 'and')} is wanted, and {both}.")
+    places = [_place(names, name) for name in (POSITION, LENGTH, sizes[0])]
+    comma = "," not in header.separator
+    lines, touches = [], []
+    for line, cells in table[1:]:
+        if len(cells) != len(header):
+            raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
+        position, length, size = (number(cells[at], line, header[at], comma=comma) for at in places)
+        if length <= 0 or size <= 0:
+            raise DressblockError(f"line {line}: the lengths of stick and wheel must be more than 0.")
+        lines.append(line)
+        touches.append(Touch(position, length, size))
+    if len(touches) < 2:
+        raise DressblockError(
+            f"{len(touches)} touch is in this file; two or more are wanted, with another stick or wheel, so that a "
+            "mistake shows."
+        )
+    return lines, touches, sizes[0] == SIZES[1]
+
+
+def _place(names: list[str], name: str) -> int:
+    if name not in names:
+        near = nearest(name, names)
+        hint = f" (did you mean {near}?)" if near else ""
+        raise DressblockError(f"there is no column {name}{hint}; the first line of the file names the columns.")
+    return names.index(name)
