@@ -14,6 +14,7 @@ from gen.bounds.contacts import Contacts, follow
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
 from gen.plan.node import State
+from gen.reader.all_states.agree import Difference
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
@@ -66,7 +67,8 @@ class Case:
 
     ``first`` and ``last`` are the block's source lines, both included. ``bare``
     is the machine, where nothing tells the recipe. ``past_stops`` tells that this
-    reading went on past every stop. What a rule names in its signature is an
+    reading went on past every stop, ``parted`` where the block parts from its plan
+    at any state, told with one of its readings. What a rule names in its signature is an
     attribute of this class.
     """
 
@@ -80,6 +82,7 @@ class Case:
     expected: Expected = Expected()
     words: ControlWords = ControlWords()
     past_stops: bool = False
+    parted: tuple[Difference, ...] = ()
 
     @property
     def machine(self) -> Machine | None:

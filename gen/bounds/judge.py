@@ -79,6 +79,8 @@ def judgement(
         Finding(id, line, fault.severity, fault.certainty, fault.message, fault.changes)
         for (id, line), fault in worst.items()
     ]
+    if any(found.severity == "error" and not RULES[found.rule].last for found in findings):
+        findings = [found for found in findings if not RULES[found.rule].last]
     silenced = sorted(id for id in silent if id not in judged)
     if silenced:
         severity: Severity = "error" if lost else "warning"

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from gen.control.draft import Program
     from gen.plan.node import State
     from gen.reader import Lowered, ReadState, Switches
+    from gen.reader.all_states.agree import Difference
 
 EXPRESSION_TOLERANCE = 1e-6
 """How far a number worked out by an expression may differ between plan and reading, in its own unit."""
@@ -56,9 +57,11 @@ def read_cases(
     marks = list(blocks(lines_of(program.text)))
     lowered = lower(program.text, program.dialect.control)
     first, last = _extent(program.text, marks) if span is None else span
+    told = () if block_delete else _parted(program, lowered, marks, first)
     short = thinned(lowered, first, last)
     for state in unique([*when_due(program, [program.state, *program.dress.corners()]), *overdue_states(program)]):
-        case = case_at(state, agree=agree)
+        case = replace(case_at(state, agree=agree), parted=told)
+        told = ()
         yield case
         if case.reading.end == "budget":
             # it does not end, which is a finding; no other state would tell more, and each takes as long
@@ -69,6 +72,14 @@ def read_cases(
     for state in idle_states(program):
         case = case_at(state, agree=agree)
         yield replace(case, expected=replace(case.expected, intent="idle"))
+
+
+def _parted(program: Program, lowered: Lowered, marks: list[Block], first: int) -> tuple[Difference, ...]:
+    """Where the block that begins at line ``first`` parts from its plan at any state; one without marks is not held."""
+    from gen.bounds.all_states import parted
+
+    number = next((at for at, mark in enumerate(marks) if mark.first == first), None)
+    return () if number is None else parted(program, lowered, marks, number)
 
 
 def _respelled(program: Program, state: State) -> str:

@@ -20,6 +20,7 @@ _NEEDS: dict[str, frozenset[Need]] = {
     "wear": frozenset({"recipe", "states"}),
     "contacts": frozenset({"recipe", "states"}),
     "around": frozenset({"recipe", "states"}),
+    "parted": frozenset({"recipe", "states"}),
 }
 """What has to be known for a part of a case to be there; the other parts always are."""
 
@@ -64,10 +65,14 @@ class Check:
 
 @dataclass(frozen=True)
 class Rule:
-    """What a finding names, with the checks that serve it, and whether it looks at the block or the whole program."""
+    """What a finding names, with the checks that serve it, and whether it looks at the block or the whole program.
+
+    ``last``: it is told only where no other rule has found an error, as those say it plainer.
+    """
 
     id: str
     scope: Scope
+    last: bool = False
     checks: list[Check] = field(default_factory=list)
 
     @property
@@ -92,6 +97,7 @@ def bound(
     helps: str,
     scope: Scope = "block",
     always: bool = False,
+    last: bool = False,
     intents: Iterable[Intent] = ("dress",),
 ) -> Callable[[F], F]:
     """Registers a check of ``rule``, one idea; several checks may serve one rule.
@@ -109,7 +115,7 @@ def bound(
         assert not unknown, f"{function.__qualname__}: a case has no {', '.join(sorted(unknown))}"
         wanted = [_NEEDS.get(one.name, frozenset()) for one in parameters if not _optional(one.annotation)]
         needs: frozenset[Need] = frozenset().union(*wanted)
-        served = RULES.setdefault(rule, Rule(rule, scope))
+        served = RULES.setdefault(rule, Rule(rule, scope, last))
         assert served.scope == scope, f"{rule} looks at the {served.scope} elsewhere"
         served.checks.append(
             Check(rule, holds, why, example, helps, takes, needs, always, frozenset(intents), function)

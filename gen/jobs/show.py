@@ -254,4 +254,3 @@ class _Say:
         unit = dress.register_unit
         sizes = [Decimal(repr(state.values[wheel.size_name])) * unit for wheel in dress.wheels]
         return " / ".join(map(self.length, sizes))
-

@@ -1,0 +1,60 @@
+"""A program of ours, or the block in somebody else's, held against its plan at every state at once."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from gen.control.render import clean
+from gen.dressers import compose
+
+if TYPE_CHECKING:
+    from gen.control.draft import Program
+    from gen.control.seal import Block
+    from gen.reader import Lowered
+    from gen.reader.all_states.agree import Difference
+    from gen.reader.all_states.run import Part
+    from gen.reader.reading import Ending
+
+
+def parted(program: Program, lowered: Lowered, marks: list[Block], number: int = 0) -> tuple[Difference, ...]:
+    """Where the text of ``program``, ``lowered``, parts from the plan of its recipe; nothing is the proof.
+
+    The dress is the one between the ``number``-th of ``marks``. What was generated as a program or a subprogram is
+    read as a whole; a block within another program from its first line to its last.
+    """
+    from gen.reader.all_states.agree import Expected, differences
+    from gen.reader.all_states.run import Part
+
+    mark, form = marks[number], program.form
+    alone = Part(lowered, mark.first, mark.last)
+    whole = form != "block" and len(marks) == 1
+    opens = form == "block" and _stands_in_another(alone)
+    plan = program.plan
+    if opens:
+        plan = compose(
+            program.dress,
+            program.dialect.grid,
+            program.dialect.abilities,
+            registers=True,
+            form=form,
+            prove_out=program.heading.prove_out,
+            ending=(),
+        )
+    table = program.dress.machine.registers
+    assert table is not None
+    ends: Ending = "return" if whole and form == "subprogram" else "text"
+    offset = program.dress.machine.dresser.offset
+    return tuple(
+        differences(
+            Part(lowered) if whole else alone,
+            Expected(plan, table.scratch, partial(clean, control=program.dialect.control), ends, opens),
+            axes=program.state.positions,
+            offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
+        )
+    )
+
+
+def _stands_in_another(part: Part) -> bool:
+    """Whether anything is done before or behind it."""
+    return len(part.places()) < len(part.lowered.code)

@@ -1,0 +1,27 @@
+"""At every wheel and stick that the registers can name, the block does what the recipe wants, or refuses as it does.
+
+The block is read once with its registers as unknowns. Every value is then a
+formula, every guard a condition, and both must be the recipe's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.registry import bound
+from gen.reader.all_states.agree import Difference
+
+
+@bound(
+    "all-states",
+    why="A few states that are tried tell nothing of a term, a guard or a branch that acts between them.",
+    example="#594 = [FIX[[260-[#591+[#590/2]]-[[#502 GT 140.5] AND [#502 LT 149.95]]*20]*1000]/1000]",
+    helps="Generate the program again. It is told where no other rule has found an error, as those say it plainer.",
+    always=True,
+    last=True,
+    intents=("dress", "prove-out", "idle"),
+)
+def check(parted: tuple[Difference, ...]) -> Iterator[Fault]:
+    for one in parted:
+        yield Fault(one.line, one.message, certainty=one.certainty)
