@@ -18,13 +18,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
-from typing import TYPE_CHECKING, TypeAlias, cast
+from typing import Protocol, TypeAlias, cast
 
 from gen.reader.all_states.reals import Exact, Real, Reals, below, between
 from gen.reader.operators import Formula
-
-if TYPE_CHECKING:
-    from gen.reader.all_states.paths import Path
 
 Product: TypeAlias = tuple[tuple[int, int], ...]
 """Unknowns by number, each with its exponent, in the order of their numbers; empty: the number 1."""
@@ -83,6 +80,22 @@ def key_of(terms: Terms) -> Key:
     return tuple(sorted(terms.items())) if len(terms) > 1 else tuple(terms.items())
 
 
+class Case(Protocol):
+    """The states that a formula is worked out for, as far as they have been told apart."""
+
+    def decide(self, terms: Terms, truth: Reals) -> bool:
+        """Whether the value of ``terms`` is in ``truth``."""
+
+    def bounds(self, terms: Terms) -> tuple[Real, Real]:
+        """The least and the greatest value that ``terms`` may have."""
+
+    def floor(self, terms: Terms) -> float:
+        """The whole part of ``terms``."""
+
+    def inverse(self, terms: Terms) -> Terms:
+        """1 divided by ``terms``. ``ZeroDivisionError`` where they are 0."""
+
+
 _NAUGHT = between(0, 0)
 
 
@@ -91,7 +104,7 @@ class Symbol(Formula):
 
     __slots__ = ("path", "terms")
 
-    def __init__(self, path: Path, terms: Terms) -> None:
+    def __init__(self, path: Case, terms: Terms) -> None:
         self.path = path
         self.terms = terms
 
@@ -227,7 +240,7 @@ class Symbol(Formula):
     __repr__ = __str__ = lambda self: self.__format__("")
 
 
-def made(path: Path, terms: Terms) -> float:
+def made(path: Case, terms: Terms) -> float:
     """``terms`` as a value: a plain number where nothing is unknown in it."""
     if not terms:
         return 0.0
