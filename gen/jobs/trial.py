@@ -16,8 +16,10 @@ from gen.base.errors import DressblockError, listed
 from gen.base.files import read_toml, write_whole
 from gen.base.toml import as_toml
 from gen.control.options import Options
-from gen.jobs.generate import Job, Pair, make_folder, prepare_pair, write
+from gen.jobs.dress_costs import dress_costs, missing_prices
+from gen.jobs.generate import Job, Pair, drafted, make_folder, prepare_pair, write
 from gen.paper.trial import operator_sheet
+from gen.power.said import say
 from gen.power.trial.answer import TrialAnswer, trial_answer
 from gen.power.trial.log import COLUMNS, read_trial
 from gen.power.trial.schedule import DRESSES, schedule
@@ -309,6 +311,7 @@ def _on_sheet(plan: TrialPlan, written: Written) -> dict[str, Any]:
         "recipe": str(plan.recipe_path),
         "log": LOG,
         "varies": plan.varies_depth,
+        "face": plan.recipe.wheel.contact == "face",
         "parts": plan.parts,
         "last": plan.runs[-1].last,
         "dresses": plan.dresses,
@@ -348,9 +351,21 @@ def read_log_of_trial(
 ) -> TrialAnswer:
     """What the log of a trial says; with a recipe, its band and prices count too."""
     found = read_trial(log)
-    recipe = None if recipe_path is None else load_recipe(recipe_path)
-    band = None if recipe is None else (float(recipe.dress.band[0]), float(recipe.dress.band[1]))
-    return trial_answer(found, limit_kw, None, band=band, ahead=ahead, seed=seed)
+    if recipe_path is None:
+        return trial_answer(found, limit_kw, ahead=ahead, seed=seed)
+    program = drafted(recipe_path)
+    recipe = program.dress.recipe
+    low, high = recipe.dress.band
+    missing = missing_prices(program.dress)
+    return trial_answer(
+        found,
+        limit_kw,
+        None if missing else dress_costs(program),
+        band=(float(low), float(high)),
+        ahead=ahead,
+        seed=seed,
+        notes=[say("prices-not-given", names=", ".join(missing))] if missing else [],
+    )
 
 
 def log_text(plan: TrialPlan) -> str:

@@ -17,6 +17,7 @@ from gen.base.fields import ORDERED, Code, Part, RelativePath, Text
 from gen.base.quantities import Quantity, Rotation
 from gen.plan.step import ROTARY
 from gen.shop.axes import Axis, Letter, Position, by_axis
+from gen.shop.costs import CostKeys
 from gen.shop.dresser import Dresser
 from gen.shop.feeder import NO_AXIS
 from gen.shop.registers import Registers
@@ -84,6 +85,7 @@ class Machine(Part):
         description="The modes a free-standing block leaves; unless given the machine's units, absolute, per minute "
         "and the plane XY, in the control's words: G21 G90 G94 G17 on most.",
     )
+    costs: CostKeys | None = Field(None, description="What dressing on this machine costs; a recipe may override it.")
 
     @model_validator(mode="after")
     def _axes_exist(self) -> Machine:

@@ -15,6 +15,7 @@ from pydantic import ConfigDict, Field, model_validator
 from gen.base.errors import Disagreement, Problem
 from gen.base.fields import ORDERED, Flag, Number, OneOrMany, Part, RelativePath, ShortText, Text, Whole
 from gen.base.quantities import Gap, Length, Peripheral, Quantity, Rotation, Size, show
+from gen.shop.costs import CostKeys
 
 
 class WheelKeys(Part):
@@ -213,6 +214,7 @@ class Recipe(Part):
     )
     stick: StickKeys = Field(description="The dressing stick.")
     dress: DressKeys = Field(description="How hard, how deep and how often to dress.")
+    costs: CostKeys | None = Field(None, description="Prices of this dress that differ from the machine's.")
 
     @property
     def wheel(self) -> WheelKeys:

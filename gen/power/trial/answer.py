@@ -28,19 +28,19 @@ LEAST_BAND = 0.1
 
 
 @dataclass(frozen=True)
-class Costs:
+class DressCosts:
     """What a dress costs in the shop's money, and what there is of the wheel.
 
     ``fixed`` is one dress at any depth, ``per_mm`` what each mm of depth adds,
-    both by target; ``wheel_mm`` the price of 1 mm of the wheel's radius, and
-    ``radius_mm`` what of it may be used.
+    both by target. ``size_mm`` is the price of 1 mm of the wheel's size as the
+    log has it, ``usable_mm`` what of that size may be used.
     """
 
     currency: str
     fixed: Callable[[float], float]
     per_mm: Callable[[float], float]
-    wheel_mm: float
-    radius_mm: float
+    size_mm: float
+    usable_mm: float
     depth_mm: float
 
 
@@ -49,7 +49,7 @@ class RungResult:
     """What the trial tells of one target; None is what it cannot tell.
 
     ``parts`` keeps 19 of 20 runs below the limit. ``wheel_mm`` is the loss of
-    diameter in one dress. ``likely`` is how likely the target is the cheapest.
+    the wheel's size in one dress. ``likely`` is how likely the target is the cheapest.
     ``characteristic_mm`` and ``depth_mm`` are t₀ and the best depth, where the depth was varied.
     """
 
@@ -113,27 +113,30 @@ class _Told:
 def trial_answer(
     log: TrialLog,
     limit_kw: float,
-    shop: Costs | None = None,
+    shop: DressCosts | None = None,
     *,
     band: tuple[float, float] | None = None,
     ahead: float | None = None,
     seed: int = 1,
+    notes: Sequence[Said] = (),
 ) -> TrialAnswer:
     """What ``log`` says about the limit ``limit_kw``, as the machine shows it.
 
     ``band`` is the recipe's, which a proposal never leaves. ``ahead`` are the parts that the choice will be used
-    for; the rest of a wheel's life unless given.
+    for, as many as a wheel lasts unless given. ``notes`` come before those of the log.
     """
     targets = tuple(sorted({run.target for run in log.runs if run.target is not None and run.dresses}))
     depths = sorted({run.depth_mm for run in log.runs if run.depth_mm is not None and run.dresses})
     usual_depth = shop.depth_mm if shop is not None else statistics.median(depths) if depths else None
     found = lines(log.runs)
-    notes = [*log.notes]
+    told_notes = [*notes, *log.notes]
     if found is None or len(targets) < 2:
         why = say("few-parts-trial") if found is None else say("one-target")
         choice = Choice("cannot-tell", why, helps=(say("help-plan"),))
-        return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(notes))
-    notes += [say("set-aside", line=str(one.line), part=str(one.part), off=f"{one.off_kw:+.2f}") for one in found.aside]
+        return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(told_notes))
+    told_notes += [
+        say("set-aside", line=str(one.line), part=str(one.part), off=f"{one.off_kw:+.2f}") for one in found.aside
+    ]
     data = dropped(found, targets, usual_depth)
     missing = [target for at, target in enumerate(targets) if at not in {drop.rung for drop in data.drops}]
     level = None if missing else levelled(found, data, len(targets), seed)
@@ -141,10 +144,12 @@ def trial_answer(
     done = sum(1 for run in log.runs if run.opening == "dress")
     if level is None:
         choice = _unfinished(len(targets), done, seed)
-        return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(notes), usual=usual)
+        return TrialAnswer(
+            log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(told_notes), usual=usual
+        )
     worn = wear(log.runs, targets, usual_depth, len(level.shares.draws), seed)
     told = _Told(found, data, level, worn, tuple(_samples(found.fit, level.shares, worn, seed)))
-    notes += _notes(told)
+    told_notes += _notes(told)
     prices = None if shop is None else _prices(shop, targets)
     life = ahead if ahead is not None or shop is None else _life(told, shop, targets, limit_kw)
     choice = _chosen(told, prices, limit_kw, life or 0.0, Before(done, usual, seed))
@@ -160,7 +165,7 @@ def trial_answer(
         rungs=rungs,
         choice=choice,
         proposal=_proposal(rungs, choice, found.fit.longest, band),
-        notes=tuple(notes),
+        notes=tuple(told_notes),
         currency="" if shop is None else shop.currency,
         usual=usual,
     )
@@ -189,11 +194,11 @@ def _samples(fit: Fit, found: Shares, worn: Wear | None, seed: int) -> Iterator[
         )
 
 
-def _prices(shop: Costs, targets: Sequence[float]) -> Prices:
-    return Prices(tuple(shop.fixed(one) + shop.per_mm(one) * shop.depth_mm for one in targets), shop.wheel_mm)
+def _prices(shop: DressCosts, targets: Sequence[float]) -> Prices:
+    return Prices(tuple(shop.fixed(one) + shop.per_mm(one) * shop.depth_mm for one in targets), shop.size_mm)
 
 
-def _life(told: _Told, shop: Costs, targets: Sequence[float], limit_kw: float) -> float | None:
+def _life(told: _Told, shop: DressCosts, targets: Sequence[float], limit_kw: float) -> float | None:
     """The parts that a whole wheel grinds, at the rung where it lasts longest."""
     if told.wear is None:
         return None
@@ -201,7 +206,7 @@ def _life(told: _Told, shop: Costs, targets: Sequence[float], limit_kw: float) -
         told.wear.per_part + told.wear.per_dress[rung] / max(1, parts_between(told.samples, rung, limit_kw))
         for rung in range(len(targets))
     ]
-    return shop.radius_mm * 2 / max(min(losses), 1e-6)
+    return shop.usable_mm / max(min(losses), 1e-6)
 
 
 def _chosen(told: _Told, prices: Prices | None, limit_kw: float, ahead: float, before: Before) -> Choice:
@@ -217,7 +222,12 @@ def _chosen(told: _Told, prices: Prices | None, limit_kw: float, ahead: float, b
 
 
 def _rungs(
-    told: _Told, targets: Sequence[float], limit_kw: float, choice: Choice, shop: Costs | None, depths: Sequence[float]
+    told: _Told,
+    targets: Sequence[float],
+    limit_kw: float,
+    choice: Choice,
+    shop: DressCosts | None,
+    depths: Sequence[float],
 ) -> Iterator[RungResult]:
     found, worn = told.levelled.shares, told.wear
     for rung, target in enumerate(targets):
@@ -242,9 +252,9 @@ def _rungs(
         )
 
 
-def _depth(shop: Costs, worn: Wear, rung: int, target: float, characteristic_mm: float) -> float:
+def _depth(shop: DressCosts, worn: Wear, rung: int, target: float, characteristic_mm: float) -> float:
     """The best depth of one plunge, mm; the wheel's loss counts with the depth, as the fit has it."""
-    per_mm = shop.per_mm(target) + shop.wheel_mm * worn.per_dress[rung] / 2 / shop.depth_mm
+    per_mm = shop.per_mm(target) + shop.size_mm * worn.per_dress[rung] / shop.depth_mm
     return best_depth(shop.fixed(target), per_mm, characteristic_mm)
 
 

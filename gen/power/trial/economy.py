@@ -27,17 +27,17 @@ LEAST = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """In the shop's money: one dress at each rung without its wear of the wheel, and 1 mm of the wheel's radius."""
+    """In the shop's money: one dress at each rung without its wear of the wheel, and 1 mm of the wheel's size."""
 
     dress: tuple[float, ...]
-    wheel_mm: float
+    size_mm: float
 
 
 @dataclass(frozen=True, slots=True)
 class Sample:
     """One state of things that the trial allows; powers in kW, shares and losses by rung.
 
-    ``wheel_mm`` is the loss of diameter in one dress, None where it was not
+    ``wheel_mm`` is the loss of the wheel's size in one dress, None where it was not
     measured. ``part_kw`` is the scatter of one part's power, ``dress_kw`` by how
     much one dress's result differs from the next.
     """
@@ -90,9 +90,9 @@ def costs(samples: Sequence[Sample], prices: Prices, limit_kw: float) -> list[li
 
 
 def dress_cost(sample: Sample, prices: Prices, rung: int) -> float:
-    """One dress: time and stick, and half the loss of diameter at the price of the radius."""
+    """One dress: time and stick, and what it takes off the wheel."""
     assert sample.wheel_mm is not None
-    return prices.dress[rung] + prices.wheel_mm * sample.wheel_mm[rung] / 2
+    return prices.dress[rung] + prices.size_mm * sample.wheel_mm[rung]
 
 
 def _cost(sample: Sample, prices: Prices, rung: int, limit_kw: float) -> float:

@@ -1,0 +1,48 @@
+"""What one dress costs at other targets and depths than the recipe's, from its prices and its program."""
+
+from __future__ import annotations
+
+from gen.control.draft import Program
+from gen.paper.dressing import dressing
+from gen.power.trial.answer import DressCosts
+from gen.shop.costs import CostKeys, costs_of
+from gen.shop.dress import Dress
+
+WANTED = ("machine_hour", "stick", "wheel_mm")
+"""The prices without which a dress has no cost."""
+
+
+def missing_prices(dress: Dress) -> list[str]:
+    """The keys of ``[costs]`` that are wanted and not given."""
+    keys = costs_of(dress.machine, dress.recipe) or CostKeys()
+    return [name for name in WANTED if getattr(keys, name) is None]
+
+
+def dress_costs(program: Program) -> DressCosts:
+    """The costs of a dress like ``program``'s, which has all prices that are wanted.
+
+    Time is the program's own for new wheel and stick; at another target the way
+    at plunge feed takes longer or shorter, at another depth that way differs.
+    The plunge goes over clearance and depth at that feed.
+    """
+    dress = program.dress
+    keys = costs_of(dress.machine, dress.recipe) or CostKeys()
+    assert keys.machine_hour is not None
+    assert keys.stick is not None
+    assert keys.wheel_mm is not None
+    one = dressing(program, dress.state())
+    base, depth = float(dress.settings.aggressiveness), float(dress.settings.plunge)
+    visits, clearance = max(1, len(one.contacts.plunges)), float(dress.machine.dresser.clearance)
+    second, seconds_a_mm = float(keys.machine_hour) / 3600, visits * 60 / one.feed
+    rest = one.seconds - seconds_a_mm * (clearance + depth)
+    stick = float(keys.stick) / max(1, dress.dresses_per_stick) / depth
+    worn, new = dress.first.size_range
+    return DressCosts(
+        currency=keys.currency or "",
+        fixed=lambda target: second * (rest + seconds_a_mm * clearance * base / target),
+        per_mm=lambda target: second * seconds_a_mm * base / target + stick,
+        # a diameter shrinks by twice what the radius loses, a gauge by as much as the rim
+        size_mm=float(keys.wheel_mm) * (1.0 if dress.first.face else 0.5),
+        usable_mm=float(new - worn),
+        depth_mm=depth,
+    )
