@@ -7,16 +7,12 @@ not known; it is never taken as nothing.
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 from pydantic import BeforeValidator, Field
 
 from gen.base.fields import Number, Part, ShortText
 from gen.base.quantities import Quantity
-
-if TYPE_CHECKING:
-    from gen.shop.machine import Machine
-    from gen.shop.recipe import Recipe
 
 
 def _in_mm(value: object) -> object:
@@ -40,9 +36,9 @@ class CostKeys(Part):
     )
 
 
-def costs_of(machine: Machine, recipe: Recipe) -> CostKeys | None:
-    """The machine's prices with the recipe's own in their place; None where neither file has any."""
-    if machine.costs is None or recipe.costs is None:
-        return recipe.costs or machine.costs
-    own = {key: value for key in CostKeys.model_fields if (value := getattr(recipe.costs, key)) is not None}
-    return machine.costs.model_copy(update=own)
+def in_place(general: CostKeys | None, own: CostKeys | None) -> CostKeys | None:
+    """The ``general`` prices with a recipe's ``own`` in their place, key by key; None where there are none."""
+    if general is None or own is None:
+        return own or general
+    given = {key: value for key in CostKeys.model_fields if (value := getattr(own, key)) is not None}
+    return general.model_copy(update=given)

@@ -59,3 +59,28 @@ def test_what_cannot_be_worked_out_is_said(command: Command, words: tuple[str, .
     assert outcome.code == 2
     assert said in outcome.err
     assert outcome.out == ""
+
+
+def test_what_errors_at_the_machine_make_of_it(command: Command) -> None:
+    # 250 · 0.9, 250 / 0.95, and 125 · (250/300 − 1) mm: the true diameter at which 250 has become 300
+    document = command("feed", "--wheel-speed", "20 m/s", "--diameter", "125 mm", "--json").document
+    found = {(one["error"], one["value"]): one["aggressiveness"] for one in document["sensitivity"]}
+    assert found["override", 90] == pytest.approx(225)
+    assert found["spindle", -5] == pytest.approx(263.158, abs=1e-3)
+    assert found["diameter", -1] == pytest.approx(250 * 125 / 124)
+    ends = {one["error"]: one for one in document["tolerances"]}
+    assert ends["diameter"]["too_high"] == pytest.approx(-20.833, abs=1e-3)
+    assert ends["override"] == {"error": "override", "too_low": 80, "too_high": 120}
+
+
+def test_the_check_by_a_watch(command: Command) -> None:
+    # common practice, no source: 25 mm at 5 mm/s take 5 s
+    found = command("feed", "--wheel-speed", "20 m/s")
+    assert "25 mm takes 5.0 s" in found.out
+    assert "feed override 90 %: 225" in found.out
+
+
+def test_a_narrow_band_is_left_sooner(command: Command) -> None:
+    found = command("feed", "--wheel-speed", "20 m/s", "--band", "240,260")
+    assert "feed override 90 %: 225, outside 240 to 260" in found.out
+    assert command("feed", "--wheel-speed", "20 m/s", "--band", "260").code == 2
