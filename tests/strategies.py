@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from gen.bounds.readback import read_state
 from gen.control.draft import Program, draft
 from gen.control.options import Options
-from gen.dressers.guards import REGISTER_STEP
+from gen.order.guards import REGISTER_STEP
 from gen.plan.node import State
 from gen.reader import Reading, lower, run
 from gen.shop.dress import Dress
@@ -321,7 +321,7 @@ def pairs(
         draw, lie, control=control, incremental=incremental, lateral=lateral, registers=with_registers, plain=plain
     )
     dresser = Machine.model_validate(machine).dresser
-    recipe = recipes(draw, lie, lateral=lateral, shortest=float(dresser.min_stick + dresser.jaw + dresser.clearance))
+    recipe = recipes(draw, lie, lateral=lateral, shortest=float(dresser.min_stick + dresser.jaw + dresser.keeps_clear))
     if not with_registers and not incremental and not chance(draw, 4):
         # numbers of one wheel and one stick are right once, and as a subprogram refused
         forms = tuple(form for form in forms if form != "subprogram") or forms
@@ -344,7 +344,7 @@ def options(draw: Draw, dress: Dress) -> Options:
     step = Decimal("0.0001")
     size = within(draw, dress.first.size_range, step)
     chosen = Options(resolve=True, gauge=size) if dress.first.face else Options(resolve=True, diameter=size)
-    if dress.incremental:
+    if not dress.dresser.needs_length:
         return replace(chosen, slide_position=within(draw, (Decimal(-300), Decimal(300)), Decimal("0.001")))
     return replace(chosen, length=within(draw, dress.length_range, step))
 
@@ -354,7 +354,7 @@ def accepted(draw: Draw, dress: Dress) -> State:
     """A state that the guards of a register program let through, as its registers hold it."""
     unit = dress.register_unit
     ranges = {dress.first.size_name: dress.first.size_range}
-    if not dress.incremental:
+    if dress.dresser.needs_length:
         ranges["stick_length"] = dress.length_range
     state = dress.state()
     values = {

@@ -15,6 +15,7 @@ from example_files import GONE, MACHINE, RECIPE, machine, recipe, tables
 from gen.base.errors import DressblockError, explain
 from gen.control.dialect import dialect_for
 from gen.control.draft import host_modes
+from gen.dressers.kind import SetUp
 from gen.shop.agreement import cross_check
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
@@ -36,11 +37,11 @@ def test_the_designs_machine_is_read_as_it_stands() -> None:
     assert read.axes["U"].max_rapid == 5000
     assert read.axes["Z"].travel == exactly(-20, 220)
     assert read.spindle.speed == exactly(500, 6000)
-    assert (read.dresser.datum, read.dresser.parked, read.dresser.clearance) == exactly(260, 0, 4)
-    assert (read.dresser.sign, read.dresser.motion, read.dresser.approach) == (1, "absolute", "envelope")
+    assert (read.dresser.datum_position, read.dresser.parked_at, read.dresser.gap) == exactly(260, 0, 4)
+    assert (read.dresser.axis, read.dresser.sign, read.dresser.rapids_by_state) == ("U", 1, False)
     assert (read.dresser.coolant_wait, read.dresser.stick_tolerance) == exactly(2, "0.5")
     assert (read.dresser.jaw, read.dresser.inclination) == exactly(0, 0)
-    assert read.dresser.dresses_per_set_up is None
+    assert read.dresser.set_up is None
     assert read.codes == {"coolant_on": "M8", "coolant_off": "M9"}
     assert read.registers is not None
     assert (read.registers.labels, read.registers.units, read.registers.wheel_gauge) == ((9000, 9099), "mm", None)
@@ -81,11 +82,10 @@ def test_an_incremental_dresser_needs_a_stand_off_and_no_datum() -> None:
     read = machine(
         dresser__motion="incremental", dresser__stand_off="2 mm", dresser__datum=GONE, dresser__parked=GONE
     ).dresser
-    assert read.stand_off == 2
-    assert (read.dresses_per_set_up, read.datum) == (20, None)
-    assert machine(
-        dresser__motion="incremental", dresser__stand_off="2 mm", dresser__dresses_per_set_up=5
-    ).dresser.dresses_per_set_up == 5  # fmt: skip
+    assert read.set_up == SetUp(Decimal(2), 20)
+    assert (read.datum_position, read.parked_at, read.needs_length) == (None, None, False)
+    often = machine(dresser__motion="incremental", dresser__stand_off="2 mm", dresser__dresses_per_set_up=5).dresser
+    assert often.set_up == SetUp(Decimal(2), 5)
 
 
 def test_rotary_axes_read_degrees_and_keep_the_order_of_at() -> None:
@@ -166,9 +166,9 @@ def test_models_do_not_change(key: str) -> None:
         ("dresser.kind", "air", 'dresser.kind: read "air"; it must be "slide", "table" or "timed".'),
         ("dresser.datum", GONE, "dresser.datum: this key is missing; it gives the plunge-axis position"),
         ("dresser.parked", GONE, "dresser.parked: this key is missing; it gives the plunge-axis position"),
-        ("dresser.motion", "incremental", "dresser.stand_off: an incremental dresser needs the gap"),
-        ("dresser.stand_off", "2 mm", "dresser.stand_off: only an incremental dresser has a stand-off"),
-        ("dresser.dresses_per_set_up", 9, "dresser.dresses_per_set_up: only an incremental dresser is set up again"),
+        ("dresser.motion", "incremental", "dresser.stand_off: this key is missing; it gives the gap"),
+        ("dresser.stand_off", "2 mm", "dresser.stand_off: only an incremental dresser has this key; take it out, or"),
+        ("dresser.dresses_per_set_up", 9, "dresser.dresses_per_set_up: only an incremental dresser has this key"),
         ("dresser.inclination", "61 deg", "an angle of at most 60 deg is wanted here."),
         ("dresser.coolant_wait", "11 min", 'dresser.coolant_wait: read "11 min"; a time of at most 600 s'),
         ("dresser.plunge_axis", "Q", 'dresser.plunge_axis: read "Q"; an axis is one of the letters X, Y,'),
@@ -377,9 +377,9 @@ def test_every_key_is_described_for_the_schema(model: type[BaseModel]) -> None:
 
 
 def test_schema_defaults_are_what_a_file_would_say() -> None:
-    dresser = Machine.model_json_schema()["$defs"]["Dresser"]["properties"]
+    dresser = Machine.model_json_schema()["$defs"]["DatumSlide"]["properties"]
     assert (dresser["coolant_wait"]["default"], dresser["stick_tolerance"]["default"]) == ("2 s", "0.5 mm")
-    assert Recipe.model_json_schema()["$defs"]["Dress"]["properties"]["band"]["default"] == [200, 300]
+    assert Recipe.model_json_schema()["$defs"]["DressKeys"]["properties"]["band"]["default"] == [200, 300]
 
 
 def test_a_recipe_written_as_json_reads_back() -> None:

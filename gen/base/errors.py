@@ -141,27 +141,32 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 def explain(error: ValidationError, model: type[BaseModel], *, file: Where | None = None) -> DressblockError:
     """The first problems pydantic found in a ``model`` read from ``file``, as sentences with their keys."""
-    found = _problems(error, model)
+    found = problems(error, model)
     told = list(dict.fromkeys(islice(found, MOST_TOLD)))
     if next(found, None) is not None:
         told.append(Problem("", "there is more that is wrong; mend this first."))
     return DressblockError.of(told, file=file)
 
 
-def _problems(error: ValidationError, model: type[BaseModel]) -> Iterator[Problem]:
+def problems(error: ValidationError, model: type[BaseModel], *, within: str = "") -> Iterator[Problem]:
+    """What pydantic found in a ``model``, as sentences, with keys seen from the table ``within`` that it is."""
+    return islice(_problems(error, model, within), MOST_TOLD + 1)
+
+
+def _problems(error: ValidationError, model: type[BaseModel], within: str) -> Iterator[Problem]:
     for detail in error.errors(include_url=False):
         loc = tuple(part for part in detail["loc"] if part != "[key]")
         cause = detail.get("ctx", {}).get("error")
         if isinstance(cause, Disagreement):
             for key, sentence in cause.problems:
-                yield Problem(".".join(part for part in (_dotted(loc), key) if part), sentence)
+                yield Problem(_joined(_dotted(loc), key), sentence)
         elif detail["type"] == "missing" and isinstance(loc[-1], int):
             yield Problem(_dotted(loc[:-1]), f"a list of two values is wanted{_such_as(model, loc[:-1])}.")
         else:
-            yield Problem(_dotted(loc), _sentence(detail["type"], detail, model, loc))
+            yield Problem(_dotted(loc), _sentence(detail["type"], detail, model, loc, within))
 
 
-def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | str, ...]) -> str:
+def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | str, ...], within: str) -> str:
     context = detail.get("ctx", {})
     match kind:
         case "missing":
@@ -170,7 +175,7 @@ def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | s
         case "extra_forbidden":
             return _unknown_key(str(loc[-1]), _tables(model, loc[:-1]))
         case "literal_error":
-            return _not_a_choice(detail["input"], context["expected"])
+            return _refused(detail["input"], context["expected"].replace("'", '"'))
         case "value_error":
             return str(context["error"])
         case "too_short":
@@ -182,7 +187,7 @@ def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | s
         case "list_type":
             return f"a list is wanted{_such_as(model, loc)}."
         case "dict_type" | "model_type" | "model_attributes_type":
-            return f"a table is wanted here, with its keys below a line [{_dotted(loc)}]."
+            return f"a table is wanted here, with its keys below a line [{_joined(within, _dotted(loc))}]."
         case "string_type":
             return f"read {said(detail['input'])}; text in quotes is wanted{_such_as(model, loc)}."
         case "int_type" | "int_from_float" | "int_parsing" | "int_parsing_size":
@@ -208,11 +213,19 @@ def _unknown_key(key: str, tables: list[type[BaseModel]]) -> str:
     return f"this key is not known; the keys known here are {listed(known, 'and')}."
 
 
-def _not_a_choice(read: object, expected: str) -> str:
-    choices = expected.replace("'", '"')
+def not_a_choice(read: object, choices: Iterable[str]) -> str:
+    """Why ``read`` cannot stand where one of ``choices`` must."""
+    return _refused(read, listed(f'"{choice}"' for choice in choices))
+
+
+def _refused(read: object, choices: str) -> str:
     near = isinstance(read, str) and nearest(read.lower(), choices.replace('"', "").replace(" or ", ", ").split(", "))
     hint = f'; did you mean "{near}"?' if near else "."
     return f"read {said(read)}; it must be {choices}{hint}"
+
+
+def _joined(outer: str, key: str) -> str:
+    return ".".join(part for part in (outer, key) if part)
 
 
 def _dotted(loc: Iterable[int | str]) -> str:

@@ -10,17 +10,18 @@ from gen.base.quantities import plain
 from gen.bounds import changes
 from gen.bounds.changes import stepped
 from gen.physics.contact import aggressiveness, feed_for, peripheral_speed
+from gen.physics.valve import Valve
 from gen.shop.wheel import Wheel
 
 
-def aggressiveness_ends(wheel: Wheel, size: float, rpm: float) -> tuple[float, float]:
+def aggressiveness_ends(wheel: Wheel, valve: Valve, size: float, rpm: float) -> tuple[float, float]:
     """The least aggressiveness with a slow valve and the greatest with a fast one, at a wheel of ``size`` mm.
 
     On a cup the inside edge is slower than the middle of the rim, so that it has the greatest.
     """
     angle = float(wheel.angle)
     speeds = [peripheral_speed(at, rpm) for at in wheel.working_diameters(size)]
-    slow, fast = (float(rate) for rate in wheel.machine.dresser.valve.rates)
+    slow, fast = (float(rate) for rate in valve.rates)
     return aggressiveness(slow, max(speeds), angle), aggressiveness(fast, min(speeds), angle)
 
 
@@ -30,7 +31,7 @@ def wanted_rate(wheel: Wheel, size: float) -> float:
     return feed_for(float(wheel.settings.aggressiveness), speed, float(wheel.angle))
 
 
-def better_valve(wheel: Wheel) -> Iterator[Change]:
+def better_valve(wheel: Wheel, valve: Valve) -> Iterator[Change]:
     """Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting."""
     inch = wheel.machine.units == "inch"
     unit, step = (Decimal("25.4"), Decimal("0.1")) if inch else (Decimal(1), Decimal(1))
@@ -39,24 +40,24 @@ def better_valve(wheel: Wheel) -> Iterator[Change]:
     text = f"{plain(number, 1, strip=True)} {'in/min' if inch else 'mm/min'}"
     yield Change("machine", "dresser.rate", text, f"With the valve set to {text} it fits.")
     target = float(wheel.settings.aggressiveness)
-    at_target = float(wheel.machine.dresser.valve.rate) / feed_for(target, 1.0, float(wheel.angle))
+    at_target = float(valve.rate) / feed_for(target, 1.0, float(wheel.angle))
     yield from changes.slower(wheel, at_target)
     yield from changes.faster(wheel, at_target)
-    yield from closer_valve(wheel, _room(wheel))
+    yield from closer_valve(valve, _room(wheel, valve))
 
 
-def closer_valve(wheel: Wheel, share: float) -> Iterator[Change]:
+def closer_valve(valve: Valve, share: float) -> Iterator[Change]:
     """A valve that is no more than ``share`` of its rate off, in steps of half a percent."""
     percent = stepped(100 * share, Decimal("0.5"), "down")
-    if 0 < percent < wheel.machine.dresser.valve.tolerance * 100:
+    if 0 < percent < valve.tolerance * 100:
         text = f"{plain(percent, 1, strip=True)} %"
         yield Change("machine", "dresser.rate_tolerance", text, f"With a valve that keeps within {text} it fits.")
 
 
-def _room(wheel: Wheel) -> float:
+def _room(wheel: Wheel, valve: Valve) -> float:
     """How far, as a share, the rate may be off with every wheel before the band is left; below 0 it already is."""
     low, high = (float(end) for end in wheel.settings.band)
-    rate, angle = float(wheel.machine.dresser.valve.rate), float(wheel.angle)
+    rate, angle = float(valve.rate), float(wheel.angle)
     rooms = []
     for size in wheel.size_range:
         diameters = wheel.working_diameters(float(size))

@@ -34,4 +34,4 @@ def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
 def _some_stick_fits(dress: Dress) -> bool:
     """Whether any stick passes the guards; where none does, they would hide what is wrong with the numbers."""
     low, high = dress.length_range
-    return dress.incremental or low <= high
+    return not dress.dresser.needs_length or low <= high

@@ -20,16 +20,14 @@ def clearance_needed(dress: Dress) -> float:
 
 def to_spare(dress: Dress) -> float:
     """What is to be left over beside groove and tolerance, mm."""
-    by_state = dress.machine.dresser.approach == "state" and not dress.incremental
+    by_state = dress.dresser.rapids_by_state
     return MARGIN + (STATE_MARGIN if by_state else 0.0)
 
 
 def room_when_parked(dress: Dress) -> float | None:
     """From the parked longest stick to the largest wheel, mm; below 0 it stands inside. None where nothing tells."""
-    dresser = dress.machine.dresser
-    if dresser.parked is None or dresser.datum is None:
-        return None
-    return dresser.sign * (dress.earliest_contact - float(dresser.parked))
+    parked, earliest = dress.dresser.parked_at, dress.earliest_contact
+    return None if parked is None or earliest is None else dress.dresser.sign * (earliest - float(parked))
 
 
 def parks_clear(dress: Dress | None) -> bool:

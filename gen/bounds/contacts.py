@@ -11,7 +11,6 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from gen.bounds.strokes import Feeder
 from gen.physics.end_face import EndFace
 from gen.plan.node import State
 from gen.plan.step import Direction, Move, Spindle, Step
@@ -94,13 +93,7 @@ def first_contact(wheel: Wheel, before: Mapping[str, float], size: float, length
 
     None where an incremental slide's own position is not known.
     """
-    dresser = wheel.machine.dresser
-    if dresser.kind == "timed":
-        return float(dresser.valve.stand_off)
-    if dresser.stand_off is None:
-        return wheel.contact(size, length)
-    stands = before.get(dresser.plunge_axis)
-    return None if stands is None else stands + dresser.sign * float(dresser.stand_off)
+    return wheel.contact(size, length, before.get(wheel.machine.dresser.way))
 
 
 def _last_known(steps: Sequence[Step], start: int, positions: Mapping[str, float]) -> Mapping[str, float]:
@@ -140,8 +133,8 @@ class _Walk:
 
     def __post_init__(self) -> None:
         dresser = self.dress.machine.dresser
-        self.axis, self.across, self.sign = dresser.plunge_axis, dresser.lateral_axis, dresser.sign
-        self.feeder = Feeder(dresser) if self.dress.timed else None
+        self.axis, self.across, self.sign = dresser.way, dresser.lateral_axis, dresser.sign
+        self.follower = dresser.follower()
         self.lanes = {(bite.low, bite.high) for bite in self.dress.bites()}
 
     def step(self, index: int, step: Step) -> None:
@@ -149,7 +142,7 @@ class _Walk:
             self.move(index, step)
         elif isinstance(step, Spindle):
             self.rpm, self.direction = step.rpm, step.direction
-        if self.feeder is not None and (stroke := self.feeder.stroke(step)) is not None:
+        if self.follower is not None and (stroke := self.follower.stroke(step)) is not None:
             self.move(index, stroke)
         if self.stands is None:
             self.stands = self.position, self.gap()

@@ -21,7 +21,7 @@ def feed_override(dress: Dress) -> tuple[int, int] | None:
     diameter and reach b sooner by the ratio of the two; dresser and axis end the feed itself, as does the most
     stick that may be removed in a minute. No override reaches a timed feeder.
     """
-    if dress.timed:
+    if dress.dresser.valve is not None:
         return None
     windows = [_of_one_wheel(one) for one in dress.wheels]
     least = math.ceil(100 * max(low for low, _ in windows) - _ROUNDING)
@@ -31,11 +31,12 @@ def feed_override(dress: Dress) -> tuple[int, int] | None:
 
 def feeds(machine: Machine) -> tuple[float, float]:
     """Least and greatest plunge feed that dresser and axis have, mm/min; of a timed feeder its valve's ends."""
-    if machine.dresser.kind == "timed":
-        low, high = machine.dresser.valve.rates
-        return float(low), float(high)
     dresser = machine.dresser
-    return float(dresser.feed[0]), float(min(dresser.feed[1], machine.axes[dresser.plunge_axis].max_feed))
+    if dresser.valve is not None:
+        low, high = dresser.valve.rates
+        return float(low), float(high)
+    low, high = dresser.feed_limits
+    return float(low), float(high if dresser.axis is None else min(high, machine.axes[dresser.axis].max_feed))
 
 
 def _of_one_wheel(wheel: Wheel) -> tuple[float, float]:

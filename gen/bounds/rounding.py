@@ -17,8 +17,9 @@ RPM_ROUNDING = 0.5
 
 
 def dwell_slack(dress: Dress) -> float:
-    """mm by which a timed feeder's depth may differ from the planned one: what it goes in :data:`DWELL_ROUNDING`."""
-    return DWELL_ROUNDING * float(dress.valve.rate) / 60
+    """mm by which a depth that a dwell sets may differ from the planned one: what goes in :data:`DWELL_ROUNDING`."""
+    valve = dress.dresser.valve
+    return 0.0 if valve is None else DWELL_ROUNDING * float(valve.rate) / 60
 
 
 def feed_slack(block: DressBlock, limit: float) -> float:

@@ -63,7 +63,7 @@ def refused_states(program: Program) -> Iterator[State]:
     nudge = Decimal("0.01")
     yield State({}, good.positions)
     ranges = dict(dress.sizes)
-    if not dress.incremental:
+    if dress.dresser.needs_length:
         ranges = {**ranges, "stick_length": dress.length_range}
     for name, (low, high) in ranges.items():
         yield replace(good, values={key: value for key, value in good.values.items() if key != name})

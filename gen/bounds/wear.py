@@ -45,4 +45,4 @@ class Wear:
             return f"with wheels of {sizes} and a stick of {units.mm(self.stick_length)}"
         size = "gauge" if dress.first.face else "wheel"
         said = f"with a {size} of {units.mm(self.size_of(dress.first))}"
-        return said if dress.incremental else f"{said} and a stick of {units.mm(self.stick_length)}"
+        return f"{said} and a stick of {units.mm(self.stick_length)}" if dress.dresser.needs_length else said

@@ -13,7 +13,7 @@ from gen.base.errors import DressblockError
 from gen.control.folders import control_folder, control_in
 from gen.control.model import Control
 from gen.control.render import Words, words_in
-from gen.dressers import Abilities
+from gen.dressers.task import Abilities
 from gen.plan.grid import INCH, Grid
 from gen.shop.machine import Machine
 

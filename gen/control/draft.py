@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError
 from gen.control.dialect import Dialect, dialect_for
-from gen.control.feeder_words import check_words
 from gen.control.heading import Heading
 from gen.control.program import assemble
 from gen.control.render import Resources, render
-from gen.dressers import Form, compose
+from gen.order.compose import Form, compose
 from gen.plan.evaluate import resolve
 from gen.plan.node import Let, Plan, State
 from gen.shop.agreement import cross_check
@@ -65,7 +64,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     dialect = dialect_for(machine, options.control_folders)
     leaves = host_modes(dialect.control, dialect.host) if options.leaves is None else options.leaves
     _own_offset(machine, dialect.control)
-    check_words(machine, dialect.control)
+    machine.dresser.check_words(dialect.control.codes, dialect.control.dwell.word)
     form: Form = options.form or recipe.form
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
     state = dress.state(sizes=options.sizes(dress), length=options.length, slide_position=options.slide_position)
@@ -125,11 +124,11 @@ def _own_offset(machine: Machine, control: Control) -> None:
 def stated(dress: Dress, options: Options) -> dict[str, Decimal]:
     """The state a numeric program is right for, mm, by name."""
     state = dict(zip(dress.sizes, options.sizes(dress), strict=True))
-    if dress.timed:
-        return state
-    if dress.incremental:
-        return {**state, "slide_position": options.slide_position or dress.first_position}
-    return {**state, "stick_length": options.length or dress.stick.length}
+    if dress.first_position is not None:
+        state["slide_position"] = options.slide_position or dress.first_position
+    if dress.dresser.needs_length:
+        state["stick_length"] = options.length or dress.stick.length
+    return state
 
 
 def spell(

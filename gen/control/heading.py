@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from gen.base.quantities import QuantityError, parse, plain
-from gen.dressers import Form
+from gen.order.compose import Form
 
 PROVE_OUT = "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS"
 AFTER_TRUING = "FIRST OPENING AFTER TRUING"

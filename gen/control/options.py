@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
     from pathlib import Path
 
-    from gen.dressers import Form
+    from gen.order.compose import Form
     from gen.plan.node import Node
     from gen.shop.family import Variant
 

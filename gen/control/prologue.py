@@ -17,15 +17,15 @@ def prologue(dress: Dress, language: str = "en") -> list[str]:
     Numbers keep their point, as the control writes them. :class:`DressblockError`
     for a language that puts a line there which ``check`` would read as its own.
     """
-    recipe, units, dresser = dress.recipe, dress.machine.units, dress.machine.dresser
+    recipe, units, set_up = dress.recipe, dress.machine.units, dress.dresser.set_up
     text = told(
         language,
         "heading",
         {
             "title": recipe.title,
-            "incremental": dress.incremental,
+            "incremental": set_up is not None,
             "timed": _timed(dress),
-            "stand_off": show(dresser.stand_off or 0, "length", units),
+            "stand_off": show(0 if set_up is None else set_up.stand_off, "length", units),
             "wheels": [_wheel(one) for one in dress.wheels],
             "cautions": [caution["short"] for caution in cautions(language)],
         },
@@ -58,9 +58,9 @@ def _wheel(wheel: Wheel) -> dict[str, str | int]:
 
 def _timed(dress: Dress) -> dict[str, str | bool]:
     """What the head of a block for a timed feeder says; empty for any other dresser."""
-    if not dress.timed:
+    valve = dress.dresser.valve
+    if valve is None:
         return {}
-    valve = dress.valve
     return {
         "rate": show(valve.rate, "feed", dress.machine.units),
         "tolerance": plain(valve.tolerance * 100, 2, strip=True),

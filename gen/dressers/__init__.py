@@ -1,105 +1,115 @@
-"""From recipe, machine and grid to the plan of one dress.
-
-Order and direction of everything that moves is decided here, once, for every
-control: modes stated, plunge axis parked, guards, other axes one at a time,
-spindle and coolant with their waits, then plunge and straight retract.
-"""
+"""The kinds of dresser: which there are, and which one a machine file's ``[dresser]`` asks for."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
-from typing import Literal
+from collections.abc import Iterator
+from typing import Annotated, Any, TypeAlias, get_args
 
-from gen.dressers.absolute import plunges
-from gen.dressers.closing import count, lock, stop, under_way
-from gen.dressers.counting import can_count, counted
-from gen.dressers.guards import guarded
-from gen.dressers.incremental import strokes
-from gen.dressers.opening import next_wheel, opening, other_axes, start
-from gen.dressers.prove_out import dry_plunges, dry_strokes
-from gen.dressers.setting import Abilities, Setting
-from gen.dressers.speeds import quantities
-from gen.dressers.timed import dry_presses, presses, withdrawn
-from gen.plan.grid import Grid
-from gen.plan.node import Finish, Node, Plan, Remark
-from gen.shop.dress import Dress
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationError
+from pydantic_core import CoreSchema, core_schema
 
-__all__ = ["Abilities", "Form", "compose"]
+from gen.base.errors import Disagreement, Problem, not_a_choice, problems
+from gen.base.fields import FieldError
+from gen.dressers.datum_slide import DatumSlide
+from gen.dressers.kind import Dresser
+from gen.dressers.stand_off_slide import StandOffSlide
+from gen.dressers.timed_feeder import TimedFeeder
 
-Form = Literal["program", "block", "subprogram"]
-
-Motion = Callable[[Setting], Iterator[Node]]
-
-_MOTIONS: dict[str, Motion] = {"absolute": plunges, "incremental": strokes, "timed": presses}
-"""How the stick is brought to the wheel, by the dresser's ``motion``; a timed feeder has a way of its own."""
-
-_HELD_OFF: dict[str, Motion] = {"absolute": dry_plunges, "incremental": dry_strokes, "timed": dry_presses}
-"""The same with the stick held off."""
+KINDS: list[type[Dresser]] = [
+    DatumSlide,
+    StandOffSlide,
+    TimedFeeder,
+]
+"""Every kind; of those with the same ``kind`` the key ``motion`` decides, the first one being the usual."""
 
 
-def compose(
-    dress: Dress,
-    grid: Grid,
-    abilities: Abilities,
-    *,
-    registers: bool,
-    form: Form,
-    prove_out: bool = False,
-    ending: Sequence[Node] | None = None,
-) -> Plan:
-    """The plan of ``dress``.
-
-    With ``registers`` the wheel and the stick are read from the machine's
-    registers, guarded, and written back; without, the plan is to be resolved
-    at one state. ``prove_out`` holds the stick off and writes nothing. ``ending``
-    is what a block within a grinding program ends with, in place of a free one's own.
-    """
-    setting = Setting(dress, dress.first, grid, abilities, registers, prove_out)
-    setting = replace(setting, counts=form == "subprogram" and can_count(setting))
-    nodes = tuple(_dress(setting, ending))
-    if setting.counts:
-        nodes = tuple(counted(setting, nodes))
-    offset = setting.dresser.offset
-    return Plan(
-        (*nodes, *((Finish(),) if form == "program" else ())),
-        mm_per_unit=grid.mm_per_unit,
-        registers=dress.register_numbers if registers else {},
-        offsets={} if offset is None else {axis: float(value) for axis, value in offset.values.items()},
-        frame="machine" if offset is None else offset.word,
-    )
+def kind_for(table: dict[str, Any]) -> type[Dresser]:
+    """The kind that ``table`` is about. :class:`Disagreement` where it names none that there is."""
+    names = list(dict.fromkeys(name for kind in KINDS for name in choices(kind, "kind")))
+    if "kind" not in table:
+        raise Disagreement(
+            [Problem("kind", f'this key is missing; it gives what moves the stick, such as kind = "{names[0]}".')]
+        )
+    named = table["kind"]
+    of_that_name = [kind for kind in KINDS if named in choices(kind, "kind")]
+    if not of_that_name:
+        raise Disagreement([Problem("kind", not_a_choice(named, names))])
+    if len(of_that_name) == 1 or "motion" not in table:
+        return of_that_name[0]
+    told = [kind for kind in of_that_name if table["motion"] in choices(kind, "motion")]
+    if not told:
+        motions = [motion for kind in of_that_name for motion in choices(kind, "motion")]
+        raise Disagreement([Problem("motion", not_a_choice(table["motion"], motions))])
+    return told[0]
 
 
-def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
-    """One dress in order; what depends on a register comes behind its guards."""
-    timed = setting.dress.timed
-    motion = (_HELD_OFF if setting.prove_out else _MOTIONS)["timed" if timed else setting.dresser.motion]
-    yield from opening(setting)
-    if timed:
-        yield from withdrawn(setting)
-    elif not setting.dress.incremental:
-        yield Remark("plunge axis parks first")
-        yield setting.park()
-    yield from guarded(
-        setting,
-        (
-            *quantities(setting),
-            *other_axes(setting),
-            *start(setting),
-            *under_way(setting, True),
-            *lock(setting, True),
-            *motion(setting),
-            *_other_wheels(setting, motion),
-            *lock(setting, False),
-            *count(setting),
-            *(stop(setting) if ending is None else ending),
-        ),
-    )
+def choices(kind: type[Dresser], key: str) -> tuple[str, ...]:
+    """The values that ``key`` may have in ``kind``; empty where the kind has no such key."""
+    field = kind.model_fields.get(key)
+    return () if field is None else get_args(field.annotation)
 
 
-def _other_wheels(setting: Setting, motion: Motion) -> Iterator[Node]:
-    """The wheels of a pack behind the first, each with its own speed, feed and lanes."""
-    for wheel in setting.dress.wheels[1:]:
-        there = replace(setting, wheel=wheel)
-        yield from next_wheel(there, tuple(quantities(there)))
-        yield from motion(there)
+class _ByKind:
+    """Makes a field read a table as the kind of dresser that it asks for."""
+
+    def read(self, value: Any) -> Dresser:
+        if isinstance(value, Dresser):
+            return value
+        if not isinstance(value, dict):
+            raise FieldError("a table is wanted here, with its keys below a line [dresser].")
+        kind = kind_for(value)
+        foreign = {problem.key: problem for problem in _foreign(kind, value)}
+        found = list(foreign.values())
+        try:
+            read = kind.model_validate({key: inner for key, inner in value.items() if key not in foreign})
+        except ValidationError as error:
+            own = list(problems(error, kind, within="dresser"))
+            # which keys there should be is open while the motion is
+            found = own if any(problem.key == "motion" for problem in own) else [*found, *own]
+        if found:
+            raise Disagreement(found)
+        return read
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        kinds = [handler.generate_schema(kind) for kind in KINDS]
+        return core_schema.no_info_plain_validator_function(
+            self.read, json_schema_input_schema=core_schema.union_schema(list(kinds))
+        )
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """One kind's keys only, told by ``kind`` and ``motion``: a slip then shows once, not once for each kind."""
+        found = handler(schema)
+        names = [name for kind in KINDS for name in choices(kind, "kind")]
+        return {
+            "type": "object",
+            "required": ["kind"],
+            "properties": {"kind": {"enum": list(dict.fromkeys(names))}},
+            "allOf": [{"if": _asked_for(kind), "then": one} for kind, one in zip(KINDS, found["anyOf"], strict=True)],
+        }
+
+
+def _foreign(kind: type[Dresser], table: dict[str, Any]) -> Iterator[Problem]:
+    """The keys of ``table`` that only other kinds have."""
+    for key in table:
+        owner = next((other for other in KINDS if key in other.model_fields), None)
+        if key in kind.model_fields or owner is None:
+            continue
+        said = f"{kind.LACKS}; take this key out."
+        if not kind.LACKS:
+            said = f"only {owner.NAME} has this key; take it out, or write {owner.WRITTEN}."
+        yield Problem(key, said)
+
+
+def _asked_for(kind: type[Dresser]) -> dict[str, Any]:
+    """The JSON Schema of tables for which :func:`kind_for` gives ``kind``."""
+    names = set(choices(kind, "kind"))
+    rivals = [other for other in KINDS if other is not kind and names & set(choices(other, "kind"))]
+    asked: dict[str, Any] = {"properties": {"kind": {"enum": sorted(names)}}, "required": ["kind"]}
+    if all(KINDS.index(kind) < KINDS.index(other) for other in rivals):
+        return {**asked, "not": {"anyOf": [_asked_for(other) for other in rivals]}} if rivals else asked
+    motion = {"motion": {"enum": list(choices(kind, "motion"))}}
+    return {"properties": {**asked["properties"], **motion}, "required": ["kind", "motion"]}
+
+
+AnyDresser: TypeAlias = Annotated[Dresser, _ByKind()]
+"""A field of a file that holds a dresser of any kind."""

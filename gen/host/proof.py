@@ -125,7 +125,7 @@ class Proof:
     @cached_property
     def _own(self) -> set[str]:
         """The stick's own axis, if the program never moves it."""
-        plunge = self.dress.machine.dresser.plunge_axis
+        plunge = self.dress.dresser.way
         moves = (step for step in self.point.reading.steps if isinstance(step, Move))
         return set() if any(plunge in move.axes for move in moves) else {plunge}
 

@@ -46,11 +46,11 @@ def by_motion(reading: Reading, machine: Machine, lines: int) -> list[Span]:
 def _is_stroke(reading: Reading, index: int, machine: Machine) -> bool:
     """Whether step ``index`` feeds the plunge axis, alone, towards the wheel in the dresser's frame."""
     dresser, move = machine.dresser, reading.steps[index]
-    if not isinstance(move, Move) or move.op != "feed" or move.axes != (dresser.plunge_axis,):
+    if not isinstance(move, Move) or move.op != "feed" or move.axes != (dresser.axis,):
         return False
     if not _dressers(move, machine):
         return False
-    now, was = move.to.get(dresser.plunge_axis), _stood(reading, index, dresser.plunge_axis)
+    now, was = move.to.get(dresser.way), _stood(reading, index, dresser.way)
     return now is None or was is None or dresser.sign * (now - was) > 0
 
 
@@ -58,7 +58,7 @@ def _dressers(move: Move, machine: Machine) -> bool:
     """Whether ``move`` is in the dresser's coordinates, or a step of an incremental slide."""
     dresser = machine.dresser
     own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
-    stepped = dresser.motion == "incremental" and move.axes == (dresser.plunge_axis,) and move.frame == "incremental"
+    stepped = dresser.moves_by_steps and move.axes == (dresser.axis,) and move.frame == "incremental"
     return move.frame in own or stepped
 
 
@@ -69,7 +69,7 @@ def _stood(reading: Reading, index: int, axis: str) -> float | None:
 
 def _around(reading: Reading, index: int, machine: Machine, lines: int) -> Span:
     """The lines around the stroke at step ``index``."""
-    axis, moves = machine.dresser.plunge_axis, list(_moves(reading))
+    axis, moves = machine.dresser.axis, list(_moves(reading))
     here = next(place for place, (at, _) in enumerate(moves) if at == index)
     begin = end = here
     while begin and _dressers(moves[begin - 1][1], machine):

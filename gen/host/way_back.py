@@ -32,7 +32,7 @@ def moved(dress: Dress) -> tuple[str, ...]:
 
 def goes_back(point: Point, dress: Dress) -> tuple[str, ...]:
     """The axes that the way back moves; the plunge axis last, where it is the program's own too."""
-    plunge = dress.machine.dresser.plunge_axis
+    plunge = dress.machine.dresser.axis
     own = any(isinstance(step, Move) and plunge in step.axes for step in point.reading.steps)
     return (*moved(dress), *([plunge] if own and plunge else []))
 

@@ -148,7 +148,7 @@ def _unmarked(
         yield from found
         if found:
             return
-    axis = machine.dresser.plunge_axis
+    axis = machine.dresser.axis
     hint = "" if whole.recipe else " A dress that reads registers is found with its --recipe only."
     raise NoDress(
         f"no dress was found in this program: nowhere does {axis} feed towards the wheel in the dresser's "

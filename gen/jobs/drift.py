@@ -275,7 +275,7 @@ def _in_contact(plunges: tuple[Plunge, ...], program: Program, state: State) -> 
 
 def _around(steps: Sequence[Step], program: Program, plunging: set[int]) -> Figures:
     """Where the axes go, how long it waits, what it switches and writes; ``plunging`` are the steps told already."""
-    units, axis = program.dress.machine.units, program.dress.machine.dresser.plunge_axis
+    units, axis = program.dress.machine.units, program.dress.machine.dresser.axis
     figures: Figures = {}
     moves = [step for step in steps if isinstance(step, Move)]
     for letter in dict.fromkeys(letter for move in moves for letter in move.axes):

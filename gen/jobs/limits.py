@@ -16,7 +16,7 @@ from gen.base.quantities import Dimension, plain, show
 from gen.bounds.advice_valve import aggressiveness_ends
 from gen.bounds.clearance import clearance_needed
 from gen.control.draft import Program
-from gen.dressers import compose
+from gen.order.compose import compose
 from gen.paper.dressing import Dressing, dressing
 from gen.paper.extremes import NOTHING, marked_speed, plunge_depths, slot, visited
 from gen.physics.contact import aggressiveness, peripheral_speed
@@ -132,27 +132,28 @@ class _Rows:
         if dresser.max_removal is not None:
             most = max(map(one.removal, feeds))
             yield self.row(self.of(one, "removal"), "removal", most, float(dresser.max_removal), "most")
-        if self.dress.timed:
+        axis = dresser.axis
+        if axis is None:
             return
-        low, high = (float(end) for end in dresser.feed)
+        low, high = (float(end) for end in dresser.feed_limits)
         yield self.within(self.of(one, "plunge feed, dresser"), "feed", feeds, low, high)
-        axis = dresser.plunge_axis
         most = float(one.machine.axes[axis].max_feed)
         yield self.row(self.of(one, f"plunge feed, axis {axis}"), "feed", max(feeds), most, "most")
 
     def _aggressiveness(self, one: Wheel) -> Iterator[Row]:
         low, high = (float(end) for end in one.settings.band)
+        valve = self.dress.dresser.valve
         nominal: list[float] = []
         inside: list[float] = []
         for size, rpm, feed in self.plunges(one):
-            if self.dress.timed:
-                nominal += aggressiveness_ends(one, size, rpm)
+            if valve is not None:
+                nominal += aggressiveness_ends(one, valve, size, rpm)
                 continue
             speeds = (peripheral_speed(at, rpm) for at in one.working_diameters(size))
             first, *rest = (aggressiveness(feed, speed, float(one.angle)) for speed in speeds)
             nominal.append(first)
             inside += rest
-        name = "timed rate, aggressiveness" if self.dress.timed else "aggressiveness"
+        name = "timed rate, aggressiveness" if valve is not None else "aggressiveness"
         if nominal:
             yield self.within(self.of(one, name), None, nominal, low, high)
         if inside:
@@ -195,7 +196,7 @@ class _Rows:
     def _travel(self) -> Iterator[Row]:
         """Each axis as far as it goes: the one that plunges back, and forward with the first stick and the last."""
         dresser = self.dress.machine.dresser
-        axis = dresser.plunge_axis
+        axis = dresser.way
         ahead: Side = "most" if dresser.sign > 0 else "least"
         behind: Side = "least" if dresser.sign > 0 else "most"
         places = visited(self.dresses)
@@ -211,8 +212,8 @@ class _Rows:
 
     def _stages(self) -> dict[str, list[Dressing]]:
         """The dresses at the beginning and at the end of a stick, or from one set-up of a stand-off to the next."""
-        if self.dress.incremental:
-            axis, names = self.dress.machine.dresser.plunge_axis, ("first dress", "last dress")
+        if self.dress.dresser.set_up is not None:
+            axis, names = self.dress.dresser.way, ("first dress", "last dress")
             stands = [dress.state.positions.get(axis, 0.0) * self.dress.machine.dresser.sign for dress in self.dresses]
         else:
             names = ("full stick", "last stick")
@@ -244,7 +245,7 @@ class _Rows:
         dress, dresser = self.dress, self.dress.machine.dresser
         if dresser.max_plunge is not None:
             yield self.row("plunge", "length", float(plunge_depths(dress)[1]), float(dresser.max_plunge), "most")
-        name = "clearance" if dresser.stand_off is None else "stand-off"
+        name = dresser.gap_key.replace("_", "-")
         yield self.row(name, "length", float(dresser.gap), clearance_needed(dress), "least")
         cut = slot(dress)
         if cut is not None:

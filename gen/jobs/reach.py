@@ -56,8 +56,8 @@ def reach(machine: Machine, targets: Sequence[float] = TARGETS, speeds: Sequence
     """
     dresser = machine.dresser
     angle = float(dresser.inclination)
-    low, high = (float(end) for end in dresser.feed)
-    axis = machine.axes.get(dresser.plunge_axis)
+    low, high = (float(end) for end in dresser.feed_limits)
+    axis = machine.axes.get(dresser.way)
     if axis is not None:
         high = min(high, float(axis.max_feed))
     slowest, fastest = (float(end) for end in machine.spindle.speed)

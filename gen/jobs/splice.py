@@ -249,7 +249,7 @@ class _Job:
 
     def _once(self, program: Program) -> Iterator[Finding]:
         dress = program.dress
-        if not program.by_registers and not dress.incremental and not dress.timed:
+        if not program.by_registers and dress.dresser.needs_length:
             yield unproven(
                 "host-once",
                 None,

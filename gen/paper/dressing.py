@@ -72,9 +72,9 @@ class Dressing:
 
         Of a timed feeder the one with which it is back.
         """
-        if self.dress.timed:
+        axis = self.dress.dresser.axis
+        if axis is None:
             return tuple(plunge.leaves or len(self.steps) for plunge in self.contacts.plunges)
-        axis = self.dress.machine.dresser.plunge_axis
         moves = [index for index, step in enumerate(self.steps) if isinstance(step, Move) and axis in step.axes]
         return tuple(
             next((index for index in moves if index > plunge.enters), len(self.steps))
@@ -84,12 +84,12 @@ class Dressing:
     @property
     def seconds(self) -> float:
         """Time from parked to parked, the other axes in place already."""
-        dresser = self.dress.machine.dresser
+        dresser = self.dress.dresser
         start = dict(self.state.positions)
-        if dresser.parked is not None:
-            start[dresser.plunge_axis] = float(dresser.parked)
+        if dresser.stands_at is not None:
+            start[dresser.way] = float(dresser.stands_at)
         signals = sum(isinstance(step, Aux) and step.function == "feeder-retracted" for step in self.steps)
-        back = float(dresser.retract_wait or 0)
+        back = dresser.longest_return
         return dress_time(self.steps, self.dress.machine.axes, start) + signals * back
 
 

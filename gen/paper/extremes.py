@@ -38,8 +38,7 @@ def marked_speed(dress: Dress) -> int:
 
 def plunge_depths(dress: Dress) -> tuple[Decimal, Decimal]:
     """Least and greatest depth of a plunge, mm; they differ for a timed feeder."""
-    depth = dress.settings.plunge
-    return dress.valve.depths(depth) if dress.timed else (depth, depth)
+    return dress.dresser.depths(dress.settings.plunge)
 
 
 def slot(dress: Dress) -> tuple[float, float] | None:
@@ -48,5 +47,5 @@ def slot(dress: Dress) -> tuple[float, float] | None:
         return None
     rims = [float(wheel.rim_depth) for wheel in dress.recipe.wheels if wheel.rim_depth is not None]
     # drawn back by no more than its stand-off, the stick must come out of its own slot
-    back = float(dress.machine.dresser.gap) if dress.incremental else math.inf
+    back = float(dress.machine.dresser.gap) if dress.dresser.set_up is not None else math.inf
     return float(dress.stick.length - dress.shortest_left), min(2 * min(dress.walls), *rims, back)

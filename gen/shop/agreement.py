@@ -158,22 +158,10 @@ def _tapered(wheel: Wheel) -> Problems:
         )
 
 
-def _timed(wheel: Wheel) -> Problems:
-    """What a feeder that goes back by no more than its stand-off cannot do with a stick wider than the wheel."""
-    if wheel.machine.dresser.kind != "timed" or not wheel.lanes.stick_is_wider:
-        return
-    if wheel.settings.lanes == "one":
-        yield Problem(
-            wheel.key("dress.lanes"),
-            "the slot that one lane cuts grows deeper than the feeder's stand-off, and the wheel would still stand in "
-            'it when other axes move; write lanes = "all", or use a stick no wider than the wheel.',
-        )
-    elif wheel.machine.dresser.self_adjusting and len(wheel.lanes.offsets) > 1:
-        yield Problem(
-            wheel.key("dress.lanes"),
-            "a self-adjusting feeder goes back by its stand-off from where one lane ended, and the next, not yet cut, "
-            "would be met too soon; use a stick no wider than the wheel.",
-        )
+def _visited(wheel: Wheel) -> Problems:
+    """What the kind of dresser cannot do across this stick and wheel."""
+    for said in wheel.machine.dresser.refusals(wheel.lanes, one_lane=wheel.settings.lanes == "one"):
+        yield Problem(wheel.key("dress.lanes"), said)
 
 
 def _overlap(wheel: Wheel) -> Problems:
@@ -243,7 +231,7 @@ def _pack(dress: Dress, wheel: Wheel) -> Problems:
             wheel.key("wheel.taper"),
             "a tapered wheel leaves the stick's end slanted for the next one of the pack; dress it by itself.",
         )
-    if dresser.motion != "absolute":
+    if dresser.set_up is not None:
         yield Problem(
             "wheel",
             "a stand-off is set to one wheel only; a pack needs a dresser with a datum and an axis of its own, or "
@@ -283,4 +271,4 @@ def _side_by_side(dress: Dress, wheel: Wheel) -> Problems:
                 )
 
 
-_CHECKS = (_many, _lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap, _timed, _lane)
+_CHECKS = (_many, _lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap, _visited, _lane)

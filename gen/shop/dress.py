@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
+from gen.dressers.kind import Dresser, Wear
 from gen.physics.contact import rotation, sagitta
 from gen.physics.end_face import EndFace
-from gen.physics.valve import Valve
 from gen.physics.visits import Bite, Visit, shoulders, visited
 from gen.plan.node import State
 from gen.shop.machine import Machine
@@ -48,18 +48,8 @@ class Dress:
         return self.recipe.dress
 
     @property
-    def incremental(self) -> bool:
-        return self.machine.dresser.motion == "incremental"
-
-    @property
-    def timed(self) -> bool:
-        """Whether a feeder moves the stick, from a stand-off as an incremental slide does, and no axis."""
-        return self.machine.dresser.kind == "timed"
-
-    @cached_property
-    def valve(self) -> Valve:
-        """The valve of a timed feeder."""
-        return self.machine.dresser.valve
+    def dresser(self) -> Dresser:
+        return self.machine.dresser
 
     # -- the spindle
 
@@ -140,22 +130,19 @@ class Dress:
     @property
     def stick_per_set_up(self) -> Decimal:
         """The most stick that the dresses from one set-up of the stand-off to the next take, mm."""
-        dresses = self.machine.dresser.dresses_per_set_up or 1
-        if not self.timed:
-            return self.stick_per_dress * dresses
         plunges = self.settings.plunges * self.first.lanes.cuts_per_pass
-        return self.valve.most_taken(self.settings.plunge, plunges, dresses)
+        return self.dresser.most_taken(self.settings.plunge, plunges, self.stick_per_dress)
 
     @cached_property
     def shortest_left(self) -> Decimal:
         """Least stick length after the last plunge, mm: ``min_stick``, or what keeps jaw and holder off the wheel."""
-        dresser, held = self.machine.dresser, self.held
-        return max(dresser.min_stick, held + dresser.clearance if held else Decimal(0))
+        held = self.held
+        return max(self.dresser.min_stick, held + self.dresser.keeps_clear if held else Decimal(0))
 
     @property
     def held(self) -> Decimal:
         """How far jaw or holder reaches from the seat, mm."""
-        dresser = self.machine.dresser
+        dresser = self.dresser
         return max(dresser.jaw, Decimal(0) if dresser.holder is None else dresser.holder[1])
 
     @property
@@ -174,11 +161,16 @@ class Dress:
         return max(0, int((high - low) / self.stick_per_dress) + 1) if high >= low else 0
 
     @cached_property
-    def earliest_contact(self) -> float:
-        """Plunge-axis position of the full stick's contact with the new wheel, the largest of a pack, mm."""
-        sign = self.machine.dresser.sign
+    def earliest_contact(self) -> float | None:
+        """Plunge-axis position of the full stick's contact with the new wheel, the largest of a pack, mm.
+
+        None where contact is not worked out from a datum.
+        """
+        if self.dresser.datum_position is None:
+            return None
         contacts = (one.contact(float(one.size_range[1]), float(self.stick.length)) for one in self.wheels)
-        return min(contacts, key=lambda place: sign * place)
+        known = [place for place in contacts if place is not None]
+        return min(known, key=lambda place: self.dresser.sign * place, default=None)
 
     # -- registers and states
 
@@ -232,49 +224,22 @@ class Dress:
             "parts_since_dress": 0.0,
             "in_progress": in_progress,
         }
-        if self.timed or not self.incremental:
+        axis, first = self.dresser.axis, self.first_position
+        if axis is None or first is None:
             return State(values)
-        axis = self.machine.dresser.plunge_axis
-        return State(values, {axis: float(self.first_position if slide_position is None else slide_position)})
+        return State(values, {axis: float(first if slide_position is None else slide_position)})
 
     @property
-    def first_position(self) -> Decimal:
-        """Where an incremental slide is taken to stand after set-up: the far end of its travel, mm."""
-        dresser = self.machine.dresser
-        low, high = self.machine.axes[dresser.plunge_axis].travel
-        if dresser.parked is not None:
-            return dresser.parked
-        return low if dresser.sign > 0 else high
+    def first_position(self) -> Decimal | None:
+        """Where a slide with a stand-off is taken to stand after set-up, mm; None for any other dresser."""
+        return self.dresser.set_up_position({letter: axis.travel for letter, axis in self.machine.axes.items()})
 
     def corners(self) -> Iterator[State]:
-        """States at the ends of wear and stick: new and worn wheels with full, middle and last stick."""
-        worn, new = self.first.size_range
-        low, high = self.length_range
-        if self.timed:
-            yield from (self.state(size) for size in dict.fromkeys((new, worn)))
-            return
-        if self.incremental:
-            steps = self.machine.dresser.dresses_per_set_up or 1
-            far = self.first_position + self.machine.dresser.sign * self.stick_per_dress * (steps - 1)
-            for size in dict.fromkeys((new, worn)):
-                for position in dict.fromkeys((self.first_position, far)):
-                    yield self.state(size, slide_position=position)
-            return
-        for sizes in dict.fromkeys(self._worn()):
-            for length in dict.fromkeys((high, low, (high + low) / 2)):
-                if low <= high:
-                    yield self.state(sizes=sizes, length=length)
-
-    def _worn(self) -> Iterator[tuple[Decimal, ...]]:
-        """Sizes to look at: all new, all worn, all between; in a pack also each wheel alone worn, and alone new."""
-        ranges = [one.size_range for one in self.wheels]
-        news, worns = tuple(new for _, new in ranges), tuple(worn for worn, _ in ranges)
-        yield news
-        yield worns
-        yield tuple((new + worn) / 2 for worn, new in ranges)
-        for place in range(len(ranges) if len(ranges) > 1 else 0):
-            yield (*news[:place], worns[place], *news[place + 1 :])
-            yield (*worns[:place], news[place], *worns[place + 1 :])
+        """States at the ends of wear and stick, as the kind of dresser has them."""
+        ranges = tuple(one.size_range for one in self.wheels)
+        wear = Wear(ranges, self.length_range, self.stick_per_dress, self.first_position)
+        for corner in self.dresser.corners(wear):
+            yield self.state(sizes=corner.sizes, length=corner.length, slide_position=corner.stands)
 
 
 def _marked_rpm(wheel: WheelKeys) -> float:

@@ -15,11 +15,11 @@ from pydantic import BeforeValidator, Field, model_validator
 from gen.base.errors import Disagreement, Problem, listed
 from gen.base.fields import ORDERED, Code, Part, RelativePath, Text
 from gen.base.quantities import Quantity, Rotation
+from gen.dressers import AnyDresser
+from gen.dressers.axis_fields import Letter, Position, by_axis
 from gen.plan.step import ROTARY
-from gen.shop.axes import Axis, Letter, Position, by_axis
+from gen.shop.axes import Axis
 from gen.shop.costs import CostKeys
-from gen.shop.dresser import Dresser
-from gen.shop.feeder import NO_AXIS
 from gen.shop.registers import Registers
 
 
@@ -73,7 +73,7 @@ class Machine(Part):
         description="A table [axes.U] for each axis: where it can go, and how fast."
     )
     spindle: Spindle = Field(description="The spindle's speeds, direction and spin-up time.")
-    dresser: Dresser = Field(description="The auto-dresser and how it is approached.")
+    dresser: AnyDresser = Field(description="The auto-dresser and how it is approached.")
     codes: dict[str, Code] = Field(
         default_factory=dict, description="What differs from the control's own words.", examples=[{"coolant_on": "M8"}]
     )
@@ -96,28 +96,28 @@ class Machine(Part):
 
     def _axis_problems(self) -> Iterator[Problem]:
         dresser = self.dresser
-        named = {"dresser.plunge_axis": dresser.plunge_axis, "dresser.lateral_axis": dresser.lateral_axis}
+        named = {"dresser.plunge_axis": dresser.axis, "dresser.lateral_axis": dresser.lateral_axis}
         named |= {f"dresser.at.{letter}": letter for letter in dresser.at}
         if dresser.offset is not None:
             named |= {f"dresser.offset.values.{letter}": letter for letter in dresser.offset.values}
         if self.host is not None:
             named |= {f"host.safe.{letter}": letter for letter in self.host.safe}
         for key, letter in named.items():
-            if letter not in (None, NO_AXIS) and letter not in self.axes:
+            if letter is not None and letter not in self.axes:
                 yield Problem(
                     key, f"axis {letter} is not described; add a table [axes.{letter}], or name {_choice(self.axes)}."
                 )
         for key, letter in list(named.items())[:2]:
             if letter is not None and letter in ROTARY:
                 yield Problem(key, f"axis {letter} turns; a stick is moved by a linear axis.")
-        if dresser.lateral_axis == dresser.plunge_axis:
+        if dresser.axis is not None and dresser.lateral_axis == dresser.axis:
             yield Problem(
                 "dresser.lateral_axis",
-                f"axis {dresser.plunge_axis} already plunges; the lateral axis must be another one.",
+                f"axis {dresser.axis} already plunges; the lateral axis must be another one.",
             )
-        if dresser.plunge_axis in dresser.at:
+        if dresser.axis in dresser.at:
             yield Problem(
-                f"dresser.at.{dresser.plunge_axis}",
+                f"dresser.at.{dresser.axis}",
                 "this axis plunges and cannot be held at a position; take it out.",
             )
         if dresser.recentre is not None and not (dresser.inclination and dresser.lateral_axis):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from gen.physics.contact import Geometry, drift, plunge_feed, reach, rotation, working_diameters
+from gen.physics.contact import Geometry, drift, plunge_feed, rotation, working_diameters
 from gen.physics.lanes import Lanes, lanes
 from gen.physics.rim import horn, rim_section
 from gen.shop.machine import Machine
@@ -169,9 +169,9 @@ class Wheel:
     def nominal_feed(self, size: float) -> float:
         """Plunge feed in mm/min with the wheel at ``size`` mm, before it is rounded to what the program writes.
 
-        Of a timed feeder, what its valve is set to.
+        Of a dresser with a valve, what the valve is set to.
         """
-        if self.machine.dresser.kind == "timed":
+        if self.machine.dresser.valve is not None:
             return float(self.machine.dresser.valve.rate)
         target = float(self.settings.aggressiveness)
         return plunge_feed(target, self.nominal_diameter(size), self.rpm(size), angle_deg=float(self.angle))
@@ -214,11 +214,9 @@ class Wheel:
         """Stick removed at a plunge feed of ``feed`` mm/min, mm³/min: section in contact × feed (definition)."""
         return self.section * feed
 
-    def contact(self, size: float, length: float) -> float:
-        """Plunge-axis position in mm at which a stick of ``length`` first touches the wheel at ``size``.
+    def contact(self, size: float, length: float, stands: float | None = None) -> float | None:
+        """Where along the dresser's way a stick of ``length`` first touches the wheel at ``size``, mm.
 
-        contact = datum − s · reach; an incremental dresser has no datum and no such position.
+        ``stands`` is where the plunge axis stands at its stand-off; None where that is not known.
         """
-        dresser = self.machine.dresser
-        assert dresser.datum is not None
-        return float(dresser.datum) - dresser.sign * reach(self.geometry, length, size)
+        return self.machine.dresser.contact(self.geometry, size, length, stands)

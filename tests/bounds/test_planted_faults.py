@@ -181,7 +181,7 @@ def test_a_prove_out_comes_no_nearer_than_its_clearance() -> None:
         Options(prove_out=True, resolve=True),
     )
     assert not {rule for rule, _ in rules_at(made) if rule == "prove-out"}
-    axis = made.dress.machine.dresser.plunge_axis
+    axis = made.dress.dresser.axis
     lines = made.text.splitlines()
     at, old = next(
         (number, found[1])
@@ -189,8 +189,8 @@ def test_a_prove_out_comes_no_nearer_than_its_clearance() -> None:
         if "G1" in line and (found := re.search(rf"{axis}(-?[0-9.]+)", line))
     )
     # clearance and tolerance off the envelope, which is a clearance off contact
-    clearance = float(2 * made.dress.machine.dresser.clearance + made.dress.machine.dresser.stick_tolerance)
-    contact = float(made.dress.earliest_contact)
+    clearance = float(2 * made.dress.dresser.keeps_clear + made.dress.machine.dresser.stick_tolerance)
+    contact = float(made.dress.earliest_contact or 0)
     sign = made.dress.machine.dresser.sign
 
     def told(gap: float) -> bool:

@@ -67,8 +67,8 @@ def test_a_state_that_must_stop_is_stopped_even_past_a_stop(pair: Pair) -> None:
 
 def untouched(program: Program, state: State, verdict: Verdict) -> list[str]:
     """What the judge did that a refused dress must not do: only the plunge axis goes to its parking."""
-    park = [] if program.dress.incremental else at(program.plan, program.dress.state())[:1]
-    axis = program.dress.machine.dresser.plunge_axis
+    park = [] if program.dress.dresser.parked_at is None else at(program.plan, program.dress.state())[:1]
+    axis = program.dress.dresser.way
     done = acting(verdict.steps)
     moves = [step for step in done if isinstance(step, Move)]
     expected = [step.to[axis] for step in park if isinstance(step, Move)]

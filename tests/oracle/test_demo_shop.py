@@ -34,7 +34,7 @@ def numeric(pair: Pair) -> list[Program]:
             resolve=True,
             diameters=() if dress.first.face else sizes,
             gauge=sizes[0] if dress.first.face else None,
-            length=None if dress.incremental else length,
+            length=length if dress.dresser.needs_length else None,
         )
         for sizes, length in ends
     ]

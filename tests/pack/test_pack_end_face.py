@@ -146,14 +146,14 @@ def dressed_three_times(pack: tuple[Table, Table], sizes: list[Decimal]) -> None
 def _plunged(steps: list[Step], ours: Dress, sizes: list[float], cells: Cells) -> list[float]:
     """The depth of every plunge into what the cells have left, cutting them."""
     dresser = ours.machine.dresser
-    assert dresser.datum is not None
+    assert dresser.datum_position is not None
     sign, met = dresser.sign, []
     for before, step in itertools.pairwise(steps):
         if isinstance(step, Move) and isinstance(before, Move) and step.rate is not None and before.rate is not None:
             for one, size in zip(ours.wheels, sizes, strict=True):
                 low, high = _under(one, step.to["Z"])
                 # the wheel's surface, as a length of stick from the seat
-                surface = sign * (float(dresser.datum) - step.to["V"]) - size / 2
+                surface = sign * (float(dresser.datum_position) - step.to["V"]) - size / 2
                 longest = cells.longest(low, high)
                 if longest > surface:
                     met.append(longest - surface)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -35,10 +36,12 @@ class Run:
 
     def __post_init__(self) -> None:
         dress, grid = self.program.dress, self.program.dialect.grid
-        self.recipe, self.machine, self.dresser = dress.recipe, dress.machine, dress.machine.dresser
+        self.recipe, self.machine = dress.recipe, dress.machine
+        keys: Any = dress.dresser
+        self.dresser = keys  # a slide of either kind
         self.unit = float(grid.mm_per_unit)
         self.step, self.feed_step = float(grid.length) * self.unit, float(grid.feed) * self.unit
-        self.sign = 1 if self.dresser.toward_wheel == "+" else -1
+        self.sign = 1 if keys.toward_wheel == "+" else -1
         register = float(dress.register_unit)
         self.size = self.state.values[dress.first.size_name] * register
         self.length = self.state.values["stick_length"] * register

@@ -88,7 +88,7 @@ class Bench:
     def right_once(self, host: Host) -> bool:
         """Whether the dress has the numbers of one stick, so that no subprogram of it may be called again."""
         program = drafted(self.recipe(host))
-        return not (program.by_registers or program.dress.incremental or program.dress.timed)
+        return program.dress.dresser.needs_length and not program.by_registers
 
     def spliced(self, host: Host, *, call: bool = False, back: bool = False) -> Spliced:
         return prepare(self.program(host), self.recipe(host), Asked(after=host.after, call=call, back=back))

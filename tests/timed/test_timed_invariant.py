@@ -50,8 +50,9 @@ def feeders(draw: st.DrawFn) -> tuple[dict[str, Any], dict[str, Any]]:
 
 def simulated(program: Program) -> list[float]:
     """The depth of every plunge, mm, each lane of the stick's end by itself."""
-    dress, per_second = program.dress, float(program.dress.valve.rate) / 60
-    gap, keeps = float(dress.valve.stand_off), dress.valve.self_adjusting
+    dress, valve = program.dress, program.dress.dresser.valve
+    assert valve is not None
+    per_second, gap, keeps = float(valve.rate) / 60, float(valve.stand_off), valve.self_adjusting
     lanes = len(dress.first.lanes.offsets) if dress.first.lanes.stick_is_wider else 1
     gone = [0.0] * lanes
     found = []
@@ -75,5 +76,5 @@ def test_it_reads_back_and_holds(control: str, pair: tuple[dict[str, Any], dict[
             assert depths == pytest.approx(simulated(program), abs=1e-6)
     assert judged(program) == []
     planned = float(program.dress.settings.plunge)
-    slack = 0.01 * float(program.dress.valve.rate) / 60  # a hundredth of a second
+    slack = 0.01 * float(program.dress.dresser.feed_limits[0]) / 60  # a hundredth of a second
     assert simulated(program) == pytest.approx([planned] * len(simulated(program)), abs=slack)

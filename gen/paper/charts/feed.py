@@ -107,7 +107,7 @@ def feed_chart(dress: Dress, title: str, size: Size, decimal: str = ".") -> Feed
         feeds=span(shown.feed(low), shown.feed(high)),
         key=key(plot.right + 1.4 * size.type, 0.2 * size.type, size, 7),
         title=title,
-        timed=dress.timed,
+        timed=dress.dresser.valve is not None,
     )
 
 
@@ -183,7 +183,7 @@ def _edges(corners: Sequence[tuple[float, float]], x: Scale, y: Scale) -> Iterat
 def _point(wheel: Wheel, x: Scale, y: Scale, shown: Shown) -> Point:
     new = float(wheel.size_range[1])
     speed, feed = _speed(wheel), wheel.nominal_feed(new)
-    at, dresser = x(speed), wheel.machine.dresser
+    at, valve = x(speed), wheel.machine.dresser.valve
     return Point(
         number=wheel.number,
         x=at,
@@ -192,7 +192,5 @@ def _point(wheel: Wheel, x: Scale, y: Scale, shown: Shown) -> Point:
         feed=shown.feed(round(feed, 1)),
         target=shown.number(wheel.settings.aggressiveness),
         band=span(*(shown.number(edge) for edge in wheel.settings.band)),
-        spread=Line(at, y(float(dresser.valve.rates[0])), at, y(float(dresser.valve.rates[1])))
-        if dresser.kind == "timed"
-        else None,
+        spread=None if valve is None else Line(at, y(float(valve.rates[0])), at, y(float(valve.rates[1]))),
     )

@@ -128,7 +128,7 @@ class _Drawing:
         self.groups = _by_wheel(here.contacts.plunges)
         self.below = sum(_height(group, size) for group in self.groups) + 0.4 * size.row * bool(self.groups)
         self.size = replace(size, height=neat(size.height + self.below))
-        self.sign = 1 if dress.timed else dress.machine.dresser.sign
+        self.sign = dress.dresser.sign
         self.legs = tuple(self._legs())
         self.start = self.legs[0].start
         self.shown = Shown(dress.machine.units, decimal)
@@ -142,7 +142,7 @@ class _Drawing:
         rows = [neat(picture.bottom + size.row * (row + 0.9)) for row in range(len(self.legs) + 2)]
         gap = self._gap()
         wheel = list(self._wheel(x, picture, middle))
-        on_axis = "" if dress.timed else f"{dress.machine.dresser.plunge_axis} "
+        on_axis = "" if dress.dresser.axis is None else f"{dress.dresser.axis} "
         return MotionChart(
             size=size,
             picture=picture,
@@ -157,15 +157,15 @@ class _Drawing:
             parked=start,
             ways=tuple(self._ways(x, rows)),
             gap=Line(x(self._way(plunge.contact) - gap), rows[-3], contact, rows[-3]),
-            axis=dress.machine.dresser.plunge_axis,
-            parked_text=f"{on_axis}{shown.length(self.start)}" if not dress.incremental else "",
-            contact_text=f"{on_axis}{shown.length(plunge.contact)}" if not dress.incremental else "",
+            axis=dress.dresser.axis or "",
+            parked_text=f"{on_axis}{shown.length(self.start)}" if dress.dresser.needs_length else "",
+            contact_text=f"{on_axis}{shown.length(plunge.contact)}" if dress.dresser.needs_length else "",
             gap_text=shown.length(gap),
             depth_text=shown.length(dress.settings.plunge),
-            stick_text=shown.length(self.here.length) if not dress.incremental else "",
+            stick_text=shown.length(self.here.length) if dress.dresser.needs_length else "",
             wheel_text=shown.length(self.here.wheels[plunge.wheel].size),
             face=dress.first.face,
-            timed=dress.timed,
+            timed=dress.dresser.valve is not None,
             wheel=plunge.wheel + 1 if len(dress.wheels) > 1 else 0,
             parked_row=rows[0],
             contact_row=rows[-3],
@@ -178,7 +178,7 @@ class _Drawing:
     def _legs(self) -> Iterator[_Leg]:
         """The plunge axis' ways from where it starts to where it is back, positions in mm."""
         plunge, contacts = self.plunge, self.here.contacts
-        if self.dress.timed:
+        if self.dress.dresser.axis is None:
             yield _Leg("plunge", 0.0, plunge.reached, plunge.feed)
             yield _Leg("back", plunge.reached, 0.0, None)
             return
@@ -277,7 +277,7 @@ class _Drawing:
             if leg.kind == "plunge":
                 y = rows[-2]
             x1, x2 = x(self._way(leg.start)), x(self._way(leg.end))
-            absolute = "" if self.dress.incremental else shown.length(leg.end)
+            absolute = shown.length(leg.end) if self.dress.dresser.needs_length else ""
             rate = "" if leg.rate is None else shown.feed(leg.rate)
             yield Way(leg.kind, x1, x2, y, absolute, rate, _head(x2, y, 0.42 * size.type * (1 if x2 > x1 else -1)))
             row += 1

@@ -39,11 +39,12 @@ class Feeder:
 def feeder(program: Program, shown: Shown) -> Feeder | None:
     """What the sheet of ``program`` says of its feeder; None where an axis moves the stick."""
     dress = program.dress
-    if not dress.timed:
+    dresser, valve = dress.dresser, dress.dresser.valve
+    if valve is None:
         return None
-    valve, dresser = dress.valve, dress.machine.dresser
+    answers = dresser.interruptions
     sizes = [float(size) for size in dress.first.size_range]
-    ends = [end for size in sizes for end in aggressiveness_ends(dress.first, size, dress.first.rpm(size))]
+    ends = [end for size in sizes for end in aggressiveness_ends(dress.first, valve, size, dress.first.rpm(size))]
     wanted = [wanted_rate(dress.first, size) for size in sizes]
     presses = dict.fromkeys(node.seconds for node in walk(program.plan.nodes) if isinstance(node, Press))
     return Feeder(
@@ -54,12 +55,12 @@ def feeder(program: Program, shown: Shown) -> Feeder | None:
         aggressiveness=span(shown.number(min(ends), 0), shown.number(max(ends), 0)),
         dwells=tuple(f"{shown.number(seconds, 3)} s" for seconds in presses),
         depths=span(*(shown.length(depth) for depth in valve.depths(dress.settings.plunge))),
-        back_after=shown.seconds(dresser.retract_wait or 0),
+        back_after=shown.seconds(dresser.longest_return),
         signal=program.dialect.control.codes.get("feeder_retracted", ""),
-        hold=dresser.on_hold,
-        reset=dresser.on_reset,
-        power=dresser.on_power_loss,
-        single_block=dresser.single_block,
+        hold=answers["on_hold"],
+        reset=answers["on_reset"],
+        power=answers["on_power_loss"],
+        single_block=answers["single_block"],
         new_gap="" if valve.self_adjusting else shown.length(dress.stick_per_dress),
         least_stick=shown.length(dress.shortest_left + dress.stick_per_set_up),
     )

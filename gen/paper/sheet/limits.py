@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from gen.bounds.advice_valve import aggressiveness_ends
 from gen.bounds.clearance import clearance_needed
+from gen.bounds.override_range import feeds
 from gen.paper.dressing import Dressing
 from gen.paper.extremes import NOTHING, marked_speed, plunge_depths, slot, visited
 from gen.paper.shown import Shown, span
@@ -46,15 +47,14 @@ def _row(kind: str, value: str, limit: str, margin: float, text: str, axis: str 
 
 
 def _feed(dress: Dress, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
-    if dress.timed:
+    if dress.dresser.valve is not None:
         return
-    dresser = dress.machine.dresser
-    feeds = [wheel.feed for dress in dresses for wheel in dress.wheels]
-    low, high = float(dresser.feed[0]), float(min(dresser.feed[1], dress.machine.axes[dresser.plunge_axis].max_feed))
-    margin = min(min(feeds) - low, high - max(feeds))
+    made = [wheel.feed for dress in dresses for wheel in dress.wheels]
+    low, high = feeds(dress.machine)
+    margin = min(min(made) - low, high - max(made))
     yield _row(
         "feed",
-        span(shown.feed(min(feeds)), shown.feed(max(feeds))),
+        span(shown.feed(min(made)), shown.feed(max(made))),
         span(shown.feed(low), shown.feed(high)),
         margin,
         shown.feed(margin),
@@ -75,8 +75,9 @@ def _spindle(dress: Dress, dresses: Sequence[Dressing], shown: Shown) -> Iterato
 def _aggressiveness(wheel: Wheel, dresses: Sequence[Dressing], shown: Shown) -> Iterator[Limit]:
     low, high = (float(end) for end in wheel.settings.band)
     band = f"{shown.number(low)} – {shown.number(high)}"
-    if wheel.machine.dresser.kind == "timed":
-        ends = [end for dress in dresses for end in aggressiveness_ends(wheel, dress.size, dress.rpm)]
+    valve = wheel.machine.dresser.valve
+    if valve is not None:
+        ends = [end for dress in dresses for end in aggressiveness_ends(wheel, valve, dress.size, dress.rpm)]
         margin = min(min(ends) - low, high - max(ends))
         value = span(shown.number(min(ends), 0), shown.number(max(ends), 0))
         yield _row("aggressiveness", value, band, margin, shown.number(margin, 0))
@@ -94,7 +95,7 @@ def _positions(dress: Dress, dresses: Sequence[Dressing], shown: Shown) -> Itera
     for axis, places in visited(dresses).items():
         low, high = (float(end) for end in dress.machine.axes[axis].travel)
         room = {"low": (min(places), low, min(places) - low), "high": (max(places), high, high - max(places))}
-        if axis == dresser.plunge_axis:
+        if axis == dresser.axis:
             forward, back = ("high", "low") if dresser.sign > 0 else ("low", "high")
             for kind, end in (("forward", forward), ("back", back)):
                 value, limit, margin = room[end]
@@ -125,7 +126,7 @@ def _depth(dress: Dress, shown: Shown) -> Iterator[Limit]:
         yield _row("bedding", shown.length(least), shown.length(bedding), margin, shown.length(margin))
     needed = clearance_needed(dress)
     margin = float(dresser.gap) - needed
-    kind = "clearance" if dresser.stand_off is None else "stand-off"
+    kind = dresser.gap_key.replace("_", "-")
     yield _row(kind, shown.length(dresser.gap), shown.length(needed), margin, shown.length(margin))
     cut = slot(dress)
     if cut is not None:

@@ -110,7 +110,7 @@ class _Teller:
 
     def plunging(self, index: int) -> bool:
         step = self.dress.steps[index]
-        return isinstance(step, Move) and step.axes == (self.dresser.plunge_axis,)
+        return isinstance(step, Move) and step.axes == (self.dresser.axis,)
 
     def one(self, index: int, step: Step, before: dict[str, float]) -> Iterator[Told]:
         match step:
@@ -158,7 +158,7 @@ class _Teller:
         return told
 
     def kind(self, index: int, move: Move) -> str:
-        if move.axes != (self.dresser.plunge_axis,):
+        if move.axes != (self.dresser.axis,):
             return "place"
         if any(plunge.enters == index for plunge in self.plunges):
             return "stroke" if move.frame == "incremental" else "plunge"
@@ -167,7 +167,8 @@ class _Teller:
         if move.rate is not None:
             return "approach"
         ahead = any(plunge.enters > index for plunge in self.plunges)
-        parked = self.dresser.parked is not None and abs(move.to[move.axes[0]] - float(self.dresser.parked)) < SAME
+        stands = self.dresser.stands_at
+        parked = stands is not None and abs(move.to[move.axes[0]] - float(stands)) < SAME
         return "envelope" if ahead and not parked else "park"
 
     def repeat(self, steps: range, numbers: range) -> Told:
@@ -177,14 +178,14 @@ class _Teller:
             before, plunge = self.plunges[number - 1], self.plunges[number]
             lateral = self.dresser.lateral_axis
             place = f"{lateral} {self.shown.length(plunge.lateral)}" if lateral and plunge.lateral is not None else ""
-            same = self.dress.dress.incremental or abs(plunge.contact - before.contact) < SAME
+            same = not self.dresser.needs_length or abs(plunge.contact - before.contact) < SAME
             visits.append((place, "" if same else self.shown.length(plunge.contact)))
         rate = self.plunges[numbers[0]].feed
         other = self.plunges[numbers[0]].wheel != self.plunges[0].wheel
         between = [step for index in steps if isinstance(step := self.dress.steps[index], Write)]
         return Told(
             "repeat",
-            axis=self.dresser.plunge_axis,
+            axis=self.dresser.axis or "",
             rate=self.shown.feed(rate) if other and rate is not None else "",
             first=numbers[0] + 1,
             last=numbers[-1] + 1,

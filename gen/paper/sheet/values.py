@@ -228,14 +228,15 @@ def _identity(program: Program) -> Identity:
 
 def _right(program: Program, here: Dressing, shown: Shown) -> Right:
     dress = program.dress
+    contact = dress.first.contact(here.size, here.length)
     return Right(
         face=dress.first.face,
-        incremental=dress.incremental,
+        incremental=not dress.dresser.needs_length,
         registers=_kept(program, shown.decimal) if program.by_registers else (),
         fixed=tuple((name, shown.length(value)) for name, value in program.heading.state.items()),
         size=", ".join(shown.length(wheel.size) for wheel in here.wheels),
         length=shown.length(here.length),
-        contact="" if dress.incremental else shown.length(dress.first.contact(here.size, here.length)),
+        contact=shown.length(contact) if dress.dresser.needs_length and contact is not None else "",
     )
 
 
@@ -244,7 +245,7 @@ def _kept(program: Program, decimal: str) -> tuple[Kept, ...]:
     table = dress.machine.registers
     held = Shown("mm" if table is None else table.units, decimal)
     accepted: dict[str, tuple[Decimal, Decimal]] = dict(dress.sizes)
-    if not dress.incremental:
+    if dress.dresser.needs_length:
         accepted["stick_length"] = dress.length_range
     rows = []
     for name, number in program.plan.registers.items():
@@ -264,7 +265,7 @@ def _set_up(dress: Dress, shown: Shown) -> SetUp:
     def given(value: Decimal | None) -> str:
         return "" if value is None else length(value)
 
-    offset = dresser.offset
+    offset, set_up = dresser.offset, dresser.set_up
     return SetUp(
         wheel=keys.name,
         shape=keys.shape,
@@ -284,16 +285,16 @@ def _set_up(dress: Dress, shown: Shown) -> SetUp:
         holder="" if dresser.holder is None else f"{length(dresser.holder[0])} × {length(dresser.holder[1])}",
         side_clearance=length(dresser.side_clearance),
         kind=dresser.kind,
-        axis=dresser.plunge_axis,
-        sign=dresser.toward_wheel,
-        datum=given(dresser.datum),
+        axis=dresser.axis or "",
+        sign="+" if dresser.sign > 0 else "-",
+        datum=given(dresser.datum_position),
         lead=length(wheel.geometry.lead) if wheel.geometry.lead else "",
         inclination=shown.place("A", dresser.inclination) if dresser.inclination else "",
-        parked=given(dresser.parked),
-        clearance=length(dresser.clearance),
-        stand_off=given(dresser.stand_off),
-        dresses_per_set_up=dresser.dresses_per_set_up or 0,
-        approach=dresser.approach,
+        parked=given(dresser.stands_at),
+        clearance=length(dresser.keeps_clear),
+        stand_off=given(None if set_up is None else set_up.stand_off),
+        dresses_per_set_up=0 if set_up is None else set_up.dresses,
+        approach="state" if dresser.rapids_by_state else "envelope",
         lateral=_lateral(wheel, shown, 0.0),
         lateral_worn=_lateral(wheel, shown, wheel.drift(float(wheel.size_range[0]))) if wheel.recentre_sign else "",
         at=tuple(f"{axis} {shown.place(axis, position)}" for axis, position in dresser.at.items()),
@@ -309,6 +310,7 @@ def _set_up(dress: Dress, shown: Shown) -> SetUp:
 
 def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], shown: Shown) -> Computed:
     dress, settings = program.dress, program.dress.settings
+    axis = dress.dresser.axis
     geometry, smallest = dress.first.geometry, min(float(wheel.diameter[0]) for wheel in dress.recipe.wheels)
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
     slowest = sorted(dress.first.working_diameters(here.size)[1:])[:1]
@@ -324,7 +326,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         plunges=len(here.contacts.plunges),
         plunge_time=shown.seconds(float(settings.plunge) / here.feed * 60) if here.feed else "",
         dress_time=span(shown.seconds(min(times)), shown.seconds(max(times))),
-        ramps=dress.timed or dress.machine.axes[dress.machine.dresser.plunge_axis].acceleration is not None,
+        ramps=axis is None or dress.machine.axes[axis].acceleration is not None,
         stick_per_dress=shown.length(dress.stick_per_dress),
         dresses_per_stick=dress.dresses_per_stick,
         least_stick=shown.length(dress.shortest_left + (dress.stick_per_set_up or dress.stick_per_dress)),

@@ -42,7 +42,7 @@ def travel(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear 
                 for side in _SIDES:
                     limit = low if side == "least" else high
                     quantity = "position"
-                    if letter == dresser.plunge_axis:
+                    if letter == dresser.way:
                         quantity = "forward" if (side == "most") == (dresser.sign > 0) else "back"
                     yield Measure(
                         quantity,
@@ -73,16 +73,13 @@ def _said(units: Units, wear: Wear | None, letter: str, place: float, end: float
 
 def _stage(dress: Dress, wear: Wear) -> str:
     """The end of a stick, or of a set-up, that the state is at; empty between the ends."""
-    if dress.timed:
-        return ""
-    if dress.incremental:
-        dresser = dress.machine.dresser
-        stands = wear.state.positions.get(dresser.plunge_axis)
-        steps = (dresser.dresses_per_set_up or 1) - 1
-        first = float(dress.first_position)
-        far = first + dresser.sign * float(dress.stick_per_dress) * steps
-        ends = {"first dress": first, "last dress": far}
-    else:
+    dresser, first, ends = dress.dresser, dress.first_position, dict[str, float]()
+    stands: float | None = None
+    if first is not None and dresser.set_up is not None:
+        stands = wear.state.positions.get(dresser.way)
+        far = float(first) + dresser.sign * float(dress.stick_per_dress) * (dresser.set_up.dresses - 1)
+        ends = {"first dress": float(first), "last dress": far}
+    elif dresser.needs_length:
         stands = wear.stick_length
         low, high = dress.length_range
         ends = {"full stick": float(high), "last stick": float(low)}
@@ -94,19 +91,19 @@ def _helps(dress: Dress | None, letter: str, place: float, end: float) -> Iterat
     if dress is None:
         return
     dresser, settings, wheel = dress.machine.dresser, dress.settings, dress.first
-    if letter != dresser.plunge_axis:
+    if letter != dresser.way:
         return
     low, high = (float(limit) for limit in dress.machine.axes[letter].travel)
     toward = (end == high) == (dresser.sign > 0)
     excess = Decimal(repr(abs(place - end)))
     if not toward:
-        if dresser.parked is not None and not low <= float(dresser.parked) <= high:
+        if dresser.stands_at is not None and not low <= float(dresser.stands_at) <= high:
             side: changes.Side = "up" if end == low else "down"
             yield from changes.machine_length(dress.machine.units, "dresser.parked", end, side)
         return
     per_dress = settings.plunges * wheel.lanes.cuts_per_pass
-    if dress.incremental:
-        dresses = dresser.dresses_per_set_up or 1
+    if dresser.set_up is not None:
+        dresses = dresser.set_up.dresses
         yield from changes.plunge(dress, settings.plunge - excess / (per_dress * dresses))
         yield from changes.set_ups(dresses - math.ceil(excess / dress.stick_per_dress))
         return

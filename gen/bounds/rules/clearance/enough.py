@@ -24,9 +24,9 @@ from gen.shop.dress import Dress
 )
 def enough(dress: Dress, wear: Wear, units: Units) -> Found:
     dresser, least = dress.machine.dresser, clearance_needed(dress)
-    name = "clearance" if dresser.stand_off is None else "stand_off"
+    name = dresser.gap_key
     yield Measure(
-        "clearance" if dresser.stand_off is None else "stand-off",
+        name.replace("_", "-"),
         float(dresser.gap),
         least,
         "least",

@@ -29,7 +29,7 @@ def envelope(
     if not expected.accepted or not parks_clear(dress):
         return
     dresser = dress.machine.dresser
-    axis = dresser.plunge_axis
+    axis = dresser.way
     for index, move in block.moves:
         if move.op != "rapid" or axis not in move.axes:
             continue
@@ -55,6 +55,7 @@ def envelope(
 def _room(dress: Dress, contacts: Contacts, index: int) -> float | None:
     """How much further the rapid of step ``index`` might have gone, mm; below 0 it went too far."""
     dresser, place, gap = dress.machine.dresser, contacts.positions[index], contacts.gaps[index]
-    if dress.incremental or dresser.approach == "state":
+    earliest = dress.earliest_contact
+    if earliest is None or dresser.rapids_by_state:
         return None if gap is None else gap - float(dresser.gap)
-    return None if place is None else dresser.sign * (dress.earliest_contact - place) - float(dresser.gap)
+    return None if place is None else dresser.sign * (earliest - place) - float(dresser.gap)

@@ -25,14 +25,14 @@ from gen.shop.dress import Dress
 def parked(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
     dresser, away = dress.machine.dresser, room_when_parked(dress)
     gap = float(dresser.gap)
-    if away is None or dresser.parked is None or parks_clear(dress):
+    if away is None or dresser.parked_at is None or parks_clear(dress):
         return
-    place, excess = float(dresser.parked), gap - away
+    place, excess = float(dresser.parked_at), gap - away
     said = f"{units.mm(away)} from" if away >= 0 else f"{units.mm(-away)} inside"
     side: changes.Side = "down" if dresser.sign > 0 else "up"
     yield Fault(
         None,
-        f"parked at {dresser.plunge_axis} {units.mm(place)}, a new stick of "
+        f"parked at {dresser.way} {units.mm(place)}, a new stick of "
         f"{units.mm(float(dress.stick.length))} stands {said} a new wheel; {units.mm(gap)} is wanted.",
         (
             *changes.new_stick(dress, dress.stick.length - Decimal(repr(excess)), "down"),

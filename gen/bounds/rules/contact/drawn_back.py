@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     helps="Draw the stick back as a rapid at least as far as the clearance.",
 )
 def drawn_back(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
-    if dress.timed:
+    if dress.dresser.axis is None:
         return
     wanted = float(dress.machine.dresser.gap)
     for plunge in contacts.plunges:

@@ -20,10 +20,10 @@ from gen.shop.dress import Dress
     helps="End the block with the stick parked, or at its stand-off.",
 )
 def ends_parked(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
-    if dress.timed or not contacts.plunges:
+    if dress.dresser.axis is None or not contacts.plunges:
         return
     dresser, last = dress.machine.dresser, contacts.plunges[-1]
-    axis, wanted = dresser.plunge_axis, float(dresser.gap)
+    axis, wanted = dresser.way, float(dresser.gap)
     end = last.line
     for index, move in block.moves:
         if index > last.enters:
@@ -32,9 +32,8 @@ def ends_parked(block: DressBlock, dress: Dress, contacts: Contacts, units: Unit
             if others:
                 yield Fault(move.line, f"axis {others[0]} moves after the last plunge; only {axis} may, to park.")
     place, gap = contacts.positions[block.run.stop - 1], contacts.gaps[block.run.stop - 1]
-    if dresser.stand_off is None:
-        assert dresser.parked is not None
-        parked = float(dresser.parked)
+    if dresser.parked_at is not None:
+        parked = float(dresser.parked_at)
         if place is None or abs(place - parked) > TOLERANCE:
             at = "an unknown position" if place is None else units.mm(place)
             yield Fault(end, f"the block ends with {axis} at {at}; it must be parked at {units.mm(parked)}.")

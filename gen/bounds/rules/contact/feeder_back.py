@@ -23,9 +23,9 @@ from gen.shop.dress import Dress
     helps="Switch it off and wait for retract_wait, or for its signal.",
 )
 def feeder_back(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
-    if not dress.timed:
+    if dress.dresser.axis is not None:
         return
-    wait = show(dress.machine.dresser.retract_wait or 0, "time")
+    wait = show(dress.dresser.longest_return, "time")
     for plunge in contacts.plunges:
         off = first_off(block, plunge)
         if off is None:

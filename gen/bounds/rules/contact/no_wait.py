@@ -45,8 +45,6 @@ def no_wait(reading: Reading, block: DressBlock, dress: Dress, contacts: Contact
 
 def _feeds(reading: Reading, block: DressBlock, dress: Dress, plunge: Plunge, index: int) -> bool:
     """Whether step ``index`` is what lets a timed feeder out, or draws it back and waits for it."""
-    if not dress.timed:
-        return False
     off = first_off(block, plunge)
     step = reading.steps[index]
     return index == plunge.enters or (off is not None and index >= off and (isinstance(step, Dwell) or feeder(step)))
@@ -54,10 +52,8 @@ def _feeds(reading: Reading, block: DressBlock, dress: Dress, plunge: Plunge, in
 
 def _clear(block: DressBlock, dress: Dress, contacts: Contacts, plunge: Plunge) -> int:
     """The number of the step with which the stick is clear; else that of the first step after the block."""
-    if dress.timed:
-        return block.run.stop if plunge.leaves is None else plunge.leaves
-    for index, _ in block.steps(Move, range(plunge.enters, block.run.stop)):
+    for index in range(plunge.enters + 1, block.run.stop):
         gap = contacts.gaps[index]
-        if index > plunge.enters and gap is not None and gap >= float(dress.machine.dresser.gap) - TOLERANCE:
+        if gap is not None and gap >= float(dress.machine.dresser.gap) - TOLERANCE:
             return index
     return block.run.stop

@@ -19,13 +19,13 @@ from gen.shop.dress import Dress
     helps="Draw the stick back before any other axis moves.",
 )
 def single_axis(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
-    axis = dress.machine.dresser.plunge_axis
+    axis = dress.dresser.axis
     for plunge in contacts.plunges:
         end = block.run.stop if plunge.leaves is None else plunge.leaves + 1
         for index, move in block.steps(Move, range(plunge.enters, end)):
             others = [letter for letter in move.axes if letter != axis]
             if others:
-                may = "none may" if dress.timed else f"only {axis} may"
+                may = "none may" if axis is None else f"only {axis} may"
                 yield Fault(move.line, f"axis {others[0]} moves while the stick is in contact; {may}.")
             elif move.op == "arc":
                 yield Fault(move.line, "the stick is moved along an arc while in contact; it may only go straight.")

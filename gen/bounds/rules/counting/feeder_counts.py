@@ -19,7 +19,8 @@ from gen.shop.dress import Dress
     helps="A self-adjusting feeder, or no dress.every_parts: one dress a call.",
 )
 def feeder_counts(dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
-    if dress.timed and expected.counts and not dress.valve.self_adjusting and not lanes_without_axis(dress):
+    valve = dress.dresser.valve
+    if valve is not None and expected.counts and not valve.self_adjusting and not lanes_without_axis(dress):
         yield Fault(
             None,
             f"this block counts the parts and dresses again by itself, and each dress leaves the stand-off "

@@ -26,13 +26,14 @@ def reached_once(
     if count < 2:
         return
     again = reading.steps[block.visits[1].start].line
-    if dress.timed and not dress.valve.self_adjusting:
+    valve = dress.dresser.valve
+    if valve is not None and not valve.self_adjusting:
         yield Fault(
             again,
             f"the block is reached {times(count)}; after a dress the stand-off is "
             f"{units.mm(float(dress.stick_per_dress))} more, and has to be set anew.",
         )
-    elif not dress.incremental and not block.reads:
+    elif dress.dresser.needs_length and not block.reads:
         yield Fault(
             again,
             f"the block is reached {times(count)}; worked out in numbers it is right once, "

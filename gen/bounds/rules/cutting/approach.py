@@ -22,7 +22,7 @@ from gen.shop.dress import Dress
 )
 def approach(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     dresser = dress.machine.dresser
-    high = float(dresser.feed[1])
+    high = float(dresser.feed_limits[1])
     for move, wheel in plunging(block, dress, contacts):
         if wheel is None and move.rate is not None:
             yield Measure(

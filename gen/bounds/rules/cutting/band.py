@@ -29,7 +29,7 @@ from gen.shop.wheel import Wheel
     helps="A target at which the worst place is within the band.",
 )
 def band(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
-    if dress.timed:
+    if dress.dresser.valve is not None:
         return
     for plunge in contacts.plunges:
         wheel = dress.wheels[plunge.wheel]

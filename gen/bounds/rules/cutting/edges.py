@@ -24,7 +24,7 @@ from gen.shop.dress import Dress
     helps="A stick that is less tall, or a higher target. It is a warning only.",
 )
 def edges(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
-    if dress.timed:
+    if dress.dresser.valve is not None:
         return
     for plunge in contacts.plunges:
         wheel = dress.wheels[plunge.wheel]

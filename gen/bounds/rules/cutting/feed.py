@@ -11,6 +11,7 @@ from gen.base.quantities import plain
 from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_feed
 from gen.bounds.block import DressBlock
 from gen.bounds.contacts import Contacts
+from gen.bounds.override_range import feeds
 from gen.bounds.registry import Found, bound
 from gen.bounds.rounding import feed_slack
 from gen.bounds.units import Units
@@ -28,7 +29,7 @@ from gen.shop.wheel import Wheel
 )
 def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.machine.dresser
-    low, high = (float(end) for end in dresser.feed)
+    low, high = (float(end) for end in dresser.feed_limits)
     for move, wheel in plunging(block, dress, contacts):
         if wheel is None:
             continue
@@ -37,7 +38,7 @@ def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
             continue
         rate = move.rate
         said = f"; this {dresser.kind} allows {units.feed(high)}."
-        most = min(high, float(dress.machine.axes[dresser.plunge_axis].max_feed))
+        most = min(high, feeds(dress.machine)[1])
         yield Measure(
             "feed",
             rate,
@@ -68,7 +69,7 @@ def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
 
 def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tuple[Move, Wheel | None]]:
     """Every feed of the plunge axis, and the wheel that it goes into; None where it is in air."""
-    axis = dress.machine.dresser.plunge_axis
+    axis = dress.dresser.way
     entering = {plunge.enters: dress.wheels[plunge.wheel] for plunge in contacts.plunges}
     for index, move in block.moves:
         if axis not in move.axes or move.op == "rapid":

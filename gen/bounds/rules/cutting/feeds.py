@@ -12,7 +12,7 @@ from gen.shop.dress import Dress
 
 def feeds(block: DressBlock, dress: Dress, plunge: Plunge) -> Iterator[tuple[int, float]]:
     """Line and rate, mm/min, of every feed with which ``plunge`` goes into the stick."""
-    if dress.timed:
+    if dress.dresser.axis is None:
         if plunge.feed:
             yield plunge.line, plunge.feed
         return

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
 def override_range(dress: Dress, wear: Wear, words: ControlWords) -> Iterator[Fault]:
     if words.override_lock:
         return
-    if dress.timed:
+    if dress.dresser.valve is not None:
         yield Fault(
             None,
             "this control cannot lock its overrides; no override reaches the feeder, so that the band holds with the "

@@ -12,6 +12,7 @@ from gen.bounds.registry import Found, bound
 from gen.bounds.rounding import RPM_ROUNDING
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
+from gen.physics.valve import Valve
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
@@ -23,14 +24,14 @@ from gen.shop.wheel import Wheel
     helps="Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting.",
 )
 def valve_band(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
-    if not dress.timed:
+    wheel, valve = dress.first, dress.dresser.valve
+    if valve is None:
         return
-    wheel = dress.first
     low, high = (float(end) for end in wheel.settings.band)
     for plunge in contacts.plunges:
         if not plunge.feed or not plunge.rpm:
             continue
-        ends = aggressiveness_ends(wheel, wear.size_of(wheel), plunge.rpm)
+        ends = aggressiveness_ends(wheel, valve, wear.size_of(wheel), plunge.rpm)
         limited: tuple[tuple[Side, float, float], ...] = (("least", ends[0], low), ("most", ends[1], high))
         for side, value, limit in limited:
             yield Measure(
@@ -41,13 +42,12 @@ def valve_band(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Fo
                 of=str(wheel.number or ""),
                 slack=ends[1] * RPM_ROUNDING / plunge.rpm,
                 line=plunge.line,
-                said=partial(_said, wheel, wear, units, ends),
-                helps=partial(better_valve, wheel),
+                said=partial(_said, wheel, valve, wear, units, ends),
+                helps=partial(better_valve, wheel, valve),
             )
 
 
-def _said(wheel: Wheel, wear: Wear, units: Units, ends: tuple[float, float]) -> str:
-    valve = wheel.machine.dresser.valve
+def _said(wheel: Wheel, valve: Valve, wear: Wear, units: Units, ends: tuple[float, float]) -> str:
     low, high, least, most = (plain(float(end), 1, strip=True) for end in (*ends, *wheel.settings.band))
     return (
         f"the valve's {units.feed(float(valve.rate))}, {plain(valve.tolerance * 100, 2, strip=True)} % off either way, "

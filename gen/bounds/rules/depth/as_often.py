@@ -36,7 +36,7 @@ def as_often(reading: Reading, block: DressBlock, dress: Dress, contacts: Contac
 
 def _missed(block: DressBlock, dress: Dress, contacts: Contacts) -> int | None:
     """The line where the first stroke ends that touches nothing; where there is none, that of the last move."""
-    if dress.timed:
+    if dress.dresser.axis is None:
         switched = [step.line for _, step in block.steps(Aux) if feeder(step, "feeder-on")]
         return switched[0] if switched else block.last_line
     entering = {plunge.enters for plunge in contacts.plunges}
@@ -45,7 +45,7 @@ def _missed(block: DressBlock, dress: Dress, contacts: Contacts) -> int | None:
     line = None
     for index, move in block.moves:
         line = move.line
-        if dress.machine.dresser.plunge_axis not in move.axes:
+        if dress.dresser.way not in move.axes:
             continue
         if move.op == "feed":
             stroke.append(move.line)

@@ -20,13 +20,13 @@ from gen.shop.dress import Dress
     helps="Generate the block again; a depth of your own belongs into the recipe as plunge.",
 )
 def as_planned(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
-    planned, axis = float(dress.settings.plunge), dress.machine.dresser.plunge_axis
-    slack = TOLERANCE + (dwell_slack(dress) if dress.timed else 0.0)
+    planned, axis = float(dress.settings.plunge), dress.dresser.axis
+    slack = TOLERANCE + dwell_slack(dress)
     for plunge in contacts.plunges:
         off = abs(plunge.depth - planned)
         if off <= slack:
             continue
-        if dress.timed:
+        if axis is None:
             said = (
                 f"at {units.feed(plunge.feed or 0.0)} the dwell takes the stick {units.mm(plunge.depth)} beyond "
                 f"contact; {units.mm(planned)} is planned."

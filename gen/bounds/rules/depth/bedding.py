@@ -25,7 +25,7 @@ from gen.shop.dress import Dress
 )
 def bedding(dress: Dress, wear: Wear, units: Units) -> Found:
     needed = dress.first.geometry.bedding
-    if lanes_without_axis(dress) or (not needed and not dress.timed):
+    if lanes_without_axis(dress) or (not needed and dress.dresser.valve is None):
         return
     least = float(depths(dress)[0])
     yield Measure(
@@ -42,7 +42,7 @@ def bedding(dress: Dress, wear: Wear, units: Units) -> Found:
 
 def _said(dress: Dress, units: Units, least: float, needed: float) -> str:
     planned = units.mm(float(dress.settings.plunge))
-    if not dress.timed:
+    if dress.dresser.valve is None:
         return f"a plunge of {planned} ends before the whole width of the stick cuts, which takes {units.mm(needed)}."
     reached = f"no more than {units.mm(least)} deep" if least > 0 else "not as far as the wheel"
     cuts = f"; the whole width cuts after {units.mm(needed)}" if needed else ""
@@ -50,10 +50,11 @@ def _said(dress: Dress, units: Units, least: float, needed: float) -> str:
 
 
 def _helps(dress: Dress, needed: float) -> Iterator[Change]:
-    if not dress.timed:
+    valve = dress.dresser.valve
+    if valve is None:
         yield from changes.plunge(dress, needed + 0.05, "up")
         return
-    valve, planned, least = dress.valve, dress.settings.plunge, Decimal(repr(needed))
+    planned, least = dress.settings.plunge, Decimal(repr(needed))
     off = valve.tolerance * valve.stand_off
     yield from changes.plunge(dress, (least + off) / (1 - valve.tolerance) + Decimal("0.05"), "up")
-    yield from closer_valve(dress.first, float((planned - least) / (planned + valve.stand_off)) - 1e-4)
+    yield from closer_valve(valve, float((planned - least) / (planned + valve.stand_off)) - 1e-4)

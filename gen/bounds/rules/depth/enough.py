@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     helps="A deeper plunge.",
 )
 def enough(dress: Dress, units: Units) -> Iterator[Fault]:
-    if not dress.timed and dress.settings.plunge < LEAST and not lanes_without_axis(dress):
+    if dress.dresser.valve is None and dress.settings.plunge < LEAST and not lanes_without_axis(dress):
         yield Fault(
             None,
             f"a plunge of less than {units.mm(float(LEAST))} opens nothing, and what rounding does to it would show.",

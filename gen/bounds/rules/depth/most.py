@@ -41,7 +41,7 @@ def most(dress: Dress, wear: Wear, units: Units) -> Found:
 
 def _said(dress: Dress, units: Units, deepest: float, limit: float) -> str:
     planned = units.mm(float(dress.settings.plunge))
-    if not dress.timed:
+    if dress.dresser.valve is None:
         return f"a plunge of {planned} is more than this dresser's max_plunge of {units.mm(limit)}."
     return (
         f"with its valve at the fast end the feeder goes {units.mm(deepest)} deep in the time for {planned}; this "
@@ -50,10 +50,10 @@ def _said(dress: Dress, units: Units, deepest: float, limit: float) -> str:
 
 
 def _helps(dress: Dress, limit: Decimal) -> Iterator[Change]:
-    if not dress.timed:
+    valve, planned = dress.dresser.valve, dress.settings.plunge
+    if valve is None:
         yield from changes.plunge(dress, limit)
         return
-    valve, planned = dress.valve, dress.settings.plunge
     off = valve.tolerance * valve.stand_off
     yield from changes.plunge(dress, (limit - off) / (1 + valve.tolerance))
-    yield from closer_valve(dress.first, float((limit - planned) / (planned + valve.stand_off)))
+    yield from closer_valve(valve, float((limit - planned) / (planned + valve.stand_off)))

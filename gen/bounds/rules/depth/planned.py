@@ -11,9 +11,8 @@ LEAST = Decimal("0.1")
 
 
 def depths(dress: Dress) -> tuple[Decimal, Decimal]:
-    """Least and greatest depth of a plunge, mm; they differ for a timed feeder, whose valve may run slow or fast."""
-    depth = dress.settings.plunge
-    return dress.valve.depths(depth) if dress.timed else (depth, depth)
+    """Least and greatest depth of a plunge, mm; they differ where a valve may run slow or fast."""
+    return dress.dresser.depths(dress.settings.plunge)
 
 
 def lanes_without_axis(dress: Dress) -> bool:

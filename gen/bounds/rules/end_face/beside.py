@@ -29,8 +29,7 @@ def dressed_beside(dress: Dress, contacts: Contacts) -> Iterator[tuple[Plunge, W
 def to_periphery(dress: Dress, plunge: Plunge, other: Wheel) -> float:
     """From the seat to the periphery of the new wheel ``other`` at the bottom of ``plunge``, mm."""
     dresser = dress.machine.dresser
-    assert dresser.datum is not None
-    return dresser.sign * (float(dresser.datum) - plunge.reached) - float(other.size_range[1]) / 2
+    return dresser.sign * (float(dresser.datum_position or 0) - plunge.reached) - float(other.size_range[1]) / 2
 
 
 def too_near(

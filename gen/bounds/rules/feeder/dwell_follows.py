@@ -22,14 +22,13 @@ from gen.shop.dress import Dress
     helps="Write feeder-on and its dwell in one line.",
 )
 def dwell_follows(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
-    one_line = dress.machine.dresser.single_block == "one-line"
-    for index, on in block.steps(Aux) if dress.timed else ():
+    for index, on in block.steps(Aux):
         if not feeder(on, "feeder-on"):
             continue
         after = reading.steps[index + 1] if index + 1 < block.run.stop else None
         if not isinstance(after, Dwell):
             yield Fault(on.line, "the feeder is let out here, and its dwell does not follow; how far it goes is open.")
-        elif one_line and after.line != on.line:
+        elif dress.dresser.one_line and after.line != on.line:
             yield Fault(
                 on.line,
                 "feeder-on and its dwell stand in two lines, and single block stops between them with the stick in "

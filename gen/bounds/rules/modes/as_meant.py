@@ -37,7 +37,7 @@ def _moves_under(reading: Reading, block: DressBlock, machine: Machine, place: i
     after = next((later for later in block.changes[place + 1 :] if later.group == change.group), None)
     stop = block.run.stop if after is None else after.step
     last_line = block.last if after is None else after.line
-    strokes = change.group == "distance" and machine.dresser.motion == "incremental"
-    axis = machine.dresser.plunge_axis
+    strokes = change.group == "distance" and machine.dresser.moves_by_steps
+    axis = machine.dresser.way
     moved = any(not (strokes and move.axes == (axis,)) for index, move in block.moves if change.step <= index < stop)
     return moved or any(change.line <= entry.line < last_line for entry in reading.unread)

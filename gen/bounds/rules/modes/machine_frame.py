@@ -25,7 +25,7 @@ def machine_frame(block: DressBlock, machine: Machine) -> Iterator[Fault]:
     own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
     throughout = "machine coordinates" if dresser.offset is None else f"the offset {dresser.offset.word}"
     for _, move in block.moves:
-        stroke = dresser.motion == "incremental" and move.axes == (dresser.plunge_axis,)
+        stroke = dresser.moves_by_steps and move.axes == (dresser.way,)
         if move.frame not in own and not (stroke and move.frame == "incremental"):
             yield Fault(
                 move.line,

@@ -22,7 +22,7 @@ from gen.shop.dress import Dress
     helps="Switch the feeder off and wait for it at the top of the block.",
 )
 def feeder_back_first(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
-    if not dress.timed:
+    if dress.dresser.axis is not None:
         return
     for index in block.run:
         step = reading.steps[index]

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
 )
 def one_at_a_time(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
     dresser, gap = dress.machine.dresser, float(dress.machine.dresser.gap)
-    axis = dresser.plunge_axis
+    axis = dresser.way
     for index, move in block.moves:
         if move.axes == (axis,):
             continue
@@ -32,8 +32,8 @@ def one_at_a_time(block: DressBlock, dress: Dress, contacts: Contacts, units: Un
             yield Fault(move.line, f"axis {other} moves; the machine file gives it no place in a dress.")
         elif move.op != "rapid":
             yield Fault(move.line, f"axis {other} moves at a feed; only the plunge is a feed move.")
-        elif dresser.parked is not None and not dress.incremental:
-            place, parked = contacts.positions[index], float(dresser.parked)
+        elif dresser.parked_at is not None:
+            place, parked = contacts.positions[index], float(dresser.parked_at)
             if place is None or abs(place - parked) > TOLERANCE:
                 at = "an unknown position" if place is None else units.mm(place)
                 said = f"axis {other} moves while {axis} is at {at}; it must be parked at {units.mm(parked)}."

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
 )
 def order(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     dresser, plunges, moves = dress.machine.dresser, contacts.plunges, list(block.moves)
-    axis = dresser.plunge_axis
+    axis = dresser.way
     across = dress.first.keys.lateral is not None and dresser.lateral_axis
     wanted = [*dresser.at, *([across] if across else [])]
     until = plunges[0].enters if plunges else _first_advance(block, axis, moves)

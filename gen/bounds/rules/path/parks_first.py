@@ -21,11 +21,10 @@ from gen.shop.dress import Dress
 )
 def parks_first(block: DressBlock, dress: Dress, units: Units) -> Iterator[Fault]:
     first = next(block.moves, None)
-    if first is None or dress.incremental:
+    dresser = dress.dresser
+    if first is None or dresser.parked_at is None:
         return
-    move, dresser = first[1], dress.machine.dresser
-    assert dresser.parked is not None
-    axis, parked = dresser.plunge_axis, float(dresser.parked)
+    move, axis, parked = first[1], dresser.way, float(dresser.parked_at)
     place = move.to.get(axis)
     if move.axes != (axis,) or place is None or abs(place - parked) > TOLERANCE:
         yield Fault(

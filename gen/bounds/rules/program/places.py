@@ -25,7 +25,7 @@ from gen.shop.dress import Dress
 def places(block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
     if around.first is None:
         return
-    plunge = dress.machine.dresser.plunge_axis
+    plunge = dress.dresser.way
     moved = {axis for _, move in block.moves for axis in move.axes if axis != plunge}
     elsewhere = {axis for axis in moved if not _same_place(around.before, around.left, axis)}
     for _, move in around.moves():

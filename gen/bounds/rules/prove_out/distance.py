@@ -22,12 +22,13 @@ from gen.shop.dress import Dress
 )
 def distance(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     dresser = dress.machine.dresser
-    envelopes = 0 if dress.incremental else 1
-    wanted = float(dresser.clearance * (1 + envelopes) + dresser.stick_tolerance)
+    envelopes = 0 if dress.earliest_contact is None else 1
+    wanted = float(dresser.keeps_clear * (1 + envelopes) + dresser.stick_tolerance)
     # an incremental slide ends where it began, at its stand-off: its last move is no plunge
-    forward = [index for index, move in block.moves if dresser.plunge_axis in move.axes] if dress.incremental else []
+    plunging = [index for index, move in block.moves if dresser.way in move.axes]
+    forward = plunging if dresser.moves_by_steps else []
     for index, move in block.moves:
-        if dresser.plunge_axis not in move.axes or index in forward[-1:]:
+        if dresser.way not in move.axes or index in forward[-1:]:
             continue
         gap = contacts.gaps[index]
         if gap is not None and gap < wanted - TOLERANCE:

@@ -23,9 +23,9 @@ from gen.shop.dress import Dress
 def ends_where_it_began(
     block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units
 ) -> Iterator[Fault]:
-    if not dress.incremental or dress.timed or not block.run:
+    if not dress.dresser.moves_by_steps or not block.run:
         return
-    began = wear.state.positions.get(dress.machine.dresser.plunge_axis)
+    began = wear.state.positions.get(dress.dresser.way)
     ends = contacts.positions[block.run.stop - 1]
     if began is None or ends is None or abs(ends - began) > TOLERANCE:
         at = "an unknown position" if ends is None else units.mm(ends)

@@ -10,10 +10,10 @@ from gen.shop.dress import Dress
 
 def held_off(block: DressBlock, dress: Dress, contacts: Contacts) -> list[tuple[int, Move]]:
     """A prove-out's feeds that stand for plunges; the last one of an incremental slide goes to the stand-off."""
-    axis, sign = dress.machine.dresser.plunge_axis, dress.machine.dresser.sign
+    axis, sign = dress.dresser.way, dress.machine.dresser.sign
     feeds = [
         (index, move)
         for index, move in block.moves
         if move.op == "feed" and move.axes == (axis,) and (contacts.advance(index, sign) or 0) > 0
     ]
-    return feeds[:-1] if dress.incremental else feeds
+    return feeds[:-1] if dress.dresser.moves_by_steps else feeds

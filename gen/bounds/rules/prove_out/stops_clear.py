@@ -32,9 +32,9 @@ def stops_clear(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear)
 def _stands_clear(dress: Dress, contacts: Contacts, wear: Wear, index: int) -> bool:
     """Whether the plunge axis stands parked, or an incremental one where it began."""
     dresser = dress.machine.dresser
-    if dress.timed:
+    if dresser.axis is None:
         gap = contacts.gaps[index]
         return gap is not None and gap >= float(dresser.gap) - TOLERANCE
     place = contacts.positions[index]
-    home = wear.state.positions.get(dresser.plunge_axis) if dress.incremental else dresser.parked
+    home = wear.state.positions.get(dresser.axis) if dresser.moves_by_steps else dresser.parked_at
     return place is not None and home is not None and abs(place - float(home)) <= TOLERANCE

@@ -51,7 +51,7 @@ def length(
                 f"({wear.here}).",
                 amount=abs(written - left),
             )
-    if dress.incremental:
+    if not dress.dresser.needs_length:
         return
     was = 0.0
     for place, plunge in enumerate(plunges):

@@ -26,7 +26,7 @@ def outside(dress: Dress, wear: Wear, units: Units) -> Outside | None:
     if wear.value("in_progress"):
         return Outside("in_progress", "a dress was interrupted")
     limits = dict(dress.sizes)
-    if not dress.incremental:
+    if dress.dresser.needs_length:
         limits["stick_length"] = dress.length_range
     for name, (low, high) in limits.items():
         value, said = wear.value(name), name.replace("_", " ")
@@ -42,10 +42,10 @@ def acts(dress: Dress, step: Step) -> bool:
     """Whether ``step`` does more than a block may do before it refuses."""
     match step:
         case Move():
-            parked, axis = dress.machine.dresser.parked, dress.machine.dresser.plunge_axis
+            parked, axis = dress.dresser.parked_at, dress.dresser.way
             place = step.to.get(axis)
             out = parked is not None and place is not None and abs(place - float(parked)) <= TOLERANCE
-            return dress.incremental or step.axes != (axis,) or not out
+            return step.axes != (axis,) or not out
         case Spindle():
             return step.direction != "off"
         case Coolant():

@@ -25,7 +25,7 @@ def within_recipe(dress: Dress, wear: Wear, expected: Expected, units: Units) ->
     if not expected.accepted:
         return
     limits = {name: (float(low), float(high)) for name, (low, high) in dress.sizes.items()}
-    if not dress.incremental:
+    if dress.dresser.needs_length:
         limits["stick_length"] = 0.0, float(dress.stick.length)  # a stick too short has a check of its own
     for name, (low, high) in limits.items():
         value = wear.value(name)

@@ -20,12 +20,17 @@ from gen.shop.dress import Dress
     helps="Fewer dresses_per_set_up, fewer plunges, or longer sticks.",
 )
 def set_up_valve(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
-    if not dress.timed or dress.stick.length - dress.stick_per_dress < dress.shortest_left:
+    set_up = dress.dresser.set_up
+    if (
+        set_up is None
+        or dress.dresser.valve is None
+        or dress.stick.length - dress.stick_per_dress < dress.shortest_left
+    ):
         return
     taken, possible = dress.stick_per_set_up, dress.stick.length - dress.shortest_left
     if taken <= possible:
         return
-    dresses = dress.machine.dresser.dresses_per_set_up or 1
+    dresses = set_up.dresses
     said = f"{dresses} dresses between two set-ups take" if dresses > 1 else "a dress takes"
     yield Fault(
         None,

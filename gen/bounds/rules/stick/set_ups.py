@@ -20,10 +20,10 @@ from gen.shop.dress import Dress
 )
 def set_ups(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
-    dresses = dress.machine.dresser.dresses_per_set_up
-    if dress.timed or not dress.incremental or dresses is None or length - taken < least:
+    set_up = dress.dresser.set_up
+    if set_up is None or dress.dresser.valve is not None or length - taken < least:
         return
-    possible = int((length - least) / taken)
+    dresses, possible = set_up.dresses, int((length - least) / taken)
     if dresses > possible:
         yield Fault(
             None,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gen.dressers.setting import Setting
+from gen.order.setting import Setting
 from gen.plan.expression import Condition, Var, num
 from gen.plan.node import Let, Node, Store, When
 

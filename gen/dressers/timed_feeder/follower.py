@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
+from gen.physics.valve import Valve
 from gen.plan.step import Aux, Dwell, Move, Step
-from gen.shop.dresser import Dresser
-from gen.shop.feeder import NO_AXIS
 
 
-class Feeder:
+class FeederFollower:
     """A feeder that runs at its valve's rate for as long as the program dwells, and comes back once it is off.
 
     Where it stands before the block has switched it off and waited, nobody
-    knows. It counts as back after ``retract_wait`` s of dwell, or the word that
-    waits for the signal. Positions are mm out of where it rested at set-up; a
-    self-adjusting one rests a stand-off short of where the stick's end was left.
+    knows. It counts as back after ``longest_return`` s of dwell, or the word that
+    waits for the signal. Positions are mm out of where it rested at set-up, along
+    ``way``; a self-adjusting one rests a stand-off short of where the stick's end was left.
     """
 
-    def __init__(self, dresser: Dresser) -> None:
-        self.valve = dresser.valve
-        self.needed = float(dresser.retract_wait or 0)
+    def __init__(self, valve: Valve, longest_return: float, way: str) -> None:
+        self.valve = valve
+        self.needed = longest_return
+        self.way = way
         self.rest = 0.0
         self.out = 0.0
         self.on = False
@@ -51,4 +51,4 @@ class Feeder:
         return self._move(line, None)
 
     def _move(self, line: int, rate: float | None) -> Move:
-        return Move("rapid" if rate is None else "feed", line, {NO_AXIS: self.out}, rate, (NO_AXIS,), "machine")
+        return Move("rapid" if rate is None else "feed", line, {self.way: self.out}, rate, (self.way,), "machine")

@@ -5,24 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from gen.dressers.setting import Setting, times_unit
+from gen.dressers.task import times_unit
+from gen.order.setting import Setting
 from gen.physics.contact import plunge_feed, rotation
 from gen.plan.expression import Condition, Expr, Var, constant, num, on_grid
 from gen.plan.node import Let, Node, When
 
 
 def quantities(setting: Setting) -> Iterator[Node]:
-    """``size``, ``length``, ``rpm`` and ``feed``, in that order; a timed feeder's speed is its valve's.
+    """``size``, ``length``, ``rpm`` and ``feed``, in that order, as far as the kind of dresser needs them.
 
     The length goes on from one wheel of a pack to the next.
     """
     dress, wheel, grid = setting.dress, setting.wheel, setting.grid
     factor = dress.register_unit / grid.mm_per_unit
     yield Let("size", times_unit(Var(wheel.size_name, "register"), factor), wheel.size_name.replace("_", " "))
-    if not dress.incremental and setting.first_wheel:
+    if setting.dresser.needs_length and setting.first_wheel:
         yield Let("length", times_unit(Var("stick_length", "register"), factor), "stick length")
     yield from _rpm(setting)
-    if dress.timed:
+    if setting.dresser.valve is not None:
         return
     feed = plunge_feed(
         float(setting.wheel.settings.aggressiveness),

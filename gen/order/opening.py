@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.dressers.lateral import to_lane
-from gen.dressers.setting import Setting
+from gen.order.setting import Setting
 from gen.plan.expression import Var
 from gen.plan.node import Flood, Modes, Node, Pause, Remark, Travel, Turn, Wait
 from gen.plan.step import ROTARY
@@ -33,7 +33,7 @@ def other_axes(setting: Setting) -> Iterator[Node]:
     for letter, position in setting.dresser.at.items():
         place = position - setting.offset(letter)
         yield Travel(letter, setting.grid.degrees(place) if letter in ROTARY else setting.grid.mm(place))
-    yield from to_lane(setting, 0)
+    yield from to_lane(setting.task, 0)
 
 
 def start(setting: Setting) -> Iterator[Node]:
@@ -59,7 +59,7 @@ def next_wheel(setting: Setting, quantities: tuple[Node, ...]) -> Iterator[Node]
     if setting.registers:
         yield from setting.wait_for_motion()
     yield from quantities
-    yield from to_lane(setting, 0)
+    yield from to_lane(setting.task, 0)
     before = setting.dress.wheels[setting.wheel.index - 1]
     if setting.wheel.settings.speed is None or setting.wheel.settings.speed != before.settings.speed:
         spindle = setting.dress.machine.spindle

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gen.dressers.setting import Setting
+from gen.order.setting import Setting
 from gen.plan.expression import num
 from gen.plan.node import Flood, Leave, Node, Override, Remark, Store, Turn
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from gen.base.quantities import show
-from gen.dressers.setting import Setting
+from gen.order.setting import Setting
 from gen.plan.expression import Comparison, Condition, Num, Var, to_grid
 from gen.plan.node import Guard, Node
 
@@ -24,7 +24,7 @@ def guarded(setting: Setting, body: tuple[Node, ...]) -> tuple[Node, ...]:
         ("eq", "in_progress", Decimal(0), "DRESS WAS INTERRUPTED - MEASURE THE STICK"),
     ]
     ranges: list[tuple[str, tuple[Decimal, Decimal]]] = list(dress.sizes.items())
-    if not dress.incremental:
+    if dress.dresser.needs_length:
         ranges.append(("stick_length", dress.length_range))
     for name, (low, high) in ranges:
         what = name.replace("_", " ").upper()

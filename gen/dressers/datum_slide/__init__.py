@@ -1,0 +1,74 @@
+"""Slide from a datum: contact is worked out from wheel and stick, so that the program needs the stick's length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.dressers.datum_slide.held_off import dry_plunges
+from gen.dressers.datum_slide.keys import DatumSlideKeys
+from gen.dressers.datum_slide.plunges import park, plunges
+from gen.dressers.kind import Corner, Wear
+from gen.dressers.task import Task
+from gen.physics.contact import Geometry, reach
+from gen.plan.node import Node, Remark
+
+
+class DatumSlide(DatumSlideKeys):
+    """A slide or a table that plunges from a measured datum."""
+
+    NAME = "a dresser with a datum"
+    WRITTEN = 'motion = "absolute"'
+
+    @property
+    def needs_length(self) -> bool:
+        return True
+
+    @property
+    def datum_position(self) -> Decimal:
+        return self.datum
+
+    @property
+    def parked_at(self) -> Decimal:
+        return self.parked
+
+    @property
+    def rapids_by_state(self) -> bool:
+        return self.approach == "state"
+
+    @property
+    def gap(self) -> Decimal:
+        return self.clearance
+
+    def contact(self, geometry: Geometry, size: float, length: float, stands: float | None = None) -> float:
+        """contact = datum − s · reach, whatever ``stands`` is."""
+        return float(self.datum) - self.sign * reach(geometry, length, size)
+
+    def corners(self, wear: Wear) -> Iterator[Corner]:
+        """Wheels new, worn and between, with the full stick, the last one and one between."""
+        low, high = wear.lengths
+        for sizes in dict.fromkeys(_worn(wear.sizes)):
+            for length in dict.fromkeys((high, low, (high + low) / 2)):
+                if low <= high:
+                    yield Corner(sizes, length)
+
+    def begin(self, task: Task) -> Iterator[Node]:
+        yield Remark("plunge axis parks first")
+        yield park(self, task)
+
+    def plunges(self, task: Task) -> Iterator[Node]:
+        return plunges(self, task)
+
+    def held_off(self, task: Task) -> Iterator[Node]:
+        return dry_plunges(self, task)
+
+
+def _worn(ranges: tuple[tuple[Decimal, Decimal], ...]) -> Iterator[tuple[Decimal, ...]]:
+    """Sizes to look at: all new, all worn, all between; in a pack also each wheel alone worn, and alone new."""
+    news, worns = tuple(new for _, new in ranges), tuple(worn for worn, _ in ranges)
+    yield news
+    yield worns
+    yield tuple((new + worn) / 2 for worn, new in ranges)
+    for place in range(len(ranges) if len(ranges) > 1 else 0):
+        yield (*news[:place], worns[place], *news[place + 1 :])
+        yield (*worns[:place], news[place], *worns[place + 1 :])

@@ -1,0 +1,48 @@
+"""The keys of a dresser that plunges from a measured datum."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field, field_validator
+
+from gen.base.fields import FieldError
+from gen.base.quantities import Length
+from gen.dressers.axis_dresser import AxisDresser
+
+
+class DatumSlideKeys(AxisDresser):
+    """A slide that carries the stick, or a table that carries the wheel to a fixed stick.
+
+    The datum is the position of the plunge axis at which an empty seat would
+    reach the spindle centre line (periphery contact) or the spindle's gauge
+    plane (face contact). Set-up measures it: touch, then
+    datum = p_touch + s (L + D/2), face: G in place of D/2.
+    """
+
+    kind: Literal["slide", "table"] = Field(
+        description="What moves: the stick on its own axis (slide), or the wheel or table into a fixed stick (table).",
+        examples=["slide"],
+    )
+    motion: Literal["absolute"] = Field("absolute", description="From a measured datum.")
+    datum: Length = Field(
+        description="The plunge-axis position, mm, at which an empty seat would reach the spindle centre line "
+        "(face contact: the gauge plane).",
+        examples=["260 mm"],
+    )
+    parked: Length = Field(description="The plunge-axis position, mm, at which other axes may move.", examples=["0 mm"])
+    approach: Literal["envelope", "state"] = Field(
+        "envelope",
+        description="How far in a rapid may go: short of the newest wheel and longest stick (envelope), "
+        "or short of the wheel and stick as they are (state).",
+    )
+
+    @field_validator("motion", mode="before")
+    @classmethod
+    def _never_by_steps(cls, value: object) -> object:
+        if value == "incremental":
+            raise FieldError(
+                "a table moves while it grinds too, so that the stand-off would be whatever the grinding cycle left; "
+                'write motion = "absolute", with datum and parked.'
+            )
+        return value

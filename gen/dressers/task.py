@@ -1,0 +1,102 @@
+"""What a dresser is asked to do with one wheel, and with what: all that a kind's order of motion is made from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from gen.base.quantities import System
+from gen.physics.contact import Geometry
+from gen.physics.lanes import Lanes
+from gen.physics.visits import Visit
+from gen.plan.expression import Expr, Num
+from gen.plan.grid import INCH, Grid
+from gen.plan.node import Node, Remark, Synchronise
+
+
+@dataclass(frozen=True, slots=True)
+class Abilities:
+    """What a control offers the plan, apart from how it spells it."""
+
+    cancels: tuple[tuple[str, str], ...]
+    override_lock: bool
+    synchronise: bool
+    work_offsets: tuple[str, ...] = ()
+    """The words of the work offsets, the one in force after switching on first."""
+    host: tuple[str, ...] = ()
+    """The modal words that a block leaves."""
+    feeder_signal: bool = False
+    """Whether a word waits for the signal that a timed feeder has come back."""
+
+    def wait_for_motion(self, why: str = "") -> Iterator[Node]:
+        """The word that waits, where the control has one."""
+        if self.synchronise:
+            if why:
+                yield Remark(why)
+            yield Synchronise()
+
+
+@dataclass(frozen=True, slots=True)
+class Lateral:
+    """Where the lateral ``axis`` goes: its ``centre``, mm, and the ``sign`` in which lanes are counted.
+
+    ``follows`` is the way it goes as an inclined plunge's wheel gets smaller: 1, -1, or 0 where it stays.
+    """
+
+    axis: str
+    centre: Decimal
+    sign: int
+    follows: int
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One wheel under one stick, as a kind plans its plunges; lengths mm.
+
+    The plan's variables ``size``, ``length`` (where the kind needs it) and
+    ``feed`` (where no valve sets it) are worked out before. ``sizes`` are worn
+    and new, ``lengths`` the shortest stick that is ever left and the new one.
+    ``visits`` are those to this wheel, ``earliest`` the contact that comes
+    first of all wheels and sticks, None where there is no datum. ``axis_feed``
+    is the most the plunge axis can do. ``writes``: registers are written back.
+    """
+
+    grid: Grid
+    abilities: Abilities
+    units: System
+    register_unit: Decimal
+    offsets: Mapping[str, Decimal]
+    geometry: Geometry
+    lanes: Lanes
+    lateral: Lateral | None
+    sizes: tuple[Decimal, Decimal]
+    lengths: tuple[Decimal, Decimal]
+    plunge: Decimal
+    plunges: int
+    visits: tuple[Visit, ...]
+    earliest: float | None
+    axis_feed: Decimal | None
+    writes: bool
+    last_wheel: bool
+
+    @property
+    def depth(self) -> Num:
+        """The depth of one plunge, as the program writes it."""
+        return self.grid.mm(self.plunge)
+
+    @property
+    def total(self) -> int:
+        """How many plunges this wheel gets."""
+        return self.plunges * len(self.lanes.offsets)
+
+    def offset(self, axis: str) -> Decimal:
+        """What the dresser's own work offset holds on ``axis``, mm; 0 where positions are machine positions."""
+        return self.offsets.get(axis, Decimal(0))
+
+
+def times_unit(value: Expr, factor: Decimal) -> Expr:
+    """``value · factor``, where factor is 1, 25.4 or its inverse; written with the exact one of the two."""
+    if factor == 1:
+        return value
+    return value * INCH if factor > 1 else value / INCH

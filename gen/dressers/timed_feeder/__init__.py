@@ -1,0 +1,132 @@
+"""Timed feeder: no axis moves the stick; a valve sets its speed, and a dwell how far it goes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+
+from pydantic import model_validator
+
+from gen.base.errors import Disagreement, Problem
+from gen.dressers.kind import Corner, SetUp, Wear
+from gen.dressers.task import Task
+from gen.dressers.timed_feeder.follower import FeederFollower
+from gen.dressers.timed_feeder.hazards import hazards
+from gen.dressers.timed_feeder.keys import TimedFeederKeys
+from gen.dressers.timed_feeder.presses import dry_presses, presses, withdrawn
+from gen.dressers.timed_feeder.words import check_words
+from gen.physics.contact import Geometry
+from gen.physics.lanes import Lanes
+from gen.physics.valve import Valve
+from gen.plan.node import Node
+
+_SET_UPS = 20
+"""Dresses between two set-ups of a stand-off that the feeder keeps, unless the file says."""
+
+
+class TimedFeeder(TimedFeederKeys):
+    """A feeder that goes out by time; positions are mm out of where it rested at set-up."""
+
+    NAME = "a timed feeder"
+    WRITTEN = 'kind = "timed"'
+    LACKS = "a timed feeder has no plunge axis, its rate and its dwell decide"
+
+    @model_validator(mode="after")
+    def _set_up_for_each(self) -> TimedFeeder:
+        if not self.self_adjusting and self.dresses_per_set_up not in (None, 1):
+            said = (
+                "each dress makes the stick shorter and so the stand-off greater, so that it is set anew after every "
+                "dress; take this key out, or write self_adjusting = true if the feeder takes up what the stick has "
+                "lost."
+            )
+            raise Disagreement([Problem("dresses_per_set_up", said)])
+        return self
+
+    @property
+    def axis(self) -> None:
+        return None
+
+    @property
+    def sign(self) -> int:
+        return 1
+
+    @property
+    def valve(self) -> Valve:
+        return Valve(self.rate, self.rate_tolerance / 100, self.stand_off, self.self_adjusting)
+
+    @property
+    def feed_limits(self) -> tuple[Decimal, Decimal]:
+        return self.rate, self.rate
+
+    @property
+    def set_up(self) -> SetUp:
+        return SetUp(self.stand_off, self.dresses_per_set_up or (_SET_UPS if self.self_adjusting else 1))
+
+    @property
+    def gap(self) -> Decimal:
+        return self.stand_off
+
+    @property
+    def keeps_clear(self) -> Decimal:
+        return self.stand_off
+
+    def contact(self, geometry: Geometry, size: float, length: float, stands: float | None = None) -> float:
+        """A stand-off out, whatever wheel and stick are."""
+        return float(self.stand_off)
+
+    def corners(self, wear: Wear) -> Iterator[Corner]:
+        """The wheel new and worn."""
+        worn, new = wear.sizes[0]
+        yield from (Corner((size,)) for size in dict.fromkeys((new, worn)))
+
+    def refusals(self, lanes: Lanes, *, one_lane: bool) -> Iterator[str]:
+        """It goes back by no more than its stand-off, which a stick wider than the wheel cannot do with."""
+        if not lanes.stick_is_wider:
+            return
+        if one_lane:
+            yield (
+                "the slot that one lane cuts grows deeper than the feeder's stand-off, and the wheel would still stand "
+                'in it when other axes move; write lanes = "all", or use a stick no wider than the wheel.'
+            )
+        elif self.self_adjusting and len(lanes.offsets) > 1:
+            yield (
+                "a self-adjusting feeder goes back by its stand-off from where one lane ended, and the next, not yet "
+                "cut, would be met too soon; use a stick no wider than the wheel."
+            )
+
+    def check_words(self, codes: Mapping[str, str], dwell: str) -> None:
+        check_words(codes, dwell, one_line=self.one_line)
+
+    def follower(self) -> FeederFollower:
+        return FeederFollower(self.valve, self.longest_return, self.way)
+
+    def depths(self, depth: Decimal) -> tuple[Decimal, Decimal]:
+        return self.valve.depths(depth)
+
+    def most_taken(self, depth: Decimal, plunges: int, per_dress: Decimal) -> Decimal:
+        return self.valve.most_taken(depth, plunges, self.set_up.dresses)
+
+    @property
+    def longest_return(self) -> float:
+        return float(self.retract_wait)
+
+    @property
+    def one_line(self) -> bool:
+        return self.single_block == "one-line"
+
+    def hazards(self) -> Iterator[str]:
+        return hazards(self)
+
+    @property
+    def interruptions(self) -> Mapping[str, str]:
+        keys = ("on_hold", "on_reset", "on_power_loss", "single_block")
+        return {key: str(getattr(self, key)) for key in keys}
+
+    def begin(self, task: Task) -> Iterator[Node]:
+        return withdrawn(self, task)
+
+    def plunges(self, task: Task) -> Iterator[Node]:
+        return presses(self, self.valve, task)
+
+    def held_off(self, task: Task) -> Iterator[Node]:
+        return dry_presses(self, self.valve, task)

@@ -1,0 +1,92 @@
+"""From recipe, machine and grid to the plan of one dress.
+
+Order and direction of everything that moves is decided here, once, for every
+control: modes stated, plunge axis parked, guards, other axes one at a time,
+spindle and coolant with their waits, then plunge and straight retract.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Literal
+
+from gen.dressers.task import Abilities
+from gen.order.closing import count, lock, stop, under_way
+from gen.order.counting import can_count, counted
+from gen.order.guards import guarded
+from gen.order.opening import next_wheel, opening, other_axes, start
+from gen.order.setting import Setting
+from gen.order.speeds import quantities
+from gen.plan.grid import Grid
+from gen.plan.node import Finish, Node, Plan
+from gen.shop.dress import Dress
+
+Form = Literal["program", "block", "subprogram"]
+
+
+def compose(
+    dress: Dress,
+    grid: Grid,
+    abilities: Abilities,
+    *,
+    registers: bool,
+    form: Form,
+    prove_out: bool = False,
+    ending: Sequence[Node] | None = None,
+) -> Plan:
+    """The plan of ``dress``.
+
+    With ``registers`` the wheel and the stick are read from the machine's
+    registers, guarded, and written back; without, the plan is to be resolved
+    at one state. ``prove_out`` holds the stick off and writes nothing. ``ending``
+    is what a block within a grinding program ends with, in place of a free one's own.
+    """
+    setting = Setting(dress, dress.first, grid, abilities, registers, prove_out)
+    setting = replace(setting, counts=form == "subprogram" and can_count(setting))
+    nodes = tuple(_dress(setting, ending))
+    if setting.counts:
+        nodes = tuple(counted(setting, nodes))
+    offset = setting.dresser.offset
+    return Plan(
+        (*nodes, *((Finish(),) if form == "program" else ())),
+        mm_per_unit=grid.mm_per_unit,
+        registers=dress.register_numbers if registers else {},
+        offsets={} if offset is None else {axis: float(value) for axis, value in offset.values.items()},
+        frame="machine" if offset is None else offset.word,
+    )
+
+
+def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
+    """One dress in order; what depends on a register comes behind its guards."""
+    yield from opening(setting)
+    yield from setting.dresser.begin(setting.task)
+    yield from guarded(
+        setting,
+        (
+            *quantities(setting),
+            *other_axes(setting),
+            *start(setting),
+            *under_way(setting, True),
+            *lock(setting, True),
+            *_plunges(setting),
+            *_other_wheels(setting),
+            *lock(setting, False),
+            *count(setting),
+            *(stop(setting) if ending is None else ending),
+        ),
+    )
+
+
+def _plunges(setting: Setting) -> Iterator[Node]:
+    """The plunges into the wheel in hand, in the way of the dresser's kind."""
+    dresser, task = setting.dresser, setting.task
+    return dresser.held_off(task) if setting.prove_out else dresser.plunges(task)
+
+
+def _other_wheels(setting: Setting) -> Iterator[Node]:
+    """The wheels of a pack behind the first, each with its own speed, feed and lanes."""
+    for wheel in setting.dress.wheels[1:]:
+        there = replace(setting, wheel=wheel)
+        yield from next_wheel(there, tuple(quantities(there)))
+        yield from _plunges(there)

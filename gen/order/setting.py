@@ -1,0 +1,99 @@
+"""What every part of a plan is composed from: the dress, the grid, the control's abilities, and the intent."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal
+from functools import cached_property
+
+from gen.base.quantities import System
+from gen.dressers.kind import Dresser
+from gen.dressers.task import Abilities, Lateral, Task
+from gen.physics.end_face import EndFace
+from gen.physics.visits import visited
+from gen.plan.grid import Grid
+from gen.plan.node import Node
+from gen.shop.dress import Dress
+from gen.shop.wheel import Wheel
+
+
+@dataclass(frozen=True)
+class Setting:
+    """``wheel`` is the one in hand.
+
+    ``registers``: wheel and stick are read when the program runs. ``prove_out``: the stick is held off.
+    ``counts``: the block counts the parts and dresses when that is due. ``labels`` hands out numbers, each once.
+    """
+
+    dress: Dress
+    wheel: Wheel
+    grid: Grid
+    abilities: Abilities
+    registers: bool
+    prove_out: bool = False
+    counts: bool = False
+    labels: Iterator[int] = field(default_factory=itertools.count)
+
+    @property
+    def dresser(self) -> Dresser:
+        return self.dress.machine.dresser
+
+    @property
+    def units(self) -> System:
+        return self.dress.machine.units
+
+    @property
+    def first_wheel(self) -> bool:
+        """Whether the wheel in hand is the first that this dress comes to."""
+        return self.wheel.index == 0
+
+    @property
+    def last_wheel(self) -> bool:
+        """Whether the wheel in hand is the last that this dress comes to."""
+        return self.wheel.index == len(self.dress.wheels) - 1
+
+    @property
+    def write_back(self) -> bool:
+        """Whether registers are written: only in earnest, and where a word waits for the motion before it."""
+        return self.registers and self.abilities.synchronise and not self.prove_out
+
+    def offset(self, axis: str) -> Decimal:
+        """What the dresser's own work offset holds on ``axis``, mm; 0 where positions are machine positions."""
+        offset = self.dresser.offset
+        return Decimal(0) if offset is None else offset.values.get(axis, Decimal(0))
+
+    def wait_for_motion(self, why: str = "") -> Iterator[Node]:
+        """The word that waits, where the control has one."""
+        return self.abilities.wait_for_motion(why)
+
+    @cached_property
+    def task(self) -> Task:
+        """What the kind of dresser is asked to do with the wheel in hand."""
+        dress, wheel, dresser = self.dress, self.wheel, self.dresser
+        bites = dress.bites(float(self.grid.mm(dress.settings.plunge).value * self.grid.mm_per_unit))
+        visits, _ = visited(EndFace.flat(dress.footprint), bites)
+        centre, across = wheel.keys.lateral, dresser.lateral_axis
+        axis = dress.machine.axes.get(dresser.axis or "")
+        return Task(
+            grid=self.grid,
+            abilities=self.abilities,
+            units=self.units,
+            register_unit=dress.register_unit,
+            offsets={} if dresser.offset is None else dresser.offset.values,
+            geometry=wheel.geometry,
+            lanes=wheel.lanes,
+            lateral=None
+            if centre is None or across is None
+            else Lateral(across, centre, wheel.lateral_sign, wheel.recentre_sign),
+            sizes=wheel.size_range,
+            lengths=(dress.shortest_left, dress.length_range[1]),
+            plunge=dress.settings.plunge,
+            plunges=dress.settings.plunges,
+            visits=tuple(visit for visit in visits if visit.bite.wheel == wheel.index),
+            earliest=dress.earliest_contact,
+            axis_feed=None if axis is None else axis.max_feed,
+            writes=self.write_back,
+            last_wheel=self.last_wheel,
+        )
