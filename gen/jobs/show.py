@@ -117,7 +117,7 @@ def _dress(path: Path, text: str, span: Span, whole: Belonging, named: Named, la
         title=f"{program.dress.recipe.title} – {path.name}",
         about=f"{machine.title} · {program.dialect.control.title}",
         system=machine.units,
-        axis=machine.dresser.plunge_axis,
+        axis=machine.dresser.axis or "",
         names={number: name for name, number in program.plan.registers.items()},
         language=language,
     )

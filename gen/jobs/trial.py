@@ -194,7 +194,7 @@ def _must_repeat(rungs: Sequence[Rung], recipe_path: Path) -> None:
     """:class:`DressblockError` where a program is right for one length of the stick only."""
     for rung in rungs:
         dress = rung.job.program.dress
-        if not (rung.job.program.by_registers or dress.incremental or dress.timed):
+        if dress.dresser.needs_length and not rung.job.program.by_registers:
             raise DressblockError(
                 "on this control a program is right for one length of the stick only, and a trial dresses again and "
                 "again; a trial needs registers, an incremental slide or a timed feeder.",
