@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from gen.control.render import clean
-from gen.dressers import compose
+from gen.order.compose import compose
 
 if TYPE_CHECKING:
     from gen.control.draft import Program

@@ -44,7 +44,7 @@ def measured(path: Path, machine_path: Path, recipe_path: Path | None = None) ->
     """
     machine = load_machine(machine_path)
     dresser = machine.dresser
-    if dresser.datum is None:
+    if dresser.datum_position is None:
         raise DressblockError(
             "this dresser works from a stand-off and has no datum to measure.", file=machine_path, key="dresser.datum"
         )
