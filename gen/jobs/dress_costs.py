@@ -32,7 +32,7 @@ def dress_costs(program: Program) -> DressCosts:
     assert keys.wheel_mm is not None
     one = dressing(program, dress.state())
     base, depth = float(dress.settings.aggressiveness), float(dress.settings.plunge)
-    visits, clearance = max(1, len(one.contacts.plunges)), float(dress.machine.dresser.clearance)
+    visits, clearance = max(1, len(one.contacts.plunges)), float(dress.machine.dresser.keeps_clear)
     second, seconds_a_mm = float(keys.machine_hour) / 3600, visits * 60 / one.feed
     rest = one.seconds - seconds_a_mm * (clearance + depth)
     stick = float(keys.stick) / max(1, dress.dresses_per_stick) / depth
