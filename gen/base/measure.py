@@ -32,7 +32,7 @@ class Measure:
     stick it was taken at, where that is told apart. ``slack`` is what rounding
     may take it past the limit. ``whole`` is what the margin is a share of, the
     limit unless given. ``line`` is the program's, None for recipe and machine.
-    ``said`` words the fault where it does not hold, and ``helps`` gives the
+    ``told``: tables of limits list it. ``said`` words the fault where it does not hold, and ``helps`` gives the
     changes that would help; neither is called where it holds.
     """
 
@@ -46,6 +46,7 @@ class Measure:
     slack: float = NOISE
     whole: float = 0.0
     line: int | None = None
+    told: bool = True
     said: Callable[[], str] = field(default=_silent, repr=False)
     helps: Callable[[], Iterable[Change]] = field(default=_helpless, repr=False)
 

@@ -17,8 +17,6 @@ from gen.bounds import Finding
 from gen.bounds.build import build
 from gen.control.options import Options
 from gen.jobs.advice import revised
-from gen.paper.extremes import slot
-from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
@@ -370,11 +368,17 @@ def test_numbers_at_both_ends_of_what_the_guards_let_through() -> None:
         assert program.accepted
 
 
+def slot(recipe: Tables, machine: Tables) -> tuple[float, float]:
+    made = build(Recipe.model_validate(recipe), Machine.model_validate(machine), ("bench", "opening"))
+    (measure,) = [one for one in made.measures if one.quantity == "slot"]
+    return measure.value, measure.limit
+
+
 def test_sheet_and_table_know_the_stand_off_that_ends_a_slot() -> None:
     """As the rule does: a stick of 40 mm on 10 mm has walls of 15 mm, but the slide goes back by 4 mm only."""
     stand_off = {"dresser__motion": "incremental", "dresser__stand_off": "4 mm", "dresser__datum": None}
     machine = changed(MACHINE, **stand_off, dresser__parked=None, registers=None)
     recipe = changed(RECIPE, stick__section=["40 mm", "20 mm"], dress__lanes="one")
-    found = slot(Dress(Recipe.model_validate(recipe), Machine.model_validate(machine)))
+    found = slot(recipe, machine)
     assert found == (120.0, 4.0)
-    assert slot(Dress(Recipe.model_validate(recipe), Machine.model_validate(MACHINE))) == (120.0, 30.0)
+    assert slot(recipe, MACHINE) == (120.0, 30.0)

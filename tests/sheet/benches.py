@@ -12,7 +12,9 @@ from typing import Any
 from changed import changed
 from gen.base.finding import Finding
 from gen.base.places import data_folder
+from gen.bounds import judgement
 from gen.bounds.build import build
+from gen.bounds.readback import cases
 from gen.control.draft import Program, draft
 from gen.control.options import Options
 from gen.shop.load import load_machine, load_recipe
@@ -81,7 +83,9 @@ def program(
         ("bench", "opening"),
         options or Options(),
     )
-    return replace(made, findings=tuple(Finding("override", 1, "warning", "unproven", warning) for warning in warnings))
+    measures = judgement(cases(made)).measures
+    found = tuple(Finding("override", 1, "warning", "unproven", warning) for warning in warnings)
+    return replace(made, findings=found, measures=measures)
 
 
 def flute_rough() -> Program:
@@ -97,7 +101,7 @@ def drill_pack() -> Program:
 def _of_the_shop(machine_name: str, name: str) -> Program:
     folder: Path = data_folder("machines") / machine_name
     recipe, machine = load_recipe(folder / "dress" / f"{name}.toml"), load_machine(folder / "machine.toml")
-    return draft(recipe, machine, (machine_name, name), Options())
+    return build(recipe, machine, (machine_name, name), Options())
 
 
 def shop() -> dict[str, Program]:

@@ -47,6 +47,7 @@ def feed(block: DressBlock, machine: Machine, dress: Dress | None, contacts: Con
                 stage="" if wheel is None else str(wheel.number or ""),
                 slack=feed_slack(block, most),
                 line=move.line,
+                told=wheel is not None and letter == axis,
                 said=partial(_said, units, letter, rate, most),
                 helps=partial(_helps, wheel, most),
             )

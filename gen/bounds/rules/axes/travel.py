@@ -30,34 +30,47 @@ from gen.shop.machine import Machine
 def travel(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear | None, units: Units) -> Found:
     axes, dresser = machine.axes, machine.dresser
     own = ("machine", "" if dresser.offset is None else dresser.offset.word)
-    stage = "" if dress is None or wear is None else _stage(dress, wear)
+    if wear is not None:
+        for letter, place in wear.state.positions.items():
+            yield from _measured(machine, dress, wear, units, letter, place, None)
     for _, move in block.moves:
         if dress is None and move.frame not in own:
             continue  # where a work offset puts it is not known
         for letter in move.axes:
-            if letter not in axes or letter not in move.to:
-                continue
-            low, high = (float(end) for end in axes[letter].travel)
-            for place in (move.span or {}).get(letter, (move.to[letter],)):
-                for side in _SIDES:
-                    limit = low if side == "least" else high
-                    quantity = "position"
-                    if letter == dresser.way:
-                        quantity = "forward" if (side == "most") == (dresser.sign > 0) else "back"
-                    yield Measure(
-                        quantity,
-                        place,
-                        limit,
-                        side,
-                        "angle" if letter in ROTARY else "length",
-                        of=letter,
-                        stage=stage if quantity == "forward" else "",
-                        slack=TOLERANCE / 2,
-                        whole=high - low,
-                        line=move.line,
-                        said=partial(_said, units, wear, letter, place, limit),
-                        helps=partial(_helps, dress, letter, place, limit),
-                    )
+            if letter in axes and letter in move.to:
+                for place in (move.span or {}).get(letter, (move.to[letter],)):
+                    yield from _measured(machine, dress, wear, units, letter, place, move.line)
+
+
+def _measured(
+    machine: Machine,
+    dress: Dress | None,
+    wear: Wear | None,
+    units: Units,
+    letter: str,
+    place: float,
+    line: int | None,
+) -> Iterator[Measure]:
+    """Both ends of the travel of axis ``letter`` at ``place``."""
+    low, high = (float(end) for end in machine.axes[letter].travel)
+    sign, plunges = machine.dresser.sign, letter == machine.dresser.way
+    for side in _SIDES:
+        limit = low if side == "least" else high
+        quantity = "position" if not plunges else "forward" if (side == "most") == (sign > 0) else "back"
+        yield Measure(
+            quantity,
+            place,
+            limit,
+            side,
+            "angle" if letter in ROTARY else "length",
+            of=letter,
+            stage=_stage(dress, wear) if quantity == "forward" else "",
+            slack=TOLERANCE / 2,
+            whole=high - low,
+            line=line,
+            said=partial(_said, units, wear, letter, place, limit),
+            helps=partial(_helps, dress, letter, place, limit),
+        )
 
 
 _SIDES: tuple[Side, ...] = ("least", "most")
@@ -71,8 +84,10 @@ def _said(units: Units, wear: Wear | None, letter: str, place: float, end: float
     )
 
 
-def _stage(dress: Dress, wear: Wear) -> str:
+def _stage(dress: Dress | None, wear: Wear | None) -> str:
     """The end of a stick, or of a set-up, that the state is at; empty between the ends."""
+    if dress is None or wear is None:
+        return ""
     dresser, first, ends = dress.dresser, dress.first_position, dict[str, float]()
     stands: float | None = None
     if first is not None and dresser.set_up is not None:

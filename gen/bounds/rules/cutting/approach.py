@@ -33,6 +33,7 @@ def approach(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) 
                 "feed",
                 slack=feed_slack(block, high),
                 line=move.line,
+                told=False,
                 said=partial(_said, units, dresser.kind, move.rate, high),
             )
 

@@ -16,7 +16,7 @@ from gen.bounds.rounding import FEED_ROUNDING
 from gen.bounds.rules.cutting.feeds import feeds
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
-from gen.physics.contact import aggressiveness, peripheral_speed, working_diameters
+from gen.physics.contact import aggressiveness, peripheral_speed
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
@@ -34,18 +34,20 @@ def band(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
     for plunge in contacts.plunges:
         wheel = dress.wheels[plunge.wheel]
         for line, feed in feeds(block, dress, plunge) if plunge.rpm else ():
-            for place, at in _places(wheel, wheel.diameter_at(wear.size_of(wheel))):
+            diameters = wheel.working_diameters(wear.size_of(wheel))
+            # all others lie between the nominal diameter, the greatest, and the one that runs slowest
+            for place, at in enumerate(dict.fromkeys((diameters[0], min(diameters)))):
                 yield from _measured(wheel, units, line, feed, place, peripheral_speed(at, plunge.rpm or 1.0))
 
 
-def _measured(wheel: Wheel, units: Units, line: int, feed: float, place: str, speed: float) -> Iterator[Measure]:
+def _measured(wheel: Wheel, units: Units, line: int, feed: float, place: int, speed: float) -> Iterator[Measure]:
     angle = float(wheel.angle)
     value, slack = aggressiveness(feed, speed, angle), aggressiveness(FEED_ROUNDING, speed, angle)
     low, high = (float(end) for end in wheel.settings.band)
     ends: tuple[tuple[Side, float], ...] = (("least", low), ("most", high))
     for side, limit in ends:
         yield Measure(
-            place or "aggressiveness",
+            "aggressiveness" if place == 0 else "inside-edge" if wheel.face else "small-end",
             value,
             limit,
             side,
@@ -57,26 +59,11 @@ def _measured(wheel: Wheel, units: Units, line: int, feed: float, place: str, sp
         )
 
 
-_WHERE = {"": "", "inside-edge": "at the inside edge of the rim ", "small-end": "at the small end "}
-
-
-def _places(wheel: Wheel, diameter: float) -> Iterator[tuple[str, float]]:
-    """Every diameter in mm that must be in band, and what it is called; a cup's over its range of diameters.
-
-    A cup's program knows its gauge alone, so that it runs one speed and one
-    feed whatever is left of its diameter.
-    """
-    worn, new = (float(end) for end in wheel.keys.diameter)
-    second = "inside-edge" if wheel.face else "small-end"
-    for outside in dict.fromkeys((new, worn)) if wheel.face else (diameter,):
-        for place, at in enumerate(working_diameters(wheel.geometry, outside)):
-            yield second if place else "", at
-
-
-def _said(wheel: Wheel, units: Units, value: float, feed: float, speed: float, place: str) -> str:
+def _said(wheel: Wheel, units: Units, value: float, feed: float, speed: float, place: int) -> str:
     low, high = (_plain(float(end)) for end in wheel.settings.band)
+    where = "" if place == 0 else "at the inside edge of the rim " if wheel.face else "at the small end "
     return (
-        f"aggressiveness is {_plain(value)} {_WHERE[place]}({units.feed(feed)} at {units.speed(speed)}); "
+        f"aggressiveness is {_plain(value)} {where}({units.feed(feed)} at {units.speed(speed)}); "
         f"the band is {low} to {high}."
     )
 

@@ -35,6 +35,7 @@ def bedding(dress: Dress, wear: Wear, units: Units) -> Found:
         "least",
         "length",
         slack=-NOISE,  # a plunge that only just beds in opens nothing
+        told=needed > 0,
         said=partial(_said, dress, units, least, needed),
         helps=partial(_helps, dress, needed),
     )

@@ -26,13 +26,14 @@ def left(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
         return
     remains, least = wear.stick_length - contacts.cut[block.run.stop - 1], float(dress.shortest_left)
     yield Measure(
-        "stick-left",
+        "stick-left, guard",
         remains,
         least,
         "least",
         "length",
         slack=TOLERANCE,
         line=contacts.plunges[-1].last_line,
+        told=False,  # at the shortest stick that the guards accept nothing is ever left over
         said=partial(_said, dress, wear, units, remains),
         helps=partial(longer_left, dress, Decimal(repr(least - remains))),
     )
