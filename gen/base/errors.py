@@ -30,13 +30,15 @@ class Problem(NamedTuple):
 class DressblockError(Exception):
     """Unusable input or usage (exit 2). ``str()`` is what the user reads, one problem a line.
 
-    ``file`` is the file it was read from and ``key`` the dotted key in it.
+    ``file`` is the file it was read from and ``key`` the dotted key in it; ``problems`` are all that were found, and
+    ``files`` names the file of each.
     """
 
     def __init__(self, sentence: str, *, file: Where | None = None, key: str = "") -> None:
         self.file = "" if file is None else printable(str(file))
         self.key = key
         self.problems: tuple[Problem, ...] = (Problem(key, sentence),)
+        self.files: tuple[str, ...] = (self.file,)
         self.sentences: tuple[str, ...] = (_said(self.file, key, sentence),)
         super().__init__(sentence)
 
@@ -55,7 +57,10 @@ class DressblockError(Exception):
             return self
         found = DressblockError(str(self.args[0]), file=file_of(self.key), key=self.key)
         found.problems = self.problems
-        found.sentences = tuple(_said(printable(str(file_of(key))), key, said) for key, said in self.problems)
+        found.files = tuple(printable(str(file_of(key))) for key, _ in self.problems)
+        found.sentences = tuple(
+            _said(file, key, said) for file, (key, said) in zip(found.files, self.problems, strict=True)
+        )
         return found
 
     @classmethod
@@ -64,6 +69,7 @@ class DressblockError(Exception):
         single = [cls(sentence, file=file, key=key) for key, sentence in problems]
         gathered = single[0]
         gathered.problems = tuple(problem for error in single for problem in error.problems)
+        gathered.files = tuple(name for error in single for name in error.files)
         gathered.sentences = tuple(line for error in single for line in error.sentences)
         return gathered
 
@@ -173,7 +179,7 @@ def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | s
             what = "table" if _tables(model, loc) and not _such_as(model, loc) else "key"
             return f"this {what} is missing; it gives {_description(model, loc)}{_such_as(model, loc)}."
         case "extra_forbidden":
-            return _unknown_key(str(loc[-1]), _tables(model, loc[:-1]))
+            return _unknown_key(str(loc[-1]), _tables(model, loc[:-1]), model)
         case "literal_error":
             return _refused(detail["input"], context["expected"].replace("'", '"'))
         case "value_error":
@@ -205,12 +211,23 @@ def _sentence(kind: str, detail: Any, model: type[BaseModel], loc: tuple[int | s
             return f"read {said(detail['input'])}; {message[:1].lower()}{message[1:]}."
 
 
-def _unknown_key(key: str, tables: list[type[BaseModel]]) -> str:
-    known = [name for table in tables for name in _keys(table)]
+def _unknown_key(key: str, tables: list[type[BaseModel]], model: type[BaseModel]) -> str:
+    if homes := list(dict.fromkeys(_homes(model, key))):
+        return f"this key is not known here; it belongs in {listed(homes)}."
+    known = list(dict.fromkeys(name for table in tables for name in _keys(table)))
     near = nearest(key, known)
     if near is not None:
         return f'this key is not known; the nearest known one is "{near}".'
     return f"this key is not known; the keys known here are {listed(known, 'and')}."
+
+
+def _homes(model: type[BaseModel], key: str, above: tuple[str, ...] = ()) -> Iterator[str]:
+    """The tables below ``model``, as a file's lines name them, that have ``key``."""
+    if key in _keys(model):
+        yield f"[{'.'.join(above)}]" if above else "the top of the file, above every line in brackets"
+    for name in _keys(model):
+        for table in dict.fromkeys(_tables(model, (name,))):
+            yield from _homes(table, key, (*above, name))
 
 
 def not_a_choice(read: object, choices: Iterable[str]) -> str:

@@ -50,7 +50,8 @@ class OneOrMany:
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         many = handler(schema)
-        return {"anyOf": [many["items"], many]}
+        # a list or else one: an editor then tells of the one that is meant, rather than that neither fits
+        return {"if": {"type": "array"}, "then": many, "else": many["items"]}
 
 
 def one_line(most: int) -> Callable[[object], object]:

@@ -37,7 +37,9 @@ def read_toml(path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
-        raise DressblockError(f"this is not valid TOML: {_lowered(str(error))}.", file=path) from None
+        raise DressblockError(
+            f"this is not valid TOML: {_lowered(str(error))}{_hint(text, error)}.", file=path
+        ) from None
     except (ValueError, ArithmeticError):
         raise DressblockError("a number in this file is too large, or is no number.", file=path) from None
     except RecursionError:
@@ -65,6 +67,20 @@ def _text(path: Path) -> str:
         raise DressblockError(f"this file is not UTF-8 (line {line}); save it as UTF-8.", file=path) from None
 
 
+_UNQUOTED = re.compile(r"(?:^|[{,])\s*([\w.-]+)\s*=\s*\[?\s*([+-]?[\d.]+\s*[A-Za-zµ°%][\w/%°²³]*(?:\s*/\s*\w+)?)")
+_LINE = re.compile(r"line (\d+)")
+
+
+def _hint(text: str, error: tomllib.TOMLDecodeError) -> str:
+    """What would help, where the line that cannot be read has a quantity without quotes."""
+    place = _LINE.search(str(error))
+    lines = text.splitlines()
+    if place is None or int(place[1]) > len(lines):
+        return ""
+    found = _UNQUOTED.search(lines[int(place[1]) - 1])
+    return f'; put quotes around a value with a unit: {found[1]} = "{found[2].strip()}"' if found else ""
+
+
 def _lowered(text: str) -> str:
     text = re.sub(r"'([^']*)'", r'"\1"', text).rstrip(".")
     return text[:1].lower() + text[1:]
@@ -88,9 +104,10 @@ def write_whole(path: Path, data: bytes | str) -> None:
         scratch = target.with_name(f".{target.name[:60]}.{secrets.token_hex(6)}.tmp")
         try:
             _write_durably(scratch, content)
-            with contextlib.suppress(FileNotFoundError):
+            # a share may keep no permissions, and a file that is new has none yet
+            with contextlib.suppress(OSError):
                 scratch.chmod(stat.S_IMODE(target.stat().st_mode))
-            os.replace(scratch, target)
+            _replace(scratch, target)
             _settle(target.parent)
         except BaseException:
             scratch.unlink(missing_ok=True)
@@ -99,6 +116,25 @@ def write_whole(path: Path, data: bytes | str) -> None:
         raise DressblockError("this file cannot be written: its folder does not exist.", file=path) from None
     except (OSError, ValueError) as error:
         raise DressblockError(f"this file cannot be written: {_reason(error)}.", file=path) from None
+
+
+WINDOWS = os.name == "nt"
+
+PATIENCE = (0.05, 0.1, 0.2, 0.4, 0.8)
+"""Seconds between attempts to replace a file that another program, such as a virus scanner, holds open."""
+
+
+def _replace(scratch: Path, target: Path) -> None:
+    for pause in PATIENCE:
+        try:
+            os.replace(scratch, target)
+        except PermissionError:
+            if not WINDOWS:
+                raise
+            time.sleep(pause)
+        else:
+            return
+    os.replace(scratch, target)
 
 
 _LEFT_BEHIND = re.compile(r"\..{1,60}\.[0-9a-f]{12}\.tmp", re.DOTALL)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import signal
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from typing import TypeVar
 
@@ -29,4 +32,24 @@ def in_order(work: Callable[[T], R], items: Sequence[T], jobs: int) -> Iterator[
     from multiprocessing import get_context
 
     with ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as pool:
-        yield from pool.map(work, items, chunksize=max(1, min(16, len(items) // (4 * jobs))))
+        try:
+            with _deaf_children():
+                results = pool.map(work, items, chunksize=max(1, min(4, len(items) // (4 * jobs))))
+            yield from results
+        except BaseException:
+            # what is being worked on is finished, what waits is not begun
+            pool.shutdown(cancel_futures=True)
+            raise
+
+
+@contextlib.contextmanager
+def _deaf_children() -> Iterator[None]:
+    """Processes started here leave Ctrl-C, which reaches all processes of a command, to the one that started them."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)

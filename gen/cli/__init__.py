@@ -5,13 +5,15 @@ from __future__ import annotations
 import contextlib
 import gc
 import importlib
-from collections.abc import Iterator
+import sys
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import Any
 
 import click
 
 from gen import __version__
-from gen.base.errors import printable
+from gen.base.errors import DressblockError, printable
 
 COMMANDS = (
     "datum",
@@ -38,25 +40,44 @@ COMMANDS = (
 gc.set_threshold(100_000)
 
 
+INTERRUPTED = 130
+"""The exit after Ctrl-C, by the custom of shells: 128 and the number of the signal."""
+
+
 @contextlib.contextmanager
-def _shown_not_obeyed() -> Iterator[None]:
-    """What is wrong with a command line repeats it, and a screen obeys none of that."""
+def _shown_not_obeyed(args: Sequence[str]) -> Iterator[None]:
+    """What is wrong with a command line repeats it, and a screen obeys none of that; whoever asked for JSON gets it."""
     try:
         yield
     except click.ClickException as error:
         said = "\n".join(map(printable, error.format_message().split("\n")))
+        if _wants_json(args):
+            from gen.cli.shared import print_errors
+
+            print_errors(DressblockError(said))
         raise click.UsageError(said, getattr(error, "ctx", None)) from None
+    except KeyboardInterrupt:
+        click.echo("\ninterrupted; every file is either as it was or written whole", err=True)
+        sys.exit(INTERRUPTED)
+
+
+def _wants_json(args: Sequence[str]) -> bool:
+    return "--json" in args or "--format=json" in args or ("--format", "json") in pairwise(args)
+
+
+ARGS = "gen.cli.args"
 
 
 class Lazily(click.Group):
     """A group that loads a command's file only when the command is wanted, so that each starts fast."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        with _shown_not_obeyed():
+        ctx.meta[ARGS] = tuple(args)
+        with _shown_not_obeyed(args):
             return super().parse_args(ctx, args)
 
     def invoke(self, ctx: click.Context) -> Any:
-        with _shown_not_obeyed():
+        with _shown_not_obeyed(ctx.meta[ARGS]):
             return super().invoke(ctx)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -70,9 +91,10 @@ class Lazily(click.Group):
         return command
 
 
-@click.group(cls=Lazily, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Lazily, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="dressblock")
-def main() -> None:
+@click.pass_context
+def main(ctx: click.Context) -> None:
     """Stick-dressing NC blocks for resin-bond diamond wheels: computed, checked, and written with a sheet.
 
     Exit 0: all holds. Exit 1: a finding; nothing is written for a refused recipe. Exit 2: unusable input.
@@ -80,3 +102,5 @@ def main() -> None:
     What is checked is the dress block. The machine and wheel makers'
     instructions, local codes and a qualified person come first.
     """
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())

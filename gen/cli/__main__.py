@@ -2,4 +2,4 @@
 
 from gen.cli import main
 
-main()
+main(prog_name="dressblock")

@@ -9,7 +9,7 @@ import click
 
 from gen.base.errors import DressblockError
 from gen.cli.options import control_folders, language_option
-from gen.cli.shared import HOLDS, plainly
+from gen.cli.shared import HOLDS, plainly, print_document
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def chart(recipe: Path, kind: str, out: Path | None, language: str, control_fold
         raise DressblockError("this recipe makes no contact at all, so there is no motion to draw.", file=recipe)
     svg = str(drawn(figure, language))
     if out is None:
-        click.echo(svg, nl=False)
+        print_document(svg)
     else:
         write_whole(out, svg)
     return HOLDS

@@ -10,7 +10,7 @@ import click
 
 from gen.base.errors import FAILURES, DressblockError, told
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, print_document, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -78,7 +78,7 @@ def check(
     if not found and not skip_plain:
         raise DressblockError("there is no program with a dress block below the folders named.")
     if quiet:
-        click.echo(_report(style, found))
+        print_document(_report(style, found))
     return worst
 
 
@@ -109,11 +109,11 @@ def _report(style: str, found: list[Checked]) -> str:
     if style == "junit":
         from gen.jobs.reports import junit
 
-        return junit(found).rstrip("\n")
+        return junit(found)
     if style == "sarif":
         from gen.jobs.reports import sarif
 
-        return as_json(sarif(found, Path.cwd()))
+        return f"{as_json(sarif(found, Path.cwd()))}\n"
     rows = [finding_json(program.path, finding) for program in found for finding in program.findings]
     errors = [{"file": program.path, "message": program.error} for program in found if program.error]
-    return as_json({"findings": rows, "errors": errors})
+    return f"{as_json({'findings': rows, 'errors': errors})}\n"

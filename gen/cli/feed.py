@@ -10,7 +10,7 @@ import click
 
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
-from gen.cli.shared import HOLDS, plainly
+from gen.cli.shared import HOLDS, plainly, print_json
 from gen.cli.values import Listed, Measure, Plain
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def feed(
 
     from gen.base.languages import language as known
     from gen.base.languages import told
-    from gen.jobs.report import as_json, number
+    from gen.jobs.report import number
     from gen.physics.quick import answer, tidy
     from gen.physics.sensitivity import WATCH_MM, sensitivity, watch_time
 
@@ -72,7 +72,7 @@ def feed(
     watch = tidy(watch_time(found.feed_mm_min))
     if as_document:
         document = asdict(found) | _document(errors) | {"watch": {"length_mm": WATCH_MM, "time_s": watch}}
-        click.echo(as_json(document))
+        print_json(document)
         return HOLDS
     mark = known(language).marked
     values = {

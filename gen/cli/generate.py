@@ -22,7 +22,7 @@ from gen.cli.options import (
     resolve_option,
     state_options,
 )
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, errors_json, plainly, print_json, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -73,11 +73,10 @@ def run(
     from gen.base.languages import language
     from gen.base.parallel import cores, in_order
     from gen.jobs.generate import clashes
-    from gen.jobs.report import as_json
 
     language(options.language)
     paths = list(recipes)
-    worst, documents, claims = HOLDS, [], []
+    worst, documents, errors, claims = HOLDS, [], [], []
     work = _Work(out, options, only_check, force, as_document)
     results = in_order(work, paths, jobs or cores())
     for count, path in enumerate(paths, 1):
@@ -87,12 +86,13 @@ def run(
         for line, aside in done.lines:
             tell(line, aside=aside)
         documents += done.documents
+        errors += done.errors
         claims += done.claims
         worst = max(worst, done.worst)
     for sentence in clashes(claims):
         say(f"warning: {sentence}")
     if as_document:
-        click.echo(as_json({"programs": documents}))
+        print_json({"programs": documents} | ({"errors": errors} if errors else {}))
     return worst
 
 
@@ -103,6 +103,7 @@ class _Done:
     worst: int = HOLDS
     lines: list[tuple[str, bool]] = field(default_factory=list)
     documents: list[dict[str, Any]] = field(default_factory=list)
+    errors: list[dict[str, str]] = field(default_factory=list)
     claims: list[Claim] = field(default_factory=list)
 
 
@@ -138,6 +139,7 @@ class _Work:
             error = told(failure).within(path)
             done.lines.append((str(error), True))
             done.documents.append(_unusable(path, error))
+            done.errors += errors_json(error)
             done.worst = UNUSABLE
         return done
 

@@ -10,7 +10,7 @@ import click
 
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
-from gen.cli.shared import HOLDS, plainly
+from gen.cli.shared import HOLDS, plainly, print_json
 from gen.cli.values import Plain
 
 if TYPE_CHECKING:
@@ -36,7 +36,6 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
     """Which stick grit suits the diamonds; for a pack, the one that serves every wheel."""
     from gen.base.languages import language as known
     from gen.base.languages import told
-    from gen.jobs.report import as_json
     from gen.physics.gap import fit
     from gen.physics.grains import diamond
 
@@ -49,7 +48,7 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
         )
     fits = [fit(diamond(name), value) for name, value in zip(grits, concentrations, strict=True)]
     if as_document:
-        click.echo(as_json(_document(fits)))
+        print_json(_document(fits))
     else:
         click.echo(told(language, "grit", _values(fits, known(language).marked)))
     return HOLDS

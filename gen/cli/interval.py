@@ -10,7 +10,7 @@ import click
 
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
-from gen.cli.shared import HOLDS, plainly
+from gen.cli.shared import HOLDS, plainly, print_json
 from gen.cli.values import Measure, a_file
 
 if TYPE_CHECKING:
@@ -69,7 +69,6 @@ def interval(
     """
     from gen.base.languages import language as known
     from gen.base.languages import told
-    from gen.jobs.report import as_json
     from gen.power.answer import answer
     from gen.power.causes import causes
     from gen.power.log import Columns, Scale, read_log
@@ -93,7 +92,7 @@ def interval(
 
         write_whole(picture, str(drawn(power_chart(found, log.name, FULL, worded_in.decimal), language)))
     if as_document:
-        click.echo(as_json(_document(found, likely, recipe, language)))
+        print_json(_document(found, likely, recipe, language))
     else:
         every = None if recipe is None else recipe.dress.every_parts
         click.echo(told(language, "interval", telling(found, likely, every, worded_in.marked)))

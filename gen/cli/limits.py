@@ -9,7 +9,7 @@ import click
 
 from gen.base.errors import FAILURES, DressblockError, told
 from gen.cli.options import as_json_option, control_folders, language_option
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, print_document, print_json, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -70,16 +70,14 @@ def limits(
     if as_document:
         from dataclasses import asdict
 
-        from gen.jobs.report import as_json
-
         document = {
             "rows": as_objects(rows),
             "broken": [asdict(one) for one in broken],
             "unusable": [{"recipe": str(path), "error": error} for path, error in unusable.items()],
         }
-        click.echo(as_json(document))
+        print_json(document)
     elif as_values:
-        click.echo(as_csv(rows), nl=False)
+        print_document(as_csv(rows))
     else:
         click.echo(as_text(rows, language), nl=False)
     _tell(broken, len(recipes), supposed, language, quiet=as_document or as_values)
@@ -143,7 +141,7 @@ def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *
 def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
     from gen.base.files import read_toml
     from gen.jobs.reach import reach
-    from gen.jobs.report import as_json, number
+    from gen.jobs.report import number
     from gen.shop.load import load_machine
 
     where = path / "machine.toml" if path.is_dir() else path
@@ -167,7 +165,7 @@ def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
                 for cell in line.cells
             ],
         }
-        click.echo(as_json(document))
+        print_json(document)
         return HOLDS
     from gen.base.quantities import show
     from gen.jobs.limit_table import WIDTH

@@ -30,11 +30,23 @@ language_option = click.option(
     show_default=True,
     help="Language of what people read: en, de, or the folder of your own. Errors and findings stay in English.",
 )
+
+
+def _with_controls(ctx: click.Context, param: click.Parameter, folders: tuple[Path, ...]) -> tuple[Path, ...]:
+    for folder in folders:
+        if not any(folder.glob("*/control.toml")):
+            raise click.BadParameter(
+                f"there is no control in {folder}; each is a folder in it, with a control.toml.", ctx, param
+            )
+    return folders
+
+
 control_folders = click.option(
     "--controls",
     "control_folders",
     type=a_file,
     multiple=True,
+    callback=_with_controls,
     help="A folder with controls of your own; may be repeated.",
 )
 form_option = click.option(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from gen.cli.shared import HOLDS, plainly
+from gen.cli.shared import HOLDS, plainly, print_json
 
 if TYPE_CHECKING:
     from gen.jobs.schemas import Kind
@@ -17,8 +17,7 @@ if TYPE_CHECKING:
 @plainly
 def schema(kind: str) -> int:
     """JSON Schema (2020-12) of a machine, recipe or control file, on standard output."""
-    from gen.jobs.report import as_json
     from gen.jobs.schemas import schema as schema_of
 
-    click.echo(as_json(schema_of(cast("Kind", kind))))
+    print_json(schema_of(cast("Kind", kind)))
     return HOLDS

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import os
+import shlex
+import subprocess
 import sys
-from collections.abc import Callable
+import threading
+import time
+from collections.abc import Callable, Sequence
 from functools import wraps
-from typing import NoReturn, ParamSpec
+from typing import NoReturn, ParamSpec, Self
 
 import click
 
-from gen.base.errors import FAILURES, printable, told
+from gen.base.errors import FAILURES, DressblockError, printable, told
 
 P = ParamSpec("P")
 
@@ -33,9 +38,12 @@ def plainly(command: Callable[P, int]) -> Callable[P, NoReturn]:
             sys.stderr.close()
             code = FINDING
         except FAILURES as failure:
-            say(str(told(failure)))
+            error = told(failure)
+            say(str(error))
             code = UNUSABLE
             _give_up_output()
+            if kwargs.get("as_document") or kwargs.get("style") == "json":
+                print_errors(error)
         sys.exit(code)
 
     return run
@@ -52,6 +60,69 @@ def _give_up_output() -> None:
 def tell(text: str, *, aside: bool = False) -> None:
     """``text`` on standard output, or ``aside`` on standard error; a screen shows all of it and obeys nothing in it."""
     click.echo("\n".join(map(printable, text.split("\n"))), err=aside)
+
+
+def print_document(text: str) -> None:
+    """``text``, which another program reads, on standard output: in UTF-8 with plain line ends on every console."""
+    click.echo(text.encode("utf-8", errors="backslashreplace"), nl=False)
+
+
+def print_json(document: object) -> None:
+    """``document`` as JSON, the only thing that a command prints on standard output."""
+    from gen.jobs.report import as_json
+
+    print_document(f"{as_json(document)}\n")
+
+
+def print_errors(error: DressblockError) -> None:
+    """What kept a command from its work, as the JSON document that it would have printed otherwise."""
+    print_json({"errors": errors_json(error)})
+
+
+def errors_json(error: DressblockError) -> list[dict[str, str]]:
+    """The problems of ``error``, each with its file and key ("" where it has none)."""
+    return [
+        {"file": file, "key": key, "message": sentence}
+        for file, (key, sentence) in zip(error.files, error.problems, strict=True)
+    ]
+
+
+def in_shell(words: Sequence[str]) -> str:
+    """``words`` as one types them into this system's shell."""
+    if os.name == "nt":
+        return subprocess.list2cmdline(words)
+    return shlex.join(words)
+
+
+class Progress:
+    """Tells on standard error what a command is at, whenever it takes longer than two seconds.
+
+    As ``with Progress() as progress``, with ``progress.at`` set to what is being done.
+    """
+
+    FIRST, SLOWEST = 2.0, 30.0
+
+    def __init__(self, at: str = "") -> None:
+        self.at = at
+        self._over = threading.Event()
+        self._thread = threading.Thread(target=self._run, daemon=True)
+
+    def __enter__(self) -> Self:
+        self._began = time.monotonic()
+        self._thread.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._over.set()
+        self._thread.join()
+
+    def _run(self) -> None:
+        wait = self.FIRST
+        while not self._over.wait(wait):
+            # the work goes on whatever becomes of this
+            with contextlib.suppress(OSError, ValueError):
+                say(f"[{time.monotonic() - self._began:.0f} s] {self.at}")
+            wait = min(2 * wait, self.SLOWEST)
 
 
 def say(text: str) -> None:

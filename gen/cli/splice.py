@@ -17,7 +17,7 @@ from gen.cli.options import (
     resolve_option,
     state_options,
 )
-from gen.cli.shared import FINDING, HOLDS, plainly, say, tell
+from gen.cli.shared import FINDING, HOLDS, Progress, plainly, print_json, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def splice(
     proven to go on as it did; else it is refused, and nothing is written.
     """
     from gen.base.errors import listed
-    from gen.jobs.report import as_json, finding_line, summary
+    from gen.jobs.report import finding_line, summary
     from gen.jobs.splice import Asked, prepare, write
     from gen.jobs.trace import settings_of
 
@@ -65,7 +65,8 @@ def splice(
         options = replace(options, variant="after-truing")
     asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=options)
     target = out or host
-    job = write(prepare(host, recipe, asked), target, force=force)
+    with Progress(f"{host}: reading it with the dress of {recipe}"):
+        job = write(prepare(host, recipe, asked), target, force=force)
     for finding in job.findings:
         tell(finding_line(str(host if job.refused else target), finding), aside=as_document or job.refused)
     if job.by_registers and options.given:
@@ -76,7 +77,7 @@ def splice(
     else:
         tell(f"{target}: {_said(job)}; {summary(job.findings)}", aside=as_document)
     if as_document:
-        click.echo(as_json(_document(job, target)))
+        print_json(_document(job, target))
     return FINDING if job.refused else HOLDS
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from gen.cli.options import as_json_option, control_folders
-from gen.cli.shared import FINDING, HOLDS, plainly, say, tell
+from gen.cli.shared import FINDING, HOLDS, Progress, plainly, print_json, say, tell
 from gen.cli.values import a_file
 
 
@@ -28,15 +28,16 @@ def trace(
     as_document: bool,
 ) -> int:
     """The neutral steps of PROGRAM, whoever wrote it."""
-    from gen.jobs.report import as_json, step_json, step_line
+    from gen.jobs.report import step_json, step_line
     from gen.jobs.trace import trace as traced
     from gen.reader.reading import UNFINISHED
 
-    reading = traced(program, name, settings, block_delete=block_delete, control_folders=control_folders)
+    with Progress(f"{program}: reading it"):
+        reading = traced(program, name, settings, block_delete=block_delete, control_folders=control_folders)
     if as_document:
         unread = [{"line": one.line, "text": one.text, "why": one.why} for one in reading.unread]
         steps = [step_json(step) for step in reading.steps]
-        click.echo(as_json({"steps": steps, "unread": unread, "end": reading.end}))
+        print_json({"steps": steps, "unread": unread, "end": reading.end})
     else:
         for step in reading.steps:
             tell(step_line(step))

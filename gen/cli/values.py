@@ -11,10 +11,16 @@ import click
 if TYPE_CHECKING:
     from gen.base.quantities import Dimension
 
+    Decimals = click.ParamType[Decimal]
+    ListsOfDecimals = click.ParamType[tuple[Decimal, ...]]
+else:
+    # older versions of the library have it without a type in brackets
+    Decimals = ListsOfDecimals = click.ParamType
+
 a_file = click.Path(path_type=Path)
 
 
-class Measure(click.ParamType[Decimal]):
+class Measure(Decimals):
     """A quantity with its unit, such as ``"20 m/s"``; ``bare`` allows a number alone."""
 
     def __init__(self, dimension: Dimension, *, bare: bool = False) -> None:
@@ -36,7 +42,7 @@ class Measure(click.ParamType[Decimal]):
             self.fail(str(error), param, ctx)
 
 
-class Plain(click.ParamType[Decimal]):
+class Plain(Decimals):
     """A plain decimal number."""
 
     name = "number"
@@ -51,7 +57,7 @@ class Plain(click.ParamType[Decimal]):
         return number
 
 
-class Listed(click.ParamType[tuple[Decimal, ...]]):
+class Listed(ListsOfDecimals):
     """Plain numbers of more than 0, separated by commas."""
 
     name = "numbers"

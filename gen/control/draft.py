@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from gen.base.errors import DressblockError
+from gen.base.errors import DressblockError, said
 from gen.control.dialect import Dialect, dialect_for
-from gen.control.heading import Heading
-from gen.control.program import assemble
-from gen.control.render import Resources, render
+from gen.control.heading import Heading, read_heading, same_name
+from gen.control.program import assemble, wrapped
+from gen.control.render import Resources, clean, render
 from gen.order.compose import Form, compose
 from gen.plan.evaluate import resolve
 from gen.plan.node import Let, Plan, State
@@ -84,6 +84,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         after_truing=options.variant == "after-truing",
         prove_out=options.prove_out,
     )
+    _must_lead_back(heading, dialect.control)
     return Program(
         dress=dress,
         dialect=dialect,
@@ -106,6 +107,19 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         ),
         leaves=leaves,
     )
+
+
+def _must_lead_back(heading: Heading, control: Control) -> None:
+    """:class:`DressblockError` where the names cannot be read back from what comments of ``control`` can hold."""
+    lines = [part for line in heading.lines() for part in wrapped(line, control.lexis.comment_length)]
+    kept = read_heading([(1, clean(line, control)) for line in lines], 1, 1)
+    for what, attribute in (("folder of this machine", "machine"), ("file of this recipe", "recipe")):
+        name = getattr(heading, attribute)
+        if kept is None or not same_name(getattr(kept, attribute), name):
+            raise DressblockError(
+                f"the {what} is called {said(name)}, which the comments of this control cannot hold, so that the "
+                "program could not say where it is from; a name of letters A to Z, digits, hyphens and points will do."
+            )
 
 
 def _own_offset(machine: Machine, control: Control) -> None:

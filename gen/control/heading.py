@@ -7,10 +7,13 @@ they are the same in every language.
 
 from __future__ import annotations
 
+import os
 import re
-from collections.abc import Iterable, Mapping
+import unicodedata
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from urllib.parse import quote, unquote_to_bytes
 
 from gen.base.quantities import QuantityError, parse, plain
 from gen.order.compose import Form
@@ -18,7 +21,7 @@ from gen.order.compose import Form
 PROVE_OUT = "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS"
 AFTER_TRUING = "FIRST OPENING AFTER TRUING"
 
-_NAME = re.compile(r"^(MACHINE|RECIPE|FORM) (\S+)$", re.IGNORECASE)
+_NAME = re.compile(r"^(MACHINE|RECIPE|FORM|CONTINUED) (\S+)$", re.IGNORECASE)
 _SIGNS = re.compile(r"^\W+|\W+$")
 _FORMS: dict[str, Form] = {"program": "program", "block": "block", "subprogram": "subprogram"}
 _VALUE = re.compile(
@@ -42,8 +45,8 @@ class Heading:
         names = [
             *([PROVE_OUT] if self.prove_out else []),
             *([AFTER_TRUING] if self.after_truing else []),
-            f"MACHINE {self.machine}",
-            f"RECIPE {self.recipe}",
+            *_named("MACHINE", self.machine),
+            *_named("RECIPE", self.recipe),
             f"FORM {self.form}".upper(),
         ]
         if not self.state:
@@ -53,6 +56,45 @@ class Heading:
             f"RIGHT ONLY FOR {name.replace('_', ' ').upper()} {plain(value / per_unit, 6, strip=True)} {unit}"
             for name, value in self.state.items()
         ]
+
+
+PIECE = 45
+"""Characters of a name in one comment; a longer one is CONTINUED in the next."""
+
+_SPELLED = re.compile(r"=..|.", re.DOTALL)
+
+
+def _named(what: str, name: str) -> Iterator[str]:
+    """``name`` of a folder or file in letters that every control's comments hold: others as ``=C3=A4``.
+
+    The bytes of a name in UTF-8, as quoted-printable text has them (RFC 2045, 6.7).
+    """
+    spelled = quote(os.fsencode(name), safe=".-").replace("_", "%5F").replace("~", "%7E").replace("%", "=")
+    piece = ""
+    for sign in _SPELLED.findall(spelled):
+        if len(piece) + len(sign) > PIECE:
+            yield f"{what} {_closed(piece)}"
+            what, piece = "CONTINUED", ""
+        piece += sign
+    yield f"{what} {_closed(piece)}"
+
+
+def _closed(piece: str) -> str:
+    """``piece`` with a letter or digit at its end, since the signs around a comment are taken off."""
+    return f"{piece[:-1]}={ord(piece[-1]):02X}" if piece.endswith((".", "-")) else piece
+
+
+def _unspelled(text: str) -> str:
+    return os.fsdecode(unquote_to_bytes(text.replace("%", "%25").replace("=", "%")))
+
+
+def same_name(one: str, other: str) -> bool:
+    """Whether two names are one to a control with capitals only, and to a file system that takes accents apart."""
+    return _folded(one) == _folded(other)
+
+
+def _folded(name: str) -> str:
+    return unicodedata.normalize("NFC", name).lower()
 
 
 def is_reserved(line: str) -> bool:
@@ -68,6 +110,7 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
     signs enclose its comments are taken off.
     """
     names: dict[str, str] = {}
+    last_named = ""
     said: set[str] = set()
     state: dict[str, Decimal] = {}
     for line, text in numbered:
@@ -76,7 +119,12 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
         bare = _SIGNS.sub("", text)
         said.add(bare.upper())
         if match := _NAME.match(bare):
-            names.setdefault(match[1].lower(), match[2])
+            what = match[1].lower()
+            if what != "continued":
+                last_named = what if what not in names else ""
+                names.setdefault(what, match[2])
+            elif last_named:
+                names[last_named] += match[2]
         elif match := _VALUE.match(bare):
             try:
                 state[match[1].lower().replace(" ", "_")] = parse(f"{match[2]} {match[3].lower()}", "length")
@@ -85,4 +133,6 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
     if "machine" not in names or "recipe" not in names:
         return None
     form = _FORMS.get(names.get("form", "").lower(), "program")
-    return Heading(names["machine"], names["recipe"], state, form, AFTER_TRUING in said, PROVE_OUT in said)
+    return Heading(
+        _unspelled(names["machine"]), _unspelled(names["recipe"]), state, form, AFTER_TRUING in said, PROVE_OUT in said
+    )

@@ -32,7 +32,7 @@ def assemble(
     ``taken`` are line numbers that what stands around it has already.
     """
     control, words = dialect.control, dialect.words
-    parts = [part for text in heading for part in _wrapped(text, control.lexis.comment_length)]
+    parts = [part for text in heading for part in wrapped(text, control.lexis.comment_length)]
     lead = [unmarked(comment(part, control, words)) for part in parts]
     inside = [*lead, *body]
     marked = sealed(inside, kind=kind, number=number, dialect=dialect, taken=taken)
@@ -45,7 +45,7 @@ def assemble(
 
 
 @lru_cache(maxsize=500)
-def _wrapped(text: str, width: int) -> tuple[str, ...]:
+def wrapped(text: str, width: int) -> tuple[str, ...]:
     """``text`` in lines; no line but the first can begin as the text pleases."""
     return tuple(wrap(text, width, subsequent_indent="- "))
 

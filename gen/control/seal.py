@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 _SEQUENCE_NUMBER = re.compile(r"^[Nn]\d+\s*")
-_BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9}) SEAL ([0-9A-F]{16})\b", re.IGNORECASE)
+_BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9}) SEAL\b *([0-9A-Z]*)", re.IGNORECASE)
 _END = re.compile(r"END (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9})\b", re.IGNORECASE)
 _LIKE_A_MARK = re.compile(r"(BEGIN|END) (?=DRESS|PROVE-OUT|CALL|RETURN)", re.IGNORECASE)
 
@@ -35,7 +35,10 @@ SPLICED: tuple[Kind, ...] = ("DRESS", "PROVE-OUT", "CALL", "RETURN")
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A marked block: its number, the lines of its marks (1-based), the digest stated and the body's own."""
+    """A marked block: its number, the lines of its marks (1-based), the digest stated and the body's own.
+
+    ``stated`` is what stands where the digest belongs, whether or not it is one.
+    """
 
     number: int
     first: int

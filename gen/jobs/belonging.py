@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gen.base.errors import DressblockError
-from gen.control.heading import Heading
+from gen.control.heading import Heading, same_name
 from gen.jobs.locate import machine_of, recipe_of
 from gen.shop.load import load_recipe, machine_file_for
 
@@ -26,10 +26,10 @@ class Belonging:
             return ""
         machine, recipe = self.machine.resolve().parent.name, None if self.recipe is None else self.recipe.stem
         says, held = [], []
-        if self.heading.machine.lower() != machine.lower():
+        if not same_name(self.heading.machine, machine):
             says.append(f"machine {self.heading.machine}")
             held.append(f"machine {machine}")
-        if recipe is not None and self.heading.recipe.lower() != recipe.lower():
+        if recipe is not None and not same_name(self.heading.recipe, recipe):
             says.append(f"recipe {self.heading.recipe}")
             held.append(f"recipe {recipe}")
         if not says:

@@ -21,7 +21,7 @@ from gen.control.options import Options
 from gen.control.seal import SPLICED, Block, blocks
 from gen.host.span import Span, by_marks, by_motion
 from gen.jobs.belonging import Belonging, belonging
-from gen.jobs.generate import read_text
+from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import names_of, recipe_of
 from gen.reader import ReadState, Switches, lower, run
 from gen.reader.in_force import in_force
@@ -30,6 +30,16 @@ from gen.shop.machine import Machine
 
 _ANYHOW = {"motion", "cycle", "shift", "retract"}
 """Groups that a block need not leave as they were: what hangs on them has a rule of its own, or they are cancelled."""
+
+
+_MARKED = Finding(
+    "unread",
+    1,
+    "warning",
+    "unproven",
+    "the file begins with a byte-order mark (EF BB BF), which not every control reads over; save it as UTF-8 "
+    "without one.",
+)
 
 
 @dataclass(frozen=True)
@@ -58,7 +68,8 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     ``alone``: the program was named itself, so that a text without marks is
     taken for one dress; else it is :class:`NoDress`.
     """
-    text = read_text(path)
+    whole_text = read_text(path)
+    text = whole_text.removeprefix(BYTE_ORDER_MARK)
     lines = lines_of(text)
     marked = by_marks(lines)
     called = [] if marked or named.find else list(blocks(lines, ("CALL",)))
@@ -80,7 +91,7 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
         )
     machine = load_machine(whole.machine)
     dialect = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders))
-    told: dict[Finding, None] = {}
+    told: dict[Finding, None] = {} if text is whole_text else {_MARKED: None}
     found: dict[Finding, None] = {}
     for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
         own = replace(whole, heading=heading_in(lines, span.marked))

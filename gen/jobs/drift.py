@@ -18,7 +18,7 @@ from gen.base.quantities import Dimension, System, plain, show
 from gen.bounds.contacts import Plunge, follow
 from gen.bounds.readback import read_state
 from gen.control.draft import Program
-from gen.control.heading import Heading, read_heading
+from gen.control.heading import Heading, read_heading, same_name
 from gen.control.seal import blocks
 from gen.physics.contact import aggressiveness, peripheral_speed
 from gen.plan.node import State
@@ -128,7 +128,7 @@ def _claims(text: str, program: Program) -> Iterator[Difference]:
     now = program.heading
     for what in ("machine", "recipe", "form"):
         old, new = getattr(was, what), getattr(now, what)
-        if old and old.lower() != new.lower():
+        if old and not same_name(old, new):
             yield Difference(what, old, new)
     for name in dict.fromkeys([*now.state, *was.state]):
         old, new = (

@@ -164,7 +164,9 @@ def _must_lie_below(path: Path, out: Path) -> None:
 def _sheets(job: Job, program_path: Path, language: str) -> dict[Path, str]:
     """The sheet's two forms by path. A prove-out has none: what it is for stands on the dress's own sheet."""
     made = sheet(job.program, language)
-    return {program_path.with_suffix(".html"): made.html, program_path.with_suffix(".txt"): made.text}
+    forms = {program_path.with_suffix(".html"): made.html, program_path.with_suffix(".txt"): made.text}
+    # a file's name may hold bytes that are no letters
+    return {path: text.encode(errors="replace").decode() for path, text in forms.items()}
 
 
 def compare(job: Job, out: Path, language: str = "en") -> Job:
@@ -172,11 +174,21 @@ def compare(job: Job, out: Path, language: str = "en") -> Job:
     if job.refused:
         return job
     path = place_of(job, out)
-    text = read_text(path) if path.is_file() else None
-    if text is None:
+    if not path.is_file():
         return _differs(replace(job, program_path=path), "drift", f"{path} is missing; generate it.")
+    try:
+        text = read_text(path)
+    except DressblockError as error:
+        reason = f"{path} no longer follows from its recipe, machine, template or version: {error}"
+        return _differs(replace(job, program_path=path), "drift", reason)
     if text == job.program.text:
         return _sheets_compared(replace(job, program_path=path), language)
+    if _plain_ends(text) == _plain_ends(job.program.text):
+        reason = (
+            f"{path}: only its line ends differ from what was generated, as git changes them with core.autocrlf; put "
+            f'"{path.parent.parent.name}/** -text" into .gitattributes and check it out or generate it again.'
+        )
+        return _differs(replace(job, program_path=path), "drift", reason)
     from gen.jobs.drift import drift
 
     found = drift(str(path), text, job.program)
@@ -187,6 +199,10 @@ def compare(job: Job, out: Path, language: str = "en") -> Job:
     )
     reason = f"{said}: {found.told}; generate it again, or look at what was changed."
     return _differs(replace(job, program_path=path, drift=found), rule, reason)
+
+
+def _plain_ends(text: str) -> str:
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _sheets_compared(job: Job, language: str) -> Job:
@@ -248,7 +264,10 @@ def kept_because(path: Path) -> str:
         return ""
     if not path.is_file():
         return f"{path} is not an ordinary file; choose another --out."
-    marked = list(blocks(lines_of(read_text(path))))
+    try:
+        marked = list(blocks(lines_of(read_text(path))))
+    except DressblockError:
+        marked = []
     if not marked:
         return f"{path} is not a program written by this generator; move it away, or use --force."
     if any(block.altered for block in marked):
@@ -266,14 +285,31 @@ def make_folder(folder: Path) -> None:
         ) from None
 
 
+BYTE_ORDER_MARK = "\ufeff"
+"""What some editors put before the first character of UTF-8 text."""
+
+
 def read_text(path: Path) -> str:
-    """A program's text, line ends as they are; bytes that are not UTF-8 are kept apart, not lost."""
+    """A program's text, line ends as they are; bytes that are not UTF-8 are kept apart, not lost.
+
+    :class:`DressblockError` if it cannot be read, or holds a NUL as UTF-16 does.
+    """
     try:
         with path.open("rb") as file:
             data = file.read(MAX_PROGRAM_BYTES + 1)
         if len(data) > MAX_PROGRAM_BYTES:
             raise DressblockError("this file is larger than 200 MB; no program is.", file=path)
+        if b"\0" in data:
+            raise DressblockError(_not_text(data), file=path)
         return data.decode("utf-8", errors="surrogateescape")
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise DressblockError(f"this file cannot be read: {reason}.", file=path) from None
+
+
+def _not_text(data: bytes) -> str:
+    """What a file with a NUL in it is, and what would help."""
+    begin = data[:1000]
+    pairs = data[:2] in (b"\xff\xfe", b"\xfe\xff") or max(begin[0::2].count(0), begin[1::2].count(0)) > 0.4 * len(begin)
+    what = "this is UTF-16, as some editors save it" if pairs else "this holds a NUL byte, as no program does"
+    return f"{what}; save it as plain text (ASCII or UTF-8), so that it can be read."

@@ -8,7 +8,7 @@ from pathlib import Path
 from gen.base.errors import DressblockError, listed
 from gen.base.places import data_folder
 from gen.control.folders import control_names, load_control
-from gen.control.heading import Heading
+from gen.control.heading import Heading, same_name
 
 
 def names_of(recipe_path: Path, machine_path: Path) -> tuple[str, str]:
@@ -39,18 +39,16 @@ def programs_in(paths: Iterable[Path], control_folders: Iterable[Path] = ()) -> 
 def machine_of(heading: Heading, program: Path, root: Path | None = None) -> Path | None:
     """The machine file that ``heading`` names, near ``program``, below ``root``, or in the demo shop."""
     for folder in _folders(program, root):
-        for place in _named(folder, heading.machine):
-            if (place / "machine.toml").is_file():
-                return place / "machine.toml"
+        if found := _only([place / "machine.toml" for place in _named(folder, heading.machine)]):
+            return found
     return None
 
 
 def recipe_of(heading: Heading, machine_path: Path) -> Path | None:
     """The recipe file that ``heading`` names, in the ``dress`` folder beside the machine or in its folder."""
     for folder in (machine_path.parent / "dress", machine_path.parent):
-        for place in _named(folder, f"{heading.recipe}.toml"):
-            if place.is_file():
-                return place
+        if found := _only(list(_named(folder, f"{heading.recipe}.toml"))):
+            return found
     return None
 
 
@@ -68,7 +66,18 @@ def _folders(program: Path, root: Path | None) -> Iterator[Path]:
 def _named(folder: Path, name: str) -> Iterator[Path]:
     """What is called ``name`` in ``folder``; a control may have put the name in capitals."""
     try:
-        found = [entry for entry in folder.iterdir() if entry.name.lower() == name.lower()]
+        found = sorted(entry for entry in folder.iterdir() if same_name(entry.name, name))
     except OSError:
         return
-    yield from sorted(found, key=lambda entry: entry.name != name)
+    exact = [entry for entry in found if entry.name == name]
+    yield from exact or found
+
+
+def _only(places: list[Path]) -> Path | None:
+    """The one of ``places`` that is a file. :class:`DressblockError` where a heading could mean several."""
+    found = [place for place in places if place.is_file()]
+    if len(found) > 1:
+        raise DressblockError(
+            f"its heading could mean {found[0]} or {found[1]}, whose names differ only in capitals; rename one of them."
+        )
+    return next(iter(found), None)

@@ -34,7 +34,7 @@ from gen.host.restore import ending, leaves
 from gen.host.said import broken, unproven
 from gen.host.text import Lines
 from gen.host.way_back import against_return, way_back
-from gen.jobs.generate import file_of, read_text
+from gen.jobs.generate import BYTE_ORDER_MARK, file_of, read_text
 from gen.jobs.locate import names_of
 from gen.plan.evaluate import at, resolve
 from gen.plan.node import Plan, State
@@ -100,12 +100,14 @@ def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
             key="dress.after_truing",
         )
     options = replace(asked.options, control_folders=folders_of(machine, machine_path, asked.options.control_folders))
-    text = read_text(host)
+    whole = read_text(host)
+    text = whole.removeprefix(BYTE_ORDER_MARK)
     names = names_of(recipe_path, machine_path)
     if len(text) > Budget().text:
         raise DressblockError(f"this program is longer than the {Budget().text} characters that are read.", file=host)
     try:
-        return _Job(host, text, recipe, machine, names, replace(asked, options=options)).run()
+        job = _Job(host, text, recipe, machine, names, replace(asked, options=options)).run()
+        return job if job.text is None or text is whole else replace(job, text=BYTE_ORDER_MARK + job.text)
     except DressblockError as error:
         raise (error.where(partial(file_of, recipe_path, machine_path)) if error.key else error.within(host)) from None
 

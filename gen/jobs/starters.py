@@ -1,4 +1,4 @@
-"""Commented files to begin with; as they stand, the recipe holds on the machine."""
+"""Commented files to begin with. Nothing is generated from them until somebody has put in their own values."""
 
 from __future__ import annotations
 
@@ -9,8 +9,12 @@ from gen.base.errors import DressblockError
 from gen.base.files import write_whole
 from gen.base.places import data_folder
 from gen.jobs.generate import make_folder
+from gen.jobs.report import as_json
+from gen.jobs.schemas import schema
 
 Kind = Literal["machine", "recipe"]
+Dresser = Literal["slide", "table", "timed"]
+DRESSERS: tuple[Dresser, ...] = ("slide", "table", "timed")
 
 
 def place(kind: Kind, path: Path) -> Path:
@@ -20,12 +24,20 @@ def place(kind: Kind, path: Path) -> Path:
     return path / ("machine.toml" if kind == "machine" else "dress/first.toml")
 
 
-def start(kind: Kind, path: Path) -> Path:
-    """Writes the starter for ``kind`` and returns where; :class:`DressblockError` if something is there already."""
+def start(kind: Kind, path: Path, dresser: Dresser = "slide") -> Path:
+    """Writes the starter for ``kind``, a machine with such a ``dresser``, and returns where.
+
+    The JSON Schema that its first line names is written beside it, unless there is one.
+    :class:`DressblockError` if there is a file already.
+    """
     file = place(kind, path)
     if file.exists() or file.is_symlink():
         raise DressblockError("this file exists and is kept; choose another name.", file=file)
-    text = (data_folder("templates") / "starters" / f"{kind}.toml").read_text(encoding="utf-8")
+    name = f"machine-{dresser}" if kind == "machine" and dresser != "slide" else kind
+    text = (data_folder("templates") / "starters" / f"{name}.toml").read_text(encoding="utf-8")
     make_folder(file.parent)
+    beside = file.with_name(f"{kind}.schema.json")
+    if not beside.exists():
+        write_whole(beside, f"{as_json(schema(kind))}\n")
     write_whole(file, text)
     return file

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from gen.base.errors import DressblockError
 from gen.control.folders import load_control
-from gen.jobs.generate import read_text
+from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.plan.step import Register
 from gen.reader import Reading, ReadState, read
 
@@ -23,7 +23,7 @@ def trace(
 ) -> Reading:
     """The reading of the program at ``path``; ``settings`` are texts such as ``501=110``."""
     state = ReadState(registers=settings_of(settings), block_delete=block_delete)
-    return read(read_text(path), load_control(control, control_folders), state)
+    return read(read_text(path).removeprefix(BYTE_ORDER_MARK), load_control(control, control_folders), state)
 
 
 def settings_of(settings: Iterable[str]) -> dict[Register, float]:

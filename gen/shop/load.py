@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     Model = TypeVar("Model", bound=BaseModel)
 
 
+EXAMPLE = "example"
+"""The key of a file to begin with, until somebody has put their own values into it."""
+
+
 def load_machine(path: Path, tables: dict[str, Any] | None = None) -> Machine:
     """The machine that the file ``path`` describes, or ``tables`` in place of what it holds.
 
@@ -42,8 +46,13 @@ def load_recipe(path: Path, tables: dict[str, Any] | None = None) -> Recipe:
 def _load(path: Path, model: type[Model], tables: dict[str, Any] | None) -> Model:
     from pydantic import ValidationError
 
+    tables = read_toml(path) if tables is None else tables
+    if EXAMPLE in tables:
+        raise DressblockError(
+            "every value in this file is an example's; put in your own, then delete this line.", file=path, key=EXAMPLE
+        )
     try:
-        return model.model_validate(read_toml(path) if tables is None else tables)
+        return model.model_validate(tables)
     except ValidationError as error:
         raise explain(error, model, file=path) from None
 

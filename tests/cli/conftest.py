@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner
 
 from gen.base.places import data_folder
 from gen.cli import main
+from runner import runner
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ def command() -> Command:
     """Runs ``dressblock`` with the given words."""
 
     def run(*words: object) -> Outcome:
-        result = CliRunner().invoke(main, [str(word) for word in words])
+        result = runner().invoke(main, [str(word) for word in words])
         assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
         return Outcome(result.exit_code, result.stdout, result.stderr)
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -25,6 +25,7 @@ from gen.control.options import Options
 from gen.plan.evaluate import at
 from gen.plan.step import Dwell, End, Move, Refuse, Spindle, differences
 from gen.reader import Reading, ReadState, read
+from runner import runner
 from strategies import Pair, accepted, options, pairs, read_back
 
 from .mixed import NAME
@@ -152,7 +153,7 @@ def test_what_is_written_is_read(folder: Path, value: Decimal) -> None:
 
 
 def dressblock(*words: object) -> Result:
-    return CliRunner().invoke(main, [str(word) for word in words])
+    return runner().invoke(main, [str(word) for word in words])
 
 
 @pytest.fixture

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any, get_args
 
 import pytest
-from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
 from gen.base.places import data_folder
@@ -19,6 +18,7 @@ from gen.control.model import Control
 from gen.control.tables import Function, Operator
 from gen.jobs.schemas import KINDS
 from gen.reader.operators import ATAN_PAIR, EXISTS, FUNCTIONS, OPERATORS
+from runner import runner
 
 from .mixed import NAME
 
@@ -31,7 +31,7 @@ FILES = {
 
 
 def printed(kind: str) -> dict[str, Any]:
-    result = CliRunner().invoke(main, ["schema", kind])
+    result = runner().invoke(main, ["schema", kind])
     assert result.exit_code == 0
     document = json.loads(result.stdout)
     assert isinstance(document, dict)

@@ -20,10 +20,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
 from gen import __version__
 from gen.cli import main
+from runner import runner
 
 HERE = Path(__file__).parent
 FILES = HERE / "files"
@@ -31,7 +31,7 @@ MACHINES = HERE.parents[1] / "machines"
 WRITE = os.environ.get("DRESSBLOCK_GOLDEN") == "write"
 SHOWN = 60
 
-PROGRESS = re.compile(r"^\[\d+/\d+\] .*\n", re.MULTILINE)
+PROGRESS = re.compile(r"^\[(\d+/\d+|\d+ s)\] .*\n", re.MULTILINE)
 TEMPLATES = re.compile(r"/\S*/templates/")
 VERSION = re.compile(rf"(?<![\d.]){re.escape(__version__)}(?!\.?\d)")
 
@@ -54,7 +54,7 @@ class Shop:
 
     def run(self, name: str | None, *words: str) -> None:
         """Runs ``dressblock`` with ``words``; what it says is kept as ``name``, if there is one."""
-        result = CliRunner().invoke(main, words, prog_name="dressblock")
+        result = runner().invoke(main, words, prog_name="dressblock")
         assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
         if name is not None:
             said = f"$ dressblock {shlex.join(words)}\nexit {result.exit_code}\n"

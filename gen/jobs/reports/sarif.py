@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Sequence
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 from urllib.parse import quote
 
@@ -105,11 +105,14 @@ def _invocation(programs: Iterable[Checked], folder: Path) -> dict[str, Any]:
 
 
 def _artifact(path: str, folder: Path) -> dict[str, Any]:
-    """Where a program lies: below ``folder`` as seen from there, elsewhere as a whole URI (RFC 3986)."""
-    whole = Path(os.path.normpath(folder / path))
+    return artifact(Path(os.path.normpath(folder / path)), folder)
+
+
+def artifact(whole: PurePath, folder: PurePath) -> dict[str, Any]:
+    """Where a program lies: below ``folder`` as seen from there, elsewhere as a whole URI (RFC 8089: file:///C:/...)."""
     if whole.is_relative_to(folder):
         return {"uri": quote(os.fsencode(whole.relative_to(folder).as_posix())), "uriBaseId": "%SRCROOT%"}
-    return {"uri": f"file://{quote(os.fsencode(whole.as_posix()))}"}
+    return {"uri": whole.as_uri()}
 
 
 def _plain(text: str) -> str:
