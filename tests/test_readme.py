@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
 
 from cli.conftest import Command, Shop, command, shop
+from trial.demo_log import LOG
 
 README = Path(__file__).parent.parent / "README.md"
 
@@ -46,6 +48,23 @@ def test_the_refusal_shown_is_the_refusal_given(command: Command, shop: Shop) ->
     outcome = command("generate", shop.recipe, "--out", shop.out)
     given = outcome.err.replace(str(shop.recipe), "machines/north-bench/dress/flute-rough.toml")
     assert block("refusal") == given
+
+
+def test_the_trial_shown_is_the_answer_given(command: Command, shop: Shop) -> None:
+    words = shlex.split(block("trial"))
+    assert words[0] == ".venv/bin/dressblock"
+    outcome = command(*(shop.root / word if word.startswith("machines/") else word for word in words[1:]))
+    assert block("trial answer") == outcome.out
+
+
+def test_the_trial_is_planned_as_the_readme_says(command: Command, shop: Shop) -> None:
+    (line,) = (line for line in README.read_text().splitlines() if "dressblock trial plan machines" in line)
+    words = [shop.root / word if word.startswith("machines/") else word for word in shlex.split(line)[1:]]
+    assert command(*words[:-1], shop.out).code == 0
+    planned = [row.split(",") for row in (shop.out / "trial.csv").read_text().splitlines()]
+    written = [row.split(",") for row in (shop.root / "machines" / LOG).read_text().splitlines()]
+    # the demo log is this plan, filled in
+    assert [[row[0], row[2], row[3]] for row in planned] == [[row[0], row[2], row[3]] for row in written]
 
 
 @pytest.mark.parametrize("name", ["demo", "tests"])

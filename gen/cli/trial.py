@@ -15,7 +15,7 @@ from gen.cli.values import Listed, Measure, a_file
 
 if TYPE_CHECKING:
     from gen.control.options import Options
-    from gen.jobs.trial import TrialPlan, Written
+    from gen.jobs.trial import TrialPlan, WrittenTrial
     from gen.power.said import Said
 
 
@@ -85,7 +85,7 @@ def plan(
     return FINDING if made.refused or written.refused else HOLDS
 
 
-def _tell(made: TrialPlan, written: Written) -> None:
+def _tell(made: TrialPlan, written: WrittenTrial) -> None:
     for run in made.runs:
         times = "once" if run.dresses == 1 else "twice in a row"
         tell(
@@ -99,7 +99,7 @@ def _tell(made: TrialPlan, written: Written) -> None:
     )
 
 
-def _planned(made: TrialPlan, written: Written | None) -> dict[str, Any]:
+def _planned(made: TrialPlan, written: WrittenTrial | None) -> dict[str, Any]:
     programs = {} if written is None else {job.recipe_path: str(job.program_path) for job in written.programs}
     return {
         "runs": [

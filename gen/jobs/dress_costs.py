@@ -5,7 +5,7 @@ from __future__ import annotations
 from gen.control.draft import Program
 from gen.paper.dressing import dressing
 from gen.power.trial.answer import DressCosts
-from gen.shop.costs import CostKeys, in_place
+from gen.shop.costs import CostKeys, own_prices
 from gen.shop.dress import Dress
 
 WANTED = ("machine_hour", "stick", "wheel_mm")
@@ -14,7 +14,7 @@ WANTED = ("machine_hour", "stick", "wheel_mm")
 
 def missing_prices(dress: Dress) -> list[str]:
     """The keys of ``[costs]`` that are wanted and not given."""
-    keys = in_place(dress.machine.costs, dress.recipe.costs) or CostKeys()
+    keys = own_prices(dress.machine.costs, dress.recipe.costs) or CostKeys()
     return [name for name in WANTED if getattr(keys, name) is None]
 
 
@@ -26,7 +26,7 @@ def dress_costs(program: Program) -> DressCosts:
     The plunge goes over clearance and depth at that feed.
     """
     dress = program.dress
-    keys = in_place(dress.machine.costs, dress.recipe.costs) or CostKeys()
+    keys = own_prices(dress.machine.costs, dress.recipe.costs) or CostKeys()
     assert keys.machine_hour is not None
     assert keys.stick is not None
     assert keys.wheel_mm is not None

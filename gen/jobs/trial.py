@@ -21,8 +21,8 @@ from gen.jobs.generate import Job, Pair, drafted, make_folder, prepare_pair, wri
 from gen.paper.trial import operator_sheet
 from gen.power.said import say
 from gen.power.trial.answer import TrialAnswer, trial_answer
-from gen.power.trial.log import COLUMNS, read_trial
-from gen.power.trial.schedule import DRESSES, schedule
+from gen.power.trial.log import TRIAL_COLUMNS, read_trial
+from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
 from gen.shop.family import HIGHEST, number_of, variant_of, variants
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 from gen.shop.recipe import Recipe
@@ -50,7 +50,7 @@ class Rung:
 
 
 @dataclass(frozen=True)
-class Refused:
+class RefusedRung:
     """A rung that is left out, and why."""
 
     target: Decimal
@@ -81,7 +81,7 @@ class TrialPlan:
     recipe_path: Path
     machine_path: Path
     rungs: tuple[Rung, ...]
-    refused: tuple[Refused, ...]
+    refused: tuple[RefusedRung, ...]
     runs: tuple[TrialRunPlan, ...]
     parts: int
     blocks: int
@@ -128,7 +128,7 @@ def plan_trial(
     tried = [(target, depth) for depth in sorted({*depths} or {recipe.dress.plunge}) for target in sorted({*targets})]
     if len(tried) < 2:
         raise DressblockError("a trial compares; give at least two targets, or one target and two depths.")
-    if len(tried) * len(DRESSES) * blocks > MOST_RUNS:
+    if len(tried) * len(DRESSES_IN_A_ROW) * blocks > MOST_RUNS:
         raise DressblockError(f"this would be more than {MOST_RUNS} runs; give fewer targets, depths or blocks.")
     numbers = _free_numbers(recipe_path, recipe, machine_path, len(tried))
     folder = out / machine_path.resolve().parent.name / "dress"
@@ -142,17 +142,17 @@ def plan_trial(
         return Rung(target, depth, number, path, changed, job, prove_out)
 
     kept: list[Rung] = []
-    refused: list[Refused] = []
+    refused: list[RefusedRung] = []
     broken: list[DressblockError] = []
     for (target, depth), number in zip(tried, numbers, strict=True):
         try:
             one = rung(target, depth, number)
         except DressblockError as error:
             broken.append(error)
-            refused.append(Refused(target, depth, (_said(error),)))
+            refused.append(RefusedRung(target, depth, (_said(error),)))
             continue
         if why := _why(one):
-            refused.append(Refused(target, depth, why))
+            refused.append(RefusedRung(target, depth, why))
         else:
             kept.append(one)
     if len(broken) == len(tried):
@@ -258,7 +258,7 @@ def _numbers(recipe: Recipe) -> Iterator[int]:
 
 
 @dataclass(frozen=True)
-class Written:
+class WrittenTrial:
     """The files of a trial: the log, the sheet, and a program and recipe for each rung, in the plan's order."""
 
     log: Path
@@ -276,7 +276,7 @@ class Written:
         return tuple(job for job in self.jobs if job.refused)
 
 
-def write_trial(plan: TrialPlan, out: Path, *, force: bool, language: str) -> Written:
+def write_trial(plan: TrialPlan, out: Path, *, force: bool, language: str) -> WrittenTrial:
     """Writes ``plan`` below ``out``: recipes, programs, the log to fill in, and the operator's sheet.
 
     A log with anything filled in is kept unless ``force``: :class:`DressblockError`.
@@ -294,17 +294,17 @@ def write_trial(plan: TrialPlan, out: Path, *, force: bool, language: str) -> Wr
         write_whole(rung.recipe_path, as_toml(rung.tables))
         jobs.append(write(rung.job, out, force=force, language=language))
         jobs.append(write(rung.prove_out, out, force=force, language=language))
-    written = Written(log, sheet, tuple(jobs))
+    written = WrittenTrial(log, sheet, tuple(jobs))
     if not written.refused:
         write_whole(log, text)
         write_whole(sheet, operator_sheet(_on_sheet(plan, written), language))
     return written
 
 
-def _on_sheet(plan: TrialPlan, written: Written) -> dict[str, Any]:
+def _on_sheet(plan: TrialPlan, written: WrittenTrial) -> dict[str, Any]:
     """What the operator's sheet shows."""
     files = {job.recipe_path: job.program_path for job in written.programs}
-    block = len(plan.rungs) * len(DRESSES)
+    block = len(plan.rungs) * len(DRESSES_IN_A_ROW)
     return {
         "title": plan.recipe.title,
         "machine": load_machine(plan.machine_path).title,
@@ -370,7 +370,7 @@ def read_log_of_trial(
 
 def log_text(plan: TrialPlan) -> str:
     """The log to fill in: a row for every part, with what is known of it before."""
-    columns = [*COLUMNS, *(["depth_mm"] if plan.varies_depth else [])]
+    columns = [*TRIAL_COLUMNS, *(["depth_mm"] if plan.varies_depth else [])]
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(columns)

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-Quantity: TypeAlias = Literal["diameter", "override", "spindle", "angle"]
+ErrorKind: TypeAlias = Literal["diameter", "override", "spindle", "angle"]
 
 BAND = (200.0, 300.0)
 """Aggressiveness that is reasonable for most resin-bond diamond wheels; common practice, no source."""
@@ -29,7 +29,7 @@ class Deviation:
     one in degrees.
     """
 
-    quantity: Quantity
+    quantity: ErrorKind
     error: float
     aggressiveness: float
 
@@ -42,7 +42,7 @@ class Tolerance:
     None where no error of this kind does.
     """
 
-    quantity: Quantity
+    quantity: ErrorKind
     too_low: float | None
     too_high: float | None
 

@@ -36,7 +36,7 @@ class CostKeys(Part):
     )
 
 
-def in_place(general: CostKeys | None, own: CostKeys | None) -> CostKeys | None:
+def own_prices(general: CostKeys | None, own: CostKeys | None) -> CostKeys | None:
     """The ``general`` prices with a recipe's ``own`` in their place, key by key; None where there are none."""
     if general is None or own is None:
         return own or general

@@ -6,10 +6,12 @@ away a share that depends on the target and differs from one dress to the next. 
 
 from __future__ import annotations
 
+import csv
 import math
 import random
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 
 TARGETS = (180.0, 220.0, 260.0, 300.0)
 
@@ -150,6 +152,14 @@ class Diary:
     @property
     def text(self) -> str:
         return "\n".join(self.lines) + "\n"
+
+
+def filled_in(log: Path, diary: Diary) -> None:
+    """Grinds what the rows of ``log`` ask for, and writes power and diameter into them."""
+    for row in list(csv.DictReader(log.read_text().splitlines())):
+        if row["dressed"] != "0":
+            diary.grind(int(row["dressed"]), float(row["target"]))
+    log.write_text(diary.text)
 
 
 def blocks(one: Shop, count: int, targets: Sequence[float] = TARGETS) -> Iterator[tuple[float, int]]:

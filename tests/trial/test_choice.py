@@ -10,7 +10,6 @@ taken from the package. A shop that is told "cannot-tell" takes the best target 
 
 from __future__ import annotations
 
-import csv
 import os
 from collections import Counter
 from collections.abc import Iterator
@@ -21,7 +20,7 @@ import pytest
 
 from cli.conftest import Command, Shop
 
-from .shops import TARGETS, Diary
+from .shops import TARGETS, Diary, filled_in
 from .shops import Shop as Simulated
 from .shops import shop as drawn
 
@@ -49,15 +48,6 @@ def priced(shop: Shop, one: Simulated) -> Path:
         + f"wheel_mm = {one.wheel_price:.4f}\n"
     )
     return path
-
-
-def filled_in(log: Path, diary: Diary) -> None:
-    """Grinds what the rows of ``log`` ask for, and writes power and diameter into them."""
-    rows = list(csv.DictReader(log.read_text().splitlines()))
-    for row in rows:
-        if row["dressed"] != "0":
-            diary.grind(int(row["dressed"]), float(row["target"]))
-    log.write_text(diary.text)
 
 
 def gone_through(command: Command, shop: Shop, one: Simulated) -> tuple[Any, int]:

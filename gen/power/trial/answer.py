@@ -9,19 +9,18 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 from gen.power.fit import Fit
+from gen.power.limit import REACH
 from gen.power.said import Said, say
 from gen.power.trial.choice import Before, Choice, choose
 from gen.power.trial.depth import best_depth, characteristic_depth
-from gen.power.trial.drops import Change, Dropped, Levelled, Lines, dropped, levelled, lines
+from gen.power.trial.drops import Dropped, LevelChange, Levelled, RunLines, dropped, levelled, lines
 from gen.power.trial.economy import Prices, Sample, parts_between
 from gen.power.trial.log import TrialLog
-from gen.power.trial.schedule import DRESSES, schedule
+from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
 from gen.power.trial.shares import Shares, central
-from gen.power.trial.wear import Wear, wear
+from gen.power.trial.wear import WheelWear, wear
 
-REACH = 1.5
-"""Times the longest run: no longer interval is proposed."""
-NEAR = 0.03
+ABOUT_AS_CHEAP = 0.03
 """Rungs that cost at most so much more than the best one belong to the proposed band."""
 LEAST_BAND = 0.1
 """The band reaches at least so far from its target, as a share of it."""
@@ -83,10 +82,10 @@ class TrialAnswer:
     log: TrialLog
     limit_kw: float
     targets: tuple[float, ...]
-    lines: Lines | None
+    lines: RunLines | None
     shares: Shares | None
-    change: Change | None
-    wear: Wear | None
+    change: LevelChange | None
+    wear: WheelWear | None
     rungs: tuple[RungResult, ...]
     choice: Choice
     proposal: Proposal | None
@@ -103,10 +102,10 @@ class TrialAnswer:
 class _Told:
     """What the fits give before anything is chosen."""
 
-    lines: Lines
+    lines: RunLines
     data: Dropped
     levelled: Levelled
-    wear: Wear | None
+    wear: WheelWear | None
     samples: tuple[Sample, ...]
 
 
@@ -173,10 +172,10 @@ def trial_answer(
 
 def _unfinished(rungs: int, done: int, seed: int) -> Choice:
     order = tuple(schedule(range(rungs), 1, seed, done + 1))
-    return Choice("go-on", say("few-runs-trial", runs=str(done), block=str(rungs * len(DRESSES))), order=order)
+    return Choice("go-on", say("few-runs-trial", runs=str(done), block=str(rungs * len(DRESSES_IN_A_ROW))), order=order)
 
 
-def _samples(fit: Fit, found: Shares, worn: Wear | None, seed: int) -> Iterator[Sample]:
+def _samples(fit: Fit, found: Shares, worn: WheelWear | None, seed: int) -> Iterator[Sample]:
     """The states of things that the fits allow, each with a rise of its own."""
     count = len(found.draws)
     error = math.sqrt(fit.rise.variance.value)
@@ -252,7 +251,7 @@ def _rungs(
         )
 
 
-def _depth(shop: DressCosts, worn: Wear, rung: int, target: float, characteristic_mm: float) -> float:
+def _depth(shop: DressCosts, worn: WheelWear, rung: int, target: float, characteristic_mm: float) -> float:
     """The best depth of one plunge, mm; the wheel's loss counts with the depth, as the fit has it."""
     per_mm = shop.per_mm(target) + shop.size_mm * worn.per_dress[rung] / shop.depth_mm
     return best_depth(shop.fixed(target), per_mm, characteristic_mm)
@@ -267,7 +266,7 @@ def _proposal(
     most = math.floor(REACH * longest)
     low = high = choice.best
     if best.cost is not None:
-        near = [one.cost is not None and one.cost <= best.cost * (1 + NEAR) for one in rungs]
+        near = [one.cost is not None and one.cost <= best.cost * (1 + ABOUT_AS_CHEAP) for one in rungs]
         while low > 0 and near[low - 1]:
             low -= 1
         while high + 1 < len(rungs) and near[high + 1]:

@@ -14,7 +14,7 @@ from typing import Literal, TypeAlias
 
 from gen.power.said import Said, say
 from gen.power.trial.economy import Prices, Ranking, Sample, costs, dress_cost, ranked
-from gen.power.trial.schedule import DRESSES, Planned, schedule
+from gen.power.trial.schedule import DRESSES_IN_A_ROW, Planned, schedule
 
 TrialVerdict: TypeAlias = Literal["chosen", "go-on", "cannot-tell"]
 
@@ -22,7 +22,7 @@ MOST_BLOCKS = 8
 """Further blocks that are worth proposing; where more would be wanted, the trial cannot tell."""
 ENOUGH_TO_SAY = 4
 """Blocks after which the number of further ones is judged; before, the scatter itself is hardly known."""
-SMALL = 0.02
+AT_ANY_PRICES = 0.02
 """Where prices are missing, a rung must cost at most so much more than the best one, whatever the prices are."""
 NEVER = 0.01
 """A rung that is the best one less often is left out of the next block."""
@@ -74,11 +74,11 @@ def choose(samples: Sequence[Sample], prices: Prices | None, limit_kw: float, ah
     contenders = _contenders(ranking)
     block = _block_cost(contenders, dress, ranking, before.usual)
     at_stake = ranking.regret * ahead
-    if at_stake / (max(1, before.runs / (len(rungs) * len(DRESSES))) + 1) <= block:
+    if at_stake / (max(1, before.runs / (len(rungs) * len(DRESSES_IN_A_ROW))) + 1) <= block:
         why = say("chosen", regret=_percent(ranking), stake=f"{at_stake:.2f}", block=f"{block:.2f}")
         return Choice("chosen", why, best=ranking.best, so_far=ranking.best, money=money)
     # what a choice may cost falls about as fast as blocks are added
-    done = max(1, before.runs / (len(rungs) * len(DRESSES)))
+    done = max(1, before.runs / (len(rungs) * len(DRESSES_IN_A_ROW)))
     wanted = math.ceil(done * (at_stake / block - 1))
     if done >= ENOUGH_TO_SAY and wanted > MOST_BLOCKS:
         why = say("too-many-blocks", blocks=str(wanted), regret=_percent(ranking))
@@ -97,8 +97,8 @@ def _contenders(ranking: Ranking) -> list[int]:
 
 def _block_cost(contenders: Sequence[int], dress: Sequence[float], ranking: Ranking, usual: int) -> float:
     """What another block costs more than the same parts would with the best rung; never less than one dress."""
-    made = math.fsum(dress[rung] for rung in contenders) * sum(DRESSES)
-    parts = len(contenders) * len(DRESSES) * usual
+    made = math.fsum(dress[rung] for rung in contenders) * sum(DRESSES_IN_A_ROW)
+    parts = len(contenders) * len(DRESSES_IN_A_ROW) * usual
     return max(made - parts * ranking.mean[ranking.best], min(dress))
 
 
@@ -116,8 +116,8 @@ def _at_any_prices(samples: Sequence[Sample], limit_kw: float) -> Choice:
         for rung in range(rungs)
     ]
     best = min(range(rungs), key=lambda rung: worst[rung])
-    if worst[best] <= SMALL:
-        return Choice("chosen", say("chosen-at-any-prices", most=f"{100 * SMALL:g}"), best=best, so_far=best)
+    if worst[best] <= AT_ANY_PRICES:
+        return Choice("chosen", say("chosen-at-any-prices", most=f"{100 * AT_ANY_PRICES:g}"), best=best, so_far=best)
     why = say("prices-missing", dress=str(by_dress.best), wheel=str(by_wheel.best))
     return Choice("cannot-tell", why, helps=(say("help-costs"),))
 

@@ -14,11 +14,11 @@ from gen.power.student import f_above
 from gen.power.trial.log import TrialRun
 from gen.power.trial.shares import Drop, Shares, shares
 
-OUTLIER = 5.0
+FAR_OFF = 5.0
 """A part that lies so many standard deviations off its run's line is set aside."""
 MOST_ASIDE = 0.1
 """The share of the parts that may be set aside."""
-CERTAIN = 0.01
+CERTAIN_CHANGE = 0.01
 """How improbable a steady level must be before a drift or a step is taken out."""
 LEAST_FOR_CHANGE = 4
 """Degrees of freedom that are wanted before a drift or a step is looked for."""
@@ -34,7 +34,7 @@ class Aside:
 
 
 @dataclass(frozen=True)
-class Lines:
+class RunLines:
     """The runs that have a power, each with its line in ``fit``, and the parts that were set aside."""
 
     runs: tuple[TrialRun, ...]
@@ -42,8 +42,8 @@ class Lines:
     aside: tuple[Aside, ...]
 
 
-def lines(runs: Sequence[TrialRun]) -> Lines | None:
-    """Lines through ``runs`` without the parts that lie far off; None with too few parts for a line."""
+def lines(runs: Sequence[TrialRun]) -> RunLines | None:
+    """RunLines through ``runs`` without the parts that lie far off; None with too few parts for a line."""
     kept = [run for run in runs if run.parts]
     aside: list[Aside] = []
     most = MOST_ASIDE * sum(len(run.parts) for run in kept)
@@ -58,8 +58,8 @@ def lines(runs: Sequence[TrialRun]) -> Lines | None:
         ]
         size = 1.4826 * statistics.median(abs(off) for off, _, _ in residuals)
         off, at, part = max(residuals, key=lambda one: abs(one[0]))
-        if len(aside) + 1 > most or size <= 0 or abs(off) < OUTLIER * size:
-            return Lines(tuple(kept), found, tuple(sorted(aside, key=lambda one: one.line)))
+        if len(aside) + 1 > most or size <= 0 or abs(off) < FAR_OFF * size:
+            return RunLines(tuple(kept), found, tuple(sorted(aside, key=lambda one: one.line)))
         left = tuple(one for one in kept[at].parts if one is not part)
         aside.append(Aside(part.number, part.line, off))
         kept = [replace(run, parts=left) if here == at else run for here, run in enumerate(kept)]
@@ -70,14 +70,14 @@ def lines(runs: Sequence[TrialRun]) -> Lines | None:
 class Dropped:
     """The drops of a trial, one for each dress between two runs that have a line.
 
-    ``at`` has the position of the run after each drop among ``Lines.runs``.
+    ``at`` has the position of the run after each drop among ``RunLines.runs``.
     """
 
     drops: tuple[Drop, ...]
     at: tuple[int, ...]
 
 
-def dropped(found: Lines, targets: Sequence[float], usual_depth: float | None) -> Dropped:
+def dropped(found: RunLines, targets: Sequence[float], usual_depth: float | None) -> Dropped:
     """What each dress took away; ``targets`` from the lowest up, a dress of ``usual_depth`` mm counting as one."""
     drops: list[Drop] = []
     places: list[int] = []
@@ -109,7 +109,7 @@ def _follows(before: TrialRun, after: TrialRun) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class LevelChange:
     """A change of the level during the trial that no dress made.
 
     ``drift``: by ``kw`` over the whole trial. ``step``: by ``kw`` from the run at ``line`` on.
@@ -125,10 +125,10 @@ class Levelled:
     """The fit of a trial with a ``change`` of level taken out; powers are those of the trial's end."""
 
     shares: Shares
-    change: Change | None
+    change: LevelChange | None
 
 
-def levelled(found: Lines, data: Dropped, rungs: int, seed: int) -> Levelled | None:
+def levelled(found: RunLines, data: Dropped, rungs: int, seed: int) -> Levelled | None:
     """The shares, with a drift or a step of the level taken out where one is certain."""
     plain = shares(data.drops, rungs, seed, draw=False)
     if plain is None:
@@ -140,8 +140,8 @@ def levelled(found: Lines, data: Dropped, rungs: int, seed: int) -> Levelled | N
         best = min(tried, key=lambda one: one.squares)
         odds = f_above((steady - best.squares) / max(best.squares, 1e-15) * (plain.dof - 1), 1, plain.dof - 1)
         # a step may lie anywhere, so each place has its share of the chance of being taken for one
-        if odds * (len(shapes) if best.shape.kind == "step" else 1) < CERTAIN:
-            change = Change(best.shape.kind, best.size, best.shape.line)
+        if odds * (len(shapes) if best.shape.kind == "step" else 1) < CERTAIN_CHANGE:
+            change = LevelChange(best.shape.kind, best.size, best.shape.line)
             data = _moved(data, best.offsets)
     fitted = shares(data.drops, rungs, seed)
     return None if fitted is None else Levelled(fitted, change)
@@ -156,7 +156,7 @@ class _Shape:
     levels: tuple[float, ...]
 
 
-def _shapes(found: Lines) -> list[_Shape]:
+def _shapes(found: RunLines) -> list[_Shape]:
     """The changes that are looked for; a step leaves three runs on either side of it."""
     count = len(found.runs)
     ground = [0, *itertools.accumulate(run.ground for run in found.runs)]

@@ -18,10 +18,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
 
-SURE = 0.95
-"""How sure the last part before a dress must be below the limit."""
-FARTHEST = 5_000
-LEAST = 0.5
+from gen.power.limit import FARTHEST, SURE
+
+FEWEST_PARTS = 0.5
 """Parts between dresses where not even one part stays below the limit: it costs as if every part took two dresses."""
 
 
@@ -96,7 +95,7 @@ def dress_cost(sample: Sample, prices: Prices, rung: int) -> float:
 
 
 def _cost(sample: Sample, prices: Prices, rung: int, limit_kw: float) -> float:
-    return dress_cost(sample, prices, rung) / max(LEAST, sample.parts(rung, limit_kw))
+    return dress_cost(sample, prices, rung) / max(FEWEST_PARTS, sample.parts(rung, limit_kw))
 
 
 @dataclass(frozen=True, slots=True)

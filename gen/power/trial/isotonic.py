@@ -6,10 +6,10 @@ import math
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-T = TypeVar("T")
+Pooled = TypeVar("Pooled")
 
 
-def pool_adjacent_violators(items: Sequence[T], fitted: Callable[[Sequence[T]], float]) -> list[float]:
+def pool_adjacent_violators(items: Sequence[Pooled], fitted: Callable[[Sequence[Pooled]], float]) -> list[float]:
     """The non-decreasing values that fit ``items`` best, one for each item, in order.
 
     ``fitted`` gives the one value that fits several neighbouring items best.
@@ -18,7 +18,7 @@ def pool_adjacent_violators(items: Sequence[T], fitted: Callable[[Sequence[T]], 
     Bremner and Brunk, "Statistical inference under order restrictions" (1972),
     cited from memory.
     """
-    blocks: list[tuple[list[T], float]] = []
+    blocks: list[tuple[list[Pooled], float]] = []
     for item in items:
         block, value = [item], fitted([item])
         while blocks and blocks[-1][1] > value:

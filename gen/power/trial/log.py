@@ -18,13 +18,13 @@ from gen.power.runs import Run
 from gen.power.said import Said, say
 from gen.power.table import Header, is_marked, number, place_of, power_kw, rows_of, text_of, whole_number
 
-COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
+TRIAL_COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
 """The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
 MOST_DRESSES = 9
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class Diameter:
     """The wheel's diameter, mm, measured when ``since`` parts of its run were ground, at a line of the log."""
 
     diameter_mm: float
@@ -47,7 +47,7 @@ class TrialRun(Run):
     dresses: int = 0
     target: float | None = None
     depth_mm: float | None = None
-    wheel: Reading | None = None
+    wheel: Diameter | None = None
     line: int = 0
 
     @property
@@ -82,7 +82,7 @@ class _Row:
 
 
 def read_trial(path: Path) -> TrialLog:
-    """The log of a trial in the CSV file ``path``, its columns called as in :data:`COLUMNS`.
+    """The log of a trial in the CSV file ``path``, its columns called as in :data:`TRIAL_COLUMNS`.
 
     :class:`DressblockError` names the line of whatever makes the order of parts
     and dresses uncertain.
@@ -99,7 +99,9 @@ def trial_log(text: str) -> TrialLog:
     try:
         _, header = next(table)
     except StopIteration:
-        raise DressblockError(f"this log is empty; its first line names the columns {', '.join(COLUMNS)}.") from None
+        raise DressblockError(
+            f"this log is empty; its first line names the columns {', '.join(TRIAL_COLUMNS)}."
+        ) from None
     rows = list(_rows(table, header))
     last = max((at for at, row in enumerate(rows) if row.power is not None or row.wheel is not None), default=None)
     if last is None:
@@ -115,7 +117,7 @@ def trial_log(text: str) -> TrialLog:
 
 def _rows(table: Iterator[tuple[int, Header]], header: Header) -> Iterator[_Row]:
     comma = "," not in header.separator
-    part, power, dressed, target = (_column(header, name) for name in COLUMNS[:4])
+    part, power, dressed, target = (_column(header, name) for name in TRIAL_COLUMNS[:4])
     wheel, depth, trued = (_optional(header, name) for name in ("wheel_mm", "depth_mm", "trued"))
 
     def maybe(cells: Sequence[str], at: int | None, line: int) -> float | None:
@@ -146,7 +148,7 @@ def _rows(table: Iterator[tuple[int, Header]], header: Header) -> Iterator[_Row]
 def _column(header: Header, name: str) -> int:
     if name not in (cell.casefold() for cell in header):
         raise DressblockError(
-            f'there is no column "{name}"; a trial\'s log has the columns {", ".join(COLUMNS)}, '
+            f'there is no column "{name}"; a trial\'s log has the columns {", ".join(TRIAL_COLUMNS)}, '
             "as trial plan writes them."
         )
     return place_of(header, name, "the first line")
@@ -236,6 +238,6 @@ def _run(group: Sequence[_Row], follower: Sequence[_Row] | None, notes: list[Sai
         depth_mm=head.depth,
         wheel=None
         if measured is None or measured.wheel is None
-        else Reading(measured.wheel, measured.part - head.part, measured.line),
+        else Diameter(measured.wheel, measured.part - head.part, measured.line),
         line=head.line,
     )

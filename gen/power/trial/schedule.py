@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
-T = TypeVar("T")
-
-DRESSES = (1, 2)
+DRESSES_IN_A_ROW = (1, 2)
 """Dresses in a row that each rung is run with in a block: one and two together tell the share that one clears."""
 
 
@@ -28,7 +26,7 @@ def schedule(rungs: Sequence[int], blocks: int, seed: int, first: int = 1) -> li
     chance = random.Random(f"trial {seed} {first}")
     order: list[tuple[int, int]] = []
     for _ in range(blocks):
-        block = [(rung, dresses) for rung in rungs for dresses in DRESSES]
+        block = [(rung, dresses) for rung in rungs for dresses in DRESSES_IN_A_ROW]
         chance.shuffle(block)
         order += block
     return [Planned(run, rung, dresses) for run, (rung, dresses) in enumerate(order, first)]

@@ -36,7 +36,7 @@ DRAWS_A_LEVEL = 50
 CLEAN_STEPS = 40
 SHARE_STEPS = 100
 """Clean powers, and shares left, on the grid that is drawn from."""
-FAR = 20.0
+NEVER_DRAWN = 20.0
 """Clean powers whose squares are worse by this many variances are never drawn."""
 _GOLDEN = (math.sqrt(5) - 1) / 2
 
@@ -261,7 +261,7 @@ def _variances(variance: float, dof: int) -> list[float]:
 def _drawn(fit: _Fit, variance: float, dof: int, seed: int) -> tuple[Draw, ...]:
     chance = random.Random(seed)
     variances = _variances(variance, dof)
-    low, high = fit.range_within(fit.best().squares + FAR * max(variances))
+    low, high = fit.range_within(fit.best().squares + NEVER_DRAWN * max(variances))
     step = (high - low) / CLEAN_STEPS
     cleans = [low + (count + 0.5) * step for count in range(CLEAN_STEPS)]
     lefts = [(count + 0.5) / SHARE_STEPS for count in range(SHARE_STEPS)]

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, TypeAlias
+from typing import Any
 
 from gen.power.said import Said
-from gen.power.telling import worded
+from gen.power.telling import Mark, worded
 from gen.power.trial.answer import RungResult, TrialAnswer
 
-SHOWN = 12
+MOST_NOTES = 12
 """Notes that are told one by one."""
-
-Mark: TypeAlias = Callable[[str], str]
 
 
 def telling_of(answer: TrialAnswer, mark: Mark) -> Mapping[str, Any]:
@@ -49,8 +47,8 @@ def telling_of(answer: TrialAnswer, mark: Mark) -> Mapping[str, Any]:
         },
         "next": [{"run": one.run, "target": _target(answer, one.rung), "dresses": one.dresses} for one in choice.order],
         "usual": answer.usual,
-        "notes": notes[:SHOWN],
-        "more_notes": max(0, len(notes) - SHOWN),
+        "notes": notes[:MOST_NOTES],
+        "more_notes": max(0, len(notes) - MOST_NOTES),
     }
 
 

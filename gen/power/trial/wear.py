@@ -20,12 +20,12 @@ from gen.power.trial.log import TrialRun
 
 STAYS = (0.0, 0.1, 0.3, 1.0, 3.0, 10.0)
 """Variances of what stays in the wheel at each dress, as a multiple of that of measuring, that are tried."""
-OUTLIER = 5.0
+FAR_OFF_MM = 5.0
 """A reading that lies so many standard deviations off is set aside, by its line."""
 
 
 @dataclass(frozen=True)
-class Wear:
+class WheelWear:
     """Loss of the wheel's diameter, mm: for each dress at each rung, and for each part ground.
 
     ``draws`` are losses by rung that the readings allow. ``aside`` has the lines
@@ -49,7 +49,7 @@ class _Reading:
 
 def wear(
     runs: Sequence[TrialRun], targets: Sequence[float], usual_depth: float | None, draws: int, seed: int = 1
-) -> Wear | None:
+) -> WheelWear | None:
     """The losses at ``targets``, from the lowest up; None where the readings do not tell them apart."""
     readings = _readings(runs, targets, usual_depth)
     aside: list[int] = []
@@ -59,7 +59,7 @@ def wear(
             return None
         size = 1.4826 * statistics.median(abs(one) for one in solution.residuals)
         worst = max(range(len(readings)), key=lambda at: abs(solution.residuals[at]))
-        if size <= 0 or abs(solution.residuals[worst]) < OUTLIER * size or len(aside) + 1 > 0.1 * len(readings):
+        if size <= 0 or abs(solution.residuals[worst]) < FAR_OFF_MM * size or len(aside) + 1 > 0.1 * len(readings):
             break
         aside.append(readings.pop(worst).line)
     return _wear(solution, len(readings), len(targets), draws, seed, tuple(sorted(aside)))
@@ -108,7 +108,7 @@ def _solved(readings: Sequence[_Reading], rungs: int) -> Solution | None:
     return best
 
 
-def _wear(solution: Solution, readings: int, rungs: int, draws: int, seed: int, aside: tuple[int, ...]) -> Wear:
+def _wear(solution: Solution, readings: int, rungs: int, draws: int, seed: int, aside: tuple[int, ...]) -> WheelWear:
     values = solution.values[-rungs:]
     dof = readings - len(solution.values)
     variance = max(solution.squares / dof, 1e-12)
@@ -126,7 +126,7 @@ def _wear(solution: Solution, readings: int, rungs: int, draws: int, seed: int, 
         ]
         drawn.append(_ordered(moved, weights))
     per_part = max(0.0, solution.values[-rungs - 1])
-    return Wear(_ordered(values, weights), per_part, tuple(drawn), aside)
+    return WheelWear(_ordered(values, weights), per_part, tuple(drawn), aside)
 
 
 def _ordered(values: Sequence[float], weights: Sequence[float]) -> tuple[float, ...]:
