@@ -25,10 +25,19 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("log", type=a_file)
 @click.option("--limit", required=True, help='Power at which to dress, as the log has it: "2 kW", or "80 %" of rated.')
+@click.option("--clean", type=Measure("power"), help='Power of the first parts after truing and its opening: "1.1 kW".')
+@click.option(
+    "--begins-clean", is_flag=True, help="The log's first part is the first one after truing and its opening."
+)
 @click.option("--recipe", "recipe_path", type=a_file, help="Recipe of these dresses, to hold against the log.")
 @click.option("--part", default="part", show_default=True, help="Column with the number of the part.")
 @click.option("--power", multiple=True, default=("power_kw",), show_default=True, help="Column with power; repeatable.")
-@click.option("--dressed", default="dressed", show_default=True, help="Column with 1 on the first part after a dress.")
+@click.option(
+    "--dressed",
+    default="dressed",
+    show_default=True,
+    help="Column with 1 on the first part after a dress, 2 after two.",
+)
 @click.option("--trued", default="", help='Column with 1 on the first part after truing; "trued" if there is one.')
 @click.option("--unit", type=click.Choice(["kW", "W", "%"]), default="kW", show_default=True, help="Unit of the power.")
 @click.option("--rated", type=Measure("power"), help='Rated power, for a log in %: "5.5 kW".')
@@ -48,6 +57,8 @@ if TYPE_CHECKING:
 def interval(
     log: Path,
     limit: str,
+    clean: Decimal | None,
+    begins_clean: bool,
     recipe_path: Path | None,
     part: str,
     power: tuple[str, ...],
@@ -65,13 +76,16 @@ def interval(
     """How often to dress, and was the last dress hard enough, from a power LOG in CSV.
 
     One row a part, or several: its number, its power, and 1 where it is the
-    first part after a dress. Exits 0 whatever the verdict.
+    first part after a dress, 2 after two dresses in a row. A steady log cannot
+    tell what share of the loading a dress clears; --clean, a log that begins
+    just after truing, or double dresses now and then can. Exits 0 whatever the
+    verdict.
     """
     from gen.base.languages import language as known
     from gen.base.languages import told
     from gen.power.answer import answer
     from gen.power.causes import causes
-    from gen.power.log import Columns, Scale, read_log
+    from gen.power.log import Columns, Scale, begun_clean, read_log
     from gen.power.telling import telling
     from gen.shop.load import load_recipe
 
@@ -82,7 +96,8 @@ def interval(
     limit_kw = _limit(limit, scale)
     recipe = None if recipe_path is None else load_recipe(recipe_path)
     columns = Columns(part, power, dressed, trued, idle_column)
-    found = answer(read_log(log, columns, scale, cast("Combine", traces)), limit_kw)
+    read = read_log(log, columns, scale, cast("Combine", traces))
+    found = answer(begun_clean(read) if begins_clean else read, limit_kw, None if clean is None else float(clean))
     likely = causes(recipe) if found.verdict == "too-gentle" else ()
     if picture is not None:
         from gen.base.files import write_whole
@@ -125,17 +140,19 @@ def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None, l
         return told(language, macro, worded(said, str))
 
     fit, base, parts, true_in = found.fit, found.baseline, found.interval, found.truing
+    cleared = found.cleared
     return {
         "verdict": found.verdict,
         "why": sentence("why", found.why),
         "baseline_kw": None if base is None else _kw(base.now.value),
         "baseline_interval_kw": None if base is None else _ends(base.now),
-        "baseline_trend": None if base is None else base.trend,
+        "baseline_trend": None if base is None else base.trend.course,
         "creep_kw_per_dress": None if base is None or base.creep is None else _kw(base.creep.value),
         "rise_kw_per_part": None if fit is None else _kw(fit.rise.value),
         "rise_interval_kw_per_part": None if fit is None else _ends(fit.rise),
         "noise_kw": None if fit is None else _kw(fit.noise_kw),
         "parts_between_dresses": None if parts is None else parts.parts,
+        "at_least": parts is not None and parts.ground == "flat",
         "parts_until_limit": None if parts is None else parts.expected,
         "margin_kw": None if parts is None or parts.margin_kw is None else _kw(parts.margin_kw),
         "most_parts_told": None if parts is None else parts.most,
@@ -149,6 +166,20 @@ def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None, l
         ],
         "recovery_together": None if found.share is None else round(found.share.value, 4),
         "recovery_together_interval": None if found.share is None else _ends(found.share),
+        "cleared": None if cleared is None else round(cleared.share, 4),
+        "cleared_interval": None if cleared is None else [round(end, 4) for end in cleared.interval()],
+        "clean_kw": None if cleared is None else _kw(cleared.clean_kw),
+        "clean_interval_kw": None if cleared is None else [_kw(end) for end in cleared.clean_interval()],
+        "shape": None if found.bend is None else found.bend.shape,
+        "set_aside": [
+            {
+                "line": one.line,
+                "why": one.why,
+                "power_kw": _kw(one.power_kw),
+                "expected_kw": None if one.expected_kw is None else _kw(one.expected_kw),
+            }
+            for one in found.set_aside
+        ],
         "true_in": None
         if true_in is None
         else {"dresses": true_in.dresses, "parts": true_in.parts, "or_more": true_in.beyond},

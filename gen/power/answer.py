@@ -5,14 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from gen.power.baseline import Baseline, baseline
+from gen.power.aside import Aside
+from gen.power.baseline import Baseline, baseline, matters_kw
+from gen.power.cleared import Cleared
 from gen.power.estimate import Estimate
 from gen.power.fit import Fit, fit
-from gen.power.limit import Interval, Truing, interval, truing
+from gen.power.forecast import Forecast
+from gen.power.limit import Interval, Truing, as_seen, foretold, not_rising, truing
 from gen.power.log import Log
+from gen.power.pairs import Clearing, clearing_of
 from gen.power.recovery import Dress, dresses, together
 from gen.power.runs import Run, cut, epochs
 from gen.power.said import Said, say
+from gen.power.shape import Bend, bend_of
+from gen.power.strays import strays, without
+from gen.power.trend import Trend, trend_of
 from gen.power.verdict import Judged, Verdict, judge
 
 FEW = 3
@@ -23,18 +30,21 @@ FEW = 3
 class Answer:
     """Everything that the log says. ``limit_kw`` and all powers are net of ``log.idle_kw``.
 
-    ``runs`` are all of the log, those of ``fit`` the ones since the last truing
-    and after the first mark. What the log cannot tell is None, and ``why`` or
-    ``notes`` say so.
+    ``runs`` are all of the log less the rows of ``set_aside``, those of ``fit`` the
+    ones since the last truing and after the first mark. What the log cannot tell
+    is None, and ``why`` or ``notes`` say so.
     """
 
     log: Log
     limit_kw: float
+    set_aside: tuple[Aside, ...]
     runs: tuple[Run, ...]
     dresses: tuple[Dress, ...]
     fit: Fit | None
+    bend: Bend | None
     baseline: Baseline | None
     share: Estimate | None
+    clearing: Clearing | None
     interval: Interval | None
     truing: Truing | None
     verdict: Verdict
@@ -46,35 +56,79 @@ class Answer:
         """Whether the power certainly rises from part to part."""
         return self.fit is not None and self.fit.rise.interval()[0] > 0
 
+    @property
+    def cleared(self) -> Cleared | None:
+        """What a dress clears of the loading; None where the log cannot tell."""
+        return None if self.clearing is None else self.clearing.cleared
 
-def answer(log: Log, limit_kw: float) -> Answer:
-    """What ``log`` says about a limit as the machine shows it, idle power included."""
-    limit = limit_kw - (log.idle_kw or 0.0)
-    runs = cut(log.parts)
+
+def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
+    """What ``log`` says about a limit.
+
+    ``limit_kw``, and ``clean_kw``, the power of the first parts after truing and
+    its opening, are as the machine shows them, idle power included.
+    """
+    idle = log.idle_kw or 0.0
+    limit, clean = limit_kw - idle, None if clean_kw is None else clean_kw - idle
+    aside = strays(cut(log.parts))
+    runs = cut(without(log.parts, {one.line for one in aside}))
+    aside = tuple(sorted((*log.set_aside, *aside), key=lambda one: one.line))
     groups = list(epochs(runs))
     marks = dresses(runs)
     fitted = fit(groups[-1]) if groups else None
     if fitted is None:
         why = _nothing(groups)
-        return Answer(log, limit, runs, marks, None, None, None, None, None, "unknown", why, log.notes)
-    base, share = baseline(fitted), together(fitted)
-    rises = fitted.rise.interval()[0] > 0
+        nothing = (None,) * 7
+        return Answer(log, limit, aside, runs, marks, *nothing, "unknown", why, log.notes)
+    bend = bend_of(fitted)
+    tried = clearing_of(fitted, bend, clean) if fitted.rise.interval()[0] > 0 else None
+    clearing = tried if tried is not None and tried.cleared.is_told else None
+    base = baseline(fitted, _trend(fitted, tried))
     latest = marks[len(marks) - len(fitted.runs) :]
-    judged: Judged = judge(fitted, base, share, latest)
+    judged: Judged = judge(fitted, base, clearing, latest)
+    creeps = base.trend.course == "creeps"
     return Answer(
         log=log,
         limit_kw=limit,
+        set_aside=aside,
         runs=runs,
         dresses=marks,
         fit=fitted,
+        bend=bend,
         baseline=base,
-        share=share,
-        interval=interval(fitted, base, limit) if rises else None,
-        truing=truing(fitted, base, limit) if judged.verdict == "true-the-wheel" else None,
+        share=together(fitted),
+        clearing=clearing,
+        interval=_interval(fitted, bend, base, clearing, limit),
+        truing=truing(fitted, base, limit) if creeps and judged.verdict != "too-gentle" else None,
         verdict=judged.verdict,
         why=judged.why,
-        notes=(*log.notes, *_notes(runs, groups, fitted, base)),
+        notes=(*log.notes, *_notes(runs, groups, fitted, bend, doubtful=base.trend.doubtful)),
     )
+
+
+def _trend(fitted: Fit, clearing: Clearing | None) -> Trend:
+    """What the power after a dress does, beside what loading and dresses explain where these are known.
+
+    A log that neither begins clean nor has double dresses is at rest, or else something changes.
+    """
+    matters = matters_kw(fitted)
+    seen = trend_of(fitted.levels, matters)
+    if clearing is None:
+        return seen
+    if seen.course != "steady" and len({run.dresses for run in fitted.runs}) == 1:
+        return seen
+    return clearing.trend(matters) or seen
+
+
+def _interval(fitted: Fit, bend: Bend, base: Baseline, clearing: Clearing | None, limit_kw: float) -> Interval | None:
+    """The interval, where the power after a dress stays as it is."""
+    if base.trend.course != "steady" or base.trend.doubtful:
+        return None
+    if fitted.rise.interval()[0] <= 0:
+        return not_rising(fitted, base, limit_kw)
+    if clearing is not None and bend.shape == "straight":
+        return foretold(Forecast(fitted, clearing, bend), limit_kw)
+    return as_seen(fitted, base, limit_kw, straight=bend.shape == "straight")
 
 
 def _nothing(groups: list[tuple[Run, ...]]) -> Said:
@@ -83,7 +137,9 @@ def _nothing(groups: list[tuple[Run, ...]]) -> Said:
     return say("few-parts", parts=str(sum(len(run.parts) for run in groups[-1])), runs=str(len(groups[-1])))
 
 
-def _notes(runs: tuple[Run, ...], groups: list[tuple[Run, ...]], fitted: Fit, base: Baseline) -> Iterator[Said]:
+def _notes(
+    runs: tuple[Run, ...], groups: list[tuple[Run, ...]], fitted: Fit, bend: Bend, *, doubtful: bool
+) -> Iterator[Said]:
     if runs[0].opening == "log":
         yield say("before-mark", parts=str(len(runs[0].parts)))
     if len(groups) > 1:
@@ -91,9 +147,11 @@ def _notes(runs: tuple[Run, ...], groups: list[tuple[Run, ...]], fitted: Fit, ba
     if fitted.slope_scatter > 0:
         slopes = [line.rise_kw for line, run in zip(fitted.lines, fitted.runs, strict=True) if len(run.parts) > 2]
         yield say("rise-differs", least=f"{1000 * min(slopes):.0f}", most=f"{1000 * max(slopes):.0f}")
-    if base.trend in ("creeps", "levels-off", "falls"):
-        yield say("latest-baseline")
-    if base.scatter is None:
+    if bend.shape != "straight":
+        yield say(bend.shape)
+    if doubtful:
+        yield say("doubtful")
+    if len(fitted.runs) == 1:
         yield say("single-run")
     elif len(fitted.runs) <= FEW:
         yield say("few-runs", runs=str(len(fitted.runs)))

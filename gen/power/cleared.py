@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from gen.power.student import f_quantile, t_quantile
@@ -67,7 +67,6 @@ class Candidate:
     squares: float
     clean_kw: float
     clean_variance: float
-    rise_change: float
     wandering: float
 
 
@@ -168,66 +167,139 @@ def cleared_share(pairs: Sequence[Pair], *, clean_kw: float | None = None, rise_
     if dof < 1:
         return None
 
-    def fitted(share: float) -> Candidate:
-        return _averaged([_fitted(pairs, share, one, clean_kw, rise_ratio) for one in WANDERING], dof)
+    def fitted(share: float, wandering: float) -> Candidate:
+        return _fitted(pairs, share, wandering, clean_kw, rise_ratio, None)[0]
 
-    tried = [fitted(step / STEPS) for step in range(1, STEPS + 1)]
+    def best_at(share: float) -> Candidate:
+        return min((fitted(share, one) for one in WANDERING), key=lambda one: one.squares)
+
+    tried = [best_at(step / STEPS) for step in range(1, STEPS + 1)]
     best = min(tried, key=lambda one: one.squares)
-    return Cleared(_searched(fitted, best, 1 / STEPS), tuple(tried), dof)
+    share = _searched(lambda share: fitted(share, best.wandering).squares, best.share, 1 / STEPS, 15)
+    return Cleared(fitted(share, best.wandering), tuple(tried), dof)
 
 
-def _averaged(found: Sequence[Candidate], dof: float) -> Candidate:
-    """The best of ``found`` for one share, its squares those that give the mean of their likelihoods."""
-    best = min(found, key=lambda one: one.squares)
-    if best.squares <= _LEAST_SQUARE:
-        return best
-    mean = math.fsum((best.squares / one.squares) ** (dof / 2) for one in found) / len(found)
-    return replace(best, squares=best.squares * mean ** (-2 / dof))
+@dataclass(frozen=True, slots=True)
+class Explained:
+    """Pairs explained by share, clean power and ``change_kw`` times a shape over the runs.
+
+    ``left`` are the weighted residuals, which are independent of each other if the model is true.
+    """
+
+    squares: float
+    change_kw: float
+    left: tuple[float, ...]
 
 
-def _searched(fitted: Callable[[float], Candidate], best: Candidate, step: float) -> Candidate:
-    """The best of the shares around ``best``, by golden section."""
-    low, high = max(step / 10, best.share - step), min(1.0, best.share + step)
+def explained(
+    pairs: Sequence[Pair],
+    shape: Sequence[tuple[float, float]] | None,
+    *,
+    clean_kw: float | None = None,
+    rise_ratio: float = 0.0,
+) -> Explained:
+    """How well ``pairs`` agree if the power also changes as ``shape`` does, whatever the share.
+
+    ``shape`` has a value for the run before and one for the run after each pair; None is no change.
+    """
+
+    def squares(share: float, wandering: float) -> float:
+        return _fitted(pairs, share, wandering, clean_kw, rise_ratio, shape)[0].squares
+
+    _, share, wandering = min((squares(share, one), share, one) for share in _COARSE for one in _COARSE_WANDERING)
+    share = _searched(lambda share: squares(share, wandering), share, _COARSE[0], 10)
+    candidate, change, left = _fitted(pairs, share, wandering, clean_kw, rise_ratio, shape)
+    return Explained(candidate.squares, change, left)
+
+
+_COARSE = tuple(step / 10 for step in range(1, 11))
+_COARSE_WANDERING = (0.0, 0.75)
+
+
+def _searched(squares: Callable[[float], float], best: float, step: float, times: int) -> float:
+    """The share with the least ``squares`` less than ``step`` from ``best``, by golden section."""
+    low, high = max(1e-3, best - step), min(1.0, best + step)
     ratio = (math.sqrt(5) - 1) / 2
-    for _ in range(20):
-        left, right = fitted(high - ratio * (high - low)), fitted(low + ratio * (high - low))
-        best = min(best, left, right, key=lambda one: one.squares)
-        if left.squares <= right.squares:
-            high = right.share
+    left, right = high - ratio * (high - low), low + ratio * (high - low)
+    at_left, at_right = squares(left), squares(right)
+    for _ in range(times):
+        if at_left <= at_right:
+            high, right, at_right = right, left, at_left
+            left = high - ratio * (high - low)
+            at_left = squares(left)
         else:
-            low = left.share
-    return best
+            low, left, at_left = left, right, at_right
+            right = low + ratio * (high - low)
+            at_right = squares(right)
+    return min((squares(share), share) for share in (best, left, right, 1.0 if high >= 1.0 else best))[1]
 
 
 def _fitted(
-    pairs: Sequence[Pair], share: float, wandering: float, clean_kw: float | None, rise_ratio: float
-) -> Candidate:
-    """The best clean power for one share, by least squares weighed with the residuals' tridiagonal covariance."""
+    pairs: Sequence[Pair],
+    share: float,
+    wandering: float,
+    clean_kw: float | None,
+    rise_ratio: float,
+    shape: Sequence[tuple[float, float]] | None,
+) -> tuple[Candidate, float, tuple[float, ...]]:
+    """The best clean power for one share, with the change along ``shape`` and the weighted residuals.
+
+    Least squares, whitened by the Cholesky factor of the residuals' tridiagonal covariance.
+    """
     known = clean_kw or 0.0
-    # sums of squares and products of the whitened target (t), clean power (c) and rise (r) columns
-    tt = tc = tr = cc = cr = 0.0
-    rr = 1 / rise_ratio if rise_ratio else 0.0
+    free = clean_kw is None
+    rows: list[list[float]] = []
     before_d, log_size = 1.0, 0.0
-    t = c = r = 0.0
-    for pair in pairs:
+    row = [0.0] * (1 + free + bool(rise_ratio) + (shape is not None))
+    for at, pair in enumerate(pairs):
         left = _left(share, pair)
         d = (1 - wandering) * (1 + left * left) + wandering
         link = -(1 - wandering) * left / before_d if pair.follows else 0.0
         d -= link * link * before_d
-        t = pair.after_kw - known - left * (pair.before_kw - known) - link * t
-        c = 1 - left - link * c
-        r = left * pair.before_parts - pair.after_parts - link * r
-        tt, tc, tr = tt + t * t / d, tc + t * c / d, tr + t * r / d
-        cc, cr, rr = cc + c * c / d, cr + c * r / d, rr + r * r / d
+        plain = [pair.after_kw - known - left * (pair.before_kw - known)]
+        if free:
+            plain.append(1 - left)
+        if rise_ratio:
+            plain.append(left * pair.before_parts - pair.after_parts)
+        if shape is not None:
+            plain.append(shape[at][1] - left * shape[at][0])
+        row = [value - link * before for value, before in zip(plain, row, strict=True)]
+        size = math.sqrt(d)
+        rows.append([value / size for value in row])
         before_d, log_size = d, log_size + math.log(d)
-    clean, change, variance = 0.0, 0.0, 0.0
-    if clean_kw is not None:
-        change = tr / rr if rise_ratio and rr > 0 else 0.0
-        clean = known
-    elif rise_ratio and (whole := cc * rr - cr * cr) > 1e-12 * cc * rr:
-        clean, change, variance = (tc * rr - tr * cr) / whole, (cc * tr - tc * cr) / whole, rr / whole
-    elif cc > 0:
-        clean, variance = tc / cc, 1 / cc
-    free = 0.0 if clean_kw is not None else clean
-    squares = max(0.0, tt - free * tc - change * tr) * math.exp(log_size / len(pairs))
-    return Candidate(share, squares, clean, variance, change, wandering)
+    if rise_ratio:
+        # what the runs themselves say of the rise is one more observation of it
+        own = [0.0] * len(row)
+        own[1 + free] = 1 / math.sqrt(rise_ratio)
+        rows.append(own)
+    values, variance = _least_squares(rows)
+    left_over = tuple(one[0] - math.fsum(x * v for x, v in zip(one[1:], values, strict=True)) for one in rows)
+    squares = math.fsum(one * one for one in left_over) * math.exp(log_size / len(pairs))
+    clean = values[0] if free else known
+    candidate = Candidate(share, squares, clean, variance if free else 0.0, wandering)
+    return candidate, values[-1] if shape is not None else 0.0, left_over[: len(pairs)]
+
+
+def _least_squares(rows: Sequence[Sequence[float]]) -> tuple[list[float], float]:
+    """The values for the columns behind the first that leave least of it, and the variance of the first value."""
+    count = len(rows[0]) - 1
+    if count == 0:
+        return [], 0.0
+    # normal equations with one more right-hand side, which gives the first variance; solved by Gauss and Jordan
+    table = [
+        [math.fsum(row[i] * row[j] for row in rows) for j in (*range(1, count + 1), 0)] + [float(i == 1)]
+        for i in range(1, count + 1)
+    ]
+    for at in range(count):
+        pivot = table[at][at]
+        if pivot <= 1e-12 * max(1e-300, math.fsum(row[at + 1] ** 2 for row in rows)):
+            # a column that says nothing, or nothing of its own
+            table[at] = [0.0] * (count + 2)
+            for line in table:
+                line[at] = 0.0
+            continue
+        table[at] = [value / pivot for value in table[at]]
+        for other in range(count):
+            if other != at and (factor := table[other][at]):
+                table[other] = [value - factor * own for value, own in zip(table[other], table[at], strict=True)]
+    return [line[count] for line in table], max(0.0, table[0][count + 1])

@@ -56,13 +56,19 @@ class Fit:
     @property
     def longest(self) -> int:
         """Parts of the longest run."""
-        return max(run.length for run in self.runs)
+        return max(run.ground for run in self.runs)
 
     @property
     def usual(self) -> int:
         """Parts of the middle one of the runs that a dress ended."""
-        ended = sorted(run.length for run in self.runs[:-1]) or [self.longest]
+        ended = sorted(run.ground for run in self.runs[:-1]) or [self.longest]
         return ended[len(ended) // 2]
+
+    @property
+    def mean_length(self) -> float:
+        """Parts of the runs that a dress ended, on average."""
+        ended = [run.ground for run in self.runs[:-1]] or [self.longest]
+        return math.fsum(ended) / len(ended)
 
 
 @dataclass(frozen=True, slots=True)

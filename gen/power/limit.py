@@ -1,14 +1,16 @@
-"""How many parts until the limit: as far as the next run's scatter allows, and no further than the log can tell."""
+"""How many parts until the limit: as far as the next runs' scatter allows, and no further than the log can tell."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 from gen.power.baseline import Baseline
 from gen.power.estimate import Estimate, Variance, together
 from gen.power.fit import Fit
+from gen.power.forecast import Forecast
 
 SURE = 0.95
 """How sure the last part before a dress must be below the limit."""
@@ -17,21 +19,28 @@ REACH = 1.5
 FARTHEST = 5_000
 """Parts: nothing is said beyond either, however far apart the numbers of two parts are."""
 
+Ground: TypeAlias = Literal["forecast", "seen", "flat"]
+"""What an interval rests on: a forecast by the cleared share; the runs as they were, none longer than usual; a power
+that does not measurably rise, so that it may be longer still."""
+
 
 @dataclass(frozen=True, slots=True)
 class Interval:
     """Parts from one dress to the next.
 
     ``parts`` is the most with which 19 of 20 runs end below the limit.
-    ``expected`` is the last part that the line itself leaves below it; None if
-    that is beyond ``most``, the last one the log can speak of. ``margin_kw`` is
-    what the line leaves to the limit at the last part; None without parts.
+    ``expected`` is the last part that the mean leaves below it; None if that is
+    beyond ``most``, the last one the log can speak of. ``margin_kw`` is what the
+    mean leaves to the limit at the last part; None without parts. ``band`` is
+    the power of each part of a run to come: mean, and the variance of a single one.
     """
 
     parts: int
     expected: int | None
     most: int
     margin_kw: float | None
+    ground: Ground
+    band: tuple[Estimate, ...] = ()
 
     @property
     def capped(self) -> bool:
@@ -57,25 +66,96 @@ def next_power(fit: Fit, base: Baseline, since: float) -> Estimate:
     return Estimate(base.next_level.value + fit.rise.value * ahead, error)
 
 
-def interval(fit: Fit, base: Baseline, limit_kw: float) -> Interval | None:
-    """Parts until ``limit_kw``, net of idle as the log is; None with a single run, which tells no scatter."""
+def foretold(forecast: Forecast, limit_kw: float) -> Interval:
+    """Parts until ``limit_kw`` where the cleared share is known: a longer run also starts higher."""
+    fit = forecast.fit
+    most = _most(fit)
+    parts = _last(most, lambda every: forecast.over(every, every - 1, limit_kw) <= 1 - SURE)
+    expected = _last(most, lambda every: forecast.expected(every) <= limit_kw)
+    band = tuple(forecast.power(parts, since) for since in range(parts))
+    margin = limit_kw - band[-1].value if band else None
+    return Interval(parts, None if expected == most else expected, most, margin, "forecast", band)
+
+
+def as_seen(fit: Fit, base: Baseline, limit_kw: float, *, straight: bool) -> Interval | None:
+    """Parts until ``limit_kw``, no more than the runs had; None where too few runs tell the scatter.
+
+    Straight runs by their common line, others by the means at each place in a run.
+    """
     if base.scatter is None:
         return None
-    most = min(math.floor(REACH * fit.longest), FARTHEST)
-    powers = [next_power(fit, base, since) for since in range(most)]
-    parts = _leading(power.above(SURE) <= limit_kw for power in powers)
-    expected = _leading(power.value <= limit_kw for power in powers)
-    margin = limit_kw - powers[parts - 1].value if parts else None
-    return Interval(parts, None if expected == most else expected, most, margin)
+    most = min(max(1, math.floor(fit.mean_length + 1e-9)), FARTHEST)
+    found = [next_power(fit, base, since) for since in range(most)] if straight else list(_by_place(fit, most))
+    return _leading(found, most, limit_kw, "seen")
 
 
-def _leading(holds: Iterable[bool]) -> int:
+def not_rising(fit: Fit, base: Baseline, limit_kw: float) -> Interval | None:
+    """At least so many parts where the power does not measurably rise: by the greatest rise that the log allows.
+
+    With a straight rise and any share cleared, runs of N parts instead of M end
+    at most at N/M times the power, which bounds what hides in the power after a dress.
+    """
+    if base.scatter is None:
+        return None
+    usual = max(1, math.floor(fit.mean_length + 1e-9))
+    most = _most(fit)
+    steepest = max(0.0, fit.rise.above(SURE))
+    found = []
+    ended = next_power(fit, base, usual - 1)
+    for since in range(most):
+        power = next_power(fit, base, min(since, fit.centre))
+        ahead = max(0.0, since - fit.centre) * steepest
+        longer = max(0.0, (since + 1) / usual - 1) * max(0.0, ended.above(SURE))
+        found.append(Estimate(power.value + max(ahead, longer), power.variance))
+    return _leading(found, most, limit_kw, "flat")
+
+
+def _most(fit: Fit) -> int:
+    return max(1, min(math.floor(REACH * fit.longest), FARTHEST))
+
+
+def _leading(found: list[Estimate], most: int, limit_kw: float, ground: Ground) -> Interval:
+    parts = _count(power.above(SURE) <= limit_kw for power in found)
+    expected = _count(power.value <= limit_kw for power in found)
+    margin = limit_kw - found[parts - 1].value if parts else None
+    return Interval(
+        parts, None if expected == len(found) == most else expected, most, margin, ground, tuple(found[:parts])
+    )
+
+
+def _by_place(fit: Fit, most: int) -> Iterator[Estimate]:
+    """The power at each place of a run, by the runs that have it, with the scatter of a single one."""
+    for since in range(most):
+        powers = [
+            power for run in fit.runs for place, power in zip(run.since, run.powers, strict=True) if place == since
+        ]
+        count = len(powers)
+        if count < 3:
+            return
+        mean = math.fsum(powers) / count
+        scatter = math.fsum((power - mean) ** 2 for power in powers) / (count - 1)
+        yield Estimate(mean, Variance(scatter * (1 + 1 / count), count - 1))
+
+
+def _count(holds: Iterable[bool]) -> int:
     count = 0
     for one in holds:
         if not one:
             break
         count += 1
     return count
+
+
+def _last(most: int, holds: Callable[[int], bool]) -> int:
+    """The last of 1 to ``most`` up to which ``holds``, which is true up to one and false from there on; else 0."""
+    low, high = 0, most + 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        if holds(middle):
+            low = middle
+        else:
+            high = middle
+    return low
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
+from statistics import median
 from typing import Literal, TypeAlias
 
 from gen.base.errors import DressblockError
+from gen.power.aside import Aside, idle_rows, why_stray
 from gen.power.said import Said, say
-from gen.power.table import Header, is_marked, place_of, power_kw, rows_of, text_of, whole_number
+from gen.power.table import Header, dress_count, is_marked, place_of, power_kw, rows_of, text_of, whole_number
 
 Unit: TypeAlias = Literal["kW", "W", "%"]
 Combine: TypeAlias = Literal["mean", "highest"]
 
 SHOWN = 4
 """Gaps in the log that are told one by one."""
+LEAST_IDLE = 3
+"""Idle rows, and rows of a part, below which what stands apart is judged with the parts around it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +61,8 @@ class Scale:
 class Part:
     """One part: its number, its net power in kW, how many traces that is of, and what came before it.
 
-    ``dressed``: it is the first part after a dress. ``trued``: after truing, which counts as a dress.
+    ``dressed``: it is the first part after a dress, or after ``dresses`` in a row. ``trued``: after truing, which
+    counts as a dress. ``opened`` is the number of the first part after the mark, where that part itself is set aside.
     """
 
     number: int
@@ -66,15 +71,21 @@ class Part:
     trued: bool
     line: int
     traces: int = 1
+    dresses: int = 1
+    opened: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Log:
-    """The parts in order. ``idle_kw`` is what was taken off on average; None if nothing was."""
+    """The parts in order. ``idle_kw`` is what was taken off on average; None if nothing was.
+
+    ``set_aside`` are the rows that are in no part.
+    """
 
     parts: tuple[Part, ...]
     idle_kw: float | None = None
     notes: tuple[Said, ...] = field(default=())
+    set_aside: tuple[Aside, ...] = ()
 
 
 @dataclass(slots=True)
@@ -83,8 +94,12 @@ class _Row:
     part: int
     power: list[float]
     idle: float
-    dressed: bool
+    dressed: int
     trued: bool
+
+    @property
+    def net(self) -> list[float]:
+        return [power - self.idle for power in self.power]
 
 
 def read_log(path: Path, columns: Columns | None = None, scale: Scale | None = None, combine: Combine = "mean") -> Log:
@@ -111,7 +126,10 @@ def _log(text: str, columns: Columns, scale: Scale, combine: Combine) -> Log:
         raise DressblockError("this log has names of columns and no rows.")
     parts = tuple(_parts(rows, combine))
     given = columns.idle is not None or scale.idle_kw is not None
-    return Log(parts, math.fsum(row.idle for row in rows) / len(rows) if given else None, tuple(_notes(parts)))
+    idle_kw = math.fsum(row.idle for row in rows) / len(rows) if given else None
+    gone = {one.line: one for one in idle_traces(rows)}
+    kept = tuple(_kept(rows, gone, combine)) if gone else parts
+    return Log(kept, idle_kw, tuple(_notes(parts)), tuple(gone.values()))
 
 
 def _rows(
@@ -132,7 +150,7 @@ def _rows(
             whole_number(cells[part], line, header[part]),
             [power_kw(cells[at], line, header[at], kw, comma=comma) for at in powers],
             constant if idle is None else power_kw(cells[idle], line, header[idle], kw, comma=comma),
-            is_marked(cells[dressed], line, header[dressed]),
+            dress_count(cells[dressed], line, header[dressed]),
             trued is not None and is_marked(cells[trued], line, header[trued]),
         )
 
@@ -161,9 +179,54 @@ def _part(group: Sequence[_Row], combine: Combine) -> Part:
                 f"line {row.line}: part {row.part} is marked in a later row than its first; a dress in the middle of a "
                 "part cannot be judged."
             )
-    net = [power - row.idle for row in group for power in row.power]
+    net = [power for row in group for power in row.net]
     power = max(net) if combine == "highest" else math.fsum(net) / len(net)
-    return Part(first.part, power, first.dressed or first.trued, first.trued, first.line, len(net))
+    marked = bool(first.dressed or first.trued)
+    return Part(first.part, power, marked, first.trued, first.line, len(net), first.dressed or 1)
+
+
+def begun_clean(log: Log) -> Log:
+    """``log`` with its first part marked as the first one after truing and its opening."""
+    first = log.parts[0]
+    return replace(log, parts=(replace(first, dressed=True, trued=True), *log.parts[1:]))
+
+
+def idle_traces(rows: Sequence[_Row]) -> Iterator[Aside]:
+    """The rows that were logged while the wheel ground nothing, and what is far from the other traces of its part."""
+    # one power column: with several, a low one may be a lighter operation
+    if any(len(row.power) > 1 for row in rows):
+        return
+    powers = [row.net[0] for row in rows]
+    idle = idle_rows(powers, [bool(row.dressed or row.trued) for row in rows])
+    if len(idle) < LEAST_IDLE:
+        idle = set()
+    for _, group in itertools.groupby(range(len(rows)), key=lambda at: rows[at].part):
+        places = [at for at in group if at not in idle]
+        usual = median(powers[at] for at in places) if len(places) >= LEAST_IDLE else 0.0
+        for at in places:
+            if usual > 0 and not usual / 3 < powers[at] < usual * 3:
+                yield Aside(rows[at].line, why_stray(powers[at], usual), powers[at], usual)
+    yield from (Aside(rows[at].line, "idle", powers[at]) for at in idle)
+
+
+def _kept(rows: Sequence[_Row], gone: Mapping[int, Aside], combine: Combine) -> Iterator[Part]:
+    """The parts of the rows that are left; the mark of a part of which none is left goes to the next one."""
+    left: list[_Row] = []
+    mark: _Row | None = None
+    opened: dict[int, int] = {}
+    for row in rows:
+        if (row.dressed or row.trued) and (mark is None or row.part != mark.part):
+            mark = row
+        if row.line in gone:
+            continue
+        if mark is not None:
+            if row is not mark:
+                opened[row.line] = mark.part
+            row = replace(row, dressed=mark.dressed, trued=mark.trued)
+            mark = None
+        left.append(row)
+    for part in _parts(left, combine) if left else ():
+        yield replace(part, opened=opened.get(part.line))
 
 
 def _notes(parts: Sequence[Part]) -> Iterator[Said]:

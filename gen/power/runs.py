@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
@@ -23,8 +24,18 @@ class Run:
     @property
     def since(self) -> tuple[int, ...]:
         """Parts ground since the mark, for each part: 0 for the first."""
-        first = self.parts[0].number
+        first = _opened(self.parts[0])
         return tuple(part.number - first for part in self.parts)
+
+    @property
+    def dresses(self) -> float:
+        """Dresses in a row before it; infinite for truing with its opening, which leaves no loading."""
+        return math.inf if self.opening == "truing" else self.parts[0].dresses
+
+    @property
+    def ground(self) -> int:
+        """How many parts were ground in it, those that are not in the log with them."""
+        return self.length + self.parts_lost
 
     @property
     def powers(self) -> tuple[float, ...]:
@@ -46,8 +57,12 @@ def cut(parts: Sequence[Part]) -> tuple[Run, ...]:
 def _run(parts: Sequence[Part], start: int, end: int) -> Run:
     first = parts[start]
     opening: Opening = "truing" if first.trued else "dress" if first.dressed else "log"
-    lost = max(0, parts[end].number - parts[end - 1].number - 1) if end < len(parts) else 0
+    lost = max(0, _opened(parts[end]) - parts[end - 1].number - 1) if end < len(parts) else 0
     return Run(opening, tuple(parts[start:end]), lost)
+
+
+def _opened(part: Part) -> int:
+    return part.number if part.opened is None else part.opened
 
 
 def epochs(runs: Sequence[Run]) -> Iterator[tuple[Run, ...]]:

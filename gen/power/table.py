@@ -115,6 +115,20 @@ def power_kw(cell: str, line: int, name: str, kw: float, *, comma: bool) -> floa
     return value
 
 
+def dress_count(cell: str, line: int, name: str) -> int:
+    """How many dresses in a row ``cell`` says were done, 0 to 9."""
+    found = re.fullmatch(r"([2-9])(?:[.,]0*)?", cell)
+    if found is not None:
+        return int(found[1])
+    word = cell.casefold()
+    if word not in _YES + _NO:
+        raise DressblockError(
+            f"line {line}: {name} is {said(cell)}; 1 is wanted on the first part after a dress, 2 after two dresses in "
+            "a row, else 0."
+        )
+    return int(word in _YES)
+
+
 def is_marked(cell: str, line: int, name: str) -> bool:
     """Whether ``cell`` says that something was done; empty says no."""
     word = cell.casefold()

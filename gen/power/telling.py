@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeAlias
 
 from gen.power.answer import Answer
+from gen.power.aside import Aside
 from gen.power.causes import Cause
 from gen.power.estimate import Estimate
 from gen.power.limit import REACH
@@ -15,6 +16,9 @@ from gen.power.said import Number, Said
 
 SHOWN = 6
 """Dresses that are told one by one, besides the last."""
+
+ASIDE = 10
+"""Rows set aside that are told one by one."""
 
 Mark: TypeAlias = Callable[[str], str]
 """Puts the language's decimal mark into a number."""
@@ -35,7 +39,7 @@ def caused(cause: Cause, mark: Mark) -> dict[str, Any]:
 
 def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, mark: Mark) -> Mapping[str, Any]:
     """What there is to tell; ``every_parts`` is what the recipe says now. Empty texts and None are not told."""
-    idle, share = answer.log.idle_kw, answer.share
+    idle = answer.log.idle_kw
     return {
         "verdict": answer.verdict,
         "why": worded(answer.why, mark),
@@ -48,9 +52,9 @@ def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, ma
         "truing": None
         if answer.truing is None
         else {"dresses": answer.truing.dresses, "parts": answer.truing.parts, "beyond": answer.truing.beyond},
-        "share": None
-        if share is None or not answer.rises
-        else {"value": _percent(share.value), "ends": [_percent(end) for end in share.interval()]},
+        "cleared": _cleared(answer, mark),
+        "aside": [_aside(one, mark) for one in answer.set_aside[:ASIDE]],
+        "more_aside": max(0, len(answer.set_aside) - ASIDE),
         **_each(answer.dresses),
         "causes": [caused(cause, mark) for cause in causes],
         "notes": [worded(note, mark) for note in answer.notes],
@@ -70,8 +74,26 @@ def _interval(answer: Answer, every_parts: int | None, mark: Mark) -> Mapping[st
         "reach": mark(f"{REACH:g}"),
         "expected": found.most if found.expected is None else found.expected,
         "told": found.expected is not None,
+        "ground": found.ground,
         "more": found.expected is not None and found.expected > found.parts,
     }
+
+
+def _cleared(answer: Answer, mark: Mark) -> Mapping[str, Any] | None:
+    found = answer.cleared
+    if found is None:
+        return None
+    return {
+        "value": _percent(found.share),
+        "ends": [_percent(end) for end in found.interval()],
+        "clean": mark(f"{found.clean_kw:.2f}"),
+        "clean_ends": [mark(f"{end:.2f}") for end in found.clean_interval()],
+    }
+
+
+def _aside(one: Aside, mark: Mark) -> Mapping[str, Any]:
+    expected = "" if one.expected_kw is None else mark(f"{one.expected_kw:.2f}")
+    return {"line": one.line, "why": one.why, "power": mark(f"{one.power_kw:.2f}"), "expected": expected}
 
 
 def _each(dresses: Sequence[Dress]) -> Mapping[str, Any]:

@@ -1,22 +1,27 @@
-"""What the log says about the dresses: good, too gentle, true the wheel, or nothing certain."""
+"""What the log says about the dresses: good, too gentle, true the wheel, or that it cannot tell."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Literal, NamedTuple, TypeAlias
 
-from gen.power.baseline import LEAST_FOR_SHAPE, Baseline
-from gen.power.estimate import Estimate
+from gen.power.baseline import Baseline
 from gen.power.fit import Fit
+from gen.power.pairs import Clearing
 from gen.power.recovery import CLEAR, Dress
 from gen.power.said import Said, say
+from gen.power.trend import LEAST_FOR_STEP
 
-Verdict: TypeAlias = Literal["good", "too-gentle", "true-the-wheel", "unknown"]
+Verdict: TypeAlias = Literal["good", "too-gentle", "true-the-wheel", "steady", "unknown"]
 
 LOW = 0.7
-"""A dress that takes away less of the rise is too gentle; the project's own line, no source."""
+"""A dress that clears less of the loading is too gentle; the project's own line, no source."""
+ADDS_UP = 0.7
+"""Share of a run's rise that stays after each dress, above which the dresses do next to nothing."""
+LEAST_RUNS = 3
+"""Runs after a dress, for any verdict."""
 LEAST_DRESSES = 2
-"""Dresses whose share is known, for any verdict."""
+"""Dresses whose share of the rise is known, for any verdict."""
 
 
 class Judged(NamedTuple):
@@ -26,36 +31,51 @@ class Judged(NamedTuple):
     why: Said
 
 
-def judge(fit: Fit, base: Baseline, share: Estimate | None, dresses: Sequence[Dress]) -> Judged:
-    """The verdict on ``fit``'s dresses; ``share`` is what they took together."""
+def judge(fit: Fit, base: Baseline, clearing: Clearing | None, dresses: Sequence[Dress]) -> Judged:
+    """The verdict on ``fit``'s dresses."""
     if fit.rise.interval()[0] <= 0:
         return Judged("unknown", say("no-rise"))
     known = [dress for dress in dresses if dress.share is not None]
-    if share is None or len(known) < LEAST_DRESSES:
+    if len(fit.runs) < LEAST_RUNS or len(known) < LEAST_DRESSES:
         return Judged("unknown", _too_little(fit, dresses))
-    low, high = share.interval()
-    creep = "" if base.creep is None else f"{1000 * abs(base.creep.value):.0f}"
-    match base.trend:
-        case "falls":
-            return Judged("unknown", say("falls", watts=creep))
-        case "levels-off":
-            return Judged("too-gentle", say("levels-off"))
-        case "creeps" if share.value >= LOW:
-            return _worn(creep, len(fit.runs))
-        case "creeps":
-            return Judged("too-gentle", say("adds-up", watts=creep))
+    if base.trend.doubtful and clearing is not None:
+        return Judged("unknown", say("may-change"))
+    return _changing(fit, base) or _steady(clearing)
+
+
+def _changing(fit: Fit, base: Baseline) -> Judged | None:
+    """What the power after a dress says where it changes from dress to dress; None where it does not."""
+    watts = "" if base.creep is None else f"{1000 * abs(base.creep.value):.0f}"
+    match base.trend.course:
         case "steady":
-            if low >= LOW:
-                return Judged("good", say("takes-it-away"))
-            if high < LOW:
-                return Judged("too-gentle", say("takes-too-little"))
-    return Judged("unknown", say("between", low=f"{100 * low:.0f}", high=f"{100 * high:.0f}", line=f"{100 * LOW:.0f}"))
+            return None
+        case "creeps":
+            run = fit.rise.value * fit.mean_length
+            if base.creep is not None and base.creep.value > ADDS_UP * run:
+                return Judged("too-gentle", say("adds-up", watts=watts))
+            if len(fit.runs) < LEAST_FOR_STEP:
+                least = str(LEAST_FOR_STEP)
+                return Judged("unknown", say("creeps-few", watts=watts, runs=str(len(fit.runs)), least=least))
+            return Judged("true-the-wheel", say("creeps", watts=watts))
+        case "steps":
+            at = 0 if base.trend.at is None else base.trend.at
+            return Judged("unknown", say("steps", part=str(fit.runs[at].parts[0].number)))
+        case "falls":
+            return Judged("unknown", say("falls", watts=watts))
+        case course:
+            return Judged("unknown", say(course))
 
 
-def _worn(creep: str, runs: int) -> Judged:
-    if runs < LEAST_FOR_SHAPE:
-        return Judged("unknown", say("creeps-few", watts=creep, runs=str(runs), least=str(LEAST_FOR_SHAPE)))
-    return Judged("true-the-wheel", say("creeps", watts=creep))
+def _steady(clearing: Clearing | None) -> Judged:
+    if clearing is None:
+        return Judged("steady", say("steady"))
+    low, high = clearing.cleared.interval()
+    ends = {"low": f"{100 * low:.0f}", "high": f"{100 * high:.0f}", "line": f"{100 * LOW:.0f}"}
+    if low >= LOW:
+        return Judged("good", say("clears-enough", **ends))
+    if high < LOW:
+        return Judged("too-gentle", say("clears-too-little", **ends))
+    return Judged("unknown", say("between", **ends))
 
 
 def _too_little(fit: Fit, dresses: Sequence[Dress]) -> Said:

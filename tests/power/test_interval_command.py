@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import random
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -12,12 +14,13 @@ import pytest
 from click.testing import CliRunner, Result
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from shop_logs import DEMO, GOOD, NOISY, TIMID, WANTS_TRUING, Truth, text, varied
+from shop_logs import DEMO, GOOD, NOISY, STEADY, TIMID, WANTS_TRUING, Truth, text, varied
 
 from gen.base.places import data_folder
 from gen.cli import main
 
 Written = Callable[[str], Path]
+VERDICTS = ("good", "too-gentle", "true-the-wheel", "steady", "unknown")
 HEADER = "part,power_kw,dressed\n"
 
 
@@ -57,22 +60,27 @@ def test_a_demo_log_is_the_one_made_and_its_verdict_the_one_built_in(name: str) 
     assert answer(demo(name))["verdict"] == truth.verdict
 
 
-@pytest.mark.parametrize("seed", range(20))
-@pytest.mark.parametrize("truth", [GOOD, TIMID, WANTS_TRUING, NOISY], ids=lambda truth: truth.verdict)
-def test_others_made_the_same_way_have_it_too(written: Written, truth: Truth, seed: int) -> None:
-    log = written(text(varied(truth, seed), 100 + seed))
-    assert answer(log, limit="6 kW")["verdict"] == truth.verdict
+@pytest.mark.parametrize("truth", [GOOD, TIMID, STEADY, WANTS_TRUING, NOISY], ids=lambda truth: truth.verdict)
+def test_others_made_the_same_way_have_it_too(written: Written, truth: Truth) -> None:
+    texts = [text(varied(truth, seed), 100 + seed) for seed in range(20)]
+    verdicts = Counter[str](answer(written(log), limit="6 kW")["verdict"] for log in texts)
+    # of doubt whether the power stays, one in ten; never another verdict
+    assert verdicts[truth.verdict] >= 17
+    assert {*verdicts} <= {truth.verdict, "unknown"}
 
 
 @pytest.mark.parametrize(
     ("truth", "verdict"),
     [
-        (replace(GOOD, runs=3), "good"),
-        (replace(GOOD, clears=0.9), "good"),
-        (replace(GOOD, clears=0.3, runs=3), "too-gentle"),
+        (replace(GOOD, runs=6), "good"),
         (replace(GOOD, clears=0.4, runs=30), "too-gentle"),
-        (replace(GOOD, clears=0.1), "too-gentle"),
-        (replace(GOOD, wear=0.05, runs=8), "true-the-wheel"),
+        (replace(GOOD, clears=0.2), "too-gentle"),
+        (replace(GOOD, begins="rest", before=3, wear=0.05, runs=9), "true-the-wheel"),
+        # three runs are too few for what a dress clears
+        (replace(GOOD, runs=3), "steady"),
+        # at rest, whatever a dress clears, and nothing to tell it by
+        (replace(GOOD, begins="rest", before=3), "steady"),
+        (replace(GOOD, begins="rest", before=3, clears=0.3), "steady"),
         # four runs creep, and what they will do next nothing tells
         (replace(GOOD, wear=0.1, runs=4, noise=0.005, unsteady=0.003), "unknown"),
         (replace(GOOD, wear=-0.1, noise=0.01), "unknown"),
@@ -80,7 +88,9 @@ def test_others_made_the_same_way_have_it_too(written: Written, truth: Truth, se
     ],
 )
 def test_the_verdict_of_other_logs(written: Written, truth: Truth, verdict: str) -> None:
-    assert [answer(written(text(truth, seed)))["verdict"] for seed in range(5)] == [verdict] * 5
+    verdicts = [answer(written(text(truth, seed)))["verdict"] for seed in range(5)]
+    assert verdicts.count(verdict) >= 4
+    assert {*verdicts} <= {verdict, "unknown"}
 
 
 def test_the_good_demo_log_has_the_numbers_built_in() -> None:
@@ -93,28 +103,113 @@ def test_the_good_demo_log_has_the_numbers_built_in() -> None:
     # the line reaches 2 kW after (2 - 1.1) / 0.12 = 7.5 parts more than the first, so the eighth is below
     assert found["parts_until_limit"] == 8
     assert found["parts_between_dresses"] == 7
-    assert found["margin_kw"] == pytest.approx(2 - found["baseline_kw"] - 6 * found["rise_kw_per_part"], abs=1e-4)
+    assert found["margin_kw"] == pytest.approx(2 - found["baseline_kw"] - 6 * found["rise_kw_per_part"], abs=0.02)
     assert len(found["recovery"]) == GOOD.runs
     assert found["recovery"][0] is None
     assert all(0.8 < share < 1.2 for share in found["recovery"][1:])
     assert found["recovery_together"] == pytest.approx(1, abs=0.02)
+    low, high = found["cleared_interval"]
+    assert low < GOOD.clears <= high == 1
+    low, high = found["clean_interval_kw"]
+    assert low < GOOD.clean < high
+    assert (found["shape"], found["set_aside"], found["at_least"]) == ("straight", [], False)
     assert found["causes"] == []
     assert found["true_in"] is None
 
 
 def test_a_timid_dress_shows_in_the_first_shares(written: Written) -> None:
-    # of a loading of 0.32 kW a dress of 30 % takes 0.1 kW, 30 % of the rise, and more later
-    truth = replace(TIMID, noise=0.001, unsteady=0.0)
-    shares = answer(written(text(truth, 1)))["recovery"]
-    assert shares[0] is None
-    loading = 6 * truth.rise
-    for share in shares[1:5]:
-        loading = (1 - truth.clears) * loading
+    # from a clean wheel, of a loading of 0.32 kW a dress of 30 % takes 0.1 kW, 30 % of the rise, and more later
+    truth = replace(TIMID, noise=0.001, unsteady=0.0, double=0, before=0, begins="clean")
+    first = replace(truth, before=truth.every)
+    found = answer(written(text(first, 1)))
+    assert found["cleared"] == pytest.approx(0.3, abs=0.01)
+    assert found["clean_kw"] == pytest.approx(truth.clean, abs=0.005)
+    loading = 0.0
+    rise = (truth.every - 1) * truth.rise
+    for share in found["recovery"][1:5]:
         # the dress is logged one part after the last fitted one, at the loading then
         end = loading + truth.every * truth.rise
-        rise = (truth.every - 1) * truth.rise
         assert share == pytest.approx((loading + rise - (1 - truth.clears) * end) / rise, abs=0.02)
-        loading = end
+        loading = (1 - truth.clears) * end
+
+
+def test_the_clean_power_tells_what_a_steady_log_cannot(written: Written) -> None:
+    log = demo("south-bench/logs/gash-cup-steady.csv")
+    found = answer(log)
+    assert (found["verdict"], found["cleared"], found["cleared_interval"]) == ("steady", None, None)
+    # 8 parts were ground between dresses, and no longer run is proposed however far off the limit is
+    assert answer(log, limit="9 kW")["parts_between_dresses"] == STEADY.every
+    told = answer(log, "--clean", f"{STEADY.clean} kW")
+    assert told["verdict"] == "too-gentle"
+    low, high = told["cleared_interval"]
+    assert low < STEADY.clears < high
+    # by hand, of the truth: 0.3 (2 - 0.85 + 0.04) / 0.04 = 8.9 parts at most before any margin
+    assert told["parts_between_dresses"] == 8
+    assert answer(log, "--clean", f"{STEADY.clean} kW", limit="2.6 kW")["parts_between_dresses"] in (10, 11, 12)
+
+
+def test_a_log_can_be_said_to_begin_clean(written: Written) -> None:
+    marked = text(GOOD, 3)
+    plain = "\n".join(line.rsplit(",", 1)[0] for line in marked.splitlines()) + "\n"
+    assert answer(written(plain))["verdict"] == "steady"
+    assert answer(written(plain), "--begins-clean") == answer(written(marked))
+
+
+def test_what_must_not_count_is_set_aside_by_its_line(written: Written) -> None:
+    lines = text(GOOD, 3).splitlines()
+    plain = answer(written("\n".join(lines) + "\n"))
+    changed = dict.fromkeys(range(len(lines)), "")
+    for at, power in ((10, 0.21), (23, 0.19), (30, 15.1), (44, 2.9), (7, 0.2)):
+        cells = lines[at].split(",")
+        changed[at] = ",".join([cells[0], str(power), *cells[2:]])
+    log = "\n".join(changed[at] or line for at, line in enumerate(lines)) + "\n"
+    found = answer(written(log))
+    # the row at 7 is the first after a dress: its mark must not be lost
+    assert lines[7].split(",")[2] == "1"
+    assert [(one["line"], one["why"]) for one in found["set_aside"]] == [
+        (8, "idle"),
+        (11, "idle"),
+        (24, "idle"),
+        (31, "slip"),
+        (45, "outlier"),
+    ]
+    for key in ("verdict", "parts_between_dresses"):
+        assert found[key] == plain[key]
+    assert found["rise_kw_per_part"] == pytest.approx(plain["rise_kw_per_part"], abs=0.003)
+    assert len(found["recovery"]) == len(plain["recovery"])
+    assert "Line 31 does not count: 15.10 kW where " in interval(written(log)).stdout
+
+
+def test_idle_rows_between_the_traces_of_parts_do_not_count(written: Written) -> None:
+    header, *rows = text(GOOD, 3).splitlines()
+    lines, idle = [header], []
+    for row in rows:
+        part, power = row.split(",")[:2]
+        lines += [row, f"{part},0.{200 + int(part) % 7},0,0", f"{part},{power},0,0"]
+        idle.append(len(lines) - 1)
+    found = answer(written("\n".join(lines) + "\n"))
+    assert [one["line"] for one in found["set_aside"]] == idle
+    plain = answer(written(text(GOOD, 3)))
+    for key in ("verdict", "parts_between_dresses", "rise_kw_per_part"):
+        assert found[key] == plain[key]
+
+
+def test_creep_is_told_in_dresses_and_never_lengthens_the_interval(written: Written) -> None:
+    # 1 kW, 0.05 kW a part and 0.1 kW a dress: the sixth part of the run before last is at 1.65 kW
+    rows = "".join(f"{at + 1},{1 + 0.1 * (at // 6) + 0.05 * (at % 6):.3f},{int(at % 6 == 0)}\n" for at in range(30))
+    found = answer(written(HEADER + rows))
+    assert found["verdict"] == "true-the-wheel"
+    assert found["parts_between_dresses"] is None
+    # the last run begins at 1.4 kW; (2 - 1.4 - 0.25) / 0.1 = 3.5
+    assert found["true_in"] == {"dresses": 3, "parts": 18, "or_more": False}
+
+
+def test_a_flat_log_tells_at_least_how_many(written: Written) -> None:
+    chance = random.Random(3)
+    rows = "".join(f"{at + 1},{1.2 + chance.gauss(0, 0.02):.3f},{int(at % 6 == 0)}\n" for at in range(72))
+    found = answer(written(HEADER + rows))
+    assert (found["verdict"], found["at_least"], found["parts_between_dresses"]) == ("unknown", True, 9)
+    assert "At least 9 parts fit between dresses" in interval(written(HEADER + rows)).stdout
 
 
 def test_when_to_true_is_told() -> None:
@@ -135,14 +230,14 @@ def test_when_to_true_is_told() -> None:
 def test_the_answer_reads_like_an_answer() -> None:
     recipe = str(data_folder("machines") / "north-bench/dress/flute-rough.toml")
     said = interval(demo("north-bench/logs/flute-rough-good.csv"), "--recipe", recipe).stdout
-    assert said.startswith("Dress every 7 parts (the recipe says 6).")
+    assert said.startswith("The dresses are good: each dress clears ")
     for part in (
+        "\nDress every 7 parts (the recipe says 6).",
         "just after a dress   1.10 kW",
-        "each part adds       0.120 kW",
+        "each part adds       0.119 kW",
+        "a dress clears       100 % of the loading (95 % to 100 %)",
         "19 of 20 runs",
-        "The dresses are good: ",
-        "the last one, before part 70, took 104 %",
-        "Note: the first 3 parts, before the first mark, do not count",
+        "the last one, before part 67, took ",
         "makers' instructions and a qualified person come before it.",
     ):
         assert part in said
@@ -179,7 +274,7 @@ def test_no_dress_in_the_log(written: Written) -> None:
     assert (found["verdict"], found["baseline_kw"], found["parts_between_dresses"]) == ("unknown", None, None)
     assert found["recovery"] == []
     assert "no dress is marked" in found["why"]
-    assert interval(log).stdout.startswith("How often to dress cannot be told from this log.")
+    assert "\nHow often to dress cannot be told from this log." in interval(log).stdout
 
 
 def test_one_run_only(written: Written) -> None:
@@ -206,22 +301,24 @@ def test_power_that_does_not_change_at_all(written: Written) -> None:
 def test_a_log_without_any_noise(written: Written) -> None:
     rows = "".join(f"{number},{1.25 + (number - 1) % 4 / 8},{int(number % 4 == 1)}\n" for number in range(1, 25))
     found = answer(written(HEADER + rows))
-    assert (found["verdict"], found["baseline_kw"], found["rise_kw_per_part"]) == ("good", 1.25, 0.125)
+    assert (found["verdict"], found["baseline_kw"], found["rise_kw_per_part"]) == ("steady", 1.25, 0.125)
     assert found["recovery"] == [None, 1, 1, 1, 1, 1]
+    assert found["parts_between_dresses"] == found["most_parts_told"] == 4
+    found = answer(written(HEADER + rows), "--clean", "1.25 kW")
+    assert (found["verdict"], found["cleared"]) == ("good", 1)
     assert found["parts_between_dresses"] == found["most_parts_told"] == 6
 
 
 def test_only_the_runs_since_truing_count(written: Written) -> None:
     before = text(replace(GOOD, clean=2.0), 5).splitlines()
     last = int(before[-1].split(",")[0])
-    after = [line.split(",") for line in text(replace(GOOD, before=0), 6).splitlines()[1:]]
-    lines = [before[0] + ",trued", *(f"{line},0" for line in before[1:])]
-    lines += [f"{int(part) + last},{power},{mark},{int(at == 0)}" for at, (part, power, mark) in enumerate(after)]
+    after = [line.split(",") for line in text(GOOD, 6).splitlines()[1:]]
+    lines = [*before, *(",".join([str(int(part) + last), *rest]) for part, *rest in after)]
     found = answer(written("\n".join(lines) + "\n"))
     assert found["verdict"] == "good"
     assert found["baseline_kw"] == pytest.approx(1.1, abs=0.05)
     assert len(found["recovery"]) == 2 * GOOD.runs
-    assert [dress["part"] for dress in found["dresses"] if dress["unknown"] == "truing"] == [last + 1]
+    assert [dress["part"] for dress in found["dresses"] if dress["unknown"] == "truing"] == [1, last + 1]
     assert sum(share is not None for share in found["recovery"]) == 2 * (GOOD.runs - 1)
     assert any("trued" in note for note in found["notes"])
 
@@ -229,9 +326,9 @@ def test_only_the_runs_since_truing_count(written: Written) -> None:
 def test_idle_power_and_units_do_not_change_the_interval(written: Written) -> None:
     plain = answer(written(text(GOOD, 9)))
     watts = "\n".join(
-        line if line.startswith("part") else f"{part},{1000 * float(power) + 400:.0f},{mark}"
+        line if line.startswith("part") else f"{part},{1000 * float(power) + 400:.0f},{mark},{trued}"
         for line in text(GOOD, 9).splitlines()
-        for part, power, mark in [line.split(",")]
+        for part, power, mark, trued in [line.split(",")]
     )
     found = answer(written(watts), "--unit", "W", "--idle", "400 W", limit="2400 W")
     assert found["idle_kw"] == 0.4
@@ -244,9 +341,9 @@ def test_idle_power_and_units_do_not_change_the_interval(written: Written) -> No
 
 def test_a_share_of_the_rated_power(written: Written) -> None:
     shares = "\n".join(
-        line if line.startswith("part") else f"{part},{float(power) / 0.05:.2f},{mark}"
+        line if line.startswith("part") else f"{part},{float(power) / 0.05:.2f},{mark},{trued}"
         for line in text(GOOD, 9).replace("power_kw", "load").splitlines()
-        for part, power, mark in [line.split(",")]
+        for part, power, mark, trued in [line.split(",")]
     )
     words = ("--power", "load", "--unit", "%", "--rated", "5 kW")
     assert answer(written(shares), *words, limit="40 %")["limit_kw"] == 2.0
@@ -294,7 +391,7 @@ def test_every_log_gets_an_answer_or_one_sentence(
     assert outcome.exception is None or isinstance(outcome.exception, SystemExit), outcome.exception
     assert outcome.exit_code in (0, 2)
     if outcome.exit_code == 0:
-        assert json.loads(outcome.stdout)["verdict"] in ("good", "too-gentle", "true-the-wheel", "unknown")
+        assert json.loads(outcome.stdout)["verdict"] in VERDICTS
         assert interval(written(HEADER + "\n".join([*lines, *spoilt]) + "\n")).exit_code == 0
     else:
         assert outcome.stderr.count("\n") == 1

@@ -5,10 +5,11 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from gen.paper.charts.plot import Box, Key, Line, Scale, Size, Tick, key, neat, round_step, short
 from gen.power.answer import Answer
+from gen.power.limit import SURE, Interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,9 @@ class Mark:
 class PowerChart:
     """Everything placed; ``trace`` are the parts as points, ``fits`` the line of each run that counts.
 
-    ``forecast`` is the next run up to the recommended interval, None where none is told.
+    ``forecast`` is the next run up to the recommended interval, empty where none is told; 9 of 10 of its parts lie
+    within the outline ``band``. ``sets`` says what sets the interval: the limit, a log that tells of no longer run, or
+    runs that were no longer.
     """
 
     kind: ClassVar[str] = "power"
@@ -34,12 +37,15 @@ class PowerChart:
     parts: tuple[tuple[float, float], ...]
     marks: tuple[Mark, ...]
     fits: tuple[Line, ...]
-    forecast: Line | None
+    forecast: tuple[tuple[float, float], ...]
+    band: tuple[tuple[float, float], ...]
+    sets: Literal["", "limit", "reach", "seen"]
     limit: float
     limit_text: str
     baseline_text: str
     rise_text: str
     every: int
+    at_least: bool
     verdict: str
     net: bool
     dot: float
@@ -52,9 +58,12 @@ def power_chart(answer: Answer, title: str, size: Size, decimal: str = ".") -> P
     begins = list(itertools.accumulate((run.length + run.parts_lost for run in answer.runs), initial=1))
     places = [(begin + since, power) for run, begin in zip(answer.runs, begins, strict=False)
               for since, power in zip(run.since, run.powers, strict=True)]  # fmt: skip
-    forecast = _forecast(answer, begins[-1])
-    far = [at for at, _ in places] + ([forecast[1][0]] if forecast else [])
-    high = [power for _, power in places] + [answer.limit_kw] + ([forecast[1][1]] if forecast else [])
+    estimates = () if answer.interval is None else answer.interval.band
+    forecast = [(begins[-1] + since, power.value) for since, power in enumerate(estimates)]
+    upper = [(begins[-1] + since, power.above(SURE)) for since, power in enumerate(estimates)]
+    lower = [(begins[-1] + since, power.below(SURE)) for since, power in enumerate(estimates)]
+    far = [at for at, _ in places + upper]
+    high = [power for _, power in places + upper] + [answer.limit_kw]
     type_ = size.type
     plot = Box(neat(3.6 * type_), neat(1.8 * type_), neat(0.66 * size.width), neat(size.height - 3 * type_))
     x = Scale(0, max(far) + 1, plot.left, plot.right)
@@ -72,18 +81,19 @@ def power_chart(answer: Answer, title: str, size: Size, decimal: str = ".") -> P
             if run.opening != "log"
         ),
         fits=tuple(_fits(answer, begins, x, y)),
-        forecast=None
-        if forecast is None
-        else Line(*(f(v) for end in forecast for f, v in zip((x, y), end, strict=True))),
+        forecast=tuple((x(at), y(power)) for at, power in forecast),
+        band=tuple((x(at), y(max(y.low, power))) for at, power in [*upper, *reversed(lower)]),
+        sets=_sets(answer.interval),
         limit=y(answer.limit_kw),
         limit_text=f"{answer.limit_kw:.2f} kW".replace(".", decimal),
         baseline_text="" if answer.baseline is None else f"{answer.baseline.now.value:.2f} kW".replace(".", decimal),
         rise_text="" if fit is None else f"{fit.rise.value:.3f} kW".replace(".", decimal),
         every=0 if answer.interval is None else answer.interval.parts,
+        at_least=answer.interval is not None and answer.interval.ground == "flat",
         verdict=answer.verdict,
         net=answer.log.idle_kw is not None,
         dot=neat(0.2 * type_),
-        key=key(plot.right + 1.2 * type_, plot.top, size, 9),
+        key=key(plot.right + 1.2 * type_, plot.top, size, 11),
         title=title,
     )
 
@@ -103,10 +113,10 @@ def _fits(answer: Answer, begins: list[int], x: Scale, y: Scale) -> Iterator[Lin
         yield Line(x(begin), y(line.at(0)), x(begin + last), y(line.at(last)))
 
 
-def _forecast(answer: Answer, begin: int) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """The line expected of the run that the next dress opens, over the parts until the one after it."""
-    fit, base, found = answer.fit, answer.baseline, answer.interval
-    if fit is None or base is None or found is None or found.parts < 2:
-        return None
-    level = base.next_level.value - fit.rise.value * fit.centre
-    return (begin, level), (begin + found.parts - 1, level + fit.rise.value * (found.parts - 1))
+def _sets(found: Interval | None) -> Literal["", "limit", "reach", "seen"]:
+    """What sets the interval."""
+    if found is None or not found.parts:
+        return ""
+    if not found.capped:
+        return "limit"
+    return "seen" if found.ground == "seen" else "reach"

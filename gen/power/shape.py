@@ -1,0 +1,77 @@
+"""Whether the power rises along a straight line within a run, or bends.
+
+A parabola is fitted through each run; its curvature is tested over the runs by
+Student's t. A run that bends upward (convex) gets worse faster than a line says,
+so it must not be carried on; one that bends downward (concave) is no line either.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from gen.power.estimate import Estimate, Variance
+from gen.power.fit import Fit
+from gen.power.runs import Run
+
+Shape: TypeAlias = Literal["straight", "convex", "concave"]
+
+SURE = 0.95
+"""How sure a bend must be, to its side."""
+MATTERS = 0.02
+"""Share of the rise of a run by which its middle must leave the straight line for the bend to matter."""
+LEAST_RUNS = 3
+"""Runs whose curvature can be told from chance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """The ``shape`` of the runs, and the coefficient of the square of the parts since a dress, kW per part².
+
+    ``curvature`` is None where too few runs are long enough to have one.
+    """
+
+    shape: Shape
+    curvature: Estimate | None
+
+
+def bend_of(fit: Fit) -> Bend:
+    """How the runs of ``fit`` bend, all of them together."""
+    found = [one for one in map(_curvature, fit.runs) if one is not None]
+    if len(found) < LEAST_RUNS:
+        return Bend("straight", None)
+    weight = math.fsum(size for _, size in found)
+    mean = math.fsum(curve * size for curve, size in found) / weight
+    scatter = math.fsum(size * (curve - mean) ** 2 for curve, size in found) / (len(found) - 1)
+    curvature = Estimate(mean, Variance(scatter / weight, len(found) - 1))
+    usual = fit.usual - 1
+    if abs(mean) * usual**2 / 4 < MATTERS * abs(fit.rise.value) * usual:
+        return Bend("straight", curvature)
+    if curvature.below(SURE) > 0:
+        return Bend("convex", curvature)
+    return Bend("concave" if curvature.above(SURE) < 0 else "straight", curvature)
+
+
+def _curvature(run: Run) -> tuple[float, float] | None:
+    """The coefficient of the square in the parabola through ``run``, and the sum of squares it was found with."""
+    count = len(run.parts)
+    if count < 3:
+        return None
+    at = [float(one) for one in run.since]
+    x = _less_mean(at)
+    square = _less_mean([one * one for one in at])
+    along = _product(square, x) / _product(x, x)
+    pure = [one - along * step for one, step in zip(square, x, strict=True)]
+    size = _product(pure, pure)
+    return _product(pure, run.powers) / size, size
+
+
+def _less_mean(values: Sequence[float]) -> list[float]:
+    mean = math.fsum(values) / len(values)
+    return [value - mean for value in values]
+
+
+def _product(one: Sequence[float], other: Sequence[float]) -> float:
+    return math.fsum(a * b for a, b in zip(one, other, strict=True))

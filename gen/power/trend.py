@@ -1,0 +1,154 @@
+"""What a row of levels does, one a dress: stays, creeps, falls, steps, settles or wanders.
+
+Each is a model: a constant, a straight line, two constants with a step between
+them, an exponential that settles. The one with the least Bayesian information
+criterion n ln(S/n) + p ln n is taken (S its residual sum of squares, p its
+parameters; textbook), if it is certain and large enough to matter. A line that is
+hardly better than a step is neither.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal, Protocol, TypeAlias
+
+from gen.power.student import f_above
+
+Course: TypeAlias = Literal["steady", "creeps", "falls", "steps", "settles", "wanders", "unclear"]
+
+CERTAIN = 0.99
+"""How sure any change must be."""
+DOUBTFUL = 0.95
+"""How sure a change is that is not told but leaves doubt whether the levels stay."""
+MARGIN = 3.0
+"""By how much the criterion of a line must be less than that of a step, or of one that settles."""
+AUTOCORRELATED = 0.4
+"""What a line leaves must be less alike from dress to dress than this, or the levels wander."""
+LEAST_FOR_LINE = 4
+LEAST_FOR_STEP = 5
+"""Levels in which a line, and a step or settling, can be seen."""
+SETTLING = (0.5, 1.0, 2.0, 3.0, 4.5, 7.0)
+"""Dresses in which what settles falls to 1/e, as tried."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """The course of the levels. ``at`` is the first level after a step, else None.
+
+    ``doubtful``: steady as far as can be told, yet a change is likely enough that nothing should rest on it.
+    """
+
+    course: Course
+    at: int | None = None
+    doubtful: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Model:
+    course: Course
+    squares: float
+    parameters: int
+    change: float
+    left: Sequence[float]
+    more: int = 1
+    trials: int = 1
+    at: int | None = None
+
+    def criterion(self, count: int) -> float:
+        return count * math.log(self.squares / count) + self.parameters * math.log(count)
+
+
+class Explains(Protocol):
+    """Fits the levels with a multiple of a shape over them, or none.
+
+    Gives the residual sum of squares, the multiple, and what is left.
+    """
+
+    def __call__(self, shape: Sequence[float] | None) -> tuple[float, float, Sequence[float]]: ...
+
+
+def trend_of(levels: Sequence[float], matters_kw: float) -> Trend:
+    """The course of ``levels``, kW; a change of less than ``matters_kw`` is none."""
+    return trend_in(lambda shape: _fitted(levels, shape), len(levels), matters_kw, _rounding(levels))
+
+
+def trend_in(explain: Explains, count: int, matters_kw: float, least: float, known: int = 1) -> Trend:
+    """The course of ``count`` levels that ``explain`` fits with ``known`` parameters before any change.
+
+    ``least`` is the residual sum of squares, kW², that rounding alone leaves.
+    """
+    if count - known < LEAST_FOR_LINE - 1:
+        return Trend("steady")
+    squares, _, left = explain(None)
+    squares = max(least, squares)
+    every = list(_models(explain, count, least, known))
+    large = [one for one in every if abs(one.change) >= matters_kw]
+    models = [one for one in large if _is_certain(one, squares, count, CERTAIN)]
+    if not models:
+        if _alike(left) > 2.33 / math.sqrt(count):
+            return Trend("wanders")
+        return Trend("steady", doubtful=any(_is_certain(one, squares, count, DOUBTFUL) for one in large))
+    best = min(models, key=lambda one: one.criterion(count))
+    if best.course not in ("creeps", "falls"):
+        return Trend(best.course, best.at)
+    others = [one.criterion(count) for one in every if one.course in ("steps", "settles")]
+    if min(others, default=math.inf) - best.criterion(count) < MARGIN:
+        return Trend("unclear")
+    if _alike(best.left) > AUTOCORRELATED and best.squares > 2 * least:
+        return Trend("wanders")
+    return Trend(best.course)
+
+
+def _rounding(levels: Sequence[float]) -> float:
+    """The sum of squares below which a model of ``levels`` is better by rounding alone."""
+    if not levels:
+        return 0.0
+    mean = math.fsum(levels) / len(levels)
+    return len(levels) * (1e-4 * max(abs(mean), max(levels) - min(levels), 1e-6)) ** 2
+
+
+def _is_certain(model: _Model, squares: float, count: int, sure: float) -> bool:
+    """Whether ``model`` is better than a constant by more than chance, all that were tried of its kind counted."""
+    more, dof = model.more, count - model.parameters
+    if dof < 1:
+        return False
+    ratio = (squares - model.squares) / more / (model.squares / dof)
+    return f_above(ratio, more, dof) * model.trials < 1 - sure
+
+
+def _models(explain: Explains, count: int, least: float, known: int) -> Iterator[_Model]:
+    squares, slope, left = explain([float(at) for at in range(count)])
+    course: Course = "creeps" if slope > 0 else "falls"
+    yield _Model(course, max(least, squares), known + 1, slope * (count - 1), left)
+    if count < LEAST_FOR_STEP:
+        return
+    # a single level at an end may be a slip of one dress, so a step has two on each side
+    steps = [(at, *explain([float(one >= at) for one in range(count)])) for at in range(2, count - 1)]
+    at, squares, change, left = min(steps, key=lambda one: one[1])
+    yield _Model("steps", max(least, squares), known + 2, change, left, trials=len(steps), at=at)
+    settling = [explain([math.exp(-one / size) for one in range(count)]) for size in SETTLING]
+    squares, change, left = min(settling, key=lambda one: one[0])
+    yield _Model("settles", max(least, squares), known + 2, change, left, trials=2)
+
+
+def _fitted(levels: Sequence[float], shape: Sequence[float] | None) -> tuple[float, float, Sequence[float]]:
+    """The residual sum of squares of a constant and a multiple of ``shape``, that multiple, and the residuals."""
+    count = len(levels)
+    mean = math.fsum(levels) / count
+    if shape is None:
+        left = [level - mean for level in levels]
+        return math.fsum(one * one for one in left), 0.0, left
+    middle = math.fsum(shape) / count
+    size = math.fsum((one - middle) ** 2 for one in shape)
+    along = math.fsum((one - middle) * level for one, level in zip(shape, levels, strict=True)) / size
+    left = [level - mean - along * (one - middle) for one, level in zip(shape, levels, strict=True)]
+    return math.fsum(one * one for one in left), along, left
+
+
+def _alike(left: Sequence[float]) -> float:
+    """The correlation of what is left with what is left one dress later."""
+    whole = math.fsum(one * one for one in left)
+    return math.fsum(a * b for a, b in itertools.pairwise(left)) / whole if whole > 0 else 0.0
