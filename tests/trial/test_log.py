@@ -48,6 +48,17 @@ def test_gaps_are_ground_parts_and_said_by_line() -> None:
     assert log.runs[1].since == (0,)
 
 
+def test_a_run_that_ended_early_has_fewer_parts() -> None:
+    log = trial_log(
+        HEAD + "1,1.5,0,,\n2,1.6,0,,\n3,1.9,1,220,\n4,skip,0,220,\n5,Skip,0,220,\n6,skip,2,260,\n7,skip,0,260,\n"
+        "8,1.1,1,300,\n9,1.2,0,300,\n"
+    )
+    assert [(run.target, run.ground, run.next_part) for run in log.runs] == [(None, 2, 3), (220.0, 1, 8), (300.0, 2, 0)]
+    assert lines_of(log, "run-ended") == ["5"]
+    assert lines_of(log, "run-skipped") == ["7"]
+    assert lines_of(log, "rows-missing") == []
+
+
 def test_truing_begins_anew() -> None:
     log = trial_log(
         "part,power_kw,dressed,target,wheel_mm,trued\n1,1.5,0,,,0\n2,1.2,1,220,124.9,0\n3,1.0,1,220,124.5,1\n4,1.1,0,220,,0\n"
@@ -69,7 +80,7 @@ def test_semicolons_and_decimal_commas() -> None:
         ("part,power_kw,dressed\n1,1.5,0\n", 'no column "target"'),
         (HEAD, "no power in it yet"),
         (HEAD + "1,,0,,\n", "no power in it yet"),
-        (HEAD + "1,1.5,12,220,\n", "line 2: dressed is 12"),
+        (HEAD + "1,1.5,12,220,\n", 'line 2: dressed is "12"'),
         (HEAD + "1,1.5,1,-3,\n", "line 2: target is -3"),
         (HEAD + "5,1.5,1,200,\n3,1.4,0,200,\n", "line 3: part 3 follows part 5"),
         (HEAD + "1,1.5,1,200\n", "line 2: 4 cells under 5 names"),

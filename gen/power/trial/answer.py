@@ -6,11 +6,12 @@ import math
 import statistics
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from statistics import NormalDist
 
 from gen.power.fit import Fit
 from gen.power.limit import REACH
 from gen.power.said import Said, say
+from gen.power.shape import bend_of
+from gen.power.student import normal_quantile
 from gen.power.trial.choice import Before, Choice, choose
 from gen.power.trial.depth import best_depth, characteristic_depth
 from gen.power.trial.drops import Dropped, LevelChange, Levelled, RunLines, dropped, levelled, lines
@@ -133,9 +134,7 @@ def trial_answer(
         why = say("few-parts-trial") if found is None else say("one-target")
         choice = Choice("cannot-tell", why, helps=(say("help-plan"),))
         return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(told_notes))
-    told_notes += [
-        say("set-aside", line=str(one.line), part=str(one.part), off=f"{one.off_kw:+.2f}") for one in found.aside
-    ]
+    told_notes += _aside(found, log)
     data = dropped(found, targets, usual_depth)
     missing = [target for at, target in enumerate(targets) if at not in {drop.rung for drop in data.drops}]
     level = None if missing else levelled(found, data, len(targets), seed)
@@ -163,7 +162,7 @@ def trial_answer(
         wear=worn,
         rungs=rungs,
         choice=choice,
-        proposal=_proposal(rungs, choice, found.fit.longest, band),
+        proposal=_proposal(rungs, choice, _longest(found.fit), band),
         notes=tuple(told_notes),
         currency="" if shop is None else shop.currency,
         usual=usual,
@@ -185,7 +184,7 @@ def _samples(fit: Fit, found: Shares, worn: WheelWear | None, seed: int) -> Iter
         part = ((at * 181 + seed) % count + 0.5) / count
         yield Sample(
             clean_kw=draw.clean_kw,
-            rise_kw=max(least, fit.rise.value + error * NormalDist().inv_cdf(part)),
+            rise_kw=max(least, fit.rise.value + error * normal_quantile(part)),
             cleared=draw.cleared,
             wheel_mm=None if worn is None else worn.draws[at],
             part_kw=fit.noise_kw,
@@ -257,13 +256,17 @@ def _depth(shop: DressCosts, worn: WheelWear, rung: int, target: float, characte
     return best_depth(shop.fixed(target), per_mm, characteristic_mm)
 
 
+def _longest(fit: Fit) -> int:
+    """The longest interval that may be proposed: runs that bend upward are never carried on."""
+    return fit.longest if bend_of(fit).shape == "convex" else math.floor(REACH * fit.longest)
+
+
 def _proposal(
-    rungs: Sequence[RungResult], choice: Choice, longest: int, limits: tuple[float, float] | None
+    rungs: Sequence[RungResult], choice: Choice, most: int, limits: tuple[float, float] | None
 ) -> Proposal | None:
     if choice.best is None:
         return None
     best = rungs[choice.best]
-    most = math.floor(REACH * longest)
     low = high = choice.best
     if best.cost is not None:
         near = [one.cost is not None and one.cost <= best.cost * (1 + ABOUT_AS_CHEAP) for one in rungs]
@@ -281,10 +284,18 @@ def _proposal(
     )
 
 
+def _aside(found: RunLines, log: TrialLog) -> Iterator[Said]:
+    numbers = {part.line: part.number for run in log.runs for part in run.parts}
+    for one in found.aside:
+        yield say("set-aside", line=str(one.line), part=str(numbers[one.line]), kw=f"{one.power_kw:.3f}", why=one.why)
+
+
 def _notes(told: _Told) -> Iterator[Said]:
     change = told.levelled.change
     if change is not None:
         yield say(f"level-{change.kind}", line=str(change.line), kw=f"{change.kw:+.2f}")
+    if bend_of(told.lines.fit).shape == "convex":
+        yield say("upward")
     if told.lines.fit.slope_scatter > 0:
         yield say("rise-differs-trial")
     if told.wear is not None:

@@ -1,8 +1,9 @@
 """Which target to choose: chosen, go on with another block, or cannot tell.
 
-The best rung is chosen when what the choice may cost too much, over the parts it
-will be used for, is less than another block costs. A block costs its dresses,
-less what its parts would have cost anyway.
+The best rung is chosen when another block would save less than it costs. What the
+choice may cost too much, over the parts it will be used for, is the expected
+regret; a block takes its share off that, and costs its dresses, less what its
+parts would have cost anyway.
 """
 
 from __future__ import annotations
@@ -74,17 +75,25 @@ def choose(samples: Sequence[Sample], prices: Prices | None, limit_kw: float, ah
     contenders = _contenders(ranking)
     block = _block_cost(contenders, dress, ranking, before.usual)
     at_stake = ranking.regret * ahead
-    if at_stake / (max(1, before.runs / (len(rungs) * len(DRESSES_IN_A_ROW))) + 1) <= block:
-        why = say("chosen", regret=_percent(ranking), stake=f"{at_stake:.2f}", block=f"{block:.2f}")
+    done = max(1.0, before.runs / (len(rungs) * len(DRESSES_IN_A_ROW)))
+    # what a choice may cost too much falls about as the number of blocks grows, from one to the next by 1/(done + 1)
+    saved = at_stake / (done + 1)
+    numbers = {
+        "regret": _percent(ranking),
+        "stake": f"{at_stake:.2f}",
+        "saved": f"{saved:.2f}",
+        "block": f"{block:.2f}",
+    }
+    if saved <= block:
+        why = say("chosen", **numbers)
         return Choice("chosen", why, best=ranking.best, so_far=ranking.best, money=money)
-    # what a choice may cost falls about as fast as blocks are added
-    done = max(1, before.runs / (len(rungs) * len(DRESSES_IN_A_ROW)))
-    wanted = math.ceil(done * (at_stake / block - 1))
+    # at n blocks in all the next one saves at_stake · done / (n (n + 1))
+    wanted = math.ceil(math.sqrt(at_stake * done / block) - done)
     if done >= ENOUGH_TO_SAY and wanted > MOST_BLOCKS:
-        why = say("too-many-blocks", blocks=str(wanted), regret=_percent(ranking))
+        why = say("too-many-blocks", blocks=str(wanted), **numbers)
         helps = (say("help-spread"), say("help-scatter"))
         return Choice("cannot-tell", why, so_far=ranking.best, helps=helps, money=money)
-    why = say("go-on", regret=_percent(ranking), stake=f"{at_stake:.2f}", block=f"{block:.2f}")
+    why = say("go-on", **numbers)
     order = tuple(schedule(contenders, 1, before.seed, before.runs + 1))
     return Choice("go-on", why, so_far=ranking.best, order=order, money=money)
 

@@ -9,28 +9,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from gen.power.aside import Aside
 from gen.power.fit import Fit, fit
+from gen.power.strays import strays
 from gen.power.student import f_above
 from gen.power.trial.log import TrialRun
 from gen.power.trial.shares import Drop, Shares, shares
 
-FAR_OFF = 5.0
-"""A part that lies so many standard deviations off its run's line is set aside."""
-MOST_ASIDE = 0.1
-"""The share of the parts that may be set aside."""
 CERTAIN_CHANGE = 0.01
 """How improbable a steady level must be before a drift or a step is taken out."""
 LEAST_FOR_CHANGE = 4
 """Degrees of freedom that are wanted before a drift or a step is looked for."""
-
-
-@dataclass(frozen=True, slots=True)
-class Aside:
-    """A part whose power is set aside, at its line: ``off_kw`` from the line of its run."""
-
-    part: int
-    line: int
-    off_kw: float
 
 
 @dataclass(frozen=True)
@@ -43,27 +32,13 @@ class RunLines:
 
 
 def lines(runs: Sequence[TrialRun]) -> RunLines | None:
-    """RunLines through ``runs`` without the parts that lie far off; None with too few parts for a line."""
-    kept = [run for run in runs if run.parts]
-    aside: list[Aside] = []
-    most = MOST_ASIDE * sum(len(run.parts) for run in kept)
-    while True:
-        found = fit(kept)
-        if found is None:
-            return None
-        residuals = [
-            (power - line.at(since), at, part)
-            for at, (run, line) in enumerate(zip(kept, found.lines, strict=True))
-            for part, since, power in zip(run.parts, run.since, run.powers, strict=True)
-        ]
-        size = 1.4826 * statistics.median(abs(off) for off, _, _ in residuals)
-        off, at, part = max(residuals, key=lambda one: abs(one[0]))
-        if len(aside) + 1 > most or size <= 0 or abs(off) < FAR_OFF * size:
-            return RunLines(tuple(kept), found, tuple(sorted(aside, key=lambda one: one.line)))
-        left = tuple(one for one in kept[at].parts if one is not part)
-        aside.append(Aside(part.number, part.line, off))
-        kept = [replace(run, parts=left) if here == at else run for here, run in enumerate(kept)]
-        kept = [run for run in kept if run.parts]
+    """Lines through ``runs`` without the parts that lie far off; None with too few parts for a line."""
+    aside = strays(runs)
+    far = {one.line for one in aside}
+    kept = [replace(run, parts=tuple(part for part in run.parts if part.line not in far)) for run in runs]
+    kept = [run for run in kept if run.parts]
+    found = fit(kept)
+    return None if found is None else RunLines(tuple(kept), found, aside)
 
 
 @dataclass(frozen=True)
@@ -84,7 +59,7 @@ def dropped(found: RunLines, targets: Sequence[float], usual_depth: float | None
     rise = found.fit.rise.variance.value
     pairs = itertools.pairwise(zip(found.runs, found.fit.lines, strict=True))
     for at, ((before, line_before), (after, line_after)) in enumerate(pairs, 1):
-        if after.opening != "dress" or after.target is None or not _follows(before, after):
+        if after.opening != "dress" or after.target is None or after.first != before.next_part:
             continue
         depth = 1.0 if usual_depth is None or after.depth_mm is None else after.depth_mm / usual_depth
         ahead = before.ground - statistics.fmean(before.since)
@@ -101,11 +76,6 @@ def dropped(found: RunLines, targets: Sequence[float], usual_depth: float | None
         )
         places.append(at)
     return Dropped(tuple(drops), tuple(places))
-
-
-def _follows(before: TrialRun, after: TrialRun) -> bool:
-    """Whether no run without a power lies between the two; a count that begins anew cannot tell."""
-    return after.first <= before.first or after.first == before.first + before.ground
 
 
 @dataclass(frozen=True, slots=True)

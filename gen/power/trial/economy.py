@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 from gen.power.limit import FARTHEST, SURE
+from gen.power.student import normal_quantile
 
 FEWEST_PARTS = 0.5
 """Parts between dresses where not even one part stays below the limit: it costs as if every part took two dresses."""
@@ -59,7 +60,7 @@ class Sample:
 
     def parts(self, rung: int, limit_kw: float) -> int:
         """N of the formula above, 0 where no part stays below the limit."""
-        room = limit_kw - self.clean_kw - NormalDist().inv_cdf(SURE) * self.scatter(rung) + self.rise_kw
+        room = limit_kw - self.clean_kw - normal_quantile(SURE) * self.scatter(rung) + self.rise_kw
         return max(0, min(FARTHEST, math.floor(self.cleared[rung] * room / self.rise_kw + 1e-9)))
 
 

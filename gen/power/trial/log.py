@@ -6,6 +6,7 @@ said with its line.
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 from collections.abc import Iterator, Sequence
@@ -16,11 +17,12 @@ from gen.base.errors import DressblockError
 from gen.power.log import Part
 from gen.power.runs import Run
 from gen.power.said import Said, say
-from gen.power.table import Header, is_marked, number, place_of, power_kw, rows_of, text_of, whole_number
+from gen.power.table import Header, dress_count, is_marked, number, place_of, power_kw, rows_of, text_of, whole_number
 
 TRIAL_COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
 """The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
-MOST_DRESSES = 9
+SKIPPED = "skip"
+"""What stands in place of the power of a part that was not ground, since its run ended early or never began."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,8 @@ class TrialRun(Run):
     ``parts`` are those whose power is known, ``first`` the number of the first
     one ground and ``ground`` how many were. ``dresses`` in a row came before
     it, 0 where the log begins in the middle of a run; ``target`` and
-    ``depth_mm`` are None where nothing is written. ``line`` is its first one.
+    ``depth_mm`` are None where nothing is written. ``line`` is its first one,
+    and ``next_part`` the number of the first part of the run after it.
     """
 
     first: int = 0
@@ -49,6 +52,7 @@ class TrialRun(Run):
     depth_mm: float | None = None
     wheel: Diameter | None = None
     line: int = 0
+    next_part: int = 0
 
     @property
     def since(self) -> tuple[int, ...]:
@@ -108,7 +112,9 @@ def trial_log(text: str) -> TrialLog:
         raise DressblockError("this log has no power in it yet; fill in power_kw for the parts that were ground.")
     notes: list[Said] = []
     groups = _cut(rows[: last + 1], notes)
-    runs = [_run(group, follower, notes) for group, follower in zip(groups, [*groups[1:], None], strict=True)]
+    followed = zip(groups, [*groups[1:], None], strict=True)
+    runs = [_run(group, follower, notes) for group, follower in followed if not _is_skipped(group, notes)]
+    runs = [replace(run, next_part=after.first) for run, after in itertools.pairwise(runs)] + runs[-1:]
     not_run = sum(1 for row in rows[last + 1 :] if row.dresses or row.trued)
     if rows[last + 1 :]:
         notes.append(say("trial-stopped", part=str(rows[last].part), line=str(rows[last].line), runs=str(not_run)))
@@ -137,7 +143,7 @@ def _rows(table: Iterator[tuple[int, Header]], header: Header) -> Iterator[_Row]
             whole_number(cells[part], line, header[part]),
             power_kw(cells[power], line, header[power], 1.0, comma=comma) if is_number else None,
             "" if is_number else cells[power],
-            _dresses(cells[dressed], line, header[dressed]),
+            dress_count(cells[dressed], line, header[dressed]),
             trued is not None and is_marked(cells[trued], line, header[trued]),
             maybe(cells, target, line),
             maybe(cells, depth, line),
@@ -156,17 +162,6 @@ def _column(header: Header, name: str) -> int:
 
 def _optional(header: Header, name: str) -> int | None:
     return place_of(header, name, "the first line") if name in (cell.casefold() for cell in header) else None
-
-
-def _dresses(cell: str, line: int, name: str) -> int:
-    """How many dresses in a row; a mark that is no number is one."""
-    if re.fullmatch(r"[0-9]+", cell) is None:
-        return int(is_marked(cell, line, name))
-    if int(cell) > MOST_DRESSES:
-        raise DressblockError(
-            f"line {line}: {name} is {cell}; it counts the dresses just before this part, 0 where there was none."
-        )
-    return int(cell)
 
 
 def _cut(rows: Sequence[_Row], notes: list[Said]) -> list[list[_Row]]:
@@ -204,9 +199,27 @@ def _same_part(group: list[_Row], row: _Row, notes: list[Said]) -> None:
     notes.append(say("same-part", line=str(row.line), part=str(row.part)))
 
 
-def _run(group: Sequence[_Row], follower: Sequence[_Row] | None, notes: list[Said]) -> TrialRun:
-    head = group[0]
-    counted = follower is not None and follower[0].part > group[-1].part
+def _is_skipped(group: Sequence[_Row], notes: list[Said]) -> bool:
+    """Whether nothing of a run was ground, and so nothing dressed for it."""
+    if any(row.word.casefold() != SKIPPED for row in group):
+        return False
+    notes.append(say("run-skipped", line=str(group[0].line)))
+    return True
+
+
+def _ended(group: Sequence[_Row], notes: list[Said]) -> list[_Row]:
+    """``group`` without the parts at its end that were not ground."""
+    kept = list(group)
+    while kept[-1].word.casefold() == SKIPPED:
+        kept.pop()
+    if len(kept) < len(group):
+        notes.append(say("run-ended", line=str(group[len(kept)].line), part=str(kept[-1].part)))
+    return kept
+
+
+def _run(whole: Sequence[_Row], follower: Sequence[_Row] | None, notes: list[Said]) -> TrialRun:
+    head, group = whole[0], _ended(whole, notes)
+    counted = len(group) == len(whole) and follower is not None and follower[0].part > group[-1].part
     beyond = follower[0].part if follower is not None and counted else group[-1].part + 1
     seen = head.part - 1
     for row in group:

@@ -26,8 +26,8 @@ import math
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from statistics import NormalDist
 
+from gen.power.student import normal_quantile
 from gen.power.trial.isotonic import non_decreasing, pool_adjacent_violators
 
 LEVELS = 8
@@ -252,7 +252,7 @@ def _variances(variance: float, dof: int) -> list[float]:
     """Equally likely values of the true variance; chi-square quantiles by Wilson and Hilferty (textbook)."""
     found = []
     for level in range(LEVELS):
-        z = NormalDist().inv_cdf((level + 0.5) / LEVELS)
+        z = normal_quantile((level + 0.5) / LEVELS)
         part = 2 / (9 * dof)
         found.append(variance / max(0.02, (1 - part + z * math.sqrt(part)) ** 3))
     return found

@@ -142,7 +142,7 @@ def document_of(answer: TrialAnswer, sentence: Callable[[str, Said], str]) -> di
         },
         "next": [{"run": one.run, "target": answer.targets[one.rung], "dresses": one.dresses} for one in choice.order],
         "set_aside": [
-            {"line": one.line, "part": one.part, "off_kw": _kw(one.off_kw)}
+            {"line": one.line, "why": one.why, "power_kw": _kw(one.power_kw)}
             for one in (() if answer.lines is None else answer.lines.aside)
         ],
         "level_change": None

@@ -20,7 +20,7 @@ from gen.power.trial.log import TrialRun
 
 STAYS = (0.0, 0.1, 0.3, 1.0, 3.0, 10.0)
 """Variances of what stays in the wheel at each dress, as a multiple of that of measuring, that are tried."""
-FAR_OFF_MM = 5.0
+FAR_OFF = 5.0
 """A reading that lies so many standard deviations off is set aside, by its line."""
 
 
@@ -59,7 +59,7 @@ def wear(
             return None
         size = 1.4826 * statistics.median(abs(one) for one in solution.residuals)
         worst = max(range(len(readings)), key=lambda at: abs(solution.residuals[at]))
-        if size <= 0 or abs(solution.residuals[worst]) < FAR_OFF_MM * size or len(aside) + 1 > 0.1 * len(readings):
+        if size <= 0 or abs(solution.residuals[worst]) < FAR_OFF * size or len(aside) + 1 > 0.1 * len(readings):
             break
         aside.append(readings.pop(worst).line)
     return _wear(solution, len(readings), len(targets), draws, seed, tuple(sorted(aside)))
