@@ -11,6 +11,7 @@ import pytest
 PACKAGES = {
     "rs274": "linuxcnc-uspace",
     "chromium": "chromium",
+    "fc-list": "fontconfig",
     "pdfinfo": "poppler-utils",
     "pdftotext": "poppler-utils",
 }

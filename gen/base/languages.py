@@ -37,17 +37,22 @@ CAUTIONS = 12
 """How many cautions there are in every language; none may be left out."""
 
 _BLANKS = re.compile(r"\n{3,}")
+_UNIT = re.compile(r"[^\W_][\w/]{0,9}")
 _TAG = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 
 
 @dataclass(frozen=True, slots=True)
 class Language:
-    """``tag`` is what a page calls it (BCP 47), ``decimal`` what stands before the decimals of its numbers."""
+    """``tag`` is what a page calls it (BCP 47), ``decimal`` what stands before the decimals of its numbers.
+
+    ``rpm`` is the unit of a spindle speed.
+    """
 
     folder: Path
     tag: str
     decimal: str
     own: bool
+    rpm: str = "rpm"
 
     def marked(self, number: str) -> str:
         """``number``, which has a decimal point, with this language's mark in its place."""
@@ -89,7 +94,10 @@ def language(name: str) -> Language:
         raise DressblockError('this must be the language\'s tag, such as "en" or "pt-BR".', file=where, key="tag")
     if decimal not in (".", ","):
         raise DressblockError('this must be "." or ",".', file=where, key="decimal")
-    return Language(folder, tag, decimal, own)
+    rpm = table.get("rpm", "rpm")
+    if not isinstance(rpm, str) or not _UNIT.fullmatch(rpm):
+        raise DressblockError('this must be a short unit, such as "rpm" or "1/min".', file=where, key="rpm")
+    return Language(folder, tag, decimal, own, rpm)
 
 
 @lru_cache(maxsize=16)

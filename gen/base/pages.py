@@ -21,6 +21,7 @@ from jinja2.utils import Namespace
 from gen.base.compiled import Kept
 from gen.base.errors import DressblockError, listed, printable
 from gen.base.sandbox import ALLOWED, COMPARISONS, MAX_TEMPLATE_BYTES, Budget, below, count
+from gen.base.widths import lines
 
 _PARTS: tuple[type[nodes.Node], ...] = (*ALLOWED, nodes.Getattr, nodes.Assign, nodes.CallBlock, nodes.Slice)
 _FILTERS = ("join", "length", "lower", "sentence", "spaced", "upper")
@@ -41,7 +42,7 @@ class Pages(ImmutableSandboxedEnvironment):
         )
         self._own = language.resolve() if own else None
         self._budget = Budget()
-        self.filters |= {"sentence": _sentence, "spaced": _spaced} | self._budget.filters()
+        self.filters |= {"lines": lines, "sentence": _sentence, "spaced": _spaced} | self._budget.filters()
 
     def fresh(self) -> Pages:
         """This, with the whole of what one page may write and do."""

@@ -35,24 +35,24 @@ def chart(recipe: Path, kind: str, out: Path | None, language: str, control_fold
     It is drawn whether or not the recipe would be refused: it shows what does not fit.
     """
     from gen.base.files import write_whole
-    from gen.base.languages import language as known
     from gen.jobs.generate import drafted
     from gen.paper.charts import drawn
     from gen.paper.charts.feed import feed_chart
     from gen.paper.charts.motion import motion_chart
     from gen.paper.charts.plot import FULL
     from gen.paper.charts.stick import stick_chart
+    from gen.paper.shown import style_of
 
     program = drafted(recipe, control_folders)
-    title, decimal = program.dress.recipe.title, known(language).decimal
+    title, style = program.dress.recipe.title, style_of(language)
     figure: Chart | None
     match kind:
         case "motion":
-            figure = motion_chart(program, title, FULL, decimal)
+            figure = motion_chart(program, title, FULL, style)
         case "stick":
-            figure = stick_chart(program.dress, title, FULL, decimal)
+            figure = stick_chart(program.dress, title, FULL, style)
         case _:
-            figure = feed_chart(program.dress, title, FULL, decimal)
+            figure = feed_chart(program.dress, title, FULL, style)
     if figure is None:
         raise DressblockError("this recipe makes no contact at all, so there is no motion to draw.", file=recipe)
     svg = str(drawn(figure, language))

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
-from gen.base.languages import language as known
 from gen.base.languages import told
 from gen.bounds.readback import read_state
 from gen.bounds.states import when_due
@@ -25,7 +24,7 @@ from gen.jobs.locate import names_of
 from gen.paper.page import halted, page
 from gen.paper.page.play import Play, dress_play, plain_play
 from gen.paper.page.values import Choices
-from gen.paper.shown import Shown
+from gen.paper.shown import Shown, style_of
 from gen.plan.node import State
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.shop.dress import Dress
@@ -247,7 +246,7 @@ class _Say:
         return told(self.language, "page_choice", word, template="page.j2")
 
     def length(self, value: Decimal) -> str:
-        return Shown(self.machine.units, known(self.language).decimal).length(value)
+        return Shown(self.machine.units, style_of(self.language)).length(value)
 
     def stated(self, state: State, dress: Dress) -> str:
         """The wheel that the numbers are right for."""

@@ -6,24 +6,44 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
 
-from gen.base.quantities import Dimension, System, plain, show
+from gen.base.languages import language
+from gen.base.quantities import Dimension, System, plain, show, unit
 from gen.plan.step import ROTARY
 
 Value: TypeAlias = Decimal | float
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
-    """Text of values in the unit of ``system``; lengths come in mm, feeds in mm/min, wheel speeds in m/s.
+class Style:
+    """How a language writes numbers: what stands before the decimals, and its word for revolutions a minute."""
 
-    ``decimal`` is what stands before the decimals.
-    """
+    decimal: str = "."
+    rpm: str = "rpm"
+
+
+PLAIN = Style()
+
+
+def style_of(name: str) -> Style:
+    """The style of the language ``name``."""
+    known = language(name)
+    return Style(known.decimal, known.rpm)
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """Text of values in the unit of ``system``; lengths come in mm, feeds in mm/min, wheel speeds in m/s."""
 
     system: System
-    decimal: str = "."
+    style: Style = PLAIN
 
     def length(self, value: Value) -> str:
         return self._show(value, "length")
+
+    def tolerance(self, value: Value) -> str:
+        """A length no finer than a rule or a caliper is read."""
+        per_unit, places = (1.0, 2) if self.system == "mm" else (25.4, 3)
+        return f"{self.number(float(value) / per_unit, places)} {unit('length', self.system)}"
 
     def feed(self, value: Value) -> str:
         return self._show(value, "feed")
@@ -33,7 +53,10 @@ class Shown:
         return self._show(float(value) / 60, "feed").replace("/min", "/s")
 
     def removal(self, value: Value) -> str:
-        return self._show(value, "removal")
+        """A removal rate, mm³/min, in cm³/min or in³/min."""
+        if self.system == "mm":
+            return f"{self.number(float(value) / 1000, 2)} cm³/min"
+        return self._show(value, "removal").replace("in3", "in³")
 
     def speed(self, value: Value) -> str:
         """A wheel speed; in feet a minute as the trade says it."""
@@ -41,10 +64,14 @@ class Shown:
 
     def place(self, axis: str, value: Value) -> str:
         """A position of ``axis``, or a distance along it."""
-        return self._show(value, "angle") if axis in ROTARY else self.length(value)
+        return self.angle(value) if axis in ROTARY else self.length(value)
+
+    def angle(self, value: Value) -> str:
+        """Degrees."""
+        return self._show(value, "angle").replace(" deg", "°")
 
     def rpm(self, value: Value) -> str:
-        return self._show(value, "rotation")
+        return self._show(value, "rotation").replace("rpm", self.style.rpm)
 
     def seconds(self, value: Value) -> str:
         return self._show(value, "time", places=1)
@@ -54,8 +81,8 @@ class Shown:
         return self.marked(plain(value, places, strip=True))
 
     def marked(self, text: str) -> str:
-        """A number that is text already, with this ``decimal``."""
-        return text.replace(".", self.decimal)
+        """A number that is text already, with the language's decimal mark and a minus sign."""
+        return text.replace(".", self.style.decimal).replace("-", "−")
 
     def _show(self, value: Value, dimension: Dimension, places: int | None = None) -> str:
         return self.marked(show(value, dimension, self.system, places))
@@ -65,5 +92,15 @@ def span(low: str, high: str) -> str:
     """A range of two texts with a unit each, the unit written once; one text where they are the same."""
     if low == high:
         return low
-    number, _, unit = low.partition(" ")
-    return f"{number if high.endswith(f' {unit}') else low} – {high}"
+    return f"{_unitless(low, high)} – {high}"
+
+
+def change(new: str, worn: str) -> str:
+    """What a value is with a new wheel and becomes as it wears, the unit written once; one text where it stays."""
+    return new if new == worn else f"{_unitless(new, worn)} → {worn}"
+
+
+def _unitless(one: str, other: str) -> str:
+    """``one`` without its unit where ``other`` has the same."""
+    number, _, unit = one.partition(" ")
+    return number if unit and other.endswith(f" {unit}") else one

@@ -16,15 +16,20 @@ from gen.base.places import data_folder
 from gen.jobs.generate import drafted
 from gen.paper.charts import Chart, drawn
 from gen.paper.charts.feed import feed_chart
+from gen.paper.charts.measures import measures_chart
 from gen.paper.charts.motion import motion_chart
-from gen.paper.charts.plot import FULL, SMALL
+from gen.paper.charts.plot import BROAD, FLAT, FULL, LOW, SMALL
 from gen.paper.charts.power import power_chart
 from gen.paper.charts.stick import stick_chart
+from gen.paper.shown import style_of
 from gen.power.answer import answer
 from gen.power.log import Columns, Scale, read_log
 from outside import outside
 
 SHOP = data_folder("machines")
+LIST = {"rapid": 4, "approach": 5, "plunge": 6, "back": 7}
+"""The numbers of the ways in the list beside them."""
+
 LOOK = """<script>
 const found = {};
 for (const svg of document.querySelectorAll('svg')) {
@@ -50,15 +55,17 @@ document.body.innerHTML = '<pre>' + JSON.stringify(found) + '</pre>';
 
 def every(language: str) -> dict[str, Chart]:
     """Every drawing there is of the demo shop, by what it shows."""
-    decimal = known(language).decimal
+    decimal, style = known(language).decimal, style_of(language)
     charts: dict[str, Chart | None] = {}
     for path in sorted(SHOP.glob("*/dress/*.toml")):
         program = drafted(path)
+        charts[f"measures {path.stem}"] = measures_chart(program, "", style)
         for size in (FULL, SMALL):
-            name = f"{path.stem} {size.width:g}"
-            charts[f"feed {name}"] = feed_chart(program.dress, "", size, decimal)
-            charts[f"motion {name}"] = motion_chart(program, "", size, decimal)
-            charts[f"stick {name}"] = stick_chart(program.dress, "", size, decimal)
+            charts[f"feed {path.stem} {size.width:g}"] = feed_chart(program.dress, "", size, style)
+        for size in (FULL, LOW):
+            charts[f"stick {path.stem} {size.width:g}"] = stick_chart(program.dress, "", size, style)
+        for size, numbers in ((FULL, None), (BROAD, LIST), (FLAT, LIST)):
+            charts[f"motion {path.stem} {size.height:g}"] = motion_chart(program, "", size, style, numbers)
     for path in sorted(SHOP.glob("*/logs/*.csv")):
         log = read_log(path, Columns(), Scale("kW", None, None), "mean")
         charts[f"power {path.stem}"] = power_chart(answer(log, 2.0), "", FULL, decimal)

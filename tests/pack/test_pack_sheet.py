@@ -7,10 +7,11 @@ from pathlib import Path
 from click.testing import CliRunner
 
 from gen.base.places import data_folder
+from gen.bounds.build import build
 from gen.cli import main
 from gen.paper.sheet import sheet
 from gen.paper.sheet.values import values
-from pack_bench import drafted
+from pack_bench import drafted, tables
 
 DEMO = data_folder("machines") / "pack-grinder" / "dress" / "drill-pack.toml"
 
@@ -25,12 +26,10 @@ def row(text: str, begin: str) -> str:
 def test_every_wheel_has_its_own_numbers_new_and_worn() -> None:
     (first, second, third) = values(drafted()).pack
     # rpm 60000 · 20 / (π D) from 150 to 140 mm, 125 to 115 mm, and 18 m/s from 100 to 90 mm
-    assert (first.set_size, first.worn_size, first.set_rpm, first.worn_rpm) == (
-        "150 mm", "140 mm", "2546 rpm", "2728 rpm")  # fmt: skip
-    assert (second.set_rpm, second.worn_rpm, third.set_rpm, third.worn_rpm) == (
-        "3056 rpm", "3321 rpm", "3438 rpm", "3820 rpm")  # fmt: skip
+    assert (first.must_be, first.rpm) == ("140 – 150 mm", "2546 → 2728 rpm")
+    assert (second.rpm, third.rpm) == ("3056 → 3321 rpm", "3438 → 3820 rpm")
     # 0.06 · 220 · 20 and 0.06 · 250 · 18
-    assert (second.set_feed, second.worn_feed, third.set_feed) == ("264 mm/min", "264 mm/min", "270 mm/min")
+    assert (second.feed, third.feed) == ("264 mm/min", "270 mm/min")
     assert [wheel.target for wheel in (first, second, third)] == ["250", "220", "250"]
     assert {wheel.band for wheel in (first, second, third)} == {"200 – 300"}
     assert [wheel.plunges for wheel in (first, second, third)] == [2, 3, 2]
@@ -47,14 +46,14 @@ def test_the_motion_tells_each_wheel_s_speed_and_feed() -> None:
 
 
 def test_registers_and_limits_name_the_wheel() -> None:
-    text = sheet(drafted(machine={"dresser.max_removal": "100000 mm3/min", "dresser.max_overhang": "130 mm"})).text
-    assert row(text, "511") == "511 wheel diameter 2 115 – 125 mm measured, checked twice"
+    machine = {"dresser.max_removal": "100000 mm3/min", "dresser.max_overhang": "130 mm"}
+    text = sheet(build(*tables(machine=machine), ("pack-bench", "pack"))).text
+    (wheel,) = (one for one in values(drafted()).pack if one.register == "511")
+    assert (wheel.number, wheel.must_be, wheel.rpm, wheel.plunges) == (2, "115 – 125 mm", "3056 → 3321 rpm", 3)
     assert row(text, "2 Aggressiveness").startswith("2 Aggressiveness 220 200 – 300 20")
     # 16 · 20 · 270 is the most: 86400
-    assert (
-        row(text, "Stick removed in a minute") == "Stick removed in a minute 86400 mm3/min 100000 mm3/min 13600 mm3/min"
-    )
-    assert row(text, "Stick out of its clamp") == "Stick out of its clamp 120 mm 130 mm 10 mm"
+    assert row(text, "Removal rate") == "Removal rate 86.4 cm³/min 100 cm³/min 13.6 cm³/min"
+    assert row(text, "Stick overhang") == "Stick overhang 120 mm 130 mm 10 mm"
 
 
 def test_diameters_are_given_in_the_recipe_s_order(tmp_path: Path) -> None:

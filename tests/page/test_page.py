@@ -52,7 +52,7 @@ def page_of(program: Path, *words: object) -> Path:
 
 def numbers(text: str) -> dict[str, float]:
     """Positions by axis in mm and degrees, from what the page shows."""
-    found = re.findall(r"([A-Z]) (-?[0-9.]+) (mm|in|deg)", text.replace("−", "-"))
+    found = re.findall(r"([A-Z]) (-?[0-9.]+) ?(mm|in|°)", text.replace("−", "-"))
     return {axis: float(value) * (INCH if unit == "in" else 1) for axis, value, unit in found}
 
 

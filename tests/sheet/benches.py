@@ -210,6 +210,7 @@ class Page(HTMLParser):
     drawn: str = ""
     figures: list[list[str]] = field(default_factory=list)
     _open: list[str] = field(default_factory=list)
+    _caption: bool = False
 
     def __post_init__(self) -> None:
         super().__init__()
@@ -220,9 +221,11 @@ class Page(HTMLParser):
         self.tags.append((tag, {name: value or "" for name, value in attrs}))
         if tag not in ("meta", "rect", "line", "circle", "polygon", "polyline"):
             self._open.append(tag)
+        # captions belong to drawings, which the text form does not have
+        self._caption = tag == "figcaption" or (tag == "p" and ("class", "caption") in attrs)
         if tag == "dl":
-            self._rows = self.figures if ("class", "figures") in attrs else self.rows
-        elif tag == "main":
+            self._rows = self.figures if ("class", "strip") in attrs else self.rows
+        elif tag in ("table", "section"):
             self._rows = self.rows
         if tag in ("tr", "dt"):
             self._rows.append([])
@@ -231,13 +234,15 @@ class Page(HTMLParser):
 
     def handle_endtag(self, tag: str) -> None:
         self.text += " "
+        if tag in ("p", "figcaption"):
+            self._caption = False
         if tag in ("rect", "line", "circle", "polygon", "polyline"):
             return
         while self._open and self._open.pop() != tag:
             pass
 
     def handle_data(self, data: str) -> None:
-        if "svg" in self._open:
+        if "svg" in self._open or self._caption:
             self.drawn += f"{data} "
         elif "title" in self._open:
             self.title += data

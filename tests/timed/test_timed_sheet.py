@@ -47,12 +47,12 @@ def test_the_page() -> None:
     for part in (
         "set to 300 mm/min ± 5 %",
         "on hold retracts, on reset retracts, without power retracts",
-        "Grows by 8 mm a dress: set anew after EVERY dress",
-        "stick at least 43.6 mm: no program can tell",
+        "It grows by 8 mm per dress: set it again after EVERY dress",
+        "stick at least 43.6 mm: no program can check them",
         "within 1.2 s, which the program waits; no signal",
-        "Feeder air OFF and vented",
+        "Turn the feeder's air OFF and vent it",
         "Feeder on for 2.4 s",
-        "locked none reaches the feeder",
+        "LOCKED none reaches the feeder",
     ):
         assert part in page
     assert "Stick held off the wheel" not in page
@@ -61,7 +61,7 @@ def test_the_page() -> None:
 
 def test_the_page_of_one_that_adjusts_itself_and_signals() -> None:
     page = text(built({**ADJUSTING, "codes.feeder_retracted": "M73"}))
-    assert "The feeder keeps it; set anew after 9 dresses" in page
+    assert "The feeder keeps it; set it again after 9 dresses" in page
     assert "signalled, M73 waits for it" in page
     assert "right ONCE" not in page
 

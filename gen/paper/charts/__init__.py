@@ -11,13 +11,14 @@ from gen.base.languages import rendered
 
 if TYPE_CHECKING:
     from gen.paper.charts.feed import FeedChart
+    from gen.paper.charts.measures import MeasuresChart
     from gen.paper.charts.motion import MotionChart
     from gen.paper.charts.power import PowerChart
     from gen.paper.charts.stick import StickChart
     from gen.paper.charts.trial import TrialChart
 
 Kind: TypeAlias = Literal["feed", "motion", "stick"]
-Chart: TypeAlias = "FeedChart | MotionChart | StickChart | PowerChart | TrialChart"
+Chart: TypeAlias = "FeedChart | MeasuresChart | MotionChart | StickChart | PowerChart | TrialChart"
 
 
 def drawn(chart: Chart, language: str = "en", *, within: str = "") -> Markup:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from typing import ClassVar
 
-from gen.base.quantities import unit
+from gen.base.quantities import plain, unit
 from gen.bounds.override_range import feeds
 from gen.paper.charts.plot import Box, Key, Line, Scale, Size, Tick, hatch, key, neat, path, short
-from gen.paper.shown import Shown, span
+from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import feed_for, peripheral_speed
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
@@ -32,10 +34,23 @@ class Window:
 
 
 @dataclass(frozen=True, slots=True)
+class Target:
+    """The line along which one target holds; ``wheels`` are those that have it, none where there is only one wheel."""
+
+    line: Line
+    target: str
+    wheels: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Point:
-    """Where one wheel is dressed when new. ``number`` 0: the only wheel; ``spread``: how far a valve may be off."""
+    """Where one wheel is dressed when new. ``number`` 0: the only wheel; ``spread``: how far a valve may be off.
+
+    ``label`` numbers every wheel that is dressed as good as here; it stands at the first of them, others have none.
+    """
 
     number: int
+    label: str
     x: float
     y: float
     speed: str
@@ -61,7 +76,7 @@ class FeedChart:
     y_unit: str
     band: str
     hatching: tuple[Line, ...]
-    target: Line
+    targets: tuple[Target, ...]
     windows: tuple[Window, ...]
     marked: float | None
     marked_text: str
@@ -72,10 +87,10 @@ class FeedChart:
     timed: bool
 
 
-def feed_chart(dress: Dress, title: str, size: Size, decimal: str = ".") -> FeedChart:
+def feed_chart(dress: Dress, title: str, size: Size, style: Style = PLAIN) -> FeedChart:
     """The chart for every wheel of ``dress``; the band shown is the first wheel's."""
     system = dress.machine.units
-    shown = Shown(system, decimal)
+    shown = Shown(system, style)
     ends = [(one, diameter) for one in dress.wheels for diameter in _diameters(one)]
     largest, smallest = max(ends, key=lambda end: end[1]), min(ends, key=lambda end: end[1])
     # of wheels on one spindle the slowest marking holds for all
@@ -99,13 +114,13 @@ def feed_chart(dress: Dress, title: str, size: Size, decimal: str = ".") -> Feed
         y_unit=unit("feed", system),
         band=path(wedge),
         hatching=hatch(wedge, 0.75 * size.type),
-        target=_ray(x, y, feed_for(float(dress.first.settings.aggressiveness), x.high, angle)),
+        targets=tuple(_targets(dress, x, y)),
         windows=tuple(_windows(dress, [largest[1], smallest[1]], x, y, (low, high), shown)),
         marked=x(marked) if x.holds(marked) else None,
         marked_text=shown.speed(marked),
-        points=tuple(_point(one, x, y, shown) for one in dress.wheels),
+        points=_labelled([_point(one, x, y, shown) for one in dress.wheels], 1.6 * size.type),
         feeds=span(shown.feed(low), shown.feed(high)),
-        key=key(plot.right + 1.4 * size.type, 0.2 * size.type, size, 7),
+        key=_key(plot, size),
         title=title,
         timed=dress.dresser.valve is not None,
     )
@@ -122,9 +137,26 @@ def _speed(wheel: Wheel) -> float:
     return peripheral_speed(wheel.nominal_diameter(new), wheel.rpm(new))
 
 
+KEY_ROWS = 7
+
+
+def _beside(size: Size) -> bool:
+    """Whether the key stands beside the plot, or below it where the drawing is narrow."""
+    return size.width > 40 * size.type
+
+
 def _plot(size: Size) -> Box:
     type_ = size.type
-    return Box(neat(3.6 * type_), neat(1.6 * type_), neat(0.43 * size.width), neat(size.height - 3 * type_))
+    left, top = neat(3.6 * type_), neat(1.6 * type_)
+    if _beside(size):
+        return Box(left, top, neat(0.5 * size.width), neat(size.height - 3 * type_))
+    return Box(left, top, neat(size.width - type_), neat(size.height - 3.2 * type_ - KEY_ROWS * size.row))
+
+
+def _key(plot: Box, size: Size) -> Key:
+    if _beside(size):
+        return key(plot.right + 1.4 * size.type, 0.2 * size.type, size, KEY_ROWS)
+    return key(0.2 * size.type, plot.bottom + 3 * size.type, size, KEY_ROWS)
 
 
 def _end(run: float, *limits: float) -> float:
@@ -158,6 +190,29 @@ def _ray(x: Scale, y: Scale, feed: float) -> Line:
     return Line(x(0), y(0), x(share * x.high), y(share * feed))
 
 
+def _targets(dress: Dress, x: Scale, y: Scale) -> Iterator[Target]:
+    """A line for each target that a wheel of the pack has."""
+    wheels: dict[tuple[Decimal, Decimal], list[Wheel]] = {}
+    for wheel in dress.wheels:
+        wheels.setdefault((wheel.settings.aggressiveness, wheel.angle), []).append(wheel)
+    for (target, angle), same in wheels.items():
+        ray = _ray(x, y, feed_for(float(target), x.high, float(angle)))
+        yield Target(ray, plain(target, 6, strip=True), tuple(wheel.number for wheel in same if wheel.number))
+
+
+def _labelled(points: Sequence[Point], near: float) -> tuple[Point, ...]:
+    """``points`` with the numbers of all that lie closer than ``near`` told at the first of them."""
+    groups: list[list[Point]] = []
+    for point in points:
+        group = next((one for one in groups if math.dist((one[0].x, one[0].y), (point.x, point.y)) < near), None)
+        if group is None:
+            groups.append([point])
+        else:
+            group.append(point)
+    label = {group[0].number: ", ".join(str(point.number) for point in group) for group in groups}
+    return tuple(replace(point, label=label.get(point.number, "") if point.number else "") for point in points)
+
+
 def _windows(
     dress: Dress, diameters: Sequence[float], x: Scale, y: Scale, rates: tuple[float, float], shown: Shown
 ) -> Iterator[Window]:
@@ -186,6 +241,7 @@ def _point(wheel: Wheel, x: Scale, y: Scale, shown: Shown) -> Point:
     at, valve = x(speed), wheel.machine.dresser.valve
     return Point(
         number=wheel.number,
+        label="",
         x=at,
         y=y(feed),
         speed=shown.speed(speed),

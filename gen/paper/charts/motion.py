@@ -1,18 +1,23 @@
-"""A dress to scale: stick and wheel at the first plunge, each way that the stick goes, and every plunge in order."""
+"""A dress drawn: stick and wheel at the first plunge, each way that the stick goes, and every plunge in order.
+
+Contact and plunge are drawn large enough to be seen; a way that would not fit beside them is broken, and the break is
+marked. Where stick and wheel cannot be drawn in the scale of the plunge, the drawing says so.
+"""
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
+from gen.base.widths import width
 from gen.bounds.contacts import Plunge
 from gen.control.draft import Program
-from gen.paper.charts.plot import Box, Line, Scale, Size, hatch, neat, path
+from gen.paper.charts.plot import Box, Line, Size, hatch, neat, path
 from gen.paper.dressing import Dressing, dressing
-from gen.paper.shown import Shown
+from gen.paper.shown import PLAIN, Shown, Style
 from gen.physics.contact import sagitta
 from gen.plan.step import Move
 from gen.shop.dress import Dress
@@ -26,17 +31,28 @@ BAR = 0.45
 MOST_ROWS = 3
 """Rows of text that the plunges of one wheel take at most."""
 
-TAIL, WHEEL = 0.12, 0.2
-"""Shares of the drawing's width left for the stick's tail and for the wheel."""
+LEAST_DEPTH = 1.5
+"""Letter heights that the depth of a plunge has on the drawing at least."""
+
+NEAR, BROKEN = 0.34, 0.1
+"""Shares of the drawing's width: the most for the plunge with the clearance before it, and that of a broken way."""
+
+TAIL = 0.08
+"""Share of the drawing's width left for the stick's tail."""
+
+WORD = 5
+"""Letter heights left for a word behind the numbers beside a way, and for what parts them from it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
     """One way of the stick: ``kind`` is ``rapid``, ``approach``, ``plunge`` or ``back``; ``to`` is empty for a feeder.
 
-    The arrow goes from ``x1`` to ``x2`` at ``y``, its head drawn as ``head``.
+    The arrow goes from ``x1`` to ``x2`` at ``y``, its head drawn as ``head``; ``text_at`` is where it is told.
+    ``cuts`` is the part of a plunge that is in contact.
     """
 
+    number: int
     kind: str
     x1: float
     x2: float
@@ -44,6 +60,19 @@ class Way:
     to: str
     rate: str
     head: str
+    cuts: Line | None
+    text_at: float
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A position that is told below the ways: a line down at ``x``, its ``text`` centred at ``text_x``, ``y``."""
+
+    x: float
+    text_x: float
+    y: float
+    text: str
+    contact: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +85,8 @@ class Plunges:
     first: int
     last: int
     wheel: int
-    rate: str
-    depth: str
     y: float
+    text_at: float
     bars: tuple[Line, ...]
 
 
@@ -67,9 +95,10 @@ class MotionChart:
     """Everything placed; texts are numbers with units.
 
     ``outline`` is the stick where it is parked, ``touching`` where it first
-    touches, ``deepest`` where it is drawn back; ``ways`` follow each other, ``gap``
-    is where what is left to contact is measured, and ``wheel`` 0 the only one.
-    ``plunges`` are all of the dress, none where there is one alone.
+    touches, ``deepest`` where it is drawn back; ``breaks`` are the places at which
+    a way is left out. ``enlarged`` is how many times larger the ways beside contact
+    are drawn than stick and wheel, empty where all is to one scale. ``wheel`` 0 is the only
+    one; ``plunges`` are all of the dress, none where there is one alone.
     """
 
     kind: ClassVar[str] = "motion"
@@ -80,12 +109,16 @@ class MotionChart:
     outline: str
     touching: str
     deepest: str
-    break_at: float
-    middle: float
+    breaks: tuple[float, ...]
     contact: float
     parked: float
     ways: tuple[Way, ...]
-    gap: Line
+    places: tuple[Place, ...]
+    rows_end: float
+    middle: float
+    stick_at: float
+    wheel_word: float
+    disc: float
     axis: str
     parked_text: str
     contact_text: str
@@ -93,24 +126,27 @@ class MotionChart:
     depth_text: str
     stick_text: str
     wheel_text: str
+    angle_text: str
+    enlarged: str
     face: bool
     timed: bool
     wheel: int
-    parked_row: float
-    contact_row: float
-    text_at: float
     plunges: tuple[Plunges, ...]
     thick: float
     title: str
 
 
-def motion_chart(program: Program, title: str, size: Size, decimal: str = ".") -> MotionChart | None:
+def motion_chart(
+    program: Program, title: str, size: Size, style: Style = PLAIN, numbers: Mapping[str, int] | None = None
+) -> MotionChart | None:
     """The dress at the state of ``program``; None where the plan refuses to dress there.
 
-    Every plunge after the first makes the drawing a little higher than ``size``.
+    ``numbers`` are those of the ways by their kind, where a list beside the drawing
+    numbers and tells them; they count from 1 without, and every plunge of the dress is drawn, each
+    a little lower than the one before.
     """
     here = dressing(program, program.state)
-    return _Drawing(program.dress, here, title, size, decimal).chart() if here.contacts.plunges else None
+    return _Drawing(program.dress, here, title, size, style, numbers).chart() if here.contacts.plunges else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,56 +157,97 @@ class _Leg:
     rate: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class _Broken:
+    """Millimetres of way on the drawing: to scale between some of ``knots`` (mm, points), shortened between others."""
+
+    knots: tuple[tuple[float, float], ...]
+    breaks: tuple[float, ...]
+    per_mm: float
+
+    def __call__(self, way: float) -> float:
+        first, last = self.knots[0], self.knots[-1]
+        if way <= first[0]:
+            return neat(first[1] + (way - first[0]) * self.per_mm)
+        for (mm1, x1), (mm2, x2) in itertools.pairwise(self.knots):
+            if way <= mm2:
+                return neat(x1 + (way - mm1) / (mm2 - mm1) * (x2 - x1))
+        return neat(last[1] + (way - last[0]) * self.per_mm)
+
+
 class _Drawing:
-    def __init__(self, dress: Dress, here: Dressing, title: str, size: Size, decimal: str) -> None:
-        self.dress, self.here, self.title = dress, here, title
+    def __init__(
+        self,
+        dress: Dress,
+        here: Dressing,
+        title: str,
+        size: Size,
+        style: Style,
+        numbers: Mapping[str, int] | None,
+    ) -> None:
+        self.dress, self.here, self.title, self.numbers = dress, here, title, numbers
         self.plunge: Plunge = here.contacts.plunges[0]
-        self.groups = _by_wheel(here.contacts.plunges)
+        self.groups = _by_wheel(here.contacts.plunges) if numbers is None else ()
         self.below = sum(_height(group, size) for group in self.groups) + 0.4 * size.row * bool(self.groups)
         self.size = replace(size, height=neat(size.height + self.below))
         self.sign = dress.dresser.sign
         self.legs = tuple(self._legs())
         self.start = self.legs[0].start
-        self.shown = Shown(dress.machine.units, decimal)
+        self.shown = Shown(dress.machine.units, style)
+        self.wheel = dress.wheels[self.plunge.wheel]
 
     def chart(self) -> MotionChart:
         size, dress, shown, plunge = self.size, self.dress, self.shown, self.plunge
-        picture = self._picture()
+        rows = len(self.legs)
+        picture = Box(
+            neat(2.6 * size.type),
+            neat(0.3 * size.type),
+            neat(size.width - 2),
+            neat(size.height - (rows + 3.1) * size.row - self.below),
+        )
         x = self._scale(picture)
+        across = min(x.per_mm, 0.86 * picture.height / max(self._stick_height(), 1.0))
+        ratio = x.per_mm / across
         middle = neat((picture.top + picture.bottom) / 2)
         contact, depth, start = (x(self._way(at)) for at in (plunge.contact, plunge.reached, self.start))
-        rows = [neat(picture.bottom + size.row * (row + 0.9)) for row in range(len(self.legs) + 2)]
-        gap = self._gap()
-        wheel = list(self._wheel(x, picture, middle))
+        levels = [neat(picture.bottom + size.row * (row + 0.9)) for row in range(rows)]
+        bars_top = levels[-1] + 0.8 * size.row
+        rows_end = neat(bars_top + self.below)
+        places = tuple(self._places(x, rows_end))
+        wheel = list(self._wheel(x, across, picture, middle))
         on_axis = "" if dress.dresser.axis is None else f"{dress.dresser.axis} "
+        known = dress.dresser.needs_length
         return MotionChart(
-            size=size,
+            size=replace(size, height=neat(max(size.height, places[-1].y + 0.6 * size.row))),
             picture=picture,
             wheel_at=path(wheel),
             hatching=hatch(wheel, 0.9 * size.type),
-            outline=path(self._stick(x, start, picture, middle)),
-            touching=path(self._stick(x, contact, picture, middle)),
-            deepest=path(self._stick(x, depth, picture, middle)),
-            break_at=picture.left,
-            middle=middle,
+            outline=path(self._stick(x, across, start, picture, middle)),
+            touching=path(self._stick(x, across, contact, picture, middle)),
+            deepest=path(self._stick(x, across, depth, picture, middle)),
+            breaks=x.breaks,
             contact=contact,
             parked=start,
-            ways=tuple(self._ways(x, rows)),
-            gap=Line(x(self._way(plunge.contact) - gap), rows[-3], contact, rows[-3]),
+            ways=tuple(self._ways(x, levels)),
+            places=places,
+            rows_end=rows_end,
+            middle=middle,
+            stick_at=neat(picture.left + 0.3 * size.type),
+            wheel_word=neat(depth + 1.2 * size.type),
+            disc=neat(1.1 * size.type),
             axis=dress.dresser.axis or "",
-            parked_text=f"{on_axis}{shown.length(self.start)}" if dress.dresser.needs_length else "",
-            contact_text=f"{on_axis}{shown.length(plunge.contact)}" if dress.dresser.needs_length else "",
-            gap_text=shown.length(gap),
+            parked_text=f"{on_axis}{shown.length(self.start)}" if known else "",
+            contact_text=f"{on_axis}{shown.length(plunge.contact)}" if known else "",
+            gap_text=shown.length(self._gap()),
             depth_text=shown.length(dress.settings.plunge),
-            stick_text=shown.length(self.here.length) if dress.dresser.needs_length else "",
+            stick_text=shown.length(self.here.length) if known else "",
             wheel_text=shown.length(self.here.wheels[plunge.wheel].size),
+            angle_text=shown.angle(self.wheel.angle) if self.wheel.angle else "",
+            enlarged=shown.number(ratio, 1) if ratio > 1.05 else "",
             face=dress.first.face,
             timed=dress.dresser.valve is not None,
-            wheel=plunge.wheel + 1 if len(dress.wheels) > 1 else 0,
-            parked_row=rows[0],
-            contact_row=rows[-3],
-            text_at=neat(0.4 * size.type),
-            plunges=tuple(self._plunges(x, rows[-1] + 0.7 * size.row)),
+            wheel=self.wheel.number,
+            plunges=tuple(self._plunges(x, bars_top)),
             thick=neat(0.3 * size.type),
             title=self.title,
         )
@@ -194,93 +271,152 @@ class _Drawing:
         """How far ``position`` lies from the start toward the wheel, mm."""
         return self.sign * (position - self.start)
 
+    def _begun(self) -> float:
+        """Where the first plunge begins, mm of way."""
+        return self._way(next(leg.start for leg in self.legs if leg.kind == "plunge"))
+
     def _gap(self) -> float:
         """What the first plunge still has before contact when it begins, mm."""
-        begun = next(leg.start for leg in self.legs if leg.kind == "plunge")
-        return self._way(self.plunge.contact) - self._way(begun)
+        return self._way(self.plunge.contact) - self._begun()
 
-    def _picture(self) -> Box:
+    def _scale(self, picture: Box) -> _Broken:
+        """The first plunge as large as it must be and can be; ways before it in its scale, or broken."""
         size = self.size
-        rows = size.row * (len(self.legs) + 2) + 0.7 * size.type + self.below
-        return Box(neat(0.44 * size.width), neat(1.7 * size.type), neat(size.width - 2), neat(size.height - rows))
+        drawn = self.here.contacts.plunges if self.groups else (self.plunge,)
+        furthest = max(self._way(plunge.reached) for plunge in drawn)
+        near = furthest - self._begun()
+        most = min(NEAR * size.width, self._room(picture)) / near
+        to_scale = 0.86 * picture.height / max(self._stick_height(), 1.0)
+        per_mm = min(most, max(to_scale, LEAST_DEPTH * size.type / max(self.plunge.depth, NOWHERE)))
+        at, x = 0.0, picture.left + TAIL * size.width
+        knots, breaks = [(at, x)], []
+        for leg in self.legs:
+            end = self._way(leg.end)
+            if leg.kind in ("plunge", "back") or end - at < NOWHERE:
+                continue
+            room = BROKEN * size.width
+            if (end - at) * per_mm > 1.6 * room:
+                breaks.append(neat(x + room / 2))
+            else:
+                room = (end - at) * per_mm
+            at, x = end, x + room
+            knots.append((at, x))
+        knots.append((furthest, x + (furthest - at) * per_mm))
+        return _Broken(tuple(knots), tuple(breaks), per_mm)
 
-    def _scale(self, picture: Box) -> Scale:
-        """Millimetres of way on the drawing, the same along and across."""
-        ends = [leg.end for leg in self.legs] + [plunge.reached for plunge in self.here.contacts.plunges]
-        travel = max(map(self._way, ends))
-        along = picture.width * (1 - TAIL - WHEEL) / travel
-        per_mm = min(along, 0.8 * picture.height / max(self._stick_height(), 1.0))
-        start = picture.left + TAIL * picture.width
-        return Scale(0, travel, start, start + travel * per_mm)
+    def _room(self, picture: Box) -> float:
+        """What of the drawing's width is left for the plunge, beside the stick, the ways before it and the words."""
+        size = self.size
+        before = sum(leg.kind not in ("plunge", "back") for leg in self.legs)
+        told = f"{self.shown.feed(self.plunge.feed or 0)}, {self.shown.length(self.dress.settings.plunge)}"
+        words = width(told, size.type, bold=True) + WORD * size.type
+        return size.width - picture.left - (TAIL + before * BROKEN) * size.width - words
+
+    def _tilted(self) -> bool:
+        """Whether the face leans against the plunge, so that it is drawn along the spindle's axis."""
+        return bool(self.wheel.angle) and not self.dress.first.face
 
     def _stick_height(self) -> float:
         across, along = self.dress.stick.section
-        return float(across if self.dress.first.face else along)
+        return float(across if self.dress.first.face or self._tilted() else along)
 
-    def _stick(self, x: Scale, tip: float, picture: Box, middle: float) -> Iterator[tuple[float, float]]:
+    def _stick(
+        self, x: _Broken, across: float, tip: float, picture: Box, middle: float
+    ) -> Iterator[tuple[float, float]]:
         """The stick's outline with its groove's bottom at ``tip``; a full one is square."""
         height = self._stick_height()
-        half = self._px(x, height / 2)
-        worn = self.here.length < float(self.dress.stick.length) - NOWHERE and not self.dress.first.face
+        half = height / 2 * across
+        full = self.here.length >= float(self.dress.stick.length) - NOWHERE
+        worn = not full and not self.dress.first.face and not self._tilted()
         size = self.here.wheels[self.plunge.wheel].size
         yield picture.left, middle - half
         for share in [count / 12 - 1 for count in range(25)] if worn else [-1, 1]:
             forward = sagitta(abs(share) * height, size) if worn else 0.0
-            yield tip + self._px(x, forward), middle + share * half
+            yield tip + forward * x.per_mm, middle + share * half
         yield picture.left, middle + half
 
-    def _wheel(self, x: Scale, picture: Box, middle: float) -> Iterator[tuple[float, float]]:
+    def _wheel(self, x: _Broken, across: float, picture: Box, middle: float) -> Iterator[tuple[float, float]]:
         """What of the wheel lies in the picture, from its upper end down its working surface."""
         touch = x(self._way(self.plunge.contact))
-        if self.dress.first.face:
-            half = min(self._px(x, float(self.dress.first.keys.width) / 2), picture.height / 2)
-            yield from ((touch, middle - half), (touch, middle + half))
-            yield from ((picture.right, middle + half), (picture.right, middle - half))
+        right = neat(min(picture.right, touch + 0.3 * self.size.width))
+        if self.dress.first.face or self._tilted():
+            half = min(float(self.wheel.keys.width) / 2 * across, picture.height / 2)
+            reach = min(half, self._stick_height() / 2 * across)
+            lean = math.tan(math.radians(float(self.wheel.angle))) * x.per_mm / across
+            # the nearer edge of what stick and wheel share touches first
+            yield touch + (reach - half) * lean, middle - half
+            yield touch + (reach + half) * lean, middle + half
+            yield max(right, touch + (reach + half) * lean), middle + half
+            yield right, middle - half
             return
-        radius = self._px(x, self.here.wheels[self.plunge.wheel].size / 2)
-        most = min(radius, picture.height / 2)
+        radius = self.here.wheels[self.plunge.wheel].size / 2
+        most = min(radius, picture.height / 2 / across)
         for count in range(33):
-            across = most * (count / 16 - 1)
-            inward = radius - math.sqrt(max(0.0, radius**2 - across**2))
-            yield min(touch + inward, picture.right), middle + across
-        yield from ((picture.right, middle + most), (picture.right, middle - most))
+            off = most * (count / 16 - 1)
+            inward = radius - math.sqrt(max(0.0, radius**2 - off**2))
+            yield min(touch + inward * x.per_mm, right), middle + off * across
+        yield from ((right, middle + most * across), (right, middle - most * across))
 
-    def _plunges(self, x: Scale, top: float) -> Iterator[Plunges]:
+    def _plunges(self, x: _Broken, top: float) -> Iterator[Plunges]:
         """All plunges, a bar each, those into one wheel close below each other from ``top`` on."""
         for numbers in self.groups:
             group = [self.here.contacts.plunges[number] for number in numbers]
             high, step = _height(numbers, self.size), _step(numbers, self.size)
             first = top + (high - step * (len(group) - 1)) / 2
+            wheel = self.dress.wheels[group[0].wheel]
+            bars = tuple(
+                Line(x(self._way(one.contact)), y, x(self._way(one.reached)), y)
+                for y, one in ((neat(first + step * row), one) for row, one in enumerate(group))
+            )
             yield Plunges(
                 first=numbers[0] + 1,
                 last=numbers[-1] + 1,
-                wheel=group[0].wheel + 1 if len(self.dress.wheels) > 1 else 0,
-                rate="" if group[0].feed is None else self.shown.feed(group[0].feed),
-                depth=self.shown.length(self.dress.wheels[group[0].wheel].settings.plunge),
+                wheel=wheel.number,
                 y=neat(top + high / 2),
-                bars=tuple(
-                    Line(x(self._way(one.contact)), y, x(self._way(one.reached)), y)
-                    for y, one in ((neat(first + step * row), one) for row, one in enumerate(group))
-                ),
+                text_at=neat(max(bar.x2 for bar in bars) + 0.9 * self.size.type),
+                bars=bars,
             )
             top += high
 
-    def _px(self, x: Scale, length: float) -> float:
-        return length * (x.end - x.start) / (x.high - x.low)
-
-    def _ways(self, x: Scale, rows: list[float]) -> Iterator[Way]:
-        """One a row: the first row is for where the stick starts, the one before the plunge for the contact."""
+    def _ways(self, x: _Broken, rows: list[float]) -> Iterator[Way]:
+        """One a row, in order."""
         shown, size = self.shown, self.size
-        row = 1
-        for leg in self.legs:
-            y = rows[-1] if leg.kind == "back" else rows[row]
-            if leg.kind == "plunge":
-                y = rows[-2]
+        furthest = max(x(self._way(leg.end)) for leg in self.legs)
+        touch = x(self._way(self.plunge.contact))
+        for number, (leg, y) in enumerate(zip(self.legs, rows, strict=True), 1):
             x1, x2 = x(self._way(leg.start)), x(self._way(leg.end))
-            absolute = shown.length(leg.end) if self.dress.dresser.needs_length else ""
-            rate = "" if leg.rate is None else shown.feed(leg.rate)
-            yield Way(leg.kind, x1, x2, y, absolute, rate, _head(x2, y, 0.42 * size.type * (1 if x2 > x1 else -1)))
-            row += 1
+            yield Way(
+                number=number if self.numbers is None else self.numbers.get(leg.kind, 0),
+                kind=leg.kind,
+                x1=x1,
+                x2=x2,
+                y=y,
+                to=shown.length(leg.end) if self.dress.dresser.needs_length else "",
+                rate="" if leg.rate is None else shown.feed(leg.rate),
+                head=_head(x2, y, 0.5 * size.type * (1 if x2 > x1 else -1)),
+                cuts=Line(touch, y, neat(x2 - 0.4 * size.type), y) if leg.kind == "plunge" else None,
+                text_at=neat(furthest + 0.9 * size.type),
+            )
+
+    def _places(self, x: _Broken, top: float) -> Iterator[Place]:
+        """The positions of the plunge axis that matter, each told where no other is; contact has a row of its own."""
+        size = self.size
+        contact = self._way(self.plunge.contact)
+        texts: dict[float, str] = {}
+        if self.dress.dresser.needs_length:
+            for position in [self.start, *(leg.end for leg in self.legs)]:
+                text = self.shown.length(position).partition(" ")[0]
+                texts.setdefault(round(self._way(position), 3), text)
+        ends: list[float] = []
+        for way, text in sorted(texts.items()):
+            wide = width(text, size.type)
+            left = max(0.0, min(x(way) - wide / 2, size.width - wide))
+            row = next((row for row, end in enumerate(ends) if end + 0.5 * size.type < left), len(ends))
+            ends[row : row + 1] = [left + wide]
+            yield Place(x(way), neat(left + wide / 2), neat(top + size.row * (row + 0.7)), text)
+        # the words there are a language's, and reach as far to the left as to the right
+        middle = max(x(contact), 8 * size.type)
+        yield Place(x(contact), middle, neat(top + size.row * (max(len(ends), 1) + 0.7)), "", contact=True)
 
 
 def _by_wheel(plunges: Sequence[Plunge]) -> tuple[tuple[int, ...], ...]:

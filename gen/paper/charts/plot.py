@@ -72,8 +72,17 @@ def key(left: float, top: float, size: Size, rows: int) -> Key:
 
 
 FULL = Size(720, 430, 13)
-SMALL = Size(272, 86, 7.5)
-"""Half a sheet wide, its letters as small as the sheet's own."""
+SMALL = Size(262, 186, 9)
+"""92 mm wide: half a sheet."""
+
+BROAD = Size(300, 136, 9)
+"""106 mm wide: what a list beside it leaves."""
+
+FLAT = Size(300, 112, 9)
+"""As wide as ``BROAD``, for a page that is full."""
+
+LOW = Size(262, 100, 9)
+"""As wide as ``SMALL``."""
 
 
 @dataclass(frozen=True, slots=True)

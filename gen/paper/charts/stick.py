@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from gen.paper.charts.plot import SMALL, Box, Line, Scale, Size, hatch, neat, path
-from gen.paper.shown import Shown
+from gen.paper.charts.plot import Box, Line, Scale, Size, hatch, neat, path
+from gen.paper.shown import PLAIN, Shown, Style
 from gen.physics.end_face import EndFace
 from gen.physics.visits import Visit, visited
 from gen.shop.dress import Dress
+
+WORDS = 0.6
+"""Share of the drawing's width that is left for words."""
+
+LEAST_END = 4
+"""Rows of text that the end's picture has in height at least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,27 +37,16 @@ class Lane:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
-    """The places that one wheel visits: how many, and where that is told."""
-
-    wheel: int
-    count: int
-    y: float
-
-
-@dataclass(frozen=True, slots=True)
 class StickChart:
     """Everything placed. ``walls`` are what no wheel ever cuts; ``after`` is the end one dress later, seen from above.
 
-    ``width`` and ``height`` are those of the end, ``lost`` what one dress takes. A small
-    drawing tells the places of one wheel together, as ``groups``; a large one has none.
+    ``width`` and ``height`` are those of the end, ``lost`` what one dress takes; ``words`` is the room for words.
     """
 
     kind: ClassVar[str] = "stick"
     size: Size
     end: Box
     lanes: tuple[Lane, ...]
-    groups: tuple[Group, ...]
     walls: tuple[Box, ...]
     wall_hatching: tuple[Line, ...]
     seams: tuple[float, ...]
@@ -66,41 +60,38 @@ class StickChart:
     lost: str
     bar: float
     text_at: float
+    words: float
     stations: bool
     pack: bool
     title: str
 
 
-def stick_chart(dress: Dress, title: str, size: Size, decimal: str = ".") -> StickChart:
-    """The end of a new stick, and one dress of it; within ``SMALL`` letters it is as high as it must be."""
+def stick_chart(dress: Dress, title: str, size: Size, style: Style = PLAIN) -> StickChart:
+    """The end of a new stick to scale, and one dress of it; the drawing is no higher than it must be."""
     visits, left = visited(EndFace.flat(dress.first.geometry.footprint), dress.bites())
     footprint, height = dress.first.geometry.footprint, float(dress.stick.section[1])
     places = tuple(_places(dress, visits))
     low = min(-footprint / 2, *(visit.bite.low for visit in visits))
     high = max(footprint / 2, *(visit.bite.high for visit in visits))
-    row, close = size.row, size.type <= SMALL.type
-    step = 0.5 * size.type if close else row
-    below = step * len(places) + row * (0.6 if close else 5.2)
-    if close:
-        size = replace(size, height=neat(0.6 * size.type + 1.5 * row + below))
-    span_ = neat((0.4 if close else 0.52) * size.width), neat(size.width - 1.5 * size.type)
-    room = size.height - 1.8 * size.type - below
-    per_mm = (span_[1] - span_[0]) / (high - low)
-    if not close:
-        per_mm = min(per_mm, room / height)
+    row = size.row
+    below = row * (len(places) + 4.4)
+    span_ = neat(WORDS * size.width), neat(size.width - 0.5 * size.type)
+    room = size.height - 0.6 * size.type - below
+    per_mm = min((span_[1] - span_[0]) / (high - low), max(room, LEAST_END * row) / height)
+    size = replace(size, height=neat(0.6 * size.type + height * per_mm + below))
     middle = (span_[0] + span_[1]) / 2
     x = Scale(low, high, middle - (high - low) * per_mm / 2, middle + (high - low) * per_mm / 2)
-    top = neat((0.6 if close else 1.8) * size.type)
-    end = Box(x(-footprint / 2), top, x(footprint / 2), neat(top + (row if close else height * per_mm)))
-    shown = Shown(dress.machine.units, decimal)
-    first = end.bottom + (0.7 * row if close else 1.6 * row)
+    top = neat(0.6 * size.type)
+    end = Box(x(-footprint / 2), top, x(footprint / 2), neat(top + height * per_mm))
+    shown = Shown(dress.machine.units, style)
+    first = end.bottom + row
     lanes = tuple(
         Lane(
             number=number,
             wheel=visit.bite.wheel + 1 if len(dress.wheels) > 1 else 0,
             x1=x(visit.bite.low),
             x2=x(visit.bite.high),
-            y=neat(first + step * (number - 1)),
+            y=neat(first + row * (number - 1)),
             place=_lateral(dress, visit, shown),
             visits=count,
             depth=shown.length(visit.bite.depth),
@@ -108,25 +99,25 @@ def stick_chart(dress: Dress, title: str, size: Size, decimal: str = ".") -> Sti
         for number, (visit, count) in enumerate(places, 1)
     )
     walls = tuple(_walls(dress, x, end))
-    level = neat(first + step * len(places) + (0.3 if close else 0.6) * row)
+    level = neat(first + row * (len(places) + 0.2))
     deep = 1.5 * row / max(left.deepest, 1e-9)
     return StickChart(
         size=size,
         end=end,
         lanes=lanes,
-        groups=tuple(_groups(lanes)) if close else (),
         walls=walls,
         wall_hatching=tuple(line for wall in walls for line in hatch(_corners(wall), 0.6 * size.type)),
         seams=tuple(sorted({edge for lane in lanes for edge in (lane.x1, lane.x2) if end.left < edge < end.right})),
         after=path(_profile(left, x, level, deep, neat(level + 2.6 * row))),
         before=Line(end.left, level, end.right, level),
-        end_row=neat((end.top + end.bottom) / 2) if close else end.top,
-        after_row=neat(level + 1.6 * row),
-        bottom=neat(size.height - 0.4 * row) if close else neat(level + 2.6 * row),
+        end_row=neat(end.top + 0.5 * row),
+        after_row=neat(level + row),
+        words=neat(span_[0] - size.type),
+        bottom=neat(level + 2.6 * row),
         width=shown.length(footprint),
         height=shown.length(height),
         lost=shown.length(dress.stick_per_dress),
-        bar=neat((0.3 if close else 0.62) * size.type),
+        bar=neat(0.62 * size.type),
         text_at=neat(0.4 * size.type),
         stations=not dress.first.lanes.stick_is_wider and len(dress.first.lanes.offsets) > 1,
         pack=len(dress.wheels) > 1,
@@ -141,12 +132,6 @@ def _places(dress: Dress, visits: tuple[Visit, ...]) -> Iterator[tuple[Visit, in
         seen.setdefault((visit.bite.wheel, visit.bite.lane), []).append(visit)
     for same in seen.values():
         yield same[0], len(same)
-
-
-def _groups(lanes: tuple[Lane, ...]) -> Iterator[Group]:
-    for wheel, group in itertools.groupby(lanes, key=lambda lane: lane.wheel):
-        mine = list(group)
-        yield Group(wheel, len(mine), neat((mine[0].y + mine[-1].y) / 2))
 
 
 def _lateral(dress: Dress, visit: Visit, shown: Shown) -> str:

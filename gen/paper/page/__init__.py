@@ -13,7 +13,7 @@ from gen.base.languages import rendered, told
 from gen.base.quantities import System
 from gen.paper.page.play import Play
 from gen.paper.page.values import Choices, Teller
-from gen.paper.shown import Shown
+from gen.paper.shown import Shown, style_of
 from gen.plan.step import Register
 
 WORDS = (
@@ -41,9 +41,8 @@ def page(
     ``names`` has the registers by number, ``axis`` is the plunge axis (empty: none). No two plays have
     the same choice.
     """
-    decimal = known(language).decimal
     words = {key: told(language, "page_word", key, template="page.j2") for key in WORDS}
-    teller = Teller(Shown(system, decimal), words, names, findings, axis)
+    teller = Teller(Shown(system, style_of(language)), words, names, findings, axis)
     rows = [teller.play(play) for play in plays]
     data = {
         "plays": rows,

@@ -1,16 +1,27 @@
-"""The set-up sheet: two printed pages, and the same content as plain text, for the person at the machine."""
+"""The set-up sheet: two printed pages, and the same content as plain text.
+
+The first page is for the person at the machine, the second for programmer and maintenance.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from gen.base.languages import cautions, rendered
 from gen.base.languages import language as known
 from gen.control.draft import Program
 from gen.paper.columns import laid_out
-from gen.paper.sheet.values import values
+from gen.paper.sheet.moves import numbers
+from gen.paper.sheet.values import Values, values
+from gen.paper.shown import style_of
 
-DENSITIES = {"roomy": 122, "usual": 138}
+if TYPE_CHECKING:
+    from gen.paper.charts import Chart
+
+FRONT = {"roomy": 56, "usual": 66, "dense": 78, "tight": 84, "full": 999}
+BACK = {"usual": 76, "dense": 90, "tight": 103, "full": 999}
 """Lines of the text form up to which a page is set so, larger first; found by printing sheets of every kind."""
 
 
@@ -27,34 +38,50 @@ def sheet(program: Program, language: str = "en") -> Sheet:
 
     Two programs that are equal give equal sheets: there is no date on it.
     """
-    # drawings are worked out from what this package says, so that they can only be loaded after it
-    from gen.paper.charts import Chart, drawn
-    from gen.paper.charts.feed import feed_chart
-    from gen.paper.charts.motion import motion_chart
-    from gen.paper.charts.plot import SMALL
-    from gen.paper.charts.stick import stick_chart
-
-    title, decimal = program.dress.recipe.title, known(language).decimal
-    figures: list[Chart | None] = [
-        feed_chart(program.dress, title, SMALL, decimal),
-        motion_chart(program, title, SMALL, decimal),
-    ]
-    if len({(bite.wheel, bite.lane) for bite in program.dress.bites()}) > 1:
-        figures.append(stick_chart(program.dress, title, SMALL, decimal))
+    told = values(program, style_of(language))
     context = {
         "language": known(language).tag,
-        "drawings": [
-            drawn(figure, language, within=f"drawing-{number}") for number, figure in enumerate(figures, 1) if figure
-        ],
-        "sheet": values(program, decimal),
+        "sheet": told,
         "cautions": [caution["long"] for caution in cautions(language) if caution["long"]],
     }
-    text = laid_out(rendered(language, "text", "sheet.txt.j2", context))
-    html = rendered(language, "page", "sheet.html.j2", {**context, "density": _density(text)})
-    return Sheet(html=html, text=text)
+    front, back = (laid_out(rendered(language, "text", f"{page}.txt.j2", context)) for page in ("front", "back"))
+    density = _density(front, FRONT)
+    pictures = {
+        name: {"chart": chart, "svg": _drawn(chart, language, name)}
+        for name, chart in _charts(program, told, language, density).items()
+        if chart is not None
+    }
+    densities = {"front": density, "back": _density(back, BACK)}
+    html = rendered(language, "page", "sheet.html.j2", {**context, "pictures": pictures, "densities": densities})
+    return Sheet(html=html, text=f"{front}\n{back}")
 
 
-def _density(text: str) -> str:
+def _charts(program: Program, told: Values, language: str, density: str) -> dict[str, Chart | None]:
+    """The drawings by name, as the page calls them; where the first page is full, the motion is drawn lower."""
+    # drawings are worked out from what this package says, so that they can only be loaded after it
+    from gen.paper.charts.feed import feed_chart
+    from gen.paper.charts.measures import measures_chart
+    from gen.paper.charts.motion import motion_chart
+    from gen.paper.charts.plot import BROAD, FLAT, LOW, SMALL
+    from gen.paper.charts.stick import stick_chart
+
+    title, style = program.dress.recipe.title, style_of(language)
+    size = FLAT if density in ("tight", "full") else BROAD
+    return {
+        "measures": measures_chart(program, title, style),
+        "motion": motion_chart(program, title, size, style, numbers(told.moves)),
+        "window": feed_chart(program.dress, title, SMALL, style),
+        "end": stick_chart(program.dress, title, LOW, style),
+    }
+
+
+def _drawn(chart: Chart, language: str, name: str) -> str:
+    from gen.paper.charts import drawn
+
+    return drawn(chart, language, within=f"drawing-{name}")
+
+
+def _density(text: str, densities: Mapping[str, int]) -> str:
     """How close a page must be set for as much as ``text`` says: its own lines tell."""
     lines = text.count("\n")
-    return next((name for name, most in DENSITIES.items() if lines <= most), "dense")
+    return next(name for name, most in densities.items() if lines <= most)

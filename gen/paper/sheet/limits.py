@@ -41,7 +41,8 @@ _PER_AXIS = ("forward", "back", "position")
 class Limit:
     """One row. ``kind`` names what is limited; the rest is text for people.
 
-    ``axis`` is the axis of a position, or the number of a wheel in a pack.
+    ``axis`` is the axis of a position, or the number of a wheel in a pack;
+    ``relative`` the margin as a share of the limit, or of an axis' whole way.
     """
 
     kind: str
@@ -50,6 +51,7 @@ class Limit:
     margin: str
     holds: bool
     axis: str = ""
+    relative: float = 0.0
 
 
 def limits(measures: Iterable[Measure], shown: Shown) -> Iterator[Limit]:
@@ -88,7 +90,7 @@ def _row(kind: str, of: str, measures: list[Measure], shown: Shown) -> Limit:
         if tight.dimension is None and len(sides) > 1
         else span(*(_text(one.limit, one, shown) for one in (sides[0], sides[-1])))
     )
-    return Limit(kind, value, limit, _text(tight.margin, tight, shown, places), tight.holds, of)
+    return Limit(kind, value, limit, _text(tight.margin, tight, shown, places), tight.holds, of, tight.relative)
 
 
 def _text(value: float, measure: Measure, shown: Shown, places: int = 6) -> str:

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from gen.control.draft import Program
 from gen.paper.dressing import Dressing
-from gen.paper.shown import Shown, span
-from gen.shop.dress import Dress
+from gen.paper.shown import Shown, change, span
 from gen.shop.wheel import Wheel
 
 
 @dataclass(frozen=True, slots=True)
 class PackWheel:
-    """One wheel, in the order dressed. ``set_…`` is at the sheet's own state, ``worn_…`` at the end of wear.
+    """One wheel, in the order dressed; ``rpm`` and ``feed`` go from new to worn where the program reads its size.
 
+    ``register`` holds its diameter, empty without; ``must_be`` is what that may be.
     ``marked`` is what it may turn at most; ``plunges`` are those of one dress,
     ``lanes`` their lateral positions.
     """
@@ -26,12 +27,10 @@ class PackWheel:
     concentration: str
     width: str
     marked: str
-    set_size: str
-    worn_size: str
-    set_rpm: str
-    worn_rpm: str
-    set_feed: str
-    worn_feed: str
+    register: str
+    must_be: str
+    rpm: str
+    feed: str
     depth: str
     plunges: int
     target: str
@@ -39,16 +38,17 @@ class PackWheel:
     lanes: tuple[str, ...]
 
 
-def pack(dress: Dress, here: Dressing, dresses: Sequence[Dressing], shown: Shown) -> tuple[PackWheel, ...]:
+def pack(program: Program, here: Dressing, dresses: Sequence[Dressing], shown: Shown) -> tuple[PackWheel, ...]:
     """The rows for the dress ``here``, and the last of wear among ``dresses``; none where there is only one wheel."""
+    dress = program.dress
     if len(dress.wheels) == 1:
         return ()
     worn = [min((dress.wheels[one.index] for dress in dresses), key=lambda dress: dress.size) for one in dress.wheels]
-    return tuple(_row(one, here.wheels[one.index], worn[one.index], shown) for one in dress.wheels)
+    return tuple(_row(program, one, here.wheels[one.index], worn[one.index], shown) for one in dress.wheels)
 
 
-def _row(wheel: Wheel, here: Dressing, worn: Dressing, shown: Shown) -> PackWheel:
-    lateral = wheel.keys.lateral or 0
+def _row(program: Program, wheel: Wheel, here: Dressing, worn: Dressing, shown: Shown) -> PackWheel:
+    lateral, read = wheel.keys.lateral or 0, program.by_registers
     return PackWheel(
         number=wheel.index + 1,
         name=wheel.keys.name,
@@ -57,12 +57,10 @@ def _row(wheel: Wheel, here: Dressing, worn: Dressing, shown: Shown) -> PackWhee
         concentration=shown.number(wheel.keys.concentration),
         width=shown.length(wheel.keys.width),
         marked=", ".join(_marked(wheel, shown)),
-        set_size=shown.length(here.size),
-        worn_size=shown.length(worn.size),
-        set_rpm=shown.rpm(here.rpm),
-        worn_rpm=shown.rpm(worn.rpm),
-        set_feed=shown.feed(here.feed),
-        worn_feed=shown.feed(worn.feed),
+        register=str(program.plan.registers.get(wheel.size_name, "")),
+        must_be=span(*(shown.length(size) for size in wheel.size_range)) if read else shown.length(here.size),
+        rpm=change(shown.rpm(here.rpm), shown.rpm(worn.rpm)) if read else shown.rpm(here.rpm),
+        feed=change(shown.feed(here.feed), shown.feed(worn.feed)) if read else shown.feed(here.feed),
         depth=shown.length(wheel.settings.plunge),
         plunges=len(here.contacts.plunges),
         target=shown.number(wheel.settings.aggressiveness),

@@ -5,22 +5,28 @@ Nothing here is English, so that a sheet in another language is a folder of temp
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
 import gen
 from gen.bounds.override_range import feed_override
 from gen.control.draft import Program
+from gen.control.seal import blocks
 from gen.paper.dressing import Dressing, at_corners, dressing, over_wear
 from gen.paper.sheet.feeder import Feeder, feeder
 from gen.paper.sheet.limits import Limit, limits
+from gen.paper.sheet.messages import Message, messages
 from gen.paper.sheet.motion import Told, motion
+from gen.paper.sheet.moves import Move, moves
 from gen.paper.sheet.pack import PackWheel, pack
-from gen.paper.shown import Shown, span
+from gen.paper.sheet.proving import Proving, proving
+from gen.paper.sheet.registers import Kept, kept
+from gen.paper.sheet.strip import Strip, strip
+from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import edge_share
 from gen.shop.dress import Dress
-from gen.shop.family import number_of
+from gen.shop.family import number_of, suffix
 from gen.shop.wheel import Wheel
 
 
@@ -28,7 +34,7 @@ from gen.shop.wheel import Wheel
 class Identity:
     """What the sheet belongs to. ``call`` is the line that calls a subprogram, else empty; ``judge`` may be empty.
 
-    ``prove_out`` numbers the program that holds the stick off.
+    ``prove_out`` numbers the program that holds the stick off; ``seal`` is the program's digest in groups of four.
     """
 
     title: str
@@ -42,16 +48,9 @@ class Identity:
     control: str
     judge: str
     version: str
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """A register that the program reads: what it holds, what is accepted, and what set-up enters (empty: measured)."""
-
-    number: str
-    name: str
-    accepted: str
-    enters: str
+    file: str
+    seal: str
+    after_truing: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +59,8 @@ class Right:
 
     ``registers`` or, for a program of numbers, ``fixed``: name and value.
     ``size``, ``length`` and ``contact`` are what the numbers of the sheet were
-    worked out for; without a datum ``contact`` is empty.
+    worked out for; without a datum ``contact`` is empty. ``length_at`` and ``guard_at``
+    number the registers of the stick's length and of a dress under way, empty without.
     """
 
     face: bool
@@ -70,6 +70,8 @@ class Right:
     size: str
     length: str
     contact: str
+    length_at: str
+    guard_at: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +175,11 @@ class Values:
     """The whole sheet. ``modes`` are the words of the modes the block leaves."""
 
     identity: Identity
+    strip: Strip
     right: Right
+    messages: tuple[Message, ...]
+    moves: tuple[Move, ...]
+    proving: Proving
     set_up: SetUp
     feeder: Feeder | None
     computed: Computed
@@ -185,22 +191,27 @@ class Values:
     warnings: tuple[Warned, ...]
 
 
-def values(program: Program, decimal: str = ".") -> Values:
-    """What the sheet of ``program`` says, with ``decimal`` before the decimals of its numbers."""
+def values(program: Program, style: Style = PLAIN) -> Values:
+    """What the sheet of ``program`` says, its numbers in ``style``."""
     dress = program.dress
-    shown = Shown(dress.machine.units, decimal)
+    shown = Shown(dress.machine.units, style)
     here = dressing(program, program.state)
     wear, corners = over_wear(program), at_corners(program) or (here,)
+    told = motion(program, here, shown)
     return Values(
         identity=_identity(program),
+        strip=strip(program, here, [dress for _, dress in wear], shown),
         right=_right(program, here, shown),
+        messages=messages(program),
+        moves=moves(told),
+        proving=proving(program, shown),
         set_up=_set_up(dress, shown),
         feeder=feeder(program, shown),
         computed=_computed(program, here, corners, shown),
-        pack=pack(dress, here, corners, shown),
+        pack=pack(program, here, corners, shown),
         wear=tuple(_wear(name, dress, shown) for name, dress in wear),
-        limits=tuple(limits(program.measures, shown)),
-        motion=motion(program, here, shown),
+        limits=_acted_on_first(limits(program.measures, shown)),
+        motion=told,
         modes=" ".join(program.dialect.host),
         warnings=tuple(
             dict.fromkeys(Warned(one.rule, one.message) for one in program.findings if one.severity == "warning")
@@ -210,6 +221,8 @@ def values(program: Program, decimal: str = ".") -> Values:
 
 def _identity(program: Program) -> Identity:
     recipe, control = program.dress.recipe, program.dialect.control
+    kind = suffix("after-truing" if program.heading.after_truing else "dress", prove_out=False)
+    seal = next((block.stated for block in blocks(program.text.splitlines())), "")
     call = program.dialect.words.say("subprogram_call", number=recipe.program) if program.form == "subprogram" else ""
     return Identity(
         title=recipe.title,
@@ -223,6 +236,9 @@ def _identity(program: Program) -> Identity:
         control=control.title,
         judge=control.judge,
         version=gen.__version__,
+        file=f"{program.heading.recipe}{kind}{control.file_suffix}",
+        seal=" ".join(seal[start : start + 4] for start in range(0, len(seal), 4)),
+        after_truing=program.heading.after_truing,
     )
 
 
@@ -232,29 +248,19 @@ def _right(program: Program, here: Dressing, shown: Shown) -> Right:
     return Right(
         face=dress.first.face,
         incremental=not dress.dresser.needs_length,
-        registers=_kept(program, shown.decimal) if program.by_registers else (),
+        registers=kept(program, shown.style) if program.by_registers else (),
         fixed=tuple((name, shown.length(value)) for name, value in program.heading.state.items()),
         size=", ".join(shown.length(wheel.size) for wheel in here.wheels),
         length=shown.length(here.length),
         contact=shown.length(contact) if dress.dresser.needs_length and contact is not None else "",
+        length_at=str(program.plan.registers.get("stick_length", "")),
+        guard_at=str(program.plan.registers.get("in_progress", "")),
     )
 
 
-def _kept(program: Program, decimal: str) -> tuple[Kept, ...]:
-    dress = program.dress
-    table = dress.machine.registers
-    held = Shown("mm" if table is None else table.units, decimal)
-    accepted: dict[str, tuple[Decimal, Decimal]] = dict(dress.sizes)
-    if dress.dresser.needs_length:
-        accepted["stick_length"] = dress.length_range
-    rows = []
-    for name, number in program.plan.registers.items():
-        if name in accepted:
-            low, high = accepted[name]
-            rows.append(Kept(str(number), name, span(held.length(low), held.length(high)), ""))
-        elif name in ("in_progress", "parts_since_dress"):
-            rows.append(Kept(str(number), name, "0" if name == "in_progress" else "", "0"))
-    return tuple(rows)
+def _acted_on_first(rows: Iterable[Limit]) -> tuple[Limit, ...]:
+    """``rows``, what is broken first, then the tightest; last the parked end of the travel, where no room is wanted."""
+    return tuple(sorted(rows, key=lambda row: (row.holds, row.kind == "back", round(row.relative, 9))))
 
 
 def _set_up(dress: Dress, shown: Shown) -> SetUp:
@@ -274,13 +280,13 @@ def _set_up(dress: Dress, shown: Shown) -> SetUp:
         diameter=span(length(keys.diameter[0]), length(keys.diameter[1])),
         gauge="" if keys.gauge is None else span(length(keys.gauge[0]), length(keys.gauge[1])),
         width=length(keys.width),
-        taper=shown.place("A", keys.taper) if keys.taper else "",
+        taper=shown.angle(keys.taper) if keys.taper else "",
         max_speed="" if keys.max_speed is None else shown.speed(keys.max_speed),
         max_rpm="" if keys.max_rpm is None else shown.rpm(keys.max_rpm),
         stick_grit=stick.grit,
         section=f"{length(stick.section[0])} × {length(stick.section[1])}",
         length=length(stick.length),
-        tolerance=length(dresser.stick_tolerance),
+        tolerance=shown.tolerance(dresser.stick_tolerance),
         jaw=length(dresser.jaw) if dresser.jaw else "",
         holder="" if dresser.holder is None else f"{length(dresser.holder[0])} × {length(dresser.holder[1])}",
         side_clearance=length(dresser.side_clearance),
@@ -289,7 +295,7 @@ def _set_up(dress: Dress, shown: Shown) -> SetUp:
         sign="+" if dresser.sign > 0 else "-",
         datum=given(dresser.datum_position),
         lead=length(wheel.geometry.lead) if wheel.geometry.lead else "",
-        inclination=shown.place("A", dresser.inclination) if dresser.inclination else "",
+        inclination=shown.angle(dresser.inclination) if dresser.inclination else "",
         parked=given(dresser.stands_at),
         clearance=length(dresser.keeps_clear),
         stand_off=given(None if set_up is None else set_up.stand_off),

@@ -1,0 +1,50 @@
+"""Every message that the control can show during a dress, from the guards of the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from gen.control.draft import Program
+from gen.control.render import clean
+from gen.plan.expression import Var
+from gen.plan.node import Guard, walk
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """The messages about registers of one ``kind``: their ``texts`` as the control shows them, and their ``numbers``.
+
+    Of a register that has two messages the second is told from where it differs. ``kind`` is
+    ``in_progress``, ``stick_length`` or ``size``, that of a wheel.
+    """
+
+    kind: str
+    texts: tuple[str, ...]
+    numbers: tuple[str, ...]
+
+
+def messages(program: Program) -> tuple[Message, ...]:
+    """The messages of ``program``, in the order in which its guards look."""
+    texts: dict[str, list[str]] = {}
+    for node in walk(program.plan.nodes):
+        if isinstance(node, Guard) and isinstance(node.condition.left, Var):
+            texts.setdefault(node.condition.left.name, []).append(clean(node.message, program.dialect.control))
+    kinds: dict[str, list[str]] = {}
+    for name in texts:
+        kinds.setdefault("size" if name in program.dress.sizes else name, []).append(name)
+    return tuple(
+        Message(
+            kind=kind,
+            texts=tuple(_together(texts[name]) for name in names),
+            numbers=tuple(str(program.plan.registers[name]) for name in names),
+        )
+        for kind, names in kinds.items()
+    )
+
+
+def _together(texts: Sequence[str]) -> str:
+    """``texts`` on one line, the words with which all begin told once."""
+    words = [text.split() for text in texts]
+    same = next((at for at, column in enumerate(zip(*words, strict=False)) if len(set(column)) > 1), 0)
+    return " / … ".join([texts[0], *(" ".join(one[same:]) for one in words[1:])])

@@ -1,0 +1,70 @@
+"""The motion in a few numbered moves, as a person at the machine follows it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from gen.paper.sheet.motion import Told
+
+_MOVES = {
+    "park": "park",
+    "place": "place",
+    "spindle": "start",
+    "coolant": "start",
+    "envelope": "rapid",
+    "approach": "approach",
+    "plunge": "plunge",
+    "stroke": "plunge",
+    "feeder-on": "plunge",
+    "retract": "back",
+    "feeder-off": "back",
+    "feeder-back": "back",
+    "repeat": "repeat",
+    "coolant-off": "stop",
+    "spindle-off": "stop",
+    "refuse": "refuse",
+}
+"""What is one move to the person watching; all else happens without anything being seen."""
+
+_FURTHER = ("place", "start", "repeat")
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One numbered move, with what is told of it in order; ``kind`` is a value of the table above."""
+
+    number: int
+    kind: str
+    told: tuple[Told, ...]
+
+
+def moves(told: Sequence[Told]) -> tuple[Move, ...]:
+    """``told`` in numbered moves; what is one to the eye is one move, and what stays in place is none."""
+    made: list[Move] = []
+    stands: dict[str, str] = {}
+    plunged = False
+    for one in told:
+        kind = _MOVES.get(one.kind)
+        stays = one.kind == "approach" and stands.get(one.axis) == one.to
+        if one.axis:
+            stands[one.axis] = one.to
+        if kind is None or stays:
+            continue
+        last = made[-1] if made else None
+        # behind the first plunge all that leads to the next ones, and those, are one move
+        plunged = plunged or kind == "plunge"
+        further = plunged and last is not None and last.kind in _FURTHER and last.told[-1].kind != "repeat"
+        if last is not None and (last.kind == kind or (further and kind in _FURTHER)):
+            made[-1] = replace(last, kind="repeat" if kind == "repeat" else last.kind, told=(*last.told, one))
+        else:
+            made.append(Move(len(made) + 1, kind, (one,)))
+    return tuple(made)
+
+
+def numbers(made: Sequence[Move]) -> Mapping[str, int]:
+    """The number of the first move of each kind."""
+    found: dict[str, int] = {}
+    for move in made:
+        found.setdefault(move.kind, move.number)
+    return found

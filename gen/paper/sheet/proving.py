@@ -1,0 +1,61 @@
+"""What the prove-out does, worked out from its own plan: how far off the stick stops, and how long its last move is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from gen.base.errors import DressblockError
+from gen.control.draft import Program
+from gen.order.compose import compose
+from gen.paper.dressing import Dressing, dressing
+from gen.paper.duration import move_time
+from gen.paper.shown import Shown
+from gen.plan.step import Move
+
+
+@dataclass(frozen=True, slots=True)
+class Proving:
+    """``gap`` is what is left to contact where the stick turns back, ``seconds`` how long the feed to there takes.
+
+    Both are empty for a timed feeder, whose stick stays in its seat then.
+    """
+
+    gap: str = ""
+    seconds: str = ""
+
+
+def proving(program: Program, shown: Shown) -> Proving:
+    """The prove-out of ``program`` with the wheel and stick of its sheet."""
+    dress = program.dress
+    if dress.dresser.axis is None:
+        return Proving()
+    try:
+        plan = compose(
+            dress,
+            program.dialect.grid,
+            program.dialect.abilities,
+            registers=program.by_registers,
+            form="program",
+            prove_out=True,
+        )
+    except DressblockError:
+        # parked too near to be held off: generating the prove-out says so
+        return Proving()
+    dry = dressing(replace(program, plan=plan, counts=False), program.state)
+    gaps = [gap for gap in dry.contacts.gaps.values() if gap is not None]
+    if not gaps:
+        return Proving()
+    return Proving(gap=shown.length(round(min(gaps), 2)), seconds=_seconds(dry, shown))
+
+
+def _seconds(dry: Dressing, shown: Shown) -> str:
+    """How long the first feed of the plunge axis toward the wheel takes; empty where there is none."""
+    dresser, axes = dry.dress.dresser, dry.dress.machine.axes
+    for index, step in enumerate(dry.steps):
+        if isinstance(step, Move) and step.rate is not None and step.axes == (dresser.axis,):
+            way = dry.contacts.advance(index, dresser.sign)
+            if way is not None and way > 0:
+                acceleration = axes[step.axes[0]].acceleration
+                taken = move_time(way, step.rate, None if acceleration is None else float(acceleration))
+                return shown.seconds(taken)
+    return ""

@@ -1,0 +1,72 @@
+"""The few numbers that stand large at the top of the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from gen.control.draft import Program
+from gen.paper.dressing import Dressing
+from gen.paper.shown import Shown, change
+
+Repeat: TypeAlias = Literal["once", "first-opening", "every", "each-call"]
+
+
+@dataclass(frozen=True, slots=True)
+class Large:
+    """A value whose ``number`` stands large, its ``unit`` beside it; ``unit`` may be empty."""
+
+    number: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """``rpm``, ``speed`` and ``feed`` go from a new wheel to a worn one where the program reads the wheel's size.
+
+    ``repeat``: right for one dress alone (``once``), for the one after truing
+    (``first-opening``), made every ``parts`` parts (``every``), or whenever it is
+    called (``each-call``). ``plunges`` are those of one dress, ``depth`` that of each.
+    """
+
+    rpm: Large
+    speed: str
+    feed: Large
+    wears: bool
+    plunges: int
+    depth: Large
+    repeat: Repeat
+    parts: int
+
+
+def strip(program: Program, here: Dressing, wear: Sequence[Dressing], shown: Shown) -> Strip:
+    """The strip of ``program``; ``here`` is the dress its sheet is about, ``wear`` goes from new to worn wheel."""
+    dress = program.dress
+    new, worn = (wear[0], wear[-1]) if program.by_registers else (here, here)
+    return Strip(
+        rpm=_large(change(shown.rpm(new.rpm), shown.rpm(worn.rpm))),
+        speed=change(shown.speed(new.speeds[0]), shown.speed(worn.speeds[0])),
+        feed=_large(change(shown.feed(new.feed), shown.feed(worn.feed))),
+        wears=program.by_registers,
+        plunges=len(here.contacts.plunges),
+        depth=_large(shown.length(dress.settings.plunge)),
+        repeat=_repeat(program),
+        parts=dress.settings.every_parts or 0,
+    )
+
+
+def _repeat(program: Program) -> Repeat:
+    dress = program.dress
+    if program.heading.after_truing:
+        return "first-opening"
+    valve = dress.dresser.valve
+    moves_on = not dress.dresser.needs_length and (valve is None or valve.self_adjusting)
+    if not program.by_registers and not moves_on:
+        return "once"
+    return "every" if dress.settings.every_parts else "each-call"
+
+
+def _large(text: str) -> Large:
+    number, _, unit = text.rpartition(" ")
+    return Large(number, unit)

@@ -1,0 +1,41 @@
+"""One browser for all pages of a test file, and the fonts they are set in."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+from playwright.sync_api import Page, sync_playwright
+
+from outside import outside
+
+FONTS = {
+    "DejaVu Sans": "fonts-dejavu-core",
+    "Liberation Sans": "fonts-liberation",
+    "DejaVu Sans Condensed": "fonts-dejavu-extra",
+}
+"""The widest of the usual fonts, one as wide as most, and a narrow one, each with the Debian package that has it."""
+
+
+@contextmanager
+def chromium() -> Iterator[Page]:
+    """An empty page of Debian's Chromium."""
+    outside("chromium")
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
+        yield browser.new_page()
+        browser.close()
+
+
+def in_font(html: str, font: str) -> str:
+    """``html`` with all of its letters in ``font``; without that font the test is left out, or fails in ``.ci/run``."""
+    found = subprocess.run([outside("fc-list"), font, "family"], capture_output=True, text=True, check=True).stdout
+    if not found.strip():
+        why = f"the font {font} is not installed; Debian has it in the package {FONTS[font]}"
+        if os.environ.get("DRESSBLOCK_JUDGES") == "required":
+            pytest.fail(why)
+        pytest.skip(why)
+    return html.replace("</head>", f'<style>body, svg, code {{ font-family: "{font}" !important; }}</style></head>')
