@@ -32,6 +32,7 @@ MACHINE: dict[str, Any] = {
         "kind": "timed",
         "rate": "300 mm/min",
         "rate_tolerance": "5 %",
+        "air_tolerance": "5 %",
         "stand_off": "4 mm",
         "retract_wait": "1.2 s",
         "on_hold": "retracts",

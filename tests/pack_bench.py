@@ -28,6 +28,7 @@ MACHINE: Table = {
     "dresser": {
         "kind": "slide",
         "plunge_axis": "V",
+        "machine_frame_feeds": True,
         "toward_wheel": "+",
         "datum": "330 mm",
         "parked": "0 mm",

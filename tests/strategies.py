@@ -248,6 +248,7 @@ def machines(
     dresser: Table = {
         "kind": "slide" if incremental else draw(st.sampled_from(("slide", "table"))),
         "plunge_axis": plunge,
+        "machine_frame_feeds": True,
         "toward_wheel": draw(st.sampled_from("+-")),
         "clearance": length(draw, 1, 12).text,
         "feed": ["10 mm/min", draw(st.sampled_from(("400 mm/min", "15.05 in/min", "333.33 mm/min")))],

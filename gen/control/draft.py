@@ -64,6 +64,8 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     dialect = dialect_for(machine, options.control_folders)
     leaves = host_modes(dialect.control, dialect.host) if options.leaves is None else options.leaves
     _own_offset(machine, dialect.control)
+    _must_obey_feeds(machine, dialect.control)
+    _must_keep_registers(machine, dialect.control)
     machine.dresser.check_words(dialect.control.codes, dialect.control.dwell.word)
     form: Form = options.form or recipe.form
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
@@ -133,6 +135,36 @@ def _own_offset(machine: Machine, control: Control) -> None:
             f'read "{offset.word}"; an offset kept for the dresser alone is wanted, one of {", ".join(sorted(known))}.',
             key="dresser.offset.word",
         )
+
+
+def _must_obey_feeds(machine: Machine, control: Control) -> None:
+    """:class:`DressblockError` where a plunge could run as a rapid, and nobody has said that it does not."""
+    if control.frame_feeds or machine.dresser.vouched:
+        return
+    word = control.once["machine_frame"]
+    raise DressblockError(
+        f"some controls of this kind obey {word} in a rapid only, and would plunge at full speed. Try a slow feed with "
+        f"{word} well clear of the wheel, and write machine_frame_feeds = true if the axis obeys it; or name an offset "
+        "kept for the dresser alone in [dresser.offset].",
+        key="dresser.machine_frame_feeds",
+    )
+
+
+def _must_keep_registers(machine: Machine, control: Control) -> None:
+    """:class:`DressblockError` for a register that the control forgets when a subprogram ends."""
+    local = None if control.variables is None else control.variables.local
+    table = machine.registers
+    if local is None or table is None:
+        return
+    numbers = [("wheel_diameter", number) for number in table.wheel_diameter or ()]
+    names = ("wheel_gauge", "stick_length", "parts_since_dress", "in_progress")
+    for name, number in [*numbers, *((name, getattr(table, name)) for name in names)]:
+        if number is not None and local[0] <= number <= local[1]:
+            raise DressblockError(
+                f"register {number} is one of {local[0]} to {local[1]}, which belong to the subprogram that runs on "
+                "this control and are forgotten when it ends; use a number that is kept, even with the power off.",
+                key=f"registers.{name}",
+            )
 
 
 def stated(dress: Dress, options: Options) -> dict[str, Decimal]:

@@ -70,6 +70,11 @@ class Control(Part):
         + "; ".join(f"{group} ({', '.join(meanings)})" for group, meanings in NEEDED.items())
         + "; and any other, such as compensation, tool_length, cycle, work_offset."
     )
+    frame_feeds: bool = Field(
+        True,
+        description="Whether every control of this kind obeys a feed beside its machine-frame word; where some do not, "
+        "the machine file has to say that this one does.",
+    )
     once: dict[str, CodeWord] = Field(
         description="Words that act in their own block only: machine_frame, dwell, and set_offset, set_shift, home, "
         "second_home where there are such."

@@ -138,6 +138,9 @@ class Variables(Part):
     alarm: int | None = Field(None, description="The variable whose assignment stops with an alarm and a message.")
     lowest: Literal[0, 1] = Field(1, description="The lowest number a variable may have.")
     highest: int | None = Field(None, description="The highest number a variable may have.")
+    local: tuple[int, int] | None = Field(
+        None, description="First and last of the numbers that belong to the subprogram that runs and end with it."
+    )
     late_assignment: bool = Field(
         False, description="Whether a block's assignments take effect only when the whole block has been read."
     )

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from gen.base.fields import ORDERED
+from gen.base.fields import ORDERED, Flag
 from gen.base.quantities import Size, Speed
 from gen.dressers.axis_fields import Letter
 from gen.dressers.kind import Dresser, Sign
@@ -23,6 +23,12 @@ class AxisDresser(Dresser):
     )
     feed: Annotated[tuple[Speed, Speed], ORDERED] = Field(
         description="Least and greatest feed of the dresser, mm/min.", examples=[["10 mm/min", "400 mm/min"]]
+    )
+
+    machine_frame_feeds: Flag = Field(
+        False,
+        description="Whether this control obeys a feed in the block of its machine-frame word; some obey it in a rapid "
+        "only. Try it slowly, well clear of the wheel.",
     )
 
     @property

@@ -142,6 +142,11 @@ class Dresser(Part):
         """The letter of the axis that plunges; None where no axis does."""
 
     @property
+    def vouched(self) -> bool:
+        """Whether no feed of this dresser hangs on a control that may obey its machine-frame word in a rapid only."""
+        return True
+
+    @property
     @abstractmethod
     def sign(self) -> int:
         """The direction along :attr:`way` that closes the gap: 1 or -1."""

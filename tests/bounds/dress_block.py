@@ -30,6 +30,7 @@ MACHINE: dict[str, Any] = {
     "dresser": {
         "kind": "slide",
         "plunge_axis": "U",
+        "machine_frame_feeds": True,
         "toward_wheel": "+",
         "datum": "260 mm",
         "parked": "0 mm",

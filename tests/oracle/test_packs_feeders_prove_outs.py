@@ -310,6 +310,7 @@ def feeders(draw: st.DrawFn) -> tuple[Table, Table]:
     machine: dict[str, Any] = {
         "dresser.rate": f"{rate} mm/min",
         "dresser.rate_tolerance": f"{draw(st.integers(1, 8))} %",
+        "dresser.air_tolerance": f"{draw(st.integers(1, 10))} %",
         "dresser.stand_off": f"{draw(st.integers(40, 90)) / 10} mm",
         "dresser.retract_wait": f"{draw(st.integers(5, 20)) / 10} s",
         "spindle.spin_up": f"{draw(st.integers(1, 6))} s",

@@ -33,6 +33,7 @@ MACHINE: dict[str, Any] = {
     "dresser": {
         "kind": "slide",
         "plunge_axis": "U",
+        "machine_frame_feeds": True,
         "toward_wheel": "+",
         "datum": "260 mm",
         "parked": "0 mm",
@@ -129,6 +130,7 @@ TIMED = {
         "kind": "timed",
         "rate": "300 mm/min",
         "rate_tolerance": "5 %",
+        "air_tolerance": "5 %",
         "stand_off": "4 mm",
         "retract_wait": "1.2 s",
         "on_hold": "retracts",

@@ -72,7 +72,10 @@ class Bench:
     def of(cls, host: Host, control: str, root: Path) -> Bench:
         shutil.copytree(data_folder("machines") / host.machine, root / host.machine)
         file = root / host.machine / "machine.toml"
-        file.write_text(re.sub(r'^control = ".*"$', f'control = "{control}"', file.read_text(), flags=re.MULTILINE))
+        text = re.sub(r'^control = ".*"$', f'control = "{control}"', file.read_text(), flags=re.MULTILINE)
+        if "plunge_axis" in text and "machine_frame_feeds" not in text:
+            text = re.sub(r"^(plunge_axis = .*)$", r"\1\nmachine_frame_feeds = true", text, flags=re.MULTILINE)
+        file.write_text(text)
         return cls(root / host.machine)
 
     @property

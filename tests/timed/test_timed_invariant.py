@@ -35,6 +35,7 @@ def feeders(draw: st.DrawFn) -> tuple[dict[str, Any], dict[str, Any]]:
     machine = {
         "dresser.rate": f"{draw(st.integers(2800, 3200)) / Decimal(10)} mm/min",
         "dresser.rate_tolerance": f"{draw(st.integers(0, 8))} %",
+        "dresser.air_tolerance": f"{draw(st.integers(0, 8))} %",
         "dresser.stand_off": f"{draw(st.integers(26, 60)) / Decimal(10)} mm",
         "dresser.self_adjusting": keeps,
         "dresser.dresses_per_set_up": 1,

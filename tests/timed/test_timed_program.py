@@ -160,15 +160,24 @@ def test_a_prove_out_never_switches_the_feeder_on() -> None:
 
 
 def test_valve_by_hand() -> None:
-    valve = Valve(Decimal(300), Decimal("0.05"), Decimal(4), self_adjusting=False)
+    valve = Valve(Decimal(300), Decimal("0.05"), Decimal(4), self_adjusting=False, air_tolerance=Decimal("0.05"))
     assert valve.rates == (Decimal(285), Decimal(315))
     assert valve.dwell(Decimal(8), Decimal(0)) == Decimal("2.4")
     # at 4.75 and 5.25 mm/s, 2.4 s reach 11.4 and 12.6 mm, of which 4 are air
     assert valve.depths(Decimal(8)) == (Decimal("7.4"), Decimal("8.6"))
     # two plunges end after 4 s at 21 mm at the most: 17 mm of stick
     assert valve.most_taken(Decimal(8), 2, 1) == 17
-    adjusting = Valve(Decimal(300), Decimal("0.05"), Decimal(4), self_adjusting=True)
+    adjusting = Valve(Decimal(300), Decimal("0.05"), Decimal(4), self_adjusting=True, air_tolerance=Decimal("0.05"))
     assert adjusting.most_taken(Decimal(8), 2, 3) == Decimal("51.6")  # six of 8.6 mm
+
+
+def test_a_feeder_that_is_faster_in_air_goes_deeper() -> None:
+    # 20 % faster over 4 mm of air is 0.8 mm, and 5 % of 8 mm is 0.4 mm
+    valve = Valve(Decimal(300), Decimal("0.05"), Decimal(4), self_adjusting=True, air_tolerance=Decimal("0.2"))
+    assert valve.in_air == Decimal("0.8")
+    assert valve.depths(Decimal(8)) == (Decimal("6.8"), Decimal("9.2"))
+    # where nobody has measured it, as much is assumed
+    assert Valve(Decimal(300), Decimal("0.05"), Decimal(4), self_adjusting=True) == valve
 
 
 def test_stick_from_set_up_to_set_up() -> None:

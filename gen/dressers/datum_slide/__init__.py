@@ -21,6 +21,10 @@ class DatumSlide(DatumSlideKeys):
     WRITTEN = 'motion = "absolute"'
 
     @property
+    def vouched(self) -> bool:
+        return self.machine_frame_feeds or self.offset is not None
+
+    @property
     def needs_length(self) -> bool:
         return True
 

@@ -52,7 +52,9 @@ class TimedFeeder(TimedFeederKeys):
 
     @property
     def valve(self) -> Valve:
-        return Valve(self.rate, self.rate_tolerance / 100, self.stand_off, self.self_adjusting)
+        return Valve(
+            self.rate, self.rate_tolerance / 100, self.stand_off, self.self_adjusting, self.air_tolerance / 100
+        )
 
     @property
     def feed_limits(self) -> tuple[Decimal, Decimal]:

@@ -29,6 +29,13 @@ class TimedFeederKeys(Dresser):
     rate_tolerance: Annotated[Decimal, Quantity("share", least=0, most=50)] = Field(
         description="How far the valve's speed may be off, up or down, %.", examples=["5 %"]
     )
+    air_tolerance: Annotated[Decimal, Quantity("share", least=0, most=100)] = Field(
+        "20 %",
+        validate_default=True,
+        description="How far the feeder's speed in air, before the stick meets the wheel, may be off the rate, up or "
+        "down, %; 20 % unless it was measured.",
+        examples=["10 %"],
+    )
     stand_off: Size = Field(description="The gap that the set-up leaves, mm.", examples=["4 mm"])
     retract_wait: Annotated[Decimal, Quantity("time", above=0, most=600)] = Field(
         description="The longest the feeder takes to come back, s; a word codes.feeder_retracted, which waits "

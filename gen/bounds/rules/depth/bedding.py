@@ -56,6 +56,5 @@ def _helps(dress: Dress, needed: float) -> Iterator[Change]:
         yield from changes.plunge(dress, needed + 0.05, "up")
         return
     planned, least = dress.settings.plunge, Decimal(repr(needed))
-    off = valve.tolerance * valve.stand_off
-    yield from changes.plunge(dress, (least + off) / (1 - valve.tolerance) + Decimal("0.05"), "up")
-    yield from closer_valve(valve, float((planned - least) / (planned + valve.stand_off)) - 1e-4)
+    yield from changes.plunge(dress, (least + valve.in_air) / (1 - valve.tolerance) + Decimal("0.05"), "up")
+    yield from closer_valve(valve, float((planned - least - valve.in_air) / planned) - 1e-4)

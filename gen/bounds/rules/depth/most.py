@@ -54,6 +54,5 @@ def _helps(dress: Dress, limit: Decimal) -> Iterator[Change]:
     if valve is None:
         yield from changes.plunge(dress, limit)
         return
-    off = valve.tolerance * valve.stand_off
-    yield from changes.plunge(dress, (limit - off) / (1 + valve.tolerance))
-    yield from closer_valve(valve, float((limit - planned) / (planned + valve.stand_off)))
+    yield from changes.plunge(dress, (limit - valve.in_air) / (1 + valve.tolerance))
+    yield from closer_valve(valve, float((limit - planned - valve.in_air) / planned))
