@@ -70,16 +70,16 @@ R_NUMBERS: list[Fault] = [
 ]
 MIXED_PLUNGE = "MACHINE G1 U(R594+8) FR593"
 MIXED_REGISTERS: list[Fault] = [
-    ("wait for the spindle dropped", drop("G7 H300 {SPINDLE AT SPEED}", fires="M13 SR592"), "spindle-running"),
+    ("wait for the spindle dropped", drop("G7 H300 ! SPINDLE AT SPEED", fires="M13 SR592"), "spindle-running"),
     (
         "wait in seconds",
-        change("G7 H300 {SPINDLE AT SPEED}", "G7 H3 {SPINDLE AT SPEED}", fires="M13 SR592"),
+        change("G7 H300 ! SPINDLE AT SPEED", "G7 H3 ! SPINDLE AT SPEED", fires="M13 SR592"),
         "spindle-running",
     ),
-    ("wait for the coolant dropped", drop("G7 H200 {COOLANT ON THE STICK}", fires="M18"), "coolant"),
+    ("wait for the coolant dropped", drop("G7 H200 ! COOLANT ON THE STICK", fires="M18"), "coolant"),
     ("wait before reading dropped", drop("STANDSTILL", 0, after=1), "register-order"),
     ("wait before writing dropped", drop("STANDSTILL", 1, after=1), "register-order"),
-    ("length written before the plunge", move("R502=R591-8 {STICK LENGTH}", MIXED_PLUNGE), "register-order"),
+    ("length written before the plunge", move("R502=R591-8 ! STICK LENGTH", MIXED_PLUNGE), "register-order"),
     ("guard loosened", change("IF (R502 <= 150) GOTO 9009", "IF (R502 <= 160) GOTO 9009"), "accept-only"),
     ("jump over the next guard", change("IF (R501 >= 100) GOTO 9003", "IF (R501 >= 100) GOTO 9005"), "accept-only"),
     ("jump back dropped", drop("GOTO 9004", fires="IF (R501 <= 125) GOTO 9005"), "accept-only"),
@@ -90,8 +90,8 @@ MIXED_REGISTERS: list[Fault] = [
     ("rotation set", change("TURNED", "TURNED X5"), "unread"),
 ]
 MIXED_NUMBERS: list[Fault] = [
-    ("wait for the spindle dropped", drop("G7 H300 {SPINDLE AT SPEED}", fires="M13 S3056"), "spindle-running"),
-    ("wait for the coolant dropped", drop("G7 H200 {COOLANT ON THE STICK}", fires="M18"), "coolant"),
+    ("wait for the spindle dropped", drop("G7 H300 ! SPINDLE AT SPEED", fires="M13 S3056"), "spindle-running"),
+    ("wait for the coolant dropped", drop("G7 H200 ! COOLANT ON THE STICK", fires="M18"), "coolant"),
     ("a digit too few", change("MACHINE G1 U55500 F3000", "MACHINE G1 U5550 F3000"), "plunge-depth"),
     ("a point and the last place", change("MACHINE G1 U55500 F3000", "MACHINE G1 U55500. F3000"), "axis-travel"),
     ("feed without its last place", change("MACHINE G1 U55500 F3000", "MACHINE G1 U55500 F300"), "aggressiveness"),
