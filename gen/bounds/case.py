@@ -25,12 +25,13 @@ Intent: TypeAlias = Literal["dress", "prove-out", "idle"]
 
 @dataclass(frozen=True)
 class Seal:
-    """The digest that the heading at ``line`` states for a body, and the one the body has now."""
+    """The digest that the heading at ``line`` states for a body, and the one the body has now; ``last`` ends it."""
 
     line: int
     number: int
     stated: str
     computed: str
+    last: int = 0
 
 
 @dataclass(frozen=True)

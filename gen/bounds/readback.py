@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError
 from gen.base.lines import lines_of
-from gen.bounds.states import idle_states, overdue_states, refused_states, unique, when_due
+from gen.bounds.states import idle_states, overdue_states, refused_states, unique, when_due, with_counts
 from gen.control.dialect import cancelled
 from gen.control.draft import spell
 from gen.control.seal import Block, blocks
@@ -59,7 +59,8 @@ def read_cases(
     first, last = _extent(program.text, marks) if span is None else span
     told = () if block_delete else _parted(program, lowered, marks, first)
     short = thinned(lowered, first, last)
-    for state in unique([*when_due(program, [program.state, *program.dress.corners()]), *overdue_states(program)]):
+    good = with_counts(program, unique([program.state, *program.dress.corners()]))
+    for state in unique([*when_due(program, good), *overdue_states(program)]):
         case = replace(case_at(state, agree=agree), parted=told)
         told = ()
         yield case
@@ -120,7 +121,7 @@ def case_of(
         last=last,
         dress=dress,
         state=state,
-        seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed) for mark in marks),
+        seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed, mark.last) for mark in marks),
         expected=Expected(
             intent="prove-out" if program.heading.prove_out else "dress",
             accepted=accepted,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from decimal import Decimal
+from itertools import cycle
 from typing import TYPE_CHECKING
 
 from gen.plan.grid import INCH
@@ -23,6 +24,19 @@ def when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
     due = program.dress.settings.every_parts if program.counts else None
     for state in states:
         yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
+
+
+def with_counts(program: Program, states: Iterable[State]) -> Iterator[State]:
+    """``states`` with other counts of parts, where a dress must come whatever the count: none may depend on it.
+
+    One count for each state, in turn: none, one less than due, due, and past it.
+    """
+    if program.counts or "parts_since_dress" not in program.dress.register_numbers:
+        yield from states
+        return
+    due = program.dress.settings.every_parts or 6
+    for state, parts in zip(states, cycle((0, due - 1, due, due + 1)), strict=False):
+        yield replace(state, values={**state.values, "parts_since_dress": float(parts)})
 
 
 def overdue_states(program: Program) -> Iterator[State]:

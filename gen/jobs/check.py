@@ -131,7 +131,7 @@ def _findings(
     text: str, lines: list[str], span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named
 ) -> list[Finding]:
     """What the rules say about the dress in ``span``."""
-    seals = tuple(Seal(one.first, one.number, one.stated, one.computed) for one in blocks(lines, SPLICED))
+    seals = tuple(Seal(one.first, one.number, one.stated, one.computed, one.last) for one in blocks(lines, SPLICED))
     judged = _judged(text, span, own, machine, dialect, named)
     cases = (_in_program(replace(case, seals=seals), dialect) for case in judged)
     return judge(cases, own.unknown, lost=own.heading is not None)

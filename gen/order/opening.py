@@ -48,7 +48,8 @@ def start(setting: Setting) -> Iterator[Node]:
         yield Pause("look: wheel turns so that it pushes the stick into its seat")
     if setting.dress.settings.coolant:
         yield Flood(True)
-        yield Wait(setting.grid.seconds(setting.dresser.coolant_wait), "coolant on the stick")
+        if setting.dresser.coolant_wait:  # on some controls a dwell of 0 s is the word that waits for motion
+            yield Wait(setting.grid.seconds(setting.dresser.coolant_wait), "coolant on the stick")
         if setting.prove_out:
             yield Pause("look: coolant hits the stick")
 

@@ -1,4 +1,4 @@
-"""A block that only counts a part adds one to the count, once, and goes on."""
+"""A block that only counts a part adds one to the count, once, writes nothing else, and goes on."""
 
 from __future__ import annotations
 
@@ -27,5 +27,8 @@ def counts_up(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> 
     if [step.value for step in written] != [parts + 1]:
         line = written[-1].line if written else block.last_line
         yield Fault(line, f"after {parts:g} parts the count must go up to {parts + 1:g}, once.")
+    for _, step in block.steps(Write):
+        if step.register != number:
+            yield Fault(step.line, f"no dress is due, and yet register {step.register} is written.")
     if reading.end == "refused":
         yield Fault(block.last_line, "no dress is due, and yet the block refuses to go on.")

@@ -13,6 +13,7 @@ from gen.shop.machine import Machine
 
 @bound(
     "frame",
+    always=True,
     intents=("dress", "prove-out"),
     why="The grinding program goes on in those coordinates after the dress.",
     example="G10 L2 P1 X0 stands in the block, or G59 behind its last move.",

@@ -20,7 +20,8 @@ from gen.shop.machine import Machine
     helps="Jump to the block's first line.",
 )
 def from_its_top(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
+    modes = block.stated_on_entry(block.run) if len(block.visits) > 1 else []
     for visit in block.visits[1:]:
         line = reading.steps[visit.start].line
-        if line != reading.steps[block.run.start].line:
+        if line != reading.steps[block.run.start].line or block.stated_on_entry(visit) != modes:
             yield Fault(line, "the program comes into the middle of the block; it must begin at its top.")

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
 from gen.bounds.case import Expected, Seal
+from gen.bounds.marks import marked
 from gen.bounds.registry import bound
-from gen.bounds.rules.program.marks import does, marked
 from gen.reader.reading import Reading
 from gen.shop.machine import Machine
 
@@ -26,6 +26,5 @@ def has_an_end(
 ) -> Iterator[Fault]:
     if expected.form == "block" or reading.end != "text" or not marked(block, seals):
         return
-    if not any(does(step) and not block.has(step.line) for step in reading.steps):
-        said = f"this {expected.form} has no end of its own, and the control would run on behind it."
-        yield Fault(block.last_line, said)
+    said = f"this {expected.form} has no end of its own, and the control would run on behind it."
+    yield Fault(block.last_line, said)

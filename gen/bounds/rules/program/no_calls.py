@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
 from gen.bounds.case import Seal
+from gen.bounds.marks import marked
 from gen.bounds.registry import bound
-from gen.bounds.rules.program.marks import marked
 from gen.reader.reading import Reading
 from gen.shop.machine import Machine
 

@@ -1,4 +1,8 @@
-"""A program that is one dress does nothing outside it."""
+"""A program or subprogram that is one dress does nothing outside its marks but end.
+
+Moves, switches, waits, stops, modes, registers, calls and words that nobody knows all count, before the dress and
+behind it, and also where the dress is refused.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +11,9 @@ from collections.abc import Iterator
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
 from gen.bounds.case import Expected, Seal
+from gen.bounds.marks import own_lines
 from gen.bounds.registry import bound
-from gen.bounds.rules.program.marks import does, marked
+from gen.plan.step import End
 from gen.reader.reading import Reading
 from gen.shop.machine import Machine
 
@@ -16,16 +21,29 @@ from gen.shop.machine import Machine
 @bound(
     "one-piece",
     scope="program",
+    always=True,
     intents=("dress", "prove-out", "idle"),
-    why="Nothing is proven of what stands there.",
-    example="G0 X0 stands behind the block's last line.",
+    why="Nothing is proven of what stands there, and the modes it leaves reach the next pass.",
+    example="G0 U60 stands between the end mark of a subprogram and its M99, or #502 = 150 behind the end mark.",
     helps="Generate the program again; what a shop wants around a dress belongs into a program that calls it.",
 )
 def nothing_outside(
     reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
 ) -> Iterator[Fault]:
-    if expected.form != "program" or not marked(block, seals):
+    owns = own_lines(reading, block, seals, expected)
+    if owns is None:
         return
-    outside = next((step.line for step in reading.steps if does(step) and not block.has(step.line)), None)
-    if outside is not None:
-        yield Fault(outside, "this program is one dress, and here it acts outside it, where nothing is proven.")
+    what = f"this {expected.form} is one dress, and here"
+    for index, step in enumerate(reading.steps):
+        if not isinstance(step, End) and owns(step.line, index):
+            yield Fault(step.line, f"{what} it acts outside it, where nothing is proven.", amount=2)
+    for change in reading.changes:
+        if owns(change.line, change.step):
+            said = f"{change.group.replace('_', ' ')} is set to {change.value} outside it, where nothing is proven."
+            yield Fault(change.line, f"{what} {said}", amount=1)
+    for read in reading.reads:
+        if owns(read.line, read.step):
+            yield Fault(read.line, f"{what} register {read.register} is read outside it, where nothing is proven.")
+    for at, line in reading.calls:
+        if owns(line, at):
+            yield Fault(line, f"{what} a subprogram is called outside it, where nothing is proven.")

@@ -14,6 +14,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "nothing-else",
+    always=True,
     intents=("dress", "prove-out", "idle"),
     why="A clamp, a door or a probe that is switched in the middle of a dress is no part of what was proven.",
     example="M64 P3 stands in the block.",

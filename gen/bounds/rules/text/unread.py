@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected, Seal
+from gen.bounds.marks import own_lines
 from gen.bounds.registry import bound
 from gen.reader.reading import UNFINISHED, Reading
 
@@ -19,12 +21,15 @@ from gen.reader.reading import UNFINISHED, Reading
     example="G999 stands in the block.",
     helps="Take the word out, or name it in the control's folder or under known in the machine file's [host].",
 )
-def unread(reading: Reading, block: DressBlock, past_stops: bool) -> Iterator[Fault]:
+def unread(
+    reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, past_stops: bool
+) -> Iterator[Fault]:
     if past_stops:
         # going round a repeated stop exhausts any budget, as it should
         return
+    owns = own_lines(reading, block, seals, expected) or (lambda line, step: False)
     for entry in reading.unread:
-        inside = block.has(entry.line) or reading.end in UNFINISHED
+        inside = block.has(entry.line) or owns(entry.line, 0) or reading.end in UNFINISHED
         text = f'"{entry.text.strip()}": ' if entry.text.strip() else ""
         yield Fault(
             entry.line,

@@ -1,0 +1,33 @@
+"""A timed feeder is let out in a dress, and nowhere else in the program."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Seal
+from gen.bounds.feeding import feeder
+from gen.bounds.registry import bound
+from gen.reader.reading import Reading
+from gen.reader.spread import pieces
+from gen.shop.dress import Dress
+
+
+@bound(
+    "one-piece",
+    scope="program",
+    always=True,
+    intents=("dress", "prove-out", "idle"),
+    why="Outside the dress nobody knows where the wheel is, whether it turns, and who draws the stick back.",
+    example="M71 G4 X5. stands before the begin mark.",
+    helps="Take the word out; the dress lets the feeder out by itself.",
+)
+def out_in_a_dress_only(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], dress: Dress) -> Iterator[Fault]:
+    if dress.dresser.axis is not None:
+        return
+    others = [range(seal.line, seal.last + 1) for seal in seals]
+    for piece in pieces(reading.steps):
+        for step in piece if isinstance(piece, list) else ():  # in columns there is nothing but moves
+            if feeder(step, "feeder-on") and not block.has(step.line) and not any(step.line in one for one in others):
+                yield Fault(step.line, "the feeder is let out here, outside the dress.")
