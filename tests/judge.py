@@ -35,12 +35,16 @@ _PLANES = {"CANON_PLANE_XY": "XYZ", "CANON_PLANE_XZ": "ZXY", "CANON_PLANE_YZ": "
 
 @dataclass
 class Verdict:
-    """What the judge made of a program; ``arcs`` holds the centre (two coordinates, mm) of each arc, by step."""
+    """What the judge made of a program; ``arcs`` holds the centre (two coordinates, mm) of each arc, by step.
+
+    ``turns``: how often it goes round, one that is begun included; less than 0 is clockwise.
+    """
 
     steps: list[Step] = field(default_factory=list)
     parameters: dict[int, float] = field(default_factory=dict)
     error: str = ""
     arcs: dict[int, tuple[float, float]] = field(default_factory=dict)
+    turns: dict[int, int] = field(default_factory=dict)
 
 
 def judge(
@@ -115,6 +119,7 @@ class _Canon:
         self.verdict = Verdict()
         self.scale = 1.0
         self.rate: float | None = None
+        self.per_turn = False
         self.offset = dict(ORIGIN)
         self.shift = dict(ORIGIN)
         self.at = dict(ORIGIN)
@@ -149,7 +154,7 @@ class _Canon:
         moved = tuple(self.names.get(axis, axis) for axis in AXES if to[axis] != self.at[axis])
         self.at = dict(to)
         named = {self.names.get(axis, axis): value for axis, value in to.items()}
-        rate = None if op == "rapid" else self.rate
+        rate = None if op == "rapid" or self.rate is None else self.rate * (self.speed if self.per_turn else 1.0)
         self.add(Move(op, 0, named, rate, moved, "machine"))
 
     def call(self, name: str, text: str, following: str) -> None:
@@ -158,6 +163,8 @@ class _Canon:
                 self.scale = 25.4 if "INCHES" in text else 1.0
             case "SET_FEED_RATE":
                 self.rate = float(text) * self.scale
+            case "SET_FEED_MODE":
+                self.per_turn = self.numbers(text)[1] != 0
             case "SET_G5X_OFFSET":
                 self.offset = self.lengths(self.numbers(text)[1:])
             case "SET_G92_OFFSET":
@@ -209,3 +216,4 @@ class _Canon:
         centre = (self.machine(first, values[2]), self.machine(second, values[3]))
         self.move("arc", to)
         self.verdict.arcs[len(self.verdict.steps) - 1] = centre
+        self.verdict.turns[len(self.verdict.steps) - 1] = round(values[4])

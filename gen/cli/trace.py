@@ -37,10 +37,14 @@ def trace(
     if as_document:
         unread = [{"line": one.line, "text": one.text, "why": one.why} for one in reading.unread]
         steps = [step_json(step) for step in reading.steps]
-        print_json({"steps": steps, "unread": unread, "end": reading.end})
+        unmodelled = [{"line": first, "until": last, "why": why} for first, last, why in sorted(reading.unmodelled)]
+        print_json({"steps": steps, "unread": unread, "unmodelled": unmodelled, "end": reading.end})
     else:
         for step in reading.steps:
             tell(step_line(step))
+    for first, last, why in sorted(reading.unmodelled):
+        until = "" if last == first else f" up to line {last}"
+        say(f"{program}:{first}: not worked out{until}: {why}")
     for one in reading.unread:
         say(f"{program}:{one.line}: not understood: {one.text} ({one.why})")
     return FINDING if reading.unread or reading.end in UNFINISHED else HOLDS

@@ -117,6 +117,9 @@ class Control(Part):
         description="When a feed is lost: when a word of feed_mode changes the mode, or whenever there is such a word, "
         "after which the control does not move at a feed until it is told one.",
     )
+    arc_turns: Annotated[str, Field(pattern=r"^[A-Z]?$")] = Field(
+        "", description="The letter that says in an arc's block how many turns it makes; empty: there is none."
+    )
     dwell: DwellWord = Field(DwellWord(), description="The word after the dwell code.")
     variables: Variables | None = Field(None, description="Variables and expressions; absent: numbers only.")
     flow: Flow = Field(Flow(), description="The flow constructs the control has.")

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Unclear, Write
+from gen.plan.step import Aux, Circle, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Unclear, Write
 
 if TYPE_CHECKING:
     from gen.base.finding import Finding
@@ -39,7 +39,11 @@ def step_json(step: Step) -> dict[str, Any]:
     head: dict[str, Any] = {"line": step.line, "op": step.op}
     match step:
         case Move():
-            return {**head, "to": dict(step.to), "rate": step.rate, "frame": step.frame}
+            said = {**head, "to": dict(step.to), "rate": step.rate, "frame": step.frame}
+            if step.op != "arc":
+                return said
+            centre, direction, turns = step.circle or (None, None, None)
+            return {**said, "centre": centre and dict(centre), "direction": direction, "turns": turns}
         case Dwell():
             return {**head, "seconds": step.seconds}
         case Spindle():
@@ -51,8 +55,8 @@ def step_json(step: Step) -> dict[str, Any]:
         case Aux():
             return {**head, "code": step.code, "function": step.function}
         case Unclear(kind="spindle"):
-            direction = None if step.detail == "unknown" else step.detail
-            return {"line": step.line, "op": "spindle", "rpm": None, "direction": direction}
+            sense = None if step.detail == "unknown" else step.detail
+            return {"line": step.line, "op": "spindle", "rpm": None, "direction": sense}
         case Unclear(kind="dwell"):
             return {"line": step.line, "op": "dwell", "seconds": None}
         case Unclear():
@@ -72,7 +76,7 @@ def step_line(step: Step) -> str:
         case Move():
             to = " ".join(f"{axis} {number(value)}" for axis, value in step.to.items())
             rate = "" if step.rate is None else f" at {number(step.rate)} mm/min"
-            said = f"{step.op:<8} {to}{rate}"
+            said = f"{step.op:<8} {to}{_round(step.circle)}{rate}"
         case Dwell():
             said = f"dwell    {number(step.seconds)} s"
         case Spindle():
@@ -92,6 +96,13 @@ def step_line(step: Step) -> str:
         case End():
             said = "end"
     return f"{step.line:>6}  {said}"
+
+
+def _round(circle: Circle | None) -> str:
+    if circle is None:
+        return ""
+    centre = " ".join(f"{axis} {number(value)}" for axis, value in circle.centre.items())
+    return f" {circle.direction} {number(circle.turns)} turns about {centre}"
 
 
 def number(value: float) -> str:

@@ -20,12 +20,24 @@ Register: TypeAlias = int | str
 ROTARY = frozenset("ABC")
 
 
+class Circle(NamedTuple):
+    """How an arc goes round: about ``centre`` (axis to machine coordinate, mm), seen from the third axis.
+
+    ``turns`` is the angle in whole turns: 0.25 for a quarter of a circle.
+    """
+
+    centre: Mapping[str, float]
+    direction: Literal["cw", "ccw"]
+    turns: float
+
+
 class Move(NamedTuple):
     """One movement along a straight line (rapid, feed) or an arc.
 
     ``frame`` says what the words of the line were measured in: ``"machine"``,
     ``"incremental"``, ``"work"``, or the word of a work offset (``"G59"``).
-    ``span`` holds, for an arc, the least and greatest position of each axis on it.
+    ``span`` holds, for an arc, the least and greatest position of each axis on it, ``circle`` how it goes round;
+    both are None where that is not known.
     """
 
     op: Literal["rapid", "feed", "arc"]
@@ -35,6 +47,7 @@ class Move(NamedTuple):
     axes: tuple[str, ...]
     frame: str
     span: Mapping[str, tuple[float, float]] | None = None
+    circle: Circle | None = None
 
 
 class Dwell(NamedTuple):
@@ -184,6 +197,7 @@ def _same(a: Step, b: Step, tolerance: float) -> bool:
                 and ours.keys() == theirs.keys()
                 and (ours == theirs or all(abs(ours[axis] - theirs[axis]) <= tolerance for axis in ours))
                 and _near(a.rate, b.rate, tolerance)
+                and _round_alike(a.circle, b.circle, tolerance)
             )
         case Dwell(), Dwell():
             return _near(a.seconds, b.seconds, tolerance)
@@ -202,6 +216,17 @@ def _same(a: Step, b: Step, tolerance: float) -> bool:
         case Unclear(), Unclear():
             return False
     return True
+
+
+def _round_alike(a: Circle | None, b: Circle | None, tolerance: float) -> bool:
+    """Whether two arcs go round the same way; True where one of them does not tell."""
+    if a is None or b is None:
+        return True
+    return (
+        a.direction == b.direction
+        and abs(a.turns - b.turns) <= max(tolerance, 1e-9)
+        and all(_near(a.centre.get(axis), place, tolerance) for axis, place in b.centre.items())
+    )
 
 
 def _near(x: float | None, y: float | None, tolerance: float) -> bool:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from gen.plan.step import Circle
 from gen.reader.failure import NotUnderstood
 from gen.reader.modal import Modal
 
@@ -19,6 +20,7 @@ FIT = 0.01
 class Arc(NamedTuple):
     length: float
     span: dict[str, tuple[float, float]]
+    circle: Circle
 
 
 def work_out(
@@ -27,8 +29,11 @@ def work_out(
     clockwise: bool,
     words: Mapping[str, float | None],
     centre: Mapping[str, float | None],
+    turns: float | None,
 ) -> Arc | None:
-    """The arc from where ``modal`` stands to ``to``; None if one of the positions is not known.
+    """The arc from where ``modal`` stands to ``to``, which it reaches in the last of so many ``turns``.
+
+    None if one of the positions, or another value, is not known.
 
     :class:`NotUnderstood` if the words do not make an arc.
     """
@@ -38,8 +43,10 @@ def work_out(
         raise NotUnderstood(f"{' and '.join(sorted(stray))} cannot give the centre of an arc in this plane")
     if not centre:
         raise NotUnderstood("an arc wants its centre or its radius")
+    if turns is not None and (turns < 1 or turns != int(turns)):
+        raise NotUnderstood("an arc goes round a whole number of times, once at least")
     start = modal.position
-    if any(axis not in start or axis not in to for axis in (first, second)) or None in centre.values():
+    if any(axis not in start or axis not in to for axis in (first, second)) or None in (turns, *centre.values()):
         return None
     a, b = (start[first], start[second]), (to[first], to[second])
     scale = modal.scale
@@ -58,6 +65,7 @@ def work_out(
         raise NotUnderstood(f"the end is not on the arc: radius {radius:.4f} at its start, {end_radius:.4f} at its end")
     begin = math.atan2(a[1] - middle[1], a[0] - middle[0])
     sweep = _sweep(begin, math.atan2(b[1] - middle[1], b[0] - middle[0]), clockwise, a == b)
+    sweep += math.copysign(math.tau * ((turns or 1.0) - 1), sweep)
     span = {axis: _between(start[axis], to[axis]) for axis in to if axis in start}
     low = begin if sweep > 0 else begin + sweep
     for axis, quarter, at in ((first, 0, middle[0]), (second, 1, middle[1])):
@@ -68,7 +76,8 @@ def work_out(
             least = min(least, at - radius)
         span[axis] = (least, most)
     climb = to[third] - start[third] if third in words and third in to and third in start else 0.0
-    return Arc(math.hypot(radius * sweep, climb), span)
+    circle = Circle({first: middle[0], second: middle[1]}, "cw" if clockwise else "ccw", abs(sweep) / math.tau)
+    return Arc(math.hypot(radius * sweep, climb), span, circle)
 
 
 def _centre(modal: Modal, axis: str, value: float | None, start: float) -> float | None:

@@ -328,7 +328,9 @@ class BlockRun:
             if axes or centre:
                 if "machine_frame" in self.sorted.once:
                     raise NotUnderstood("an arc cannot be in machine coordinates")
-                motion.arc(modal, line, mode, axes, centre)
+                letter = modal.control.arc_turns
+                turns = self.words.pop(letter) if letter in self.words else 1.0
+                motion.arc(modal, line, mode, axes, centre, turns)
         elif axes:
             if mode is None:
                 modal.forget(axes)

@@ -51,13 +51,18 @@ def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float | N
 
 
 def arc(
-    modal: Modal, line: int, motion: str, words: Mapping[str, float | None], centre: Mapping[str, float | None]
+    modal: Modal,
+    line: int,
+    motion: str,
+    words: Mapping[str, float | None],
+    centre: Mapping[str, float | None],
+    turns: float | None = 1.0,
 ) -> None:
-    """A circular or helical move; ``centre`` holds its I, J, K or R words."""
+    """A circular or helical move; ``centre`` holds its I, J, K or R words, ``turns`` how often it is begun."""
     frame = modal.frame()
     to = target(modal, words, frame)
     try:
-        found = arcs.work_out(modal, to, motion == "arc-cw", words, centre)
+        found = arcs.work_out(modal, to, motion == "arc-cw", words, centre, turns)
     except NotUnderstood:
         modal.forget(words)
         raise
@@ -65,7 +70,9 @@ def arc(
         modal.unmodelled(line, line, "an arc from or to a position that is not known")
         modal.move(Move("arc", line, to, rate_of(modal, line, None, False), tuple(words), frame))
         return
-    modal.move(Move("arc", line, to, rate_of(modal, line, found.length, False), tuple(words), frame, found.span))
+    modal.move(
+        Move("arc", line, to, rate_of(modal, line, found.length, False), tuple(words), frame, found.span, found.circle)
+    )
 
 
 def rate_of(modal: Modal, line: int, length: float | None, turning: bool) -> float | None:

@@ -61,7 +61,7 @@ class PlainRun:
             else:
                 for axis, value in zip(axes, values, strict=False):
                     position[axis] = value * scale + base[axis]
-            append(new(Move, (motion, line, position, None if motion == "rapid" else rate, axes, frame, None)))
+            append(new(Move, (motion, line, position, None if motion == "rapid" else rate, axes, frame, None, None)))
         return steps
 
     def changes(self) -> list[ModeChange]:

@@ -44,3 +44,30 @@ def test_an_unknown_control_lists_those_there_are(command: Command, tmp_path: Pa
     outcome = command("trace", program, "--control", "rs274")
     assert outcome.code == 2
     assert "rs274ngc" in outcome.err
+
+
+def test_what_is_known_and_not_worked_out_is_said(command: Command, tmp_path: Path) -> None:
+    program = tmp_path / "some.ngc"
+    program.write_text("G21 G90 G94 G17\nG0 X0 Y0 Z5\nG81 X1 Z-1 R2 F100\nX2\nG80\nG0 X#5400 Y1\nS[#5400] M3\nM2\n")
+    outcome = command("trace", program, "--control", "rs274ngc", "--json")
+    assert outcome.code == 0
+    said = [(one["line"], one["until"], one["why"]) for one in outcome.document["unmodelled"]]
+    assert (3, 5, "G81 (cycle)") in said
+    assert (6, 6, "X depends on #5400, which is not known") in said
+    assert "X" not in outcome.document["steps"][-3]["to"]
+    assert outcome.document["steps"][-2] == {"line": 7, "op": "spindle", "rpm": None, "direction": "cw"}
+    plain = command("trace", program, "--control", "rs274ngc")
+    assert f"{program}:3: not worked out up to line 5: G81 (cycle)" in plain.err
+    assert "spindle  cw (not known)" in plain.out
+
+
+def test_an_arc_says_how_it_goes_round(command: Command, tmp_path: Path) -> None:
+    """Centre and turns by hand: from (10, 0) about (0, 0) to (0, 10) counter-clockwise is a quarter."""
+    program = tmp_path / "arc.ngc"
+    program.write_text("G21 G90 G94 G17 F100\nG0 X10 Y0\nG3 X0 Y10 I-10 J0\nG2 I5 P2\nM2\n")
+    arcs = command("trace", program, "--control", "rs274ngc", "--json").document["steps"][1:3]
+    assert [(arc["direction"], round(arc["turns"], 9)) for arc in arcs] == [("ccw", 0.25), ("cw", 2)]
+    assert [{axis: round(at, 9) for axis, at in arc["centre"].items()} for arc in arcs] == [
+        {"X": 0, "Y": 0}, {"X": 5, "Y": 10},
+    ]  # fmt: skip
+    assert "ccw 0.25 turns about X 0 Y 0" in command("trace", program, "--control", "rs274ngc").out

@@ -27,7 +27,7 @@ ASIDES = {
     "hash-variables": r"\([^)]*\)",
     "iso6983": r"\([^)]*\)",
     "r-variables": r';.*|MSG\("[^"]*"\)',
-    MIXED: r"\{[^}]*\}",
+    MIXED: r"!.*|\$[^$]*\$",
 }
 """A comment or a message, from each control's own ``about``; worked out here without the reader."""
 ACTIVE = re.compile(r"\(\s*(DEBUG|PRINT|MSG|LOG|LOG(OPEN|APPEND|CLOSE)|PROBE(OPEN|CLOSE)|PY|ABORT)\b", re.IGNORECASE)
