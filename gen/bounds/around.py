@@ -10,7 +10,6 @@ from gen.bounds.block import DressBlock
 from gen.plan.step import Move
 from gen.reader.in_force import InForce, in_force
 from gen.reader.reading import Reading
-from gen.reader.spread import between
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,9 +24,7 @@ class Around:
         """Every move behind the dress, up to the next visit, with its step number."""
         visits, steps, stop = self.block.visits, self.reading.steps, self.block.run.stop
         until = visits[1].start if len(visits) > 1 else len(steps)
-        for index, step in enumerate(between(steps, stop, until), stop):
-            if isinstance(step, Move):
-                yield index, step
+        return self.reading.moves(range(stop, until))
 
     @cached_property
     def first(self) -> tuple[int, Move] | None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import groupby
 from typing import Literal, TypeAlias
 
-from gen.plan.step import ModeChange, Register, RegisterRead, Step, Unread
-from gen.reader.spread import Items, pieces
+from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
+from gen.reader.spread import Items, Stretch, between, pieces
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown"]
 """How a run ended: program end; a refusal, or an alarm of the control itself; a return with nobody
@@ -91,3 +92,70 @@ class Reading:
         for piece in pieces(self.changes):
             if isinstance(piece, list) or any(group in piece.kinds for group in groups):
                 yield from (change for change in piece if change.group in groups)
+
+    def visits(self, first: int, last: int) -> tuple[range, ...]:
+        """The runs of steps that lie in the lines ``first`` to ``last``, by step number: one for each time there."""
+        runs: list[range] = []
+        begun: int | None = None
+        index = 0
+        for inside, count in self._insides(first, last):
+            if inside and begun is None:
+                begun = index
+            elif not inside and begun is not None:
+                runs.append(range(begun, index))
+                begun = None
+            index += count
+        if begun is not None:
+            runs.append(range(begun, index))
+        return tuple(runs)
+
+    def _insides(self, first: int, last: int) -> Iterator[tuple[bool, int]]:
+        """Whether so many steps in a row lie in the lines ``first`` to ``last``."""
+        for piece in pieces(self.steps):
+            if isinstance(piece, list):
+                lines: Iterable[int] = (step.line for step in piece)
+            elif first <= piece.lines[0] and piece.lines[-1] <= last:
+                yield True, piece.count
+                continue
+            elif piece.lines[-1] < first or last < piece.lines[0]:
+                yield False, piece.count
+                continue
+            else:
+                lines = piece.lines
+            for inside, together in groupby(first <= line <= last for line in lines):
+                yield inside, len(list(together))
+
+    def moves(self, run: range) -> Iterator[tuple[int, Move]]:
+        """The moves among the steps of ``run``, with their numbers, one after the other."""
+        for index, step in enumerate(between(self.steps, run.start, run.stop), run.start):
+            if isinstance(step, Move):
+                yield index, step
+
+    def many_moves(self, run: range) -> bool:
+        """Whether there are moves in ``run`` that are only made while somebody looks at them."""
+        at = 0
+        for piece in pieces(self.steps):
+            count = len(piece) if isinstance(piece, list) else piece.count
+            if isinstance(piece, Stretch) and at < run.stop and run.start < at + count:
+                return True
+            at += count
+        return False
+
+    def by_kind(self, run: range) -> dict[type, list[tuple[int, Step]]]:
+        """The steps of ``run`` by kind, with their numbers; without moves that :meth:`many_moves` speaks of."""
+        found: dict[type, list[tuple[int, Step]]] = {}
+        at = 0
+        for piece in pieces(self.steps):
+            count = len(piece) if isinstance(piece, list) else piece.count
+            if isinstance(piece, list):
+                low, high = max(0, run.start - at), max(0, run.stop - at)
+                for index, step in enumerate(piece[low:high], at + low):
+                    found.setdefault(type(step), []).append((index, step))
+            at += count
+        return found
+
+    def changes_in(self, first: int, last: int) -> Iterator[ModeChange]:
+        """The changes at the lines ``first`` to ``last``, in order."""
+        for piece in pieces(self.changes):
+            if isinstance(piece, list) or (piece.lines[0] <= last and first <= piece.lines[-1]):
+                yield from (change for change in piece if first <= change.line <= last)
