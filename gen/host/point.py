@@ -13,7 +13,7 @@ from gen.host.place import Place
 from gen.host.text import Lines
 from gen.plan.step import Dwell
 from gen.reader import Lowered, Reading, ReadState, lower, run
-from gen.reader.in_force import InForce, in_force
+from gen.reader.in_force import InForce
 from gen.reader.lexis import Lexer
 from gen.reader.program import Block, Columns, GoTo, Instruction, Jump, JumpIf
 from gen.reader.program import Lines as PlainLines
@@ -64,7 +64,7 @@ class Point:
 
     @cached_property
     def reading(self) -> Reading:
-        return run(self.lowered, self.state)
+        return run(self.lowered, self.state, window=(range(self.line, self.line + 1),))
 
     def at(self, state: ReadState) -> Point:
         """The same place, read from another state; what was lowered is kept."""
@@ -82,7 +82,7 @@ class Point:
     @cached_property
     def here(self) -> InForce:
         """What is in force where the place is first passed."""
-        return in_force(self.reading, self.visits[0], self.control, self.state.positions)
+        return self.reading.window_of(self.visits[0]).entry.in_force
 
     def in_file(self, line: int) -> int:
         """The number in the file of a line of :attr:`text`."""

@@ -14,7 +14,7 @@ from gen.host.restore import feed_words
 from gen.host.said import broken, unproven
 from gen.plan.step import Aux, Move, Step, differences
 from gen.reader import Reading
-from gen.reader.in_force import InForce, in_force
+from gen.reader.in_force import InForce
 from gen.shop.dress import Dress
 
 NEAR = 1e-6
@@ -30,7 +30,7 @@ Inside = Callable[[int], bool]
 class Proof:
     """The place in the program without the dress, and the ``text`` with it, read from the same state.
 
-    ``inside`` tells of a line of ``text`` whether it belongs to the dress.
+    ``inside`` tells of a line of ``text`` whether it belongs to the dress; these lines are the reading's window.
     """
 
     point: Point
@@ -51,7 +51,7 @@ class Proof:
         if parted:
             yield self._changed(f"what comes before the dress reads otherwise with it: {parted[0]}.")
             return
-        after = in_force(self.reading, span.stop, point.control, point.state.positions, self.inside)
+        after = self.reading.window_of(span.stop - 1).leaving.in_force
         yield from self._modes(point.here, after)
         yield from self._said_by_the_way(span)
         yield from self._not_known(visit)

@@ -280,7 +280,7 @@ class _Job:
             point = Point(self.place, self.dialect.control)
             for switches in point.delete_settings:
                 here = point.at(replace(start, block_delete=switches))
-                reading = run(lowered, here.state)
+                reading = run(lowered, here.state, window=ours)
                 proof = Proof(here, bare, reading, lambda line: any(line in one for one in ours), program.dress)
                 found += proof.findings()
                 if not self.asked.call:

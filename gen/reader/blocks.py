@@ -235,8 +235,10 @@ class BlockRun:
             modal.turn(line)
         elif name in ("coolant_on", "coolant_off"):
             modal.change(line, "coolant", name.removeprefix("coolant_"))
+            modal.mist = modal.mist and name == "coolant_on"
             modal.step(Coolant(line, name == "coolant_on"))
         elif name not in ENDINGS:
+            modal.mist = modal.mist or name == "mist_on"
             if name in ("override_lock", "override_free"):
                 modal.change(line, "override", name.removeprefix("override_"))
             modal.step(Aux(line, code, FUNCTIONS.get(name, "")))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
 from gen.plan.step import Refuse, Register, Stop, Unread
@@ -32,6 +32,7 @@ from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.standstill import Rounds, Standstill
 from gen.reader.unknown import Unknown
 from gen.reader.variables import Variables, as_number
+from gen.reader.window import Moment, Window
 
 
 def run(
@@ -41,15 +42,19 @@ def run(
     registers: Set[Register] | None = None,
     past_stops: bool = False,
     budget: Budget | None = None,
+    window: Sequence[range] = (),
 ) -> Reading:
     """What ``lowered`` does from ``state``. Never raises: what goes wrong stands in the reading.
 
     ``registers``: those whose writes become steps (None: all). ``past_stops``:
     goes on behind refusals and program ends too, as someone who presses cycle
-    start again would.
+    start again would. ``window``: lines that belong together; the reading tells
+    what was known whenever the run came to them and when it left them.
     """
     with collector.held_back():
-        return Run(lowered, state or ReadState(), registers, past_stops, budget or Budget()).run()
+        one = Run(lowered, state or ReadState(), registers, past_stops, budget or Budget())
+        one.window = tuple(window)
+        return one.run()
 
 
 @dataclass(slots=True)
@@ -82,6 +87,8 @@ class Run:
         self._budget = budget
         self._at = lowered.entry
         self._frames: list[_Frame] = []
+        self.window: tuple[range, ...] = ()
+        self._is_inside = False
         self._jumps = 0
         self._standstill = Standstill(self._modal)
         self._rounds = Rounds(self._modal, self._variables)
@@ -98,6 +105,8 @@ class Run:
             ending = "unknown"
             why = f"where the program goes on depends on {error}, which is not known; the rest is not read"
             self._modal.unread(self._modal.line, self._lowered.text_of(self._modal.line), why)
+        if self._is_inside:
+            self._modal.reading.windows[-1].left = self._moment(self._at)
         reading = self._modal.finish()
         reading.end = ending
         reading.comments = list(self._lowered.comments)
@@ -131,7 +140,9 @@ class Run:
         """One instruction; says how the run ended, if it did."""
         modal = self._modal
         if isinstance(item, (Lines, Columns)):
-            return self._lines(item)
+            return self._parts(item) if self.window else self._lines(item)
+        if self.window:
+            self._cross(item.line)
         modal.line = item.line
         match item:
             case Block():
@@ -166,6 +177,36 @@ class Run:
     def _deleted(self, item: JumpIfDeleted) -> bool:
         """Whether the block-delete switch takes out the line of ``item``."""
         return self._state.deletes(item.switch)
+
+    def _parts(self, lines: Lines | Columns) -> Ending | None:
+        """As :meth:`_lines`, in stretches that lie inside the window or outside of it."""
+        for part in lines.parted(self._inside):
+            self._cross(part.first)
+            ending = self._lines(part)
+            if ending is not None:
+                return ending
+        return None
+
+    def _inside(self, line: int) -> bool:
+        return any(line in lines for lines in self.window)
+
+    def _cross(self, line: int) -> None:
+        """Notes what is known if the run comes into the window with ``line``, or leaves it."""
+        inside = self._inside(line)
+        if inside == self._is_inside:
+            return
+        self._is_inside = inside
+        moment, windows = self._moment(self._at - 1), self._modal.reading.windows
+        if inside:
+            windows.append(Window(moment))
+        else:
+            windows[-1].left = moment
+
+    def _moment(self, instruction: int) -> Moment:
+        modal = self._modal
+        calls = tuple((frame.back, frame.start, frame.rounds) for frame in self._frames)
+        steps, variables = len(modal.reading.steps), self._variables.snapshot()
+        return Moment(steps, instruction, calls, variables, modal.in_force(), modal.remembered())
 
     def _lines(self, lines: Lines | Columns) -> Ending | None:
         modal = self._modal

@@ -5,12 +5,23 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from gen.control.model import Control
 from gen.plan.step import ModeChange, Move, Step
-from gen.reader.modal import INHERITED
-from gen.reader.reading import Reading
 from gen.reader.spread import Items, Stretch, kept, pieces
+
+if TYPE_CHECKING:
+    from gen.reader.reading import Reading
+
+INHERITED = {
+    "units": "mm",
+    "distance": "absolute",
+    "arc_distance": "incremental",
+    "feed_mode": "per-minute",
+    "plane": "xy",
+}
+"""What is assumed of a mode that neither program nor control file gives; it is recorded as inherited."""
 
 _BY_MEANING = ("work_offset", "tool_length")
 """Groups that move the origin of coordinates when their meaning changes; an offset or a shift does so whenever set."""

@@ -20,22 +20,17 @@ from gen.plan.step import (
     Unread,
 )
 from gen.reader.failure import OutOfBudget
+from gen.reader.in_force import INHERITED, InForce, Standing
 from gen.reader.meanings import meanings_of
 from gen.reader.reading import Budget, Reading, ReadState
-
-INHERITED = {
-    "units": "mm",
-    "distance": "absolute",
-    "arc_distance": "incremental",
-    "feed_mode": "per-minute",
-    "plane": "xy",
-}
-"""What is assumed of a mode that neither program nor control file gives; it is recorded as inherited."""
 
 INCH = 25.4
 
 UNKNOWN = "unknown"
 """The value of a mode that the reader cannot know."""
+
+_ORIGIN = ("work_offset", "tool_length", "offset", "shift")
+"""Groups with which coordinates come to count from elsewhere."""
 
 _STRAIGHT = ("tool_length", "spindle_mode", "cycle")
 """What may be active without bending the ways of the axes; a tool length and a cycle are looked at by themselves."""
@@ -68,6 +63,9 @@ class Modal:
         self.shift_on = False
         self.feed: float | None = None
         self.feed_scale = 1.0
+        self.mist = False
+        self.origin = 0
+        self.stood: dict[str, tuple[str, int | None]] = dict.fromkeys(self.position, ("machine", None))
         self.untold_feed: tuple[int, int] | None = None
         self.speed: float | None = 0.0
         self.direction: Direction | Literal["unknown"] = "off"
@@ -146,6 +144,8 @@ class Modal:
 
     def change(self, line: int, group: str, value: str) -> None:
         """Records that ``group`` was given ``value`` at ``line``."""
+        if group in _ORIGIN and (group in ("offset", "shift") or self.modes.get(group) != value):
+            self.origin += 1
         self.modes[group] = value
         self.lines[group] = line
         self.reading.changes.append(ModeChange(len(self.reading.steps), line, group, value))
@@ -172,6 +172,7 @@ class Modal:
             self.unmodelled(line, line, f"{rules.sigil}{name} is {how}: a variable of the control's own state")
         if how == "written" and isinstance(register, int) and _within(register, rules.frames):
             # what coordinates count from is not known any more
+            self.origin += 1
             self.offsets_lost = True
             self.offsets.clear()
             self.shift.update(dict.fromkeys(self.control.axes))
@@ -252,7 +253,27 @@ class Modal:
 
     def move(self, move: Move) -> None:
         self.position = dict(move.to)
+        self.stand(move.axes, move.frame)
         self.step(move)
+
+    def stand(self, axes: Iterable[str], frame: str) -> None:
+        """Notes that ``axes`` were told where to stand in ``frame``; a step leaves open what it began from."""
+        for axis in axes:
+            if frame != "incremental":
+                self.stood[axis] = frame, self.origin
+            elif axis not in self.stood:
+                self.stood[axis] = "", self.origin
+
+    def in_force(self) -> InForce:
+        """What is in force now."""
+        axes = {
+            axis: Standing(self.position.get(axis), frame, frame == "machine" or origin in (None, self.origin))
+            for axis, (frame, origin) in self.stood.items()
+        }
+        steps = self.reading.steps
+        earlier = (steps[at] for at in range(len(steps) - 1, -1, -1))
+        last = next((one for one in earlier if isinstance(one, Move)), None)
+        return InForce(dict(self.modes), dict(self.lines), self.mist, axes, last)
 
     def keep_within_budget(self) -> None:
         """:class:`OutOfBudget` once more was noted than steps can want. Asked once a line."""

@@ -134,6 +134,7 @@ def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:
         _motion(modal, stated[-1].motion, columns.last)
     ends = ((axis, column[-1]) for axis, column in zip(slots.axes, columns.values, strict=False))
     modal.position = {**modal.position, **{axis: value * run.scale + run.base[axis] for axis, value in ends}}
+    modal.stand(slots.axes, run.frame)
 
 
 def _do(modal: Modal, run: PlainRun, lines: Lines | Columns) -> None:
@@ -149,6 +150,7 @@ def _do(modal: Modal, run: PlainRun, lines: Lines | Columns) -> None:
     last = steps[-1]
     assert isinstance(last, Move)
     modal.position = dict(last.to)
+    modal.stand(run.base, run.frame)
 
 
 def _feed(modal: Modal, value: float, line: int) -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from array import array
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import combinations, count, repeat
+from itertools import combinations, count, groupby, repeat
 from typing import Literal, NamedTuple, TypeAlias
 
 from gen.control.model import Control
@@ -38,6 +38,10 @@ class Lines:
 
     items: list[Item]
 
+    def parted(self, inside: Callable[[int], bool]) -> Iterator[Lines]:
+        """The lines in stretches whose numbers are all ``inside``, or all outside."""
+        return (Lines(list(stretch)) for _, stretch in groupby(self.items, lambda item: inside(item[0])))
+
     @property
     def first(self) -> int:
         """The number of the first one."""
@@ -60,6 +64,15 @@ class Columns:
     slots: Slots
     stated: list[Slots] | None
     values: tuple[array[float], ...]
+
+    def parted(self, inside: Callable[[int], bool]) -> Iterator[Columns]:
+        """As :meth:`Lines.parted`."""
+        at = 0
+        for _, stretch in groupby(range(self.first, self.last + 1), inside):
+            end = at + len(list(stretch))
+            stated = None if self.stated is None else self.stated[at:end]
+            yield Columns(self.first + at, self.slots, stated, tuple(column[at:end] for column in self.values))
+            at = end
 
     @property
     def items(self) -> Iterator[Item]:

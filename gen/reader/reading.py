@@ -6,10 +6,13 @@ from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
 from gen.reader.spread import Items, Stretch, between, pieces
+
+if TYPE_CHECKING:
+    from gen.reader.window import Window
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown"]
 """How a run ended: program end; a refusal, or an alarm of the control itself; a return with nobody
@@ -65,7 +68,7 @@ class Reading:
     that is known but not worked out. ``unknown``: step number, line, and a value that counts there and cannot be
     known. ``comments`` are those of the whole text. ``unset``: registers
     that were read though neither state nor program had given them a value. ``calls``: step number (0-based) and
-    line of each call of a subprogram.
+    line of each call of a subprogram. ``windows``: the stays in the window of lines that was asked for.
     """
 
     steps: Items[Step] = field(default_factory=list)
@@ -79,6 +82,14 @@ class Reading:
     unset: frozenset[Register] = frozenset()
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"
+    windows: list[Window] = field(default_factory=list, compare=False)
+
+    def window_of(self, step: int) -> Window:
+        """The stay in the window of lines that step number ``step`` belongs to. ``LookupError`` if there is none."""
+        for window in self.windows:
+            if window.entry.step <= step < window.leaving.step:
+                return window
+        raise LookupError(f"step {step} lies in no window")
 
     def last_stated(self, group: str, step: int) -> ModeChange | None:
         """The last change of ``group`` up to step number ``step``."""

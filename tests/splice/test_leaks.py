@@ -17,7 +17,7 @@ from gen.host.point import Point
 from gen.host.proof import Proof
 from gen.host.text import Lines
 from gen.jobs.splice import Asked, prepare
-from gen.reader import read
+from gen.reader import lower, run
 from gen.shop.load import load_machine, load_recipe
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
@@ -105,7 +105,7 @@ def proof(tmp_path: Path, edit: Edit) -> list[str]:
     start = read_state(program, program.state)
     point = Point(find(TEXT, dialect.control, 7101, None), dialect.control, start)
     first, last = job.lines.start, job.lines.start + edited.count("\n") - 1
-    reading = read(text, dialect.control, start)
+    reading = run(lower(text, dialect.control), start, window=(range(first, last + 1),))
     found = Proof(point, Lines.of(text).bare, reading, lambda line: first <= line <= last, program.dress).findings()
     return [finding.message for finding in found if finding.rule == "host-unchanged"]
 

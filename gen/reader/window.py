@@ -1,0 +1,43 @@
+"""What a run knew when it came to a window of lines, and when it left it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from gen.reader.in_force import InForce
+from gen.reader.variables import Snapshot
+
+
+@dataclass(frozen=True, eq=False)
+class Moment:
+    """A run before its step number ``step``: at which ``instruction``, with which calls open, and all it remembers.
+
+    ``in_force``: modes, and where the axes stand. ``remembered``: what else of the control decides how the program
+    goes on, frames and feed among it.
+    """
+
+    step: int
+    instruction: int
+    calls: tuple[tuple[int, int, int], ...]
+    variables: Snapshot
+    in_force: InForce
+    remembered: tuple[object, ...]
+
+    def continues_as(self, other: Moment) -> bool:
+        """Whether the same text does from here what it does from ``other``."""
+        ours = (self.instruction, self.calls, self.variables, self.remembered)
+        return ours == (other.instruction, other.calls, other.variables, other.remembered)
+
+
+@dataclass(eq=False)
+class Window:
+    """One stay of a run in a window of lines; its steps are ``entry.step`` up to ``leaving.step``."""
+
+    entry: Moment
+    left: Moment | None = field(default=None)
+
+    @property
+    def leaving(self) -> Moment:
+        """When the run left the window, or ended in it."""
+        assert self.left is not None
+        return self.left
