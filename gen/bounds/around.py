@@ -8,8 +8,9 @@ from functools import cached_property
 
 from gen.bounds.block import DressBlock
 from gen.plan.step import Move
-from gen.reader.in_force import InForce, in_force
+from gen.reader.in_force import in_force
 from gen.reader.reading import Reading
+from gen.reader.standing import InForce
 
 
 @dataclass(frozen=True, eq=False)

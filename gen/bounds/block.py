@@ -65,13 +65,8 @@ class DressBlock:
 
     def stated_on_entry(self, visit: range) -> list[int]:
         """The lines of the block that state modes before the first step of ``visit``: less where it begins below."""
-        return [
-            change.line
-            for piece in pieces(self.reading.changes)
-            if isinstance(piece, list) or (piece.lines[0] <= self.last and self.first <= piece.lines[-1])
-            for change in piece
-            if change.step == visit.start and self.has(change.line)
-        ]
+        stated = self.reading.changes_in(self.first, self.last)
+        return [change.line for change in stated if change.step == visit.start]
 
     def stated(self, group: str) -> Sequence[ModeChange]:
         """The modes of ``group`` stated inside the block."""

@@ -13,10 +13,10 @@ from gen.host.place import Place
 from gen.host.text import Lines
 from gen.plan.step import Dwell
 from gen.reader import Lowered, Reading, ReadState, lower, run
-from gen.reader.in_force import InForce
 from gen.reader.lexis import Lexer
 from gen.reader.program import Block, Columns, GoTo, Instruction, Jump, JumpIf
 from gen.reader.program import Lines as PlainLines
+from gen.reader.standing import InForce
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from gen.host.restore import feed_words
 from gen.host.said import broken, unproven
 from gen.plan.step import Aux, Move, Step, differences
 from gen.reader import Reading
-from gen.reader.in_force import InForce
+from gen.reader.standing import InForce
 from gen.shop.dress import Dress
 
 NEAR = 1e-6

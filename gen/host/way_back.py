@@ -16,7 +16,7 @@ from gen.plan.evaluate import settled
 from gen.plan.expression import Num
 from gen.plan.node import Leave, Modes, Plan, Remark, Travel
 from gen.plan.step import ROTARY, Move
-from gen.reader.in_force import InForce, Standing
+from gen.reader.standing import InForce, Standing
 from gen.shop.dress import Dress
 
 INCH = Decimal("25.4")

@@ -1,59 +1,18 @@
-"""What is in force at one moment of a reading: modes, mist, and where each axis stands and how that was told."""
+"""What is in force at one moment of a reading, told from its steps and changes."""
 
 from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from gen.control.model import Control
 from gen.plan.step import ModeChange, Move, Step
+from gen.reader.reading import Reading
 from gen.reader.spread import Items, Stretch, kept, pieces
-
-if TYPE_CHECKING:
-    from gen.reader.reading import Reading
-
-INHERITED = {
-    "units": "mm",
-    "distance": "absolute",
-    "arc_distance": "incremental",
-    "feed_mode": "per-minute",
-    "plane": "xy",
-}
-"""What is assumed of a mode that neither program nor control file gives; it is recorded as inherited."""
+from gen.reader.standing import INHERITED, InForce, Standing
 
 _BY_MEANING = ("work_offset", "tool_length")
 """Groups that move the origin of coordinates when their meaning changes; an offset or a shift does so whenever set."""
-
-
-@dataclass(frozen=True)
-class Standing:
-    """Where an axis stands: ``at`` machine mm (None: not known), and in what ``frame`` that was told.
-
-    ``still``: what the frame's coordinates count from has not changed since.
-    """
-
-    at: float | None
-    frame: str
-    still: bool = True
-
-
-@dataclass(frozen=True)
-class InForce:
-    """Modes by group, the line that set each, and where each axis stands, at one moment of a reading.
-
-    ``modes`` has feed (mm/min), speed, spindle, coolant and override beside the modal groups.
-    """
-
-    modes: Mapping[str, str]
-    lines: Mapping[str, int]
-    mist: bool
-    axes: Mapping[str, Standing]
-    last_move: Move | None
-
-    def get(self, group: str, default: str = "") -> str:
-        return self.modes.get(group, default)
 
 
 def in_force(

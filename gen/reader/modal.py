@@ -20,9 +20,9 @@ from gen.plan.step import (
     Unread,
 )
 from gen.reader.failure import OutOfBudget
-from gen.reader.in_force import INHERITED, InForce, Standing
 from gen.reader.meanings import meanings_of
 from gen.reader.reading import Budget, Reading, ReadState
+from gen.reader.standing import INHERITED, InForce, Standing
 
 INCH = 25.4
 

@@ -6,13 +6,11 @@ from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import Literal, TypeAlias
 
 from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
 from gen.reader.spread import Items, Stretch, between, pieces
-
-if TYPE_CHECKING:
-    from gen.reader.window import Window
+from gen.reader.window import Window
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown"]
 """How a run ended: program end; a refusal, or an alarm of the control itself; a return with nobody

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from gen.reader.in_force import InForce
-from gen.reader.variables import Snapshot
+from gen.plan.step import Register
+from gen.reader.standing import InForce
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,7 +20,7 @@ class Moment:
     step: int
     instruction: int
     calls: tuple[tuple[int, int, int], ...]
-    variables: Snapshot
+    variables: tuple[Mapping[Register, object], ...]
     in_force: InForce
     remembered: tuple[object, ...]
 

@@ -10,7 +10,7 @@ from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import bound
-from gen.reader.in_force import InForce
+from gen.reader.standing import InForce
 from gen.shop.dress import Dress
 
 
