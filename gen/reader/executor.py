@@ -90,6 +90,7 @@ class Run:
         self.window: tuple[range, ...] = ()
         self._is_inside = False
         self._jumps = 0
+        self._stops = 0
         self._standstill = Standstill(self._modal)
         self._rounds = Rounds(self._modal, self._variables)
         self._scoped = lowered.control.flow.o_words is not None
@@ -231,6 +232,10 @@ class Run:
         outcome: Outcome = BlockRun(self._modal, self._variables, block).run()
         if not outcome:
             held = bool(steps) and isinstance(steps[-1], Stop) and steps[-1] is not last
+            if held:
+                self._stops += 1
+                if self._stops > self._budget.stops:
+                    raise OutOfBudget(f"this program stops more than {self._budget.stops} times; does it ever end?")
             place = (*self._place(), self._variables.snapshot()) if held else ()
             return "refused" if held and self._standstill.comes_round(place) else None
         if not self._past_stops:

@@ -48,12 +48,13 @@ class Budget:
     """Where a run gives up, so that a hostile or broken program ends soon and fits in memory.
 
     ``steps`` also bounds mode changes and register reads; ``jumps`` bounds
-    everything that leads back: jumps, calls and loop rounds.
+    everything that leads back: jumps, calls and loop rounds; ``stops`` how often somebody presses cycle start.
     """
 
     steps: int = 1_000_000
     jumps: int = 200_000
     depth: int = 50
+    stops: int = 2_000
     text: int = 64_000_000
 
 
