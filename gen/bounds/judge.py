@@ -97,5 +97,10 @@ def _weight(fault: Fault) -> tuple[bool, bool, float]:
     return fault.severity == "error", fault.certainty == "broken", fault.amount
 
 
+MOST_NAMED = 3
+"""Rules that a sentence names."""
+
+
 def _silenced(rules: list[str]) -> str:
-    return f"{listed(rules, 'and')} could not be judged; name it with --recipe."
+    some = listed(rules, "and") if len(rules) <= MOST_NAMED else f"{len(rules)} rules, {rules[0]} the first of them,"
+    return f"{some} could not be judged; name it with --recipe."

@@ -10,7 +10,7 @@ import click
 
 from gen.base.errors import FAILURES, DressblockError, told
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, print_document, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, plainly, print_document, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -50,19 +50,28 @@ def check(
     from gen.jobs.check import Named
     from gen.jobs.locate import programs_in
     from gen.jobs.report import finding_line, summary
+    from gen.jobs.reports import Checked
 
     style = "json" if as_document else style
     quiet = style != "text"
     named = Named(machine, recipe, root, find, options)
-    worst, found, left = HOLDS, [], 0
-    listed = [
-        (path, alone and not skip_plain) for path, alone in programs_in(programs, options.control_folders).items()
-    ]
-    for one in in_order(_Work(named), listed, jobs or cores()):
-        if one is None:
-            left += 1
-            continue
+    worst, found = HOLDS, []
+    try:
+        below = programs_in(programs, options.control_folders)
+    except DressblockError as error:
+        if quiet:
+            print_document(_report(style, [Checked(error.file, error=str(error))]))
+        say(str(error))
+        return UNUSABLE
+    listed = [(path, alone and not skip_plain) for path, alone in below.items()]
+    results = in_order(_Work(named), listed, jobs or cores())
+    for count, (place, _) in enumerate(listed, 1):
+        with Progress(f"{count} of {len(listed)}: {place}"):
+            one = next(results)
         found.append(one)
+        if one.left:
+            say(f"{one.path}: left alone: {one.left}")
+            continue
         if one.error:
             say(one.error)
             worst = UNUSABLE
@@ -73,9 +82,7 @@ def check(
         tell(f"{path}: {summary(findings)}", aside=quiet)
         if any(finding.severity == "error" for finding in findings):
             worst = max(worst, FINDING)
-    if left:
-        say(f"no dress block: {left} {'file' if left == 1 else 'files'} left alone")
-    if not found and not skip_plain:
+    if all(one.left for one in found) and not skip_plain:
         raise DressblockError("there is no program with a dress block below the folders named.")
     if quiet:
         print_document(_report(style, found))
@@ -88,8 +95,8 @@ class _Work:
 
     named: Named
 
-    def __call__(self, program: tuple[Path, bool]) -> Checked | None:
-        """What was found in the program at a path; None where it came with its folder and holds no dress."""
+    def __call__(self, program: tuple[Path, bool]) -> Checked:
+        """What was found in the program at a path; one that came with its folder and holds no dress is left alone."""
         from gen.jobs.check import NoDress
         from gen.jobs.check import check as judged
         from gen.jobs.reports import Checked
@@ -98,7 +105,8 @@ class _Work:
         try:
             return Checked(str(path), tuple(judged(path, self.named, alone=alone)))
         except NoDress as none:
-            return Checked(str(path), error=str(none.within(path))) if alone else None
+            said = str(none.within(path))
+            return Checked(str(path), error=said) if alone else Checked(str(path), left=str(none.args[0]))
         except FAILURES as failure:
             return Checked(str(path), error=str(told(failure).within(path)))
 
@@ -116,4 +124,5 @@ def _report(style: str, found: list[Checked]) -> str:
         return f"{as_json(sarif(found, Path.cwd()))}\n"
     rows = [finding_json(program.path, finding) for program in found for finding in program.findings]
     errors = [{"file": program.path, "message": program.error} for program in found if program.error]
-    return f"{as_json({'findings': rows, 'errors': errors})}\n"
+    left = [{"file": program.path, "why": program.left} for program in found if program.left]
+    return f"{as_json({'findings': rows, 'errors': errors, 'left_alone': left})}\n"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -28,6 +28,7 @@ from gen.cli.values import a_file
 if TYPE_CHECKING:
     from gen.control.options import Options
     from gen.jobs.generate import Claim, Job
+    from gen.jobs.lying import Made
 
 
 @click.command()
@@ -48,7 +49,11 @@ def generate(
     jobs: int,
     as_document: bool,
 ) -> int:
-    """Program and sheet for each of RECIPES, if every bound holds."""
+    """Program and sheet for each of RECIPES, if every bound holds; a folder stands for the recipes below it.
+
+    With --check a folder of recipes must account for every program below
+    --out: prove-outs too, and what was made with other options.
+    """
     return run(
         recipes,
         out,
@@ -73,10 +78,13 @@ def run(
     from gen.base.languages import language
     from gen.base.parallel import cores, in_order
     from gen.jobs.generate import clashes
+    from gen.jobs.locate import recipes_in
 
     language(options.language)
-    paths = list(recipes)
-    worst, documents, errors, claims = HOLDS, [], [], []
+    recipes = list(recipes)
+    paths = recipes_in(recipes)
+    whole = only_check and any(path.is_dir() for path in recipes)
+    worst, documents, errors, claims, made = HOLDS, [], [], [], []
     work = _Work(out, options, only_check, force, as_document)
     results = in_order(work, paths, jobs or cores())
     for count, path in enumerate(paths, 1):
@@ -88,7 +96,13 @@ def run(
         documents += done.documents
         errors += done.errors
         claims += done.claims
+        made += done.made
         worst = max(worst, done.worst)
+    if whole:
+        for line, document in _others(out, made, options):
+            tell(line, aside=as_document)
+            documents.append(document)
+            worst = max(worst, FINDING if document["findings"] else HOLDS)
     for sentence in clashes(claims):
         say(f"warning: {sentence}")
     if as_document:
@@ -105,6 +119,7 @@ class _Done:
     documents: list[dict[str, Any]] = field(default_factory=list)
     errors: list[dict[str, str]] = field(default_factory=list)
     claims: list[Claim] = field(default_factory=list)
+    made: list[Made] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -118,17 +133,19 @@ class _Work:
     quiet: bool
 
     def __call__(self, path: Path) -> _Done:
-        from gen.jobs.generate import claims_of, compare, prepare, write
+        from gen.jobs.generate import claims_of, place_of, prepare, write
+        from gen.jobs.lying import Made, compared
 
         done = _Done()
         try:
             for prepared in prepare(path, self.options):
                 job = (
-                    compare(prepared, self.out, self.options.language)
+                    compared(prepared, self.out, self.options)
                     if self.only_check
                     else write(prepared, self.out, force=self.force, language=self.options.language)
                 )
                 done.claims.extend(claims_of(job))
+                done.made.append(Made(job.recipe_path, job.machine_path, place_of(job, self.out)))
                 done.documents.append(_document(job))
                 aside = self.quiet or job.refused
                 if job.program.by_registers and self.options.given:
@@ -142,6 +159,21 @@ class _Work:
             done.errors += errors_json(error)
             done.worst = UNUSABLE
         return done
+
+
+def _others(out: Path, made: list[Made], options: Options) -> Iterator[tuple[str, dict[str, Any]]]:
+    """A line and a document for each program of ours below ``out`` that is at the place of none ``made``."""
+    from gen.jobs.lying import Stray, others
+    from gen.jobs.report import finding_json, finding_line
+
+    for one in others(out, made, options):
+        if isinstance(one, Stray):
+            finding = finding_json(str(one.path), one.finding)
+            document = {"recipe": None, "machine": None, "program": str(one.path), "sheet": None, "findings": [finding]}
+            yield finding_line(str(one.path), one.finding), document
+            continue
+        lines = _told(one, compared=True)
+        yield "\n".join(lines), _document(one)
 
 
 def _only_on_the_sheet(given: tuple[str, ...]) -> str:

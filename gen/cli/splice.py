@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from gen.base.errors import DressblockError
 from gen.cli.options import (
     as_json_option,
     chosen,
@@ -17,7 +18,7 @@ from gen.cli.options import (
     resolve_option,
     state_options,
 )
-from gen.cli.shared import FINDING, HOLDS, Progress, plainly, print_json, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, errors_json, plainly, print_json, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -27,7 +28,8 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("host", type=a_file)
-@click.argument("recipe", type=a_file)
+@click.argument("recipe", type=a_file, required=False)
+@click.option("--check", "only_check", is_flag=True, help="Write nothing; fail if what HOST, or any below it, differs.")
 @click.option("--after", help="The number of the line behind which the dress goes, such as N120.")
 @click.option("--out", type=a_file, help="Where to write the program; HOST itself unless given.")
 @click.option("--as", "form", type=click.Choice(["block", "call"]), default="block", show_default=True)
@@ -40,7 +42,8 @@ if TYPE_CHECKING:
 @plainly
 def splice(
     host: Path,
-    recipe: Path,
+    recipe: Path | None,
+    only_check: bool,
     after: str | None,
     out: Path | None,
     form: str,
@@ -55,30 +58,63 @@ def splice(
 
     What the program has in force is put back behind it, and the program is
     proven to go on as it did; else it is refused, and nothing is written.
+
+    With --check, RECIPE may be left out: each dress names its own, and a
+    folder stands for the grinding programs below it.
     """
     from gen.base.errors import listed
     from gen.jobs.report import finding_line, summary
-    from gen.jobs.splice import Asked, prepare, write
+    from gen.jobs.splice import Asked, compare, prepare, write
     from gen.jobs.trace import settings_of
 
+    if recipe is None:
+        if not only_check:
+            raise DressblockError("name the recipe too; without one there is only --check.")
+        return _all_checked(host, options, as_document=as_document)
     if after_truing:
         options = replace(options, variant="after-truing")
     asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=options)
     target = out or host
     with Progress(f"{host}: reading it with the dress of {recipe}"):
-        job = write(prepare(host, recipe, asked), target, force=force)
+        prepared = prepare(host, recipe, asked)
+        job = compare(prepared) if only_check else write(prepared, target, force=force)
     for finding in job.findings:
         tell(finding_line(str(host if job.refused else target), finding), aside=as_document or job.refused)
     if job.by_registers and options.given:
         kept = f"the dress reads wheel and stick from registers; {listed(options.given, 'and')} changed nothing"
         say(f"{target}: {kept}. For numbers add --resolve.")
     if job.refused:
-        say(f"{host}: refused, nothing written")
+        say(f"{host}: {'differs' if only_check else 'refused, nothing written'}")
     else:
         tell(f"{target}: {_said(job)}; {summary(job.findings)}", aside=as_document)
     if as_document:
         print_json(_document(job, target))
     return FINDING if job.refused else HOLDS
+
+
+def _all_checked(folder: Path, options: Options, *, as_document: bool) -> int:
+    """Every dress in the grinding programs below ``folder``, held against what its own recipe gives."""
+    from gen.jobs.hosts import spliced
+    from gen.jobs.report import finding_json, finding_line
+
+    worst, rows, errors = HOLDS, [], []
+    for one in spliced(folder, options):
+        if isinstance(one, DressblockError):
+            say(str(one))
+            errors += errors_json(one)
+            worst = UNUSABLE
+            continue
+        path, findings = one
+        for finding in findings:
+            tell(finding_line(str(path), finding), aside=as_document)
+        rows += [finding_json(str(path), finding) for finding in findings]
+        if any(finding.severity == "error" for finding in findings):
+            worst = max(worst, FINDING)
+        else:
+            tell(f"{path}: as its recipe gives", aside=as_document)
+    if as_document:
+        print_json({"findings": rows, "errors": errors})
+    return worst
 
 
 def _said(job: Spliced) -> str:

@@ -85,6 +85,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         form=form,
         after_truing=options.variant == "after-truing",
         prove_out=options.prove_out,
+        language=options.language,
     )
     _must_lead_back(heading, dialect.control)
     return Program(

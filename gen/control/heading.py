@@ -21,7 +21,7 @@ from gen.order.compose import Form
 PROVE_OUT = "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS"
 AFTER_TRUING = "FIRST OPENING AFTER TRUING"
 
-_NAME = re.compile(r"^(MACHINE|RECIPE|FORM|CONTINUED) (\S+)$", re.IGNORECASE)
+_NAME = re.compile(r"^(MACHINE|RECIPE|FORM|LANGUAGE|CONTINUED) (\S+)$", re.IGNORECASE)
 _SIGNS = re.compile(r"^\W+|\W+$")
 _FORMS: dict[str, Form] = {"program": "program", "block": "block", "subprogram": "subprogram"}
 _VALUE = re.compile(
@@ -40,6 +40,7 @@ class Heading:
     form: Form = "program"
     after_truing: bool = False
     prove_out: bool = False
+    language: str = "en"
 
     def lines(self, system: str = "mm") -> list[str]:
         names = [
@@ -48,6 +49,7 @@ class Heading:
             *_named("MACHINE", self.machine),
             *_named("RECIPE", self.recipe),
             f"FORM {self.form}".upper(),
+            *(_named("LANGUAGE", self.language) if self.language != "en" else []),
         ]
         if not self.state:
             return [*names, "WHEEL AND STICK ARE READ FROM REGISTERS"]
@@ -134,5 +136,11 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
         return None
     form = _FORMS.get(names.get("form", "").lower(), "program")
     return Heading(
-        _unspelled(names["machine"]), _unspelled(names["recipe"]), state, form, AFTER_TRUING in said, PROVE_OUT in said
+        _unspelled(names["machine"]),
+        _unspelled(names["recipe"]),
+        state,
+        form,
+        AFTER_TRUING in said,
+        PROVE_OUT in said,
+        _unspelled(names.get("language", "en")),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from gen.base.errors import DressblockError
+from gen.base.files import read_toml
 from gen.control.heading import Heading, same_name
 from gen.jobs.locate import machine_of, recipe_of
 from gen.shop.load import load_recipe, machine_file_for
@@ -13,11 +14,15 @@ from gen.shop.load import load_recipe, machine_file_for
 
 @dataclass(frozen=True)
 class Belonging:
-    """The files that a dress is held against; ``recipe`` is None where nothing leads to one."""
+    """The files that a dress is held against; ``recipe`` is None where nothing leads to one.
+
+    ``number``: that of the dress in the program, if it has one.
+    """
 
     heading: Heading | None
     machine: Path
     recipe: Path | None
+    number: int | None = None
 
     @property
     def otherwise(self) -> str:
@@ -44,7 +49,9 @@ class Belonging:
         """Why no recipe is known, as the beginning of a sentence."""
         if self.heading is None:
             return "nothing tells which recipe this program is for"
-        return f"the recipe {self.heading.recipe} that its heading names is not in {self.machine.parent / 'dress'}"
+        where = self.machine.parent / "dress"
+        gone = f"the recipe {self.heading.recipe} that its heading names is not in {where}"
+        return f"{gone}{_renamed(where, self.number)}"
 
 
 def belonging(
@@ -68,6 +75,18 @@ def belonging(
     if recipe is None and heading is not None:
         recipe = recipe_of(heading, found)
     return Belonging(heading, found, recipe)
+
+
+def _renamed(folder: Path, number: int | None) -> str:
+    """Which recipe in ``folder`` has the program number ``number``, as after a rename; part of a sentence or empty."""
+    for path in sorted(folder.glob("*.toml")) if number is not None else ():
+        try:
+            tables = read_toml(path)
+        except DressblockError:
+            continue
+        if tables.get("program") == number:
+            return f" ({path.name} there has its program number {number}; if it was renamed, generate it again)"
+    return ""
 
 
 def _not_there(heading: Heading, root: Path | None) -> str:

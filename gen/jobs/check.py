@@ -93,6 +93,10 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     dialect = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders))
     told: dict[Finding, None] = {} if text is whole_text else {_MARKED: None}
     found: dict[Finding, None] = {}
+    if not marked and heading is None and whole.recipe is None and not named.find:
+        plain = _moves_alone(text, lines, whole, machine, dialect)
+        if plain is not None:
+            return together([*told, *plain])
     for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
         own = replace(whole, heading=heading_in(lines, span.marked))
         if named.recipe is None and own.heading is not None:
@@ -100,7 +104,8 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
         line = span.first if span.marked else None
         if own.heading is not None and span.marked is not None:
             told |= dict.fromkeys(_two_kinds(own.heading, span.marked))
-            own = replace(own, heading=replace(own.heading, prove_out=_says_prove_out(own.heading, span.marked)))
+            said = replace(own.heading, prove_out=_says_prove_out(own.heading, span.marked))
+            own = replace(own, heading=said, number=span.marked.number)
         if own.otherwise:
             told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
         try:
@@ -110,7 +115,56 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
                 raise
             # nobody wonders at this, once told that the files are another dress's
             told[Finding("recipe", line, "error", "unproven", f"it cannot be held against those: {error}")] = None
-    return [*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))]
+    return together([*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))])
+
+
+MANY, SHOWN = 10, 5
+"""Lines of one rule that are told each by itself, and those that are named where there are more."""
+
+
+def together(findings: list[Finding]) -> list[Finding]:
+    """``findings``, with one in place of all that one rule has on more than ``MANY`` lines: the first, and where else.
+
+    The order is that of the first lines.
+    """
+    lines: dict[tuple[str, str, str], dict[int, None]] = {}
+    for one in findings:
+        if one.line is not None:
+            lines.setdefault((one.rule, one.severity, one.certainty), {})[one.line] = None
+    told: dict[Finding, None] = {}
+    seen: set[tuple[str, str, str]] = set()
+    for one in findings:
+        kind = one.rule, one.severity, one.certainty
+        where = list(lines.get(kind, ()))
+        if one.line is None or len(where) <= MANY:
+            told[one] = None
+        elif kind not in seen:
+            seen.add(kind)
+            first = ", ".join(map(str, where[:SHOWN]))
+            said = f"{one.message} So on {len(where)} lines: {first} and {len(where) - SHOWN} more."
+            told[replace(one, message=said)] = None
+    return list(told)
+
+
+OF_THE_MOVES = ("axis-travel", "axis-feed", "spindle-range", "unread", "unmodelled")
+"""The rules that a program without a dress is held to."""
+
+
+def _moves_alone(
+    text: str, lines: list[str], whole: Belonging, machine: Machine, dialect: Dialect
+) -> list[Finding] | None:
+    """What the machine is enough for to say of a program without a dress; None if its motion is that of one."""
+    span = Span(1, len(lines))
+    ways = lower(text, dialect.control).delete_settings
+    cases = [_without_recipe(text, machine, dialect, span, whole, way) for way in ways]
+    if any(by_motion(case.reading, machine, len(lines)) for case in cases):
+        return None
+    none = (
+        "there is no dress in this program; travel, feeds and spindle speeds were held against the machine, where the "
+        "program states its moves in machine coordinates."
+    )
+    found = [one for one in judge(cases) if one.rule in OF_THE_MOVES]
+    return [Finding("recipe", None, "warning", "unproven", none), *found]
 
 
 def _says_prove_out(heading: Heading, marked: Block) -> bool:

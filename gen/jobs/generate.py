@@ -135,7 +135,7 @@ def _judge_with(names: tuple[str, str], options: Options) -> Any:
 def write(job: Job, out: Path, *, force: bool = False, language: str = "en") -> Job:
     """Writes program and sheets of ``job`` below ``out``; a program changed by hand stays unless ``force``."""
     if job.refused:
-        return job
+        return _old_one_told(job, out)
     program_path = place_of(job, out)
     _must_lie_below(program_path, out)
     if not force and (reason := kept_because(program_path)):
@@ -172,7 +172,7 @@ def _sheets(job: Job, program_path: Path, language: str) -> dict[Path, str]:
 def compare(job: Job, out: Path, language: str = "en") -> Job:
     """``job`` with a finding where a file below ``out`` is missing or is not what would be written now."""
     if job.refused:
-        return job
+        return _old_one_told(job, out)
     path = place_of(job, out)
     if not path.is_file():
         return _differs(replace(job, program_path=path), "drift", f"{path} is missing; generate it.")
@@ -199,6 +199,18 @@ def compare(job: Job, out: Path, language: str = "en") -> Job:
     )
     reason = f"{said}: {found.told}; generate it again, or look at what was changed."
     return _differs(replace(job, program_path=path, drift=found), rule, reason)
+
+
+def _old_one_told(job: Job, out: Path) -> Job:
+    """``job``, which is refused, with a finding where a program made before still lies at its place."""
+    path = place_of(job, out)
+    if not path.is_file():
+        return job
+    reason = (
+        f"{path} still lies there, and its recipe and machine no longer allow it; take it off the machine and delete "
+        "it, or change them back."
+    )
+    return _differs(job, "drift", reason)
 
 
 def _plain_ends(text: str) -> str:

@@ -36,6 +36,24 @@ def programs_in(paths: Iterable[Path], control_folders: Iterable[Path] = ()) -> 
     return found
 
 
+def recipes_in(paths: Iterable[Path]) -> list[Path]:
+    """``paths``, with the recipes below it in place of each folder: a machine's, or the folder of machines.
+
+    :class:`DressblockError` for a folder in which there is none.
+    """
+    found: dict[Path, None] = {}
+    for path in paths:
+        if not path.is_dir():
+            found[path] = None
+            continue
+        patterns = ("*.toml",) if path.name == "dress" else ("dress/*.toml", "*/dress/*.toml")
+        below = sorted(one for pattern in patterns for one in path.glob(pattern))
+        if not below:
+            raise DressblockError("there is no recipe here; they lie in <machine>/dress/<recipe>.toml.", file=path)
+        found |= dict.fromkeys(below)
+    return list(found)
+
+
 def machine_of(heading: Heading, program: Path, root: Path | None = None) -> Path | None:
     """The machine file that ``heading`` names, near ``program``, below ``root``, or in the demo shop."""
     for folder in _folders(program, root):

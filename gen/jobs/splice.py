@@ -112,6 +112,15 @@ def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
         raise (error.where(partial(file_of, recipe_path, machine_path)) if error.key else error.within(host)) from None
 
 
+def compare(job: Spliced) -> Spliced:
+    """``job`` with a finding where its program is not what would be written now; nothing is written."""
+    if job.refused or job.same:
+        return job
+    what = "was changed by hand" if job.held else "no longer is what its recipe, machine, template or version gives"
+    reason = f"dress {job.number} in this program {what}; splice it again, and prove it out."
+    return replace(job, findings=(*job.findings, Finding("drift", job.lines.start, "error", "changed", reason)))
+
+
 def write(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
     """Writes the program of ``job`` to ``out``, whole; what was changed by hand stays unless ``force``."""
     if job.refused or job.text is None:

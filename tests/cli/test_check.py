@@ -41,12 +41,12 @@ def test_line_numbers_and_line_ends_do_not_count(command: Command, program: Path
     assert command("check", program).code == 0
 
 
-def test_without_a_recipe_the_silenced_rules_are_named(command: Command, shop: Shop, program: Path) -> None:
+def test_without_a_recipe_the_silenced_rules_are_counted(command: Command, shop: Shop, program: Path) -> None:
     bare = shop.root / "bare.ngc"
-    bare.write_text("G21 G90 G94 G17\nG53 G0 U0\nM2\n")
+    bare.write_text("G21 G90 G94 G17\nG53 G0 U0\nG53 G1 U50 F300\nG53 G0 U0\nM2\n")
     outcome = command("check", bare, "--machine", shop.machine, "--json")
     unproven = [finding for finding in outcome.document["findings"] if finding["certainty"] == "unproven"]
-    assert any("plunge-feed" in finding["message"] for finding in unproven)
+    assert any("rules, " in finding["message"] for finding in unproven)
 
 
 @pytest.mark.parametrize("text", ["", "G0 X1\n", "\x01\x02", "(MACHINE nowhere)\n(RECIPE nothing)\n"])

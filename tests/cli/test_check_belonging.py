@@ -41,7 +41,7 @@ def test_the_machine_alone_is_enough_for_its_rules(command: Command, shop: Shop)
     assert outcome.code == 1
     assert broken == {"axis-travel", "spindle-range"}
     (silenced,) = (one["message"] for one in found if one["certainty"] == "unproven")
-    assert all(said in silenced for said in ("flute-rough", "plunge-feed"))
+    assert all(said in silenced for said in ("flute-rough", "rules"))
     assert not any(rule in silenced for rule in broken)
 
 
@@ -51,7 +51,7 @@ def test_a_register_block_without_its_recipe_is_not_said_to_keep_what_nobody_saw
     shop.recipe.unlink()
     outcome = command("check", program, "--machines", shop.root / "machines", "--json")
     (silenced,) = (one["message"] for one in outcome.document["findings"])
-    assert all(rule in silenced for rule in ("axis-travel", "modes-restored"))
+    assert "rules" in silenced
     # a program that nobody holds against its recipe is nothing that CI may let pass
     assert outcome.code == 1
 
@@ -70,7 +70,7 @@ def test_in_a_folder_programs_without_a_dress_are_left_alone(command: Command, s
     outcome = command("check", shop.out, "--machines", shop.root / "machines")
     assert outcome.code == 0
     assert "plain" not in outcome.out
-    assert outcome.err == "no dress block: 2 files left alone\n"
+    assert outcome.err.count("left alone: there is no dress block") == len(outcome.err.splitlines()) == 2
     assert command("check", shop.out, plain[0]).code == 2
     assert command("check", *plain, "--skip-plain").code == 0
     program.unlink()

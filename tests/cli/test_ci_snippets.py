@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
+import os
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import click
 import pytest
@@ -28,7 +32,7 @@ def snippet(name: str) -> str:
 
 def commands() -> Iterator[str]:
     for name in ("github", "gitlab"):
-        yield from re.findall(r"dressblock (?:check|generate|limits)\b[^\n>]*", snippet(name))
+        yield from re.findall(r"dressblock (?:check|generate|splice|limits)\b[^\n>|]*", snippet(name))
     # a hook is given the names of the files behind its own words, unless it says otherwise
     yield from (f"{hook['entry']}{' file' if hook.get('pass_filenames', True) else ''}" for hook in HOOKS)
 
@@ -74,10 +78,45 @@ def test_the_hooks_are_those_that_the_snippet_names() -> None:
         ("dressblock-check", "programs/bench/a.nc", True),
         ("dressblock-check", "programs/bench/a.html", False),
         ("dressblock-drift", "machines/bench/dress/a.toml", True),
-        ("dressblock-drift", "machines/bench/machine.toml", False),
+        ("dressblock-drift", "machines/bench/machine.toml", True),
+        ("dressblock-drift", "programs/bench/a.nc", True),
+        ("dressblock-check", "programs/bench/A.NC", True),
+        ("dressblock-spliced", "machines/bench/hosts/a.ngc", True),
         ("dressblock-limits", "machines/bench/machine.toml", True),
     ],
 )
 def test_a_hook_takes_the_files_it_is_for(hook: str, path: str, taken: bool) -> None:
     (pattern,) = [one["files"] for one in HOOKS if one["id"] == hook]
     assert bool(re.search(pattern, path)) is taken
+
+
+def test_the_shell_lines_run_on_a_shop(tmp_path: Path) -> None:
+    """The lines of both services, as their shells run them (sh -e), in a shop whose programs are as generated."""
+    shutil.copytree(ROOT / "machines/inch-table", tmp_path / "machines/inch-table")
+    path = f"{Path(sys.executable).parent}:{os.environ['PATH']}"
+    environment = {**os.environ, "PATH": path, "PYTHONPATH": str(ROOT)}
+
+    def run(script: str) -> subprocess.CompletedProcess[str]:
+        shell = ["sh", "-ec", script]
+        return subprocess.run(shell, cwd=tmp_path, env=environment, capture_output=True, text=True, check=False)
+
+    assert run("dressblock generate machines --out programs").returncode == 0
+    (job,) = yaml.safe_load(snippet("gitlab")).values()
+    (script,) = job["script"]
+    steps = yaml.safe_load(snippet("github"))["jobs"]["dressing"]["steps"]
+    lines = [step["run"] for step in steps if "dressblock " in step.get("run", "") and "pip" not in step["run"]]
+    assert len(lines) == 4
+    assert run(script).returncode == 0
+    assert [run(line).returncode for line in lines] == [0] * 4
+
+    # one gate red: the others run all the same, and the reports are whole
+    machine = tmp_path / "machines/inch-table/machine.toml"
+    machine.write_text(machine.read_text().replace('spin_up = "5 s"', 'spin_up = "6 s"'))
+    done = run(script)
+    assert done.returncode == 1
+    assert "generate it again" in done.stderr
+    assert "recipes would be refused" in done.stdout
+    assert ElementTree.parse(tmp_path / "dressing.xml").getroot().tag == "testsuites"
+    shutil.rmtree(tmp_path / "programs")
+    assert run(lines[0]).returncode == 2
+    assert json.loads((tmp_path / "dressing.sarif").read_text(encoding="utf-8"))["version"] == "2.1.0"

@@ -11,11 +11,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """The program at ``path``, as it was named: its findings, or the ``error`` that kept it from being read."""
+    """The program at ``path``, as it was named: its findings, or the ``error`` that kept it from being read.
+
+    ``left``: why it was left alone, as a program without a dress is.
+    """
 
     path: str
     findings: tuple[Finding, ...] = ()
     error: str = ""
+    left: str = ""
 
     @property
     def broken(self) -> tuple[Finding, ...]:

@@ -29,7 +29,8 @@ def junit(programs: Sequence[Checked]) -> str:
         "errors": str(sum(bool(program.error) for program in programs)),
     }
     root = Xml.Element("testsuites", {"name": "dressblock", **counts})
-    suite = Xml.SubElement(root, "testsuite", {"name": SUITE, **counts, "skipped": "0"})
+    left = str(sum(bool(program.left) for program in programs))
+    suite = Xml.SubElement(root, "testsuite", {"name": SUITE, **counts, "skipped": left})
     for program in programs:
         _case(suite, program)
     Xml.indent(root)
@@ -41,6 +42,9 @@ def _case(suite: Xml.Element, program: Checked) -> None:
     folder = ".".join(part for part in path.parent.parts if part != path.anchor) or SUITE
     names = {"name": path.name, "classname": folder, "file": path.as_posix()}
     case = Xml.SubElement(suite, "testcase", {key: _allowed(value) for key, value in names.items()})
+    if program.left:
+        Xml.SubElement(case, "skipped", {"message": _allowed(program.left)})
+        return
     if program.error:
         _told(case, "error", "unusable", program.error, program.error)
         return

@@ -7,7 +7,7 @@ the results takes for the top of the repository (``%SRCROOT%``).
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path, PurePath
 from typing import Any
 from urllib.parse import quote
@@ -90,7 +90,7 @@ def _result(finding: Finding, place: int, artifact: dict[str, Any]) -> dict[str,
     }
 
 
-def _invocation(programs: Iterable[Checked], folder: Path) -> dict[str, Any]:
+def _invocation(programs: Sequence[Checked], folder: Path) -> dict[str, Any]:
     unusable = [
         {
             "descriptor": {"id": "unusable"},
@@ -101,7 +101,17 @@ def _invocation(programs: Iterable[Checked], folder: Path) -> dict[str, Any]:
         for program in programs
         if program.error
     ]
-    return {"executionSuccessful": not unusable, "toolExecutionNotifications": unusable}
+    left = [
+        {
+            "descriptor": {"id": "no-dress"},
+            "level": "note",
+            "message": {"text": _plain(program.left)},
+            "locations": [{"physicalLocation": {"artifactLocation": _artifact(program.path, folder)}}],
+        }
+        for program in programs
+        if program.left
+    ]
+    return {"executionSuccessful": not unusable, "toolExecutionNotifications": [*unusable, *left]}
 
 
 def _artifact(path: str, folder: Path) -> dict[str, Any]:
