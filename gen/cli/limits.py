@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 )
 @click.option("--csv", "as_values", is_flag=True, help="Print comma-separated values on standard output.")
 @click.option("--html", "page", type=a_file, help="Write a page to hang up.")
+@click.option("--tightest", type=click.IntRange(1), metavar="N", help="Only the N rows that have least room left.")
 @click.option("--reach", "machine", type=a_file, help="Of this machine alone: which targets it reaches, and where.")
 @control_folders
 @language_option
@@ -39,6 +40,7 @@ def limits(
     folder: Path | None,
     settings: tuple[str, ...],
     page: Path | None,
+    tightest: int | None,
     machine: Path | None,
     control_folders: tuple[Path, ...],
     language: str,
@@ -61,12 +63,17 @@ def limits(
     recipes = _recipes(folder or Path("machines"))
     rows, broken, unusable = _gathered(recipes, supposed, control_folders)
     rows = tightest_first(rows)
+    broke = any(not row.holds for row in rows)
+    rows = rows[:tightest]
     if not unusable:
         supposed.must_have_been_used()
     if page is not None:
+        from datetime import date
+
         from gen.base.files import write_whole
 
-        write_whole(page, as_page(rows, broken, [change.text for change in supposed.changes], language))
+        changes = [change.text for change in supposed.changes]
+        write_whole(page, as_page(rows, broken, changes, language, day=date.today().isoformat()))
     if as_document:
         from dataclasses import asdict
 
@@ -81,7 +88,7 @@ def limits(
     else:
         click.echo(as_text(rows, language), nl=False)
     _tell(broken, len(recipes), supposed, language, quiet=as_document or as_values)
-    return UNUSABLE if unusable else FINDING if broken or any(not row.holds for row in rows) else HOLDS
+    return UNUSABLE if unusable else FINDING if broken or broke else HOLDS
 
 
 def _recipes(folder: Path) -> list[Path]:

@@ -22,6 +22,9 @@ WIDTH = 120
 
 _NAMED = re.compile(r"(travel|axis|wheel) ([A-Z]|\d+)")
 
+_SPELLED = {"deg": "°", "in3/min": " in³/min", "ft/min": " sfpm"}
+"""Units that people write otherwise, with the space before them."""
+
 _FORMULA = "=+-@＝＋－＠"
 """What a spreadsheet takes for the beginning of a formula; control characters, which may hide one, are never kept."""
 
@@ -73,10 +76,12 @@ def as_csv(rows: Iterable[Row]) -> str:
     return out.getvalue()
 
 
-def as_page(rows: Sequence[Row], broken: Sequence[Broken], settings: Sequence[str], language: str = "en") -> str:
-    """A whole HTML page of ``rows`` that needs nothing else; ``settings`` are those it supposes."""
+def as_page(
+    rows: Sequence[Row], broken: Sequence[Broken], settings: Sequence[str], language: str = "en", *, day: str = ""
+) -> str:
+    """A whole HTML page of ``rows`` that needs nothing else; ``settings`` are those it supposes, ``day`` its date."""
     table = [_told(row, known(language).decimal) for row in rows]
-    values = {"rows": table, "broken": broken, "settings": settings, "language": known(language).tag}
+    values = {"rows": table, "broken": broken, "settings": settings, "language": known(language).tag, "day": day}
     return rendered(language, "page", "limits.html.j2", values)
 
 
@@ -85,17 +90,23 @@ def _told(row: Row, decimal: str) -> dict[str, Any]:
 
     A limit says on which side it lies.
     """
-    value, limit, margin = (
-        " ".join(filter(None, (plain(number, 4, strip=True).replace(".", decimal), row.unit)))
-        for number in (row.value, row.limit, row.margin)
-    )
+    value, limit, margin = (_number(number, row.unit, decimal) for number in (row.value, row.limit, row.margin))
     return {
         "names": (printable(row.machine), printable(row.recipe)),
         "quantity": _parts(printable(row.quantity)),
         "cells": (value, f"{'≤' if row.side == 'most' else '≥'} {limit}", margin),
         "holds": row.holds,
-        "share": plain(100 * row.relative, 0),
+        "by_design": row.by_design and row.holds,
+        "share": plain(100 * row.relative, 0).replace("-", "−"),
     }
+
+
+def _number(number: float, unit: str, decimal: str) -> str:
+    """``number`` with its unit as people write them."""
+    if unit == "mm3/min":
+        number, unit = number / 1000, "cm³/min"
+    text = plain(number, 4, strip=True).replace(".", decimal).replace("-", "−")
+    return f"{text}{_SPELLED.get(unit, f' {unit}' if unit else '')}"
 
 
 def _parts(quantity: str) -> tuple[tuple[str, ...], ...]:

@@ -44,7 +44,8 @@ class Row:
     shop's own; ``side`` tells whether the limit is the most or the least there may
     be. ``relative`` is the margin as a share of the limit (of the whole way, for a
     position); below 0 the limit is broken. What rounding takes a value past its
-    limit is no margin and no breach.
+    limit is no margin and no breach. ``by_design``: a stick parked at the end of its
+    travel has no margin and wants none.
     """
 
     machine: str
@@ -56,6 +57,7 @@ class Row:
     unit: str
     side: Side
     relative: float
+    by_design: bool = False
 
     @property
     def holds(self) -> bool:
@@ -63,8 +65,15 @@ class Row:
 
 
 def tightest_first(rows: Iterable[Row]) -> list[Row]:
-    """``rows`` by relative margin, what is broken first; rows that are equal in that by their names."""
-    return sorted(rows, key=lambda row: (round(row.relative, 9), row.machine, row.recipe, row.quantity))
+    """``rows`` by relative margin, what is broken first; rows that are equal in that by their names.
+
+    What is tight by design comes last.
+    """
+
+    def place(row: Row) -> tuple[bool, float, str, str, str]:
+        return row.by_design and row.holds, round(row.relative, 9), row.machine, row.recipe, row.quantity
+
+    return sorted(rows, key=place)
 
 
 def rows(program: Program) -> list[Row]:
@@ -93,4 +102,14 @@ def _row(names: tuple[str, str], name: str, measure: Measure, units: System) -> 
     dimension = measure.dimension
     texts = [plain(one, 1, strip=True) if dimension is None else show(one, dimension, units) for one in numbers]
     value, limit, margin = (float(text.partition(" ")[0]) for text in texts)
-    return Row(*names, name, value, limit, margin, texts[0].partition(" ")[2], measure.side, measure.relative)
+    return Row(
+        *names,
+        name,
+        value,
+        limit,
+        margin,
+        texts[0].partition(" ")[2],
+        measure.side,
+        measure.relative,
+        measure.quantity == "back",
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
+from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -87,7 +88,8 @@ def test_a_pack_has_a_row_for_each_wheel(command: Command, tree: Path) -> None:
 def test_the_tightest_come_first(command: Command, tree: Path) -> None:
     outcome = command("limits", tree, "--json")
     assert outcome.code == 0
-    shares = [row["relative"] for row in outcome.document["rows"]]
+    # parked at the end of the travel is tight by design, and comes last
+    shares = [(row["quantity"].endswith(", parked"), row["relative"]) for row in outcome.document["rows"]]
     assert shares == sorted(shares)
     recipes = {row["recipe"].removesuffix("-after-truing") for row in outcome.document["rows"]}
     assert recipes == {path.stem for path in tree.glob("*/dress/*.toml")}
@@ -223,6 +225,27 @@ def test_a_page_to_hang_up(command: Command, shop: Shop, tree: Path) -> None:
     assert "machine axes.U.max_feed = 240 mm/min" in page.text
     assert "At 16 m/s it fits." in page.text
     assert page.tags.count("tr") - 1 == len(command("limits", tree, "--json").document["rows"])
+
+
+def test_the_page_has_row_heads_a_date_page_numbers(command: Command, shop: Shop, tree: Path) -> None:
+    path = shop.root / "limits.html"
+    command("limits", tree, "--html", path)
+    text = path.read_text()
+    rows = command("limits", tree, "--json").document["rows"]
+    assert text.count('<th scope="row">') == len(rows)
+    assert f'content: "{date.today().isoformat()}"' in text
+    assert 'counter(page) " / " counter(pages)' in text
+    assert "mm3/min" not in text
+
+
+def test_what_can_be_acted_on_leads(command: Command, tree: Path) -> None:
+    rows = command("limits", tree, "--json").document["rows"]
+    parked = [row["quantity"].endswith(", parked") for row in rows]
+    # every stick is parked at the end of its travel, on purpose
+    assert parked == sorted(parked)
+    few = command("limits", tree, "--tightest", "3", "--json").document["rows"]
+    assert few == rows[:3]
+    assert command("limits", tree, "--tightest", "0").code == 2
 
 
 def test_reach_says_where_each_target_can_be_had(command: Command, tree: Path) -> None:
