@@ -14,6 +14,7 @@ from gen.cli.shared import HOLDS, plainly, print_json
 from gen.cli.values import Measure, a_file
 
 if TYPE_CHECKING:
+    from gen.jobs.interval_costs import IntervalCosts
     from gen.power.answer import Answer
     from gen.power.causes import Cause
     from gen.power.estimate import Estimate
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     "--begins-clean", is_flag=True, help="The log's first part is the first one after truing and its opening."
 )
 @click.option("--recipe", "recipe_path", type=a_file, help="Recipe of these dresses, to hold against the log.")
+@click.option("--time", "time", default="", help='Column with the time of a raw trace; "time_s" if there is no part.')
 @click.option("--part", default="part", show_default=True, help="Column with the number of the part.")
 @click.option("--power", multiple=True, default=("power_kw",), show_default=True, help="Column with power; repeatable.")
 @click.option(
@@ -50,6 +52,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="What counts of several traces of one part.",
 )
+@click.option("--parts-a-day", type=click.FloatRange(min=0, min_open=True), help="For the sticks of a month.")
 @click.option("--chart", "picture", type=a_file, help="File to draw it in (SVG): power over parts.")
 @language_option
 @as_json_option
@@ -60,6 +63,7 @@ def interval(
     clean: Decimal | None,
     begins_clean: bool,
     recipe_path: Path | None,
+    time: str,
     part: str,
     power: tuple[str, ...],
     dressed: str,
@@ -69,6 +73,7 @@ def interval(
     idle: Decimal | None,
     idle_column: str | None,
     traces: str,
+    parts_a_day: float | None,
     picture: Path | None,
     language: str,
     as_document: bool,
@@ -76,13 +81,15 @@ def interval(
     """How often to dress, and was the last dress hard enough, from a power LOG in CSV.
 
     One row a part, or several: its number, its power, and 1 where it is the
-    first part after a dress, 2 after two dresses in a row. A steady log cannot
+    first part after a dress, 2 after two dresses in a row. Or a raw trace of
+    time and power, with idle gaps between the parts. A steady log cannot
     tell what share of the loading a dress clears; --clean, a log that begins
     just after truing, or double dresses now and then can. Exits 0 whatever the
     verdict.
     """
     from gen.base.languages import language as known
     from gen.base.languages import told
+    from gen.jobs.interval_costs import costs_for, costs_told
     from gen.power.answer import answer
     from gen.power.causes import causes
     from gen.power.log import Columns, Scale, begun_clean, read_log
@@ -95,10 +102,11 @@ def interval(
     scale = Scale(cast("Unit", unit), rated, idle)
     limit_kw = _limit(limit, scale)
     recipe = None if recipe_path is None else load_recipe(recipe_path)
-    columns = Columns(part, power, dressed, trued, idle_column)
+    columns = Columns(part, power, dressed, trued, idle_column, time)
     read = read_log(log, columns, scale, cast("Combine", traces))
     found = answer(begun_clean(read) if begins_clean else read, limit_kw, None if clean is None else float(clean))
     likely = causes(recipe) if found.verdict == "too-gentle" else ()
+    costs, unpriced = (None, []) if recipe_path is None else costs_for(recipe_path, found, parts_a_day)
     if picture is not None:
         from gen.base.files import write_whole
         from gen.paper.charts import drawn
@@ -107,10 +115,20 @@ def interval(
 
         write_whole(picture, str(drawn(power_chart(found, log.name, FULL, worded_in.decimal), language)))
     if as_document:
-        print_json(_document(found, likely, recipe, language))
+        print_json(_document(found, likely, recipe, costs, language))
     else:
         every = None if recipe is None else recipe.dress.every_parts
-        click.echo(told(language, "interval", telling(found, likely, every, worded_in.marked)))
+        click.echo(
+            told(
+                language,
+                "interval",
+                {
+                    **telling(found, likely, every, worded_in.marked),
+                    "costs": costs_told(costs, worded_in.marked),
+                    "unpriced": unpriced,
+                },
+            )
+        )
     return HOLDS
 
 
@@ -132,7 +150,9 @@ def _limit(text: str, scale: Scale) -> float:
     return float(kw)
 
 
-def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None, language: str) -> dict[str, Any]:
+def _document(
+    found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None, costs: IntervalCosts | None, language: str
+) -> dict[str, Any]:
     from gen.base.languages import told
     from gen.power.telling import worded
 
@@ -180,6 +200,23 @@ def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None, l
             }
             for one in found.set_aside
         ],
+        "cut": None
+        if found.log.cut is None
+        else {
+            "parts": len(found.log.parts),
+            "idle_kw": _kw(found.log.cut.idle_kw),
+            "line_kw": _kw(found.log.cut.line_kw),
+            "part_s": round(found.log.cut.usual_seconds, 3),
+            "stretches": [
+                {
+                    "seconds": round(one.seconds, 3),
+                    "mean_kw": _kw(one.mean_kw),
+                    "peak_kw": _kw(one.peak_kw),
+                    "not_cut": one.flaw,
+                }
+                for one in found.log.cut.stretches
+            ],
+        },
         "true_in": None
         if true_in is None
         else {"dresses": true_in.dresses, "parts": true_in.parts, "or_more": true_in.beyond},
@@ -190,7 +227,31 @@ def _document(found: Answer, likely: tuple[Cause, ...], recipe: Recipe | None, l
             }
             for cause in likely
         ],
+        "costs": None if costs is None else _costs(costs),
         "notes": [sentence("note", note) for note in found.notes],
+    }
+
+
+def _costs(costs: IntervalCosts) -> dict[str, Any]:
+    prices, due = costs.prices, costs.due
+    return {
+        "currency": prices.currency,
+        "dress": {"stick": round(prices.stick, 4), "time": round(prices.time, 4)},
+        "truing": None if prices.truing is None else round(prices.truing, 4),
+        "dresses_per_stick": prices.dresses_per_stick,
+        "per_part": [
+            {
+                "parts_between_dresses": one.every,
+                "stick": round(one.stick, 4),
+                "time": round(one.time, 4),
+                "total": round(one.total, 4),
+            }
+            for one in costs.parts
+        ],
+        "sticks_a_month": None if costs.sticks is None else round(costs.sticks, 2),
+        "true_after": None
+        if due is None
+        else {"dresses": due.dresses, "within": list(due.within), "per_part": round(due.per_part, 4)},
     }
 
 

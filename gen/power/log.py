@@ -14,11 +14,24 @@ from typing import Literal, TypeAlias
 from gen.base.errors import DressblockError
 from gen.power.aside import Aside, idle_rows, why_stray
 from gen.power.said import Said, say
-from gen.power.table import Header, dress_count, is_marked, place_of, power_kw, rows_of, text_of, whole_number
+from gen.power.table import (
+    Header,
+    dress_count,
+    is_marked,
+    place_of,
+    power_kw,
+    rows_of,
+    seconds,
+    text_of,
+    whole_number,
+)
+from gen.power.trace import Cut, cut_trace
 
 Unit: TypeAlias = Literal["kW", "W", "%"]
 Combine: TypeAlias = Literal["mean", "highest"]
 
+TIMES = ("time_s", "time")
+"""Names of the time in a raw trace, unless told."""
 SHOWN = 4
 """Gaps in the log that are told one by one."""
 LEAST_IDLE = 3
@@ -29,7 +42,8 @@ LEAST_IDLE = 3
 class Columns:
     """What the columns are called. ``power`` may be several, traces of one part; ``trued`` and ``idle`` need not be.
 
-    ``trued`` "" means: a column ``trued``, if there is one.
+    ``trued`` "" means: a column ``trued``, if there is one. ``time`` "" means: ``time_s`` or ``time``, if there is one
+    and no column of parts; a log with a time and no parts is a raw trace.
     """
 
     part: str = "part"
@@ -37,6 +51,7 @@ class Columns:
     dressed: str = "dressed"
     trued: str = ""
     idle: str | None = None
+    time: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,13 +94,14 @@ class Part:
 class Log:
     """The parts in order. ``idle_kw`` is what was taken off on average; None if nothing was.
 
-    ``set_aside`` are the rows that are in no part.
+    ``set_aside`` are the rows that are in no part. ``cut`` is the raw trace that the parts were cut from.
     """
 
     parts: tuple[Part, ...]
     idle_kw: float | None = None
     notes: tuple[Said, ...] = field(default=())
     set_aside: tuple[Aside, ...] = ()
+    cut: Cut | None = None
 
 
 @dataclass(slots=True)
@@ -121,7 +137,11 @@ def _log(text: str, columns: Columns, scale: Scale, combine: Combine) -> Log:
         _, header = next(table)
     except StopIteration:
         raise DressblockError("this log is empty; a line with the names of its columns is wanted first.") from None
-    rows = list(_rows(table, header, columns, scale, comma="," not in header.separator))
+    comma = "," not in header.separator
+    time = _time_column(header, columns)
+    if time is not None:
+        return _from_trace(table, header, columns, scale, combine, time, comma=comma)
+    rows = list(_rows(table, header, columns, scale, comma=comma))
     if not rows:
         raise DressblockError("this log has names of columns and no rows.")
     parts = tuple(_parts(rows, combine))
@@ -183,6 +203,77 @@ def _part(group: Sequence[_Row], combine: Combine) -> Part:
     power = max(net) if combine == "highest" else math.fsum(net) / len(net)
     marked = bool(first.dressed or first.trued)
     return Part(first.part, power, marked, first.trued, first.line, len(net), first.dressed or 1)
+
+
+def _time_column(header: Sequence[str], columns: Columns) -> int | None:
+    """Where the time of a raw trace is; None for a log of parts."""
+    if columns.time:
+        return place_of(header, columns.time, "--time")
+    known = {cell.casefold(): at for at, cell in enumerate(header)}
+    if columns.part.casefold() in known:
+        return None
+    return next((known[name] for name in TIMES if name in known), None)
+
+
+def _from_trace(
+    table: Iterator[tuple[int, Header]],
+    header: Sequence[str],
+    columns: Columns,
+    scale: Scale,
+    combine: Combine,
+    time: int,
+    *,
+    comma: bool,
+) -> Log:
+    """The parts of a raw trace; a mark anywhere since the part before is the part's."""
+    power = place_of(header, columns.power[0], "--power")
+    marked = [_mark_column(header, name) for name in (columns.dressed, columns.trued or "trued")]
+    lines: list[int] = []
+    times: list[float] = []
+    powers: list[float] = []
+    marks: list[tuple[int, bool]] = []
+    kw, idle = scale.kw, float(scale.idle_kw or 0)
+    for line, cells in table:
+        if len(cells) != len(header):
+            raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
+        at = seconds(cells[time], line, header[time], comma=comma)
+        if times and at < times[-1]:
+            raise DressblockError(f"line {line}: {header[time]} goes back; rows must be in the order of time.")
+        dressed, trued = (0 if one is None else dress_count(cells[one], line, header[one]) for one in marked)
+        lines.append(line)
+        times.append(at)
+        powers.append(power_kw(cells[power], line, header[power], kw, comma=comma) - idle)
+        marks.append((dressed, bool(trued)))
+    if not powers:
+        raise DressblockError("this log has names of columns and no rows.")
+    cut = cut_trace(times, powers)
+    parts, aside, number, seen = [], [], 0, 0
+    dressed, trued, opened = 0, False, None
+    for stretch in cut.stretches:
+        own = marks[seen : stretch.last + 1]
+        seen = stretch.last + 1
+        if any(mark != (0, False) for mark in own):
+            dressed, trued, opened = max(mark[0] for mark in own), any(mark[1] for mark in own), None
+        value = stretch.peak_kw if combine == "highest" else stretch.mean_kw
+        if stretch.flaw is not None:
+            aside.append(Aside(lines[stretch.first], "not-cut", value))
+            ground = 0 if stretch.flaw == "too-short" else max(1, round(stretch.seconds / cut.usual_seconds))
+            if (dressed or trued) and opened is None and ground:
+                opened = number + 1
+            number += ground
+            continue
+        number += 1
+        mark = bool(dressed or trued)
+        parts.append(Part(number, value, mark, trued, lines[stretch.first], 1, dressed or 1, opened))
+        dressed, trued, opened = 0, False, None
+    if not parts:
+        raise DressblockError("no stretch of this trace is a whole part; log more of it.")
+    told = say("cut", parts=str(len(parts)), idle=f"{cut.idle_kw:.2f}", line=f"{cut.line_kw:.2f}")
+    return Log(tuple(parts), idle or None, (told, *_notes(parts)), tuple(aside), cut)
+
+
+def _mark_column(header: Sequence[str], name: str) -> int | None:
+    return next((at for at, cell in enumerate(header) if cell.casefold() == name.casefold()), None)
 
 
 def begun_clean(log: Log) -> Log:

@@ -7,6 +7,7 @@ import io
 import math
 import re
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from pathlib import Path
 
 from gen.base.errors import DressblockError, listed, nearest, said
@@ -113,6 +114,23 @@ def power_kw(cell: str, line: int, name: str, kw: float, *, comma: bool) -> floa
             'or --unit % --rated "5.5 kW".'
         )
     return value
+
+
+def seconds(cell: str, line: int, name: str, *, comma: bool) -> float:
+    """The time in ``cell``, s: a number of seconds, a clock's 8:15:30.2, or a date with a time after ISO 8601."""
+    clock = re.fullmatch(r"([0-9]{1,4}):([0-5][0-9])(?::([0-5][0-9](?:[.,][0-9]*)?))?", cell)
+    if clock is not None:
+        return 3600 * int(clock[1]) + 60 * int(clock[2]) + float((clock[3] or "0").replace(",", "."))
+    if re.fullmatch(r"[-+0-9.,eE]+", cell):
+        return number(cell, line, name, comma=comma)
+    try:
+        at = datetime.fromisoformat(cell)
+    except ValueError:
+        raise DressblockError(
+            f"line {line}: {name} is {said(cell)}; seconds, a time like 8:15:30, or a date and time like "
+            "2026-03-02 08:15:30 is wanted."
+        ) from None
+    return (at.replace(tzinfo=None) - datetime(2000, 1, 1)).total_seconds()
 
 
 def dress_count(cell: str, line: int, name: str) -> int:

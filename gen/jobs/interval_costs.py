@@ -1,0 +1,123 @@
+"""What the interval of a power log costs: the prices of the recipe's dress, and what the log says."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from gen.control.draft import Program
+from gen.jobs.generate import drafted
+from gen.paper.dressing import dressing
+from gen.power.answer import Answer
+from gen.power.cost import WORKING_DAYS, DressPrices, PartCost, TruingDue, part_cost, sticks_a_month, truing_due
+from gen.shop.costs import CostKeys, own_prices
+from gen.shop.load import load_machine, load_recipe, machine_file_for
+
+NEEDED = ("machine_hour", "stick")
+"""The prices without which nothing is said of cost."""
+NEARBY = 2
+"""Parts fewer than the interval for which the cost is shown too."""
+
+
+@dataclass(frozen=True)
+class IntervalCosts:
+    """``parts`` are the costs of a part, at the interval first and then with fewer parts.
+
+    ``sticks`` are those of a month, None without the parts a day. ``due`` is when truing pays.
+    """
+
+    prices: DressPrices
+    parts: tuple[PartCost, ...]
+    sticks: float | None
+    due: TruingDue | None
+
+
+def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tuple[IntervalCosts | None, list[str]]:
+    """What dressing by ``recipe_path`` costs, and the prices that are wanted and not given.
+
+    No costs and no names where neither file has ``[costs]``, or no interval is told.
+    """
+    recipe = load_recipe(recipe_path)
+    if recipe.costs is None:
+        machine_path = machine_file_for(recipe_path, recipe)
+        if not machine_path.exists() or load_machine(machine_path).costs is None:
+            return None, []
+    program = drafted(recipe_path)
+    prices = prices_of(program)
+    return (None, _unpriced(program)) if prices is None else (interval_costs(found, prices, parts_a_day), [])
+
+
+def prices_of(program: Program) -> DressPrices | None:
+    """The prices of one dress of ``program``, new wheel and full stick; None where ``[costs]`` lacks one."""
+    dress = program.dress
+    keys = own_prices(dress.machine.costs, dress.recipe.costs) or CostKeys()
+    if keys.machine_hour is None or keys.stick is None:
+        return None
+    second = float(keys.machine_hour) / 3600
+    truing = None
+    if keys.truing_time is not None and keys.truing_mm is not None and keys.wheel_mm is not None:
+        truing = second * float(keys.truing_time) + float(keys.truing_mm) * float(keys.wheel_mm)
+    sticks = max(1, dress.dresses_per_stick)
+    seconds = dressing(program, dress.state()).seconds
+    return DressPrices(keys.currency or "", float(keys.stick) / sticks, second * seconds, truing, sticks)
+
+
+def _unpriced(program: Program) -> list[str]:
+    """The keys of ``[costs]`` that are wanted and not given."""
+    keys = own_prices(program.dress.machine.costs, program.dress.recipe.costs) or CostKeys()
+    return [name for name in NEEDED if getattr(keys, name) is None]
+
+
+def interval_costs(found: Answer, prices: DressPrices, parts_a_day: float | None) -> IntervalCosts | None:
+    """What dressing costs at the interval that ``found`` tells, or as often as now where the power creeps."""
+    if found.fit is None:
+        return None
+    creeps = found.truing is not None
+    every = found.fit.usual if creeps else 0 if found.interval is None else found.interval.parts
+    if every < 1:
+        return None
+    fewer = range(every, max(0, every - NEARBY - 1), -1)
+    return IntervalCosts(
+        prices,
+        tuple(part_cost(prices, one) for one in fewer),
+        None if parts_a_day is None else sticks_a_month(prices, every, parts_a_day),
+        _due(found, prices),
+    )
+
+
+def _due(found: Answer, prices: DressPrices) -> TruingDue | None:
+    """When truing pays, from the creep; the room between limit and baseline is for the rise."""
+    fit, base = found.fit, found.baseline
+    if fit is None or base is None or base.creep is None or found.truing is None or fit.rise.value <= 0:
+        return None
+    began = base.now.value - base.creep.value * (len(fit.runs) - 1)
+    first = (found.limit_kw - began) / fit.rise.value + 1
+    return truing_due(prices, first, base.creep.value / fit.rise.value, fit.usual)
+
+
+def costs_told(costs: IntervalCosts | None, mark: Callable[[str], str]) -> dict[str, Any] | None:
+    """``costs`` as numbers ready to be worded; ``mark`` puts the language's decimal mark into a number."""
+    if costs is None:
+        return None
+    prices, due = costs.prices, costs.due
+
+    def money(value: float) -> str:
+        return f"{mark(f'{value:.2f}')} {prices.currency}".strip()
+
+    first, *fewer = costs.parts
+    return {
+        "stick": money(first.stick),
+        "time": money(first.time),
+        "total": money(first.total),
+        "every": first.every,
+        "fewer": [
+            {"every": one.every, "more": f"{100 * (one.total / first.total - 1):.0f} %"}
+            for one in fewer
+            if first.total > 0
+        ],
+        "sticks": "" if costs.sticks is None else mark(f"{costs.sticks:.1f}"),
+        "days": WORKING_DAYS,
+        "due": None if due is None else {"dresses": due.dresses, "within": due.within, "per_part": money(due.per_part)},
+    }

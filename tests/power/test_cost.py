@@ -1,0 +1,112 @@
+"""What dressing costs: by hand, and the truing that costs least against numpy."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from hypothesis import given
+from hypothesis import strategies as st
+
+from gen.base.places import data_folder
+from gen.cli import main
+from gen.power.cost import DressPrices, part_cost, sticks_a_month, truing_due
+
+COSTS = """
+[costs]
+currency = "EUR"
+machine_hour = 90
+stick = 9.6
+wheel_mm = 30
+truing_time = "15 min"
+truing_mm = 0.05
+"""
+
+
+def test_a_part_costs_its_share_of_a_dress_by_hand() -> None:
+    prices = DressPrices("EUR", stick=0.6, time=0.3, truing=20.0, dresses_per_stick=15)
+    found = part_cost(prices, 6)
+    assert (found.stick, found.time, found.total) == pytest.approx((0.1, 0.05, 0.15))
+    # 40 parts a day on 21 days are 840 parts, 140 dresses, 9.33 sticks of 15 dresses
+    assert sticks_a_month(prices, 6, 40) == pytest.approx(140 / 15)
+
+
+@given(st.floats(1, 100), st.floats(0.1, 2), st.floats(3, 20), st.floats(0.05, 1), st.integers(1, 12))
+def test_truing_is_due_where_a_part_costs_least(
+    truing: float, dress: float, first: float, less: float, most: int
+) -> None:
+    prices = DressPrices("", stick=dress, time=0.0, truing=truing, dresses_per_stick=1)
+    found = truing_due(prices, first, less, most)
+    assert found is not None
+    runs = np.minimum(most, np.floor(first - less * np.arange(2000) + 1e-9))
+    runs = runs[: int(np.argmax(runs < 1))]
+    cost = (truing + dress * np.arange(1, len(runs) + 1)) / np.cumsum(runs)
+    assert found.per_part == pytest.approx(cost.min())
+    assert cost[found.dresses - 1] == pytest.approx(cost.min())
+    low, high = found.within
+    assert low <= found.dresses <= high
+    assert cost[low - 1] <= 1.02 * cost.min() + 1e-12
+
+
+def test_without_creep_or_a_price_no_truing_is_due() -> None:
+    assert truing_due(DressPrices("", 1, 1, None, 1), 8, 0.2, 6) is None
+    assert truing_due(DressPrices("", 1, 1, 20, 1), 8, 0, 6) is None
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    shutil.copytree(data_folder("machines") / "north-bench", tmp_path / "north-bench")
+    machine = tmp_path / "north-bench/machine.toml"
+    machine.write_text(machine.read_text().partition("\n[costs]")[0] + "\n")
+    return tmp_path / "north-bench"
+
+
+def interval(shop: Path, log: str, *words: str) -> dict[str, object]:
+    recipe = shop / "dress/flute-rough.toml"
+    command = ["interval", str(shop / "logs" / log), "--limit", "2 kW", "--recipe", str(recipe), "--json", *words]
+    outcome = CliRunner().invoke(main, command)
+    assert outcome.exit_code == 0, outcome.stderr
+    found = json.loads(outcome.stdout)
+    assert isinstance(found, dict)
+    return found
+
+
+def test_interval_tells_what_its_answer_costs(shop: Path) -> None:
+    assert interval(shop, "flute-rough-good.csv")["costs"] is None
+    with (shop / "machine.toml").open("a") as file:
+        file.write(COSTS)
+    found = interval(shop, "flute-rough-good.csv", "--parts-a-day", "40")
+    costs = found["costs"]
+    assert isinstance(costs, dict)
+    # a stick of 150 mm with 30 mm left gives 15 dresses of 8 mm, as the sheet says too
+    assert costs["dresses_per_stick"] == 15
+    assert costs["dress"]["stick"] == pytest.approx(9.6 / 15)
+    assert costs["truing"] == pytest.approx(90 / 4 + 30 * 0.05)
+    first = costs["per_part"][0]
+    assert first["parts_between_dresses"] == found["parts_between_dresses"] == 7
+    assert first["total"] == pytest.approx((costs["dress"]["stick"] + costs["dress"]["time"]) / 7, abs=1e-4)
+    assert costs["sticks_a_month"] == pytest.approx(8.0)
+    assert costs["true_after"] is None
+
+
+def test_creep_tells_when_truing_pays(shop: Path) -> None:
+    with (shop / "machine.toml").open("a") as file:
+        file.write(COSTS)
+    costs = interval(shop, "flute-finish-wants-truing.csv")["costs"]
+    assert isinstance(costs, dict)
+    # 1.1 kW at first, 0.03 kW more a dress, 0.08 kW a part, six parts a run: the limit of 2 kW comes after 17 dresses
+    assert 13 <= costs["true_after"]["dresses"] <= 30
+
+
+def test_a_price_that_is_wanted_is_named(shop: Path) -> None:
+    with (shop / "machine.toml").open("a") as file:
+        file.write('\n[costs]\ncurrency = "EUR"\nstick = 9.6\n')
+    recipe = str(shop / "dress/flute-rough.toml")
+    log = str(shop / "logs/flute-rough-good.csv")
+    outcome = CliRunner().invoke(main, ["interval", log, "--limit", "2 kW", "--recipe", recipe])
+    assert outcome.exit_code == 0
+    assert "[costs] lacks machine_hour." in outcome.stdout
