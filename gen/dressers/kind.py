@@ -171,6 +171,18 @@ class Dresser(Part):
     def feed_limits(self) -> tuple[Decimal, Decimal]:
         """Least and greatest speed at which the dresser brings the stick in, mm/min; a valve has one only."""
 
+    def approach_limit(self, axis_feed: Decimal | None) -> Decimal | None:
+        """The most that the stick may be fed at on its way to the wheel, mm/min, where ``axis_feed`` is the axis'.
+
+        None where the way to the wheel is part of each plunge.
+        """
+        return None
+
+    @property
+    def stated_approach(self) -> Decimal | None:
+        """The feed on the way to the wheel as the machine file states it, mm/min; None: no faster than the band."""
+        return None
+
     # -- from where
 
     @property

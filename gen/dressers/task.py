@@ -10,7 +10,7 @@ from gen.base.quantities import System
 from gen.physics.contact import Geometry
 from gen.physics.lanes import Lanes
 from gen.physics.visits import Visit
-from gen.plan.expression import Expr, Num
+from gen.plan.expression import Expr, Num, Var
 from gen.plan.grid import INCH, Grid
 from gen.plan.node import Node, Remark, Synchronise
 
@@ -58,8 +58,9 @@ class Task:
     ``feed`` (where no valve sets it) are worked out before. ``sizes`` are worn
     and new, ``lengths`` the shortest stick that is ever left and the new one.
     ``visits`` are those to this wheel, ``earliest`` the contact that comes
-    first of all wheels and sticks, None where there is no datum. ``axis_feed``
-    is the most the plunge axis can do. ``writes``: registers are written back.
+    first of all wheels and sticks, None where there is no datum. ``approach``
+    is the feed on the way to the wheel, a number or the plan's variable, 0 for
+    a kind that has no such way. ``writes``: registers are written back.
     """
 
     grid: Grid
@@ -76,7 +77,7 @@ class Task:
     plunges: int
     visits: tuple[Visit, ...]
     earliest: float | None
-    axis_feed: Decimal | None
+    approach: Num | Var
     writes: bool
     last_wheel: bool
 

@@ -11,6 +11,7 @@ from functools import cached_property
 from gen.base.quantities import System
 from gen.dressers.kind import Dresser
 from gen.dressers.task import Abilities, Lateral, Task
+from gen.order.way_in import way_in
 from gen.physics.end_face import EndFace
 from gen.physics.visits import visited
 from gen.plan.grid import Grid
@@ -75,7 +76,6 @@ class Setting:
         bites = dress.bites(float(self.grid.mm(dress.settings.plunge).value * self.grid.mm_per_unit))
         visits, _ = visited(EndFace.flat(dress.footprint), bites)
         centre, across = wheel.keys.lateral, dresser.lateral_axis
-        axis = dress.machine.axes.get(dresser.axis or "")
         return Task(
             grid=self.grid,
             abilities=self.abilities,
@@ -93,7 +93,7 @@ class Setting:
             plunges=dress.settings.plunges,
             visits=tuple(visit for visit in visits if visit.bite.wheel == wheel.index),
             earliest=dress.earliest_contact,
-            axis_feed=None if axis is None else axis.max_feed,
+            approach=way_in(wheel, self.grid),
             writes=self.write_back,
             last_wheel=self.last_wheel,
         )

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from gen.dressers.task import times_unit
 from gen.order.setting import Setting
+from gen.order.way_in import worked_out
 from gen.physics.contact import plunge_feed, rotation
 from gen.plan.expression import Condition, Expr, Var, constant, num, on_grid
 from gen.plan.node import Let, Node, When
@@ -33,6 +34,8 @@ def quantities(setting: Setting) -> Iterator[Node]:
         digits=grid.digits,
     )
     yield Let("feed", on_grid("round", feed, grid.feed), "plunge feed")
+    if not setting.prove_out:
+        yield from worked_out(wheel, grid, _nominal_diameter(setting), setting.labels)
 
 
 def _nominal_diameter(setting: Setting) -> Expr:

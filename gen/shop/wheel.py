@@ -210,6 +210,17 @@ class Wheel:
             for outer in self.keys.diameter
         )
 
+    @cached_property
+    def slowest_share(self) -> float:
+        """The slowest diameter that works, anywhere in the wear range, as a share of the nominal one there."""
+        sizes = [float(size) for size in self.size_range]
+        return min(min(self.working_diameters(size)) / self.nominal_diameter(size) for size in sizes)
+
+    def top_feed(self, size: float, rpm: float) -> float:
+        """The feed in mm/min with which no working diameter of the wheel at ``size`` mm is above the band."""
+        top = float(self.settings.band[1]) * self.slowest_share
+        return plunge_feed(top, self.nominal_diameter(size), rpm, angle_deg=float(self.angle))
+
     def removal(self, feed: float) -> float:
         """Stick removed at a plunge feed of ``feed`` mm/min, mm³/min: section in contact × feed (definition)."""
         return self.section * feed

@@ -126,7 +126,7 @@ def good() -> Lines:
         "set flag": [Write(0, 504, 1)],
         "lock": [Aux(0, "L", "override-lock")],
         "envelope": [Go("U", 43.5)],
-        "approach": [Go("U", 43.5, 400)],
+        "approach": [Go("U", 43.5, 350)],
         "plunge": [Go("U", 55.5, 300.02)],
         "retract": [Go("U", 0)],
         "wait to write": [Aux(0, "W", "synchronise")],

@@ -27,7 +27,7 @@ JUMPS = ("leaning-slide", "clearance-wheel")
 LABELS = ("long-slide", "narrow-wheel")
 STEPS = ("shuttle", "notch-wheel")
 
-PLUNGE = "G53 G1 U[#594+8] F#593"
+PLUNGE = "G53 G1 U[#595+8] F#593"
 
 
 @cache
@@ -97,15 +97,15 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, str]] = {
     # feeds and speeds
     "speed up by a tenth": (METRIC, put("M3 S#592", "M3 S[#592*1.1]"), "spindle-running"),
     "speed up by a tenth, a number": (INCH, put("M3 S2546", "M3 S2801"), "spindle-running"),
-    "feed up by half": (METRIC, put(PLUNGE, "G53 G1 U[#594+8] F[#593*1.5]"), "aggressiveness"),
+    "feed up by half": (METRIC, put(PLUNGE, "G53 G1 U[#595+8] F[#593*1.5]"), "aggressiveness"),
     "feed down by half": (INCH, put("G53 G1 X10. F12.", "G53 G1 X10. F6."), "aggressiveness"),
     "second half too fast": (
         METRIC,
-        put(PLUNGE, "G53 G1 U[#594+2] F#593", "G53 G1 U[#594+8] F390"),
+        put(PLUNGE, "G53 G1 U[#595+2] F#593", "G53 G1 U[#595+8] F390"),
         "aggressiveness",
     ),
-    "second half too slow": (METRIC, put(PLUNGE, "G53 G1 U[#594+2] F#593", "G53 G1 U[#594+8] F50"), "aggressiveness"),
-    "approach up by half": (METRIC, put("G53 G1 U[#594-4] F400", "G53 G1 U[#594-4] F600"), "plunge-feed"),
+    "second half too slow": (METRIC, put(PLUNGE, "G53 G1 U[#595+2] F#593", "G53 G1 U[#595+8] F50"), "aggressiveness"),
+    "approach up by half": (METRIC, put("G53 G1 U[#595-4] F#594", "G53 G1 U[#595-4] F600"), "plunge-feed"),
     "feed per revolution": (METRIC, before("(plunge 1 of 1)", "G95"), "explicit-modes"),
     "surface speed": (INCH, before("M3 S2546", "G96"), "frame"),
     "surface speed not cancelled": (
@@ -115,11 +115,11 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, str]] = {
     ),
     "coolant wait short by half a second": (INCH, put("G4 X2. (COOLANT ON THE STICK)", "G4 X1.5"), "coolant"),
     # in contact
-    "coolant off in the middle of a plunge": (METRIC, put(PLUNGE, "G53 G1 U[#594+4] F#593", "M9", PLUNGE), "coolant"),
+    "coolant off in the middle of a plunge": (METRIC, put(PLUNGE, "G53 G1 U[#595+4] F#593", "M9", PLUNGE), "coolant"),
     "optional stop in contact": (METRIC, before("G53 G0 U0", "M1", which=1), "no-wait-in-contact"),
     "second axis on the retract": (METRIC, put("G53 G0 U0", "G53 G0 U0 Z50", which=1), "single-axis-plunge"),
-    "peck": (METRIC, put(PLUNGE, "G53 G1 U[#594+4] F#593", "G53 G0 U[#594+2]", PLUNGE), "plunge-depth"),
-    "rapid in contact": (METRIC, put(PLUNGE, "G53 G1 U[#594+4] F#593", "G53 G0 U[#594+8]"), "single-axis-plunge"),
+    "peck": (METRIC, put(PLUNGE, "G53 G1 U[#595+4] F#593", "G53 G0 U[#595+2]", PLUNGE), "plunge-depth"),
+    "rapid in contact": (METRIC, put(PLUNGE, "G53 G1 U[#595+4] F#593", "G53 G0 U[#595+8]"), "single-axis-plunge"),
     "one plunge left out by an end": (INCH, before("(PLUNGE 2 OF 2)", "M30"), "plunge-depth"),
     # coordinates
     "shift in the opening": (METRIC, before("(plunge axis parks first)", "G92 U5"), "frame"),
@@ -141,8 +141,8 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, str]] = {
         put("#502 = [#591-8] (stick length)", "#502 = [#591+8]"),
         "register-order",
     ),
-    "working variable used twice": (METRIC, before(PLUNGE, "#594 = [#593]"), "plunge-depth"),
-    "depth hangs on a register": (METRIC, put(PLUNGE, "G53 G1 U[#594+8+#100] F#593"), "nothing-else"),
+    "working variable used twice": (METRIC, before(PLUNGE, "#595 = [#593]"), "plunge-depth"),
+    "depth hangs on a register": (METRIC, put(PLUNGE, "G53 G1 U[#595+8+#100] F#593"), "nothing-else"),
     "guards passed by a register": (
         JUMPS,
         before("IF [#504 EQ 0] GOTO 9001", "IF [#100 EQ 1] GOTO 9009"),
@@ -193,7 +193,7 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, str]] = {
     "spindle left on": (METRIC, put("M5", ""), "modes-restored"),
     "coolant left on": (INCH, put("M9", ""), "modes-restored"),
     "too fast behind the plunge": (METRIC, before("M5", "M3 S20000"), "wheel-speed"),
-    "unlocked before the plunge": (METRIC, before("G53 G1 U[#594-4] F400", "M48"), "override"),
+    "unlocked before the plunge": (METRIC, before("G53 G1 U[#595-4] F#594", "M48"), "override"),
 }
 
 

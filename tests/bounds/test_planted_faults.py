@@ -48,21 +48,21 @@ Fault = tuple[str, str, str, str, str | None]
 
 FAULTS: list[Fault] = [
     # rapid and feed exchanged
-    ("rs274ngc", "G53 G1 U[#594+8] F#593", "G53 G0 U[#594+8] F#593", "rapid-clearance", None),
-    ("rs274ngc", "G53 G1 U[#594-4] F400", "G53 G0 U[#594-4] F400", "rapid-clearance", None),
+    ("rs274ngc", "G53 G1 U[#595+8] F#593", "G53 G0 U[#595+8] F#593", "rapid-clearance", None),
+    ("rs274ngc", "G53 G1 U[#595-4] F#594", "G53 G0 U[#595-4] F#594", "rapid-clearance", None),
     ("rs274ngc", "G53 G0 U43.5", "G53 G1 U43.5", "unread", None),
     ("rs274ngc", "G53 G0 X180", "G53 G1 X180 F300", "approach-path", None),
-    ("hash-variables", "G53 G1 U[#594+8] F#593", "G53 G0 U[#594+8] F#593", "rapid-clearance", None),
+    ("hash-variables", "G53 G1 U[#595+8] F#593", "G53 G0 U[#595+8] F#593", "rapid-clearance", None),
     ("hash-variables", "G53 G0 U43.5", "G53 G1 U43.5", "explicit-modes", None),
     ("iso6983", "G53 G1 U55.5 F300.", "G53 G0 U55.5 F300.", "rapid-clearance", None),
     ("iso6983", "G53 G0 Z42.5", "G53 G1 Z42.5", "approach-path", None),
     # spindle and waits
-    ("rs274ngc", "M3 S#592", "", "spindle-running", "G53 G1 U[#594+8] F#593"),
+    ("rs274ngc", "M3 S#592", "", "spindle-running", "G53 G1 U[#595+8] F#593"),
     ("rs274ngc", "M3 S#592", "M4 S#592", "spindle-running", None),
     ("rs274ngc", "G4 P3 (spindle at speed)", "", "spindle-running", "M3 S#592"),
     ("rs274ngc", "G4 P2 (coolant on the stick)", "", "coolant", "M8"),
-    ("rs274ngc", "M8", "", "coolant", "G53 G1 U[#594+8] F#593"),
-    ("hash-variables", "M3 S#592", "", "spindle-running", "G53 G1 U[#594+8] F#593"),
+    ("rs274ngc", "M8", "", "coolant", "G53 G1 U[#595+8] F#593"),
+    ("hash-variables", "M3 S#592", "", "spindle-running", "G53 G1 U[#595+8] F#593"),
     ("hash-variables", "M3 S#592", "M4 S#592", "spindle-running", None),
     ("hash-variables", "G4 X3. (SPINDLE AT SPEED)", "", "spindle-running", "M3 S#592"),
     ("iso6983", "M3 S3056", "", "spindle-running", "G53 G1 U55.5 F300."),
@@ -83,16 +83,16 @@ FAULTS: list[Fault] = [
     ("iso6983", "(PLUNGE 1 OF 1)", "G91", "explicit-modes", None),
     ("iso6983", "G53 G1 U55.5 F300.", "G1 U55.5 F300.", "frame", None),
     # wrong sign
-    ("rs274ngc", "G53 G1 U[#594+8] F#593", "G53 G1 U[#594-8] F#593", "plunge-depth", None),
+    ("rs274ngc", "G53 G1 U[#595+8] F#593", "G53 G1 U[#595-8] F#593", "plunge-depth", None),
     ("rs274ngc", "G53 G0 X180", "G53 G0 X-180", "axis-travel", None),
     ("hash-variables", "G53 G0 U43.5", "G53 G0 U-43.5", "axis-travel", None),
     ("iso6983", "G53 G1 U55.5 F300.", "G53 G1 U-55.5 F300.", "axis-travel", None),
     # registers
     ("rs274ngc", "G53 G0 U43.5", "#502 = [#591-8]\nG53 G0 U43.5", "register-order", None),
     ("rs274ngc", "#502 = [#591-8] (stick length)", "#502 = [#591+8]", "register-order", None),
-    ("rs274ngc", "#504 = [1] (in progress)", "", "register-order", "G53 G1 U[#594+8] F#593"),
+    ("rs274ngc", "#504 = [1] (in progress)", "", "register-order", "G53 G1 U[#595+8] F#593"),
     ("hash-variables", "G53 G0 U43.5", "#502=#591-8\nG53 G0 U43.5", "register-order", None),
-    ("hash-variables", "#502=#591-8 (STICK LENGTH)", "", "register-order", "G53 G1 U[#594+8] F#593"),
+    ("hash-variables", "#502=#591-8 (STICK LENGTH)", "", "register-order", "G53 G1 U[#595+8] F#593"),
     # guards
     ("rs274ngc", "O9000 if [#504 EQ 0]", "O9000 if [#504 GE 0]", "accept-only", None),
     ("rs274ngc", "O9002 if [#501 GE 100]", "O9002 if [#501 GE 90]", "accept-only", None),
@@ -133,8 +133,8 @@ def test_planted(fault: Fault) -> None:
 @pytest.mark.parametrize(
     ("control", "retract", "plunge", "which"),
     [
-        ("rs274ngc", "G53 G0 U0", "G53 G1 U[#594+8] F#593", -1),
-        ("hash-variables", "G53 G0 U0.", "G53 G1 U[#594+8] F#593", -1),
+        ("rs274ngc", "G53 G0 U0", "G53 G1 U[#595+8] F#593", -1),
+        ("hash-variables", "G53 G0 U0.", "G53 G1 U[#595+8] F#593", -1),
         ("iso6983", "G53 G0 U0.", "G53 G1 U55.5 F300.", -1),
     ],
 )
@@ -162,7 +162,7 @@ def test_wait_word_dropped(control: str, word: str, which: int) -> None:
 @pytest.mark.parametrize("control", ["rs274ngc", "hash-variables", "iso6983"])
 def test_altered(control: str) -> None:
     made = program(control)
-    text = made.text.replace("F400", "F399")
+    text = re.sub("(?i)coolant on the stick", "COOLANT", made.text)
     assert text != made.text
     lines = text.splitlines()
     case = case_of(made, lower(text, made.dialect.control), made.state, text=text)

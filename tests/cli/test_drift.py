@@ -117,7 +117,7 @@ def test_the_terms_stand_above_the_text(command: Command, shop: Shop) -> None:
 def test_a_hand_s_change_is_told_from_drift(command: Command, shop: Shop) -> None:
     command("generate", shop.recipe, "--out", shop.out)
     program = shop.out / "north-bench/flute-rough.ngc"
-    program.write_text(program.read_text().replace("U[#594+8] F#593", "U[#594+8] F320"))
+    program.write_text(program.read_text().replace("U[#595+8] F#593", "U[#595+8] F320"))
     outcome = compared(command, shop, shop.recipe)
     (found,) = outcome.document["programs"][0]["findings"]
     assert (found["rule"], found["certainty"]) == ("altered", "changed")

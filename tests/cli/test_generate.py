@@ -155,14 +155,14 @@ def test_the_worst_exit_wins(command: Command, shop: Shop) -> None:
 def test_a_program_changed_by_hand_is_kept(command: Command, shop: Shop) -> None:
     command("generate", shop.recipe, "--out", shop.out)
     program = shop.out / "north-bench/flute-rough.ngc"
-    by_hand = program.read_text().replace("F400", "F350")
+    by_hand = program.read_text().replace("U43.5", "U40.5")
     program.write_text(by_hand)
     refused = command("generate", shop.recipe, "--out", shop.out)
     assert refused.code == 1
     assert "changed by hand" in refused.err
     assert program.read_text() == by_hand
     assert command("generate", shop.recipe, "--out", shop.out, "--force").code == 0
-    assert "F400" in program.read_text()
+    assert "U43.5" in program.read_text()
 
 
 def test_somebody_elses_file_is_kept(command: Command, shop: Shop) -> None:

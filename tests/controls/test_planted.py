@@ -12,7 +12,7 @@ from .planted import Edit, change, drop, move, place, program, rules_at
 Fault = tuple[str, Edit, str]
 """What is wrong, how it comes about, and the rule that says so."""
 
-R_PLUNGE = "SUPA G1 U=(R594+8) F=R593"
+R_PLUNGE = "SUPA G1 U=(R595+8) F=R593"
 R_REGISTERS: list[Fault] = [
     ("wait for the spindle dropped", drop("G4 F3 ; spindle at speed", fires="M3 S=R592"), "spindle-running"),
     ("wait for the coolant dropped", drop("G4 F2 ; coolant on the stick", fires="M8"), "coolant"),
@@ -42,10 +42,10 @@ R_REGISTERS: list[Fault] = [
     ),
     ("jump the wrong way", change("GOTOB DRESS_9002", "GOTOF DRESS_9002"), "unread"),
     ("stop without a message", drop('MSG("STICK LENGTH IS BELOW 38 MM")', after=1), "unread"),
-    ("rapid in contact", change(R_PLUNGE, "SUPA G0 U=(R594+8)"), "rapid-clearance"),
-    ("wrong sign", change(R_PLUNGE, "SUPA G1 U=(R594-8) F=R593"), "plunge-depth"),
+    ("rapid in contact", change(R_PLUNGE, "SUPA G0 U=(R595+8)"), "rapid-clearance"),
+    ("wrong sign", change(R_PLUNGE, "SUPA G1 U=(R595-8) F=R593"), "plunge-depth"),
     ("retract dropped", drop("SUPA G0 U0", 1, fires=R_PLUNGE), "retract"),
-    ("not in the machine's frame", change(R_PLUNGE, "G1 U=(R594+8) F=R593"), "frame"),
+    ("not in the machine's frame", change(R_PLUNGE, "G1 U=(R595+8) F=R593"), "frame"),
     ("shift not cancelled", drop("TRANS", fires="SUPA G0 U0"), "frame"),
     ("shift set", change("TRANS", "TRANS X5"), "unread"),
     (
@@ -68,7 +68,7 @@ R_NUMBERS: list[Fault] = [
     ("cycle not cancelled", drop("MCALL", fires="SUPA G0 U0"), "frame"),
     ("incremental", change("; plunge 1 of 1", "G91"), "explicit-modes"),
 ]
-MIXED_PLUNGE = "MACHINE G1 U(R594+8) FR593"
+MIXED_PLUNGE = "MACHINE G1 U(R595+8) FR593"
 MIXED_REGISTERS: list[Fault] = [
     ("wait for the spindle dropped", drop("G7 H300 ! SPINDLE AT SPEED", fires="M13 SR592"), "spindle-running"),
     (
@@ -84,8 +84,8 @@ MIXED_REGISTERS: list[Fault] = [
     ("jump over the next guard", change("IF (R501 >= 100) GOTO 9003", "IF (R501 >= 100) GOTO 9005"), "accept-only"),
     ("jump back dropped", drop("GOTO 9004", fires="IF (R501 <= 125) GOTO 9005"), "accept-only"),
     ("jump to nowhere", change("IF (R502 <= 150) GOTO 9009", "IF (R502 <= 150) GOTO 8009"), "unread"),
-    ("a constant taken for the last place", change(MIXED_PLUNGE, "MACHINE G1 U(R594+8000) FR593"), "axis-travel"),
-    ("rapid in contact", change(MIXED_PLUNGE, "MACHINE G0 U(R594+8)"), "rapid-clearance"),
+    ("a constant taken for the last place", change(MIXED_PLUNGE, "MACHINE G1 U(R595+8000) FR593"), "axis-travel"),
+    ("rapid in contact", change(MIXED_PLUNGE, "MACHINE G0 U(R595+8)"), "rapid-clearance"),
     ("retract dropped", drop("MACHINE G0 U0", 1, fires=MIXED_PLUNGE), "retract"),
     ("rotation set", change("TURNED", "TURNED X5"), "unread"),
 ]

@@ -149,7 +149,7 @@ NOTCH = "programs/shuttle/notch-wheel.nc"
 
 BROKEN: dict[str, tuple[str, str | re.Pattern[str], str]] = {
     "edited-feed": (FLUTE, "#593 = [ROUND[[[#590*#592]/1273.23954474]*10]/10]", "#593 = [390]"),
-    "edited-depth": (FLUTE, "U[#594+8] F#593", "U[#594+14] F#593"),
+    "edited-depth": (FLUTE, "U[#595+8] F#593", "U[#595+14] F#593"),
     "no-spindle": (FLUTE, "M3 S#592\n", ""),
     "no-coolant": (FLUTE, "M8\n", ""),
     "changed-units": (FLUTE, "G21 G90", "G20 G90"),
@@ -169,7 +169,7 @@ BROKEN: dict[str, tuple[str, str | re.Pattern[str], str]] = {
     "side-before-parked": (FLUTE, "G53 G0 U0\n", "G53 G0 X180\nG53 G0 U0\n"),
     "no-retract": (FLUTE, "F#593\nG53 G0 U0\n", "F#593\n"),
     "end-missing": (FLUTE, "(END DRESS 7101)\n", ""),
-    "cup-too-near": (CUP, "W[#534+5]", "W[#534+1]"),
+    "cup-too-near": (CUP, "W[#535+5]", "W[#535+1]"),
     "cup-dwell": (CUP, "G4 P4000", "G4 P400"),
     "inch-point-missing": (SLOT, "X10. F12.", "X10. F12"),
     "incremental-depth": (NOTCH, "G1 U6.", "G1 U16."),

@@ -36,6 +36,16 @@ class DatumSlide(DatumSlideKeys):
     def parked_at(self) -> Decimal:
         return self.parked
 
+    def approach_limit(self, axis_feed: Decimal | None) -> Decimal | None:
+        if self.rapids_by_state:
+            return None
+        limits = (self.feed[1], axis_feed, self.approach_feed)
+        return min(limit for limit in limits if limit is not None)
+
+    @property
+    def stated_approach(self) -> Decimal | None:
+        return self.approach_feed
+
     @property
     def rapids_by_state(self) -> bool:
         return self.approach == "state"

@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field, field_validator
 
 from gen.base.fields import FieldError
-from gen.base.quantities import Length
+from gen.base.quantities import Length, Speed
 from gen.dressers.axis_dresser import AxisDresser
 
 
@@ -31,6 +31,12 @@ class DatumSlideKeys(AxisDresser):
         examples=["260 mm"],
     )
     parked: Length = Field(description="The plunge-axis position, mm, at which other axes may move.", examples=["0 mm"])
+    approach_feed: Speed | None = Field(
+        None,
+        description="Feed from where rapids end to the clearance before contact, mm/min. Unless given, no faster than "
+        "the top of the band allows at the wheel's speed, so that a stick met too soon loses stick only.",
+        examples=["300 mm/min"],
+    )
     approach: Literal["envelope", "state"] = Field(
         "envelope",
         description="How far in a rapid may go: short of the newest wheel and longest stick (envelope), "

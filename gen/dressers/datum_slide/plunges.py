@@ -65,16 +65,11 @@ def _plunge(dresser: DatumSlideKeys, task: Task, *, park_after: bool) -> Iterato
     far = envelope(dresser, task)
     if dresser.approach == "envelope":
         yield Travel(axis, far)
-        yield Travel(axis, start, _approach_feed(dresser, task))
+        yield Travel(axis, start, task.approach)
     else:
         yield Travel(axis, start)
     yield Travel(axis, end, Var("feed"))
     yield park(dresser, task) if park_after else Travel(axis, far)
-
-
-def _approach_feed(dresser: DatumSlideKeys, task: Task) -> Num:
-    most = dresser.feed[1] if task.axis_feed is None else min(dresser.feed[1], task.axis_feed)
-    return task.grid.mm_min(most, "floor")
 
 
 def _contact(dresser: DatumSlideKeys, task: Task, shorter: Num) -> Expr:

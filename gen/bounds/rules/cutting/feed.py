@@ -30,7 +30,7 @@ from gen.shop.wheel import Wheel
 def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.machine.dresser
     low, high = (float(end) for end in dresser.feed_limits)
-    for move, wheel in plunging(block, dress, contacts):
+    for _, move, wheel in plunging(block, dress, contacts):
         if wheel is None:
             continue
         if move.rate is None:
@@ -67,8 +67,8 @@ def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
         )
 
 
-def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tuple[Move, Wheel | None]]:
-    """Every feed of the plunge axis, and the wheel that it goes into; None where it is in air."""
+def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tuple[int, Move, Wheel | None]]:
+    """Every feed of the plunge axis by its step, and the wheel that it goes into; None where it is in air."""
     axis = dress.dresser.way
     entering = {plunge.enters: dress.wheels[plunge.wheel] for plunge in contacts.plunges}
     for index, move in block.moves:
@@ -76,7 +76,7 @@ def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tu
             continue
         depth = contacts.gaps.get(index)
         inside = index in entering or (depth is not None and depth < 0)
-        yield move, entering.get(index, dress.first) if inside else None
+        yield index, move, entering.get(index, dress.first) if inside else None
 
 
 def _said(block: DressBlock, wheel: Wheel, wear: Wear, units: Units, rate: float, limit: str) -> str:

@@ -1,4 +1,4 @@
-; BEGIN DRESS 7601 SEAL A55DC929C043C610
+; BEGIN DRESS 7601 SEAL 322B96F413347706
 ; MACHINE long-slide
 ; RECIPE broach-wheel
 ; FORM PROGRAM
@@ -60,6 +60,7 @@ R90=R80 ; wheel diameter
 R91=R82 ; stick length
 R92=ROUND(420169.049763/R90) ; spindle speed
 R93=ROUND(((R90*R92)/1326.29119243)*10)/10 ; plunge feed
+R94=TRUNC(((R90*R92)/1061.03295395)*10)/10 ; approach feed, the top of the band
 SUPA G0 Y400
 SUPA G0 Z-61.5
 ; wheel at dress speed
@@ -69,32 +70,32 @@ M8
 G4 F3.5 ; coolant on the stick
 R84=1 ; in progress
 ; plunge 1 of 4
-R94=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
+R95=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
 SUPA G0 W371
-SUPA G1 W=(R94+6) F500
-SUPA G1 W=(R94-6) F=R93
+SUPA G1 W=(R95+6) F=R94
+SUPA G1 W=(R95-6) F=R93
 SUPA G0 W540
 SUPA G0 Z-66.5
 ; plunge 2 of 4
 SUPA G0 W371
-SUPA G1 W=(R94+6) F500
-SUPA G1 W=(R94-6) F=R93
+SUPA G1 W=(R95+6) F=R94
+SUPA G1 W=(R95-6) F=R93
 SUPA G0 W540
 STOPRE
 R82=R91-6 ; stick length
 R91=R91-6 ; stick length
 SUPA G0 Z-61.5
 ; plunge 3 of 4
-R94=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
+R95=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
 SUPA G0 W371
-SUPA G1 W=(R94+6) F500
-SUPA G1 W=(R94-6) F=R93
+SUPA G1 W=(R95+6) F=R94
+SUPA G1 W=(R95-6) F=R93
 SUPA G0 W540
 SUPA G0 Z-66.5
 ; plunge 4 of 4
 SUPA G0 W371
-SUPA G1 W=(R94+6) F500
-SUPA G1 W=(R94-6) F=R93
+SUPA G1 W=(R95+6) F=R94
+SUPA G1 W=(R95-6) F=R93
 SUPA G0 W540
 STOPRE
 R82=R91-6 ; stick length

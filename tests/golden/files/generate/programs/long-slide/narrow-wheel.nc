@@ -1,4 +1,4 @@
-; BEGIN DRESS 7602 SEAL 419613A18F5C5474
+; BEGIN DRESS 7602 SEAL 6BFA0172D19500EA
 ; MACHINE long-slide
 ; RECIPE narrow-wheel
 ; FORM SUBPROGRAM
@@ -76,6 +76,7 @@ R91=R80 ; wheel diameter
 R92=R82 ; stick length
 R93=1500 ; spindle speed
 R94=ROUND(((R91*R93)/1273.23954474)*10)/10 ; plunge feed
+R95=TRUNC(((R91*R93)/1061.03295395)*10)/10 ; approach feed, the top of the band
 SUPA G0 Y400
 SUPA G0 Z121.5
 ; wheel at dress speed
@@ -85,30 +86,30 @@ M8
 G4 F3.5 ; coolant on the stick
 R84=1 ; in progress
 ; plunge 1 of 3
-R95=ROUNDUP(((-35)+(R92+(R91/2)))*1000)/1000 ; contact
+R96=ROUNDUP(((-35)+(R92+(R91/2)))*1000)/1000 ; contact
 SUPA G0 W301
-SUPA G1 W=(R95+6) F500
-SUPA G1 W=(R95-3) F=R94
+SUPA G1 W=(R96+6) F=R95
+SUPA G1 W=(R96-3) F=R94
 SUPA G0 W540
 STOPRE
 R82=R92-3 ; stick length
 R92=R92-3 ; stick length
 SUPA G0 Z112.5
 ; plunge 2 of 3
-R95=ROUNDUP(((-35)+(R92+(R91/2)))*1000)/1000 ; contact
+R96=ROUNDUP(((-35)+(R92+(R91/2)))*1000)/1000 ; contact
 SUPA G0 W301
-SUPA G1 W=(R95+6) F500
-SUPA G1 W=(R95-3) F=R94
+SUPA G1 W=(R96+6) F=R95
+SUPA G1 W=(R96-3) F=R94
 SUPA G0 W540
 STOPRE
 R82=R92-3 ; stick length
 R92=R92-3 ; stick length
 SUPA G0 Z103.5
 ; plunge 3 of 3
-R95=ROUNDUP(((-35)+(R92+(R91/2)))*1000)/1000 ; contact
+R96=ROUNDUP(((-35)+(R92+(R91/2)))*1000)/1000 ; contact
 SUPA G0 W301
-SUPA G1 W=(R95+6) F500
-SUPA G1 W=(R95-3) F=R94
+SUPA G1 W=(R96+6) F=R95
+SUPA G1 W=(R96-3) F=R94
 SUPA G0 W540
 STOPRE
 R82=R92-3 ; stick length

@@ -1,4 +1,4 @@
-; BEGIN DRESS 7602 SEAL C5ACD1FA19DC8365
+; BEGIN DRESS 7602 SEAL 2BA996329905FA2D
 ; MACHINE long-slide
 ; RECIPE narrow-wheel
 ; FORM PROGRAM
@@ -60,6 +60,7 @@ R90=R80 ; wheel diameter
 R91=R82 ; stick length
 R92=1500 ; spindle speed
 R93=ROUND(((R90*R92)/1273.23954474)*10)/10 ; plunge feed
+R94=TRUNC(((R90*R92)/1061.03295395)*10)/10 ; approach feed, the top of the band
 SUPA G0 Y400
 SUPA G0 Z121.5
 ; wheel at dress speed
@@ -69,30 +70,30 @@ M8
 G4 F3.5 ; coolant on the stick
 R84=1 ; in progress
 ; plunge 1 of 3
-R94=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
+R95=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
 SUPA G0 W301
-SUPA G1 W=(R94+6) F500
-SUPA G1 W=(R94-3) F=R93
+SUPA G1 W=(R95+6) F=R94
+SUPA G1 W=(R95-3) F=R93
 SUPA G0 W540
 STOPRE
 R82=R91-3 ; stick length
 R91=R91-3 ; stick length
 SUPA G0 Z112.5
 ; plunge 2 of 3
-R94=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
+R95=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
 SUPA G0 W301
-SUPA G1 W=(R94+6) F500
-SUPA G1 W=(R94-3) F=R93
+SUPA G1 W=(R95+6) F=R94
+SUPA G1 W=(R95-3) F=R93
 SUPA G0 W540
 STOPRE
 R82=R91-3 ; stick length
 R91=R91-3 ; stick length
 SUPA G0 Z103.5
 ; plunge 3 of 3
-R94=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
+R95=ROUNDUP(((-35)+(R91+(R90/2)))*1000)/1000 ; contact
 SUPA G0 W301
-SUPA G1 W=(R94+6) F500
-SUPA G1 W=(R94-3) F=R93
+SUPA G1 W=(R95+6) F=R94
+SUPA G1 W=(R95-3) F=R93
 SUPA G0 W540
 STOPRE
 R82=R91-3 ; stick length
