@@ -111,7 +111,7 @@ class Case:
         """The host around the dress."""
         return None if self.state is None else Around(self.reading, self.block, self.state.positions)
 
-    @property
+    @cached_property
     def units(self) -> Units:
         return Units("mm" if self.machine is None else self.machine.units)
 

@@ -9,7 +9,7 @@ from gen.base.errors import listed
 from gen.base.finding import Fault, Finding, Severity
 from gen.base.measure import Measure
 from gen.bounds.case import Case
-from gen.bounds.registry import RULES
+from gen.bounds.registry import RULES, Check
 from gen.plan.step import Refuse
 
 
@@ -46,17 +46,21 @@ def judgement(
     worst: dict[tuple[str, int | None], Fault] = {}
     judged: set[str] = set()
     silent: dict[str, None] = {}
+    done: dict[tuple[Check, int], object] = {}
     tightest: dict[tuple[str, ...], Measure] = {}
     for case in cases:
-        plain: bool | None = None
+        intent, all_known = case.expected.intent, case.dress is not None and case.state is not None
+        plain = case.parks_clear and not _refuses(case)
         for check in checks:
-            if case.expected.intent not in check.intents:
+            if intent not in check.intents or (all_known and not plain and not check.always):
                 continue
-            if not check.can_judge(case):
+            if check.of_the_dress_alone:
+                if (check, id(case.dress)) in done:
+                    continue
+                done[check, id(case.dress)] = case.dress
+            if not all_known and not check.can_judge(case):
                 silent[check.rule] = None
                 continue
-            if not check.always and plain is None:
-                plain = case.parks_clear and not _refuses(case)
             if check.always or plain:
                 judged.add(check.rule)
                 for found in check.found(case):

@@ -5,6 +5,8 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
+from operator import attrgetter
 from typing import Any, Literal, TypeAlias, TypeVar
 
 from gen.base.finding import Fault
@@ -30,7 +32,7 @@ Found: TypeAlias = Iterator[Fault | Measure]
 F = TypeVar("F", bound=Callable[..., Iterator[Any]])
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Check:
     """One idea of a rule: what it holds, why, an example of what breaks it, and what helps.
 
@@ -52,6 +54,11 @@ class Check:
     intents: frozenset[Intent]
     function: Callable[..., Found]
 
+    @cached_property
+    def of_the_dress_alone(self) -> bool:
+        """Whether it finds the same at every state, since it looks at recipe and machine only."""
+        return "dress" in self.takes and set(self.takes) <= {"dress", "units"}
+
     def can_judge(self, case: Case) -> bool:
         """Whether the case has all that the check needs."""
         if case.dress is None:
@@ -60,7 +67,14 @@ class Check:
 
     def found(self, case: Case) -> Found:
         """What the check finds in ``case``, which it must be able to judge: faults, and measures that may hold."""
-        return self.function(*[getattr(case, name) for name in self.takes])
+        return self._call(case)
+
+    @cached_property
+    def _call(self) -> Callable[[Case], Found]:
+        function, parts = self.function, attrgetter(*self.takes)
+        if len(self.takes) == 1:
+            return lambda case: function(parts(case))
+        return lambda case: function(*parts(case))
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ from gen.bounds.clearance import clearance_needed, to_spare
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import Found, bound
 from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.shop.dress import Dress
 
 
@@ -22,7 +21,7 @@ from gen.shop.dress import Dress
     example="A clearance of 2 mm is less than a groove of 1.3 mm, a tolerance of 0.5 mm and 1 mm to spare.",
     helps="A greater clearance or stand_off in the machine file, or a stick that is less tall.",
 )
-def enough(dress: Dress, wear: Wear, units: Units) -> Found:
+def enough(dress: Dress, units: Units) -> Found:
     dresser, least = dress.machine.dresser, clearance_needed(dress)
     name = dresser.gap_key
     yield Measure(

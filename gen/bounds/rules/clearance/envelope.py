@@ -6,8 +6,6 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
-from gen.bounds.clearance import parks_clear
 from gen.bounds.contacts import TOLERANCE, Contacts
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
@@ -17,17 +15,12 @@ from gen.shop.dress import Dress
 
 @bound(
     "rapid-clearance",
-    always=True,
     intents=("dress", "prove-out"),
     why="A wrong register or a forgotten new stick then costs stick at a feed, and is no crash at a rapid.",
     example="U goes as a rapid to 47 mm, and a new stick may meet a new wheel at 47.5 mm.",
     helps="End rapids at the envelope and go on at a feed.",
 )
-def envelope(
-    block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units
-) -> Iterator[Fault]:
-    if not expected.accepted or not parks_clear(dress):
-        return
+def envelope(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     dresser = dress.machine.dresser
     axis = dresser.way
     for index, move in block.moves:

@@ -10,7 +10,6 @@ from gen.bounds import changes
 from gen.bounds.clearance import parks_clear, room_when_parked
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.shop.dress import Dress
 
 
@@ -22,7 +21,7 @@ from gen.shop.dress import Dress
     example="Parked at 50 mm a new stick of 150 mm stands 2.5 mm inside a new wheel.",
     helps="Park further back, or use shorter sticks.",
 )
-def parked(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+def parked(dress: Dress, units: Units) -> Iterator[Fault]:
     dresser, away = dress.machine.dresser, room_when_parked(dress)
     gap = float(dresser.gap)
     if away is None or dresser.parked_at is None or parks_clear(dress):

@@ -37,7 +37,6 @@ def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
             yield Fault(move.line, "the stick meets the wheel at a feed that nothing in this program states.")
             continue
         rate = move.rate
-        said = f"; this {dresser.kind} allows {units.feed(high)}."
         most = min(high, feeds(dress.machine)[1])
         yield Measure(
             "feed",
@@ -48,7 +47,7 @@ def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
             of=str(wheel.number or ""),
             slack=feed_slack(block, high),
             line=move.line,
-            said=partial(_said, block, wheel, wear, units, rate, said),
+            said=partial(_said, block, wheel, wear, units, rate, "allows", high),
             helps=partial(lower_feed, wheel, most),
         )
         yield Measure(
@@ -60,9 +59,7 @@ def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
             of=str(wheel.number or ""),
             slack=feed_slack(block, low),
             line=move.line,
-            said=partial(
-                _said, block, wheel, wear, units, rate, f"; this {dresser.kind} runs at no less than {units.feed(low)}."
-            ),
+            said=partial(_said, block, wheel, wear, units, rate, "runs at no less than", low),
             helps=partial(higher_feed, wheel, low),
         )
 
@@ -79,7 +76,8 @@ def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tu
         yield index, move, entering.get(index, dress.first) if inside else None
 
 
-def _said(block: DressBlock, wheel: Wheel, wear: Wear, units: Units, rate: float, limit: str) -> str:
+def _said(block: DressBlock, wheel: Wheel, wear: Wear, units: Units, rate: float, does: str, end: float) -> str:
+    limit = f"; this {wheel.machine.dresser.kind} {does} {units.feed(end)}."
     size = wear.size_of(wheel)
     wanted = wanted_feed(wheel, size)
     if abs(wanted - rate) > feed_slack(block, wanted):

@@ -13,7 +13,6 @@ from gen.bounds.advice_valve import closer_valve
 from gen.bounds.registry import Found, bound
 from gen.bounds.rules.depth.planned import depths, lanes_without_axis
 from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.shop.dress import Dress
 
 
@@ -23,7 +22,7 @@ from gen.shop.dress import Dress
     example="A plunge of 1.5 mm at 15 degrees ends before the whole width cuts, which takes 2.7 mm.",
     helps="A deeper plunge; of a timed feeder also a valve that keeps closer to its rate.",
 )
-def bedding(dress: Dress, wear: Wear, units: Units) -> Found:
+def bedding(dress: Dress, units: Units) -> Found:
     needed = dress.first.geometry.bedding
     if lanes_without_axis(dress) or (not needed and dress.dresser.valve is None):
         return

@@ -13,7 +13,6 @@ from gen.bounds.advice_valve import closer_valve
 from gen.bounds.registry import Found, bound
 from gen.bounds.rules.depth.planned import depths, lanes_without_axis
 from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.shop.dress import Dress
 
 
@@ -23,7 +22,7 @@ from gen.shop.dress import Dress
     example="A plunge of 12 mm is more than this dresser's max_plunge of 10 mm.",
     helps="A smaller plunge; of a timed feeder also a valve that keeps closer to its rate.",
 )
-def most(dress: Dress, wear: Wear, units: Units) -> Found:
+def most(dress: Dress, units: Units) -> Found:
     limit = dress.machine.dresser.max_plunge
     if limit is None or lanes_without_axis(dress):
         return

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
 from gen.shop.dress import Dress
 
 
@@ -17,7 +16,7 @@ from gen.shop.dress import Dress
     example='on_reset = "stays"',
     helps="Have the feeder piped so that it retracts, find out what it does, and say so in the machine file.",
 )
-def interrupted(dress: Dress, wear: Wear) -> Iterator[Fault]:
+def interrupted(dress: Dress) -> Iterator[Fault]:
     said = list(dress.dresser.hazards())
     if said:
         yield Fault(None, " ".join(said))

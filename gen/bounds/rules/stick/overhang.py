@@ -8,7 +8,6 @@ from gen.base.measure import Measure
 from gen.bounds import changes
 from gen.bounds.registry import Found, bound
 from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.shop.dress import Dress
 
 
@@ -18,7 +17,7 @@ from gen.shop.dress import Dress
     example="A new stick stands 130 mm out of its clamp; this dresser's max_overhang is 100 mm.",
     helps="Shorter sticks.",
 )
-def overhang(dress: Dress, wear: Wear, units: Units) -> Found:
+def overhang(dress: Dress, units: Units) -> Found:
     most = dress.machine.dresser.max_overhang
     if most is not None:
         yield Measure(

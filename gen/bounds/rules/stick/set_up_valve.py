@@ -9,7 +9,6 @@ from gen.base.finding import Fault
 from gen.bounds import changes
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.shop.dress import Dress
 
 
@@ -19,7 +18,7 @@ from gen.shop.dress import Dress
     example="With the valve at its fast end 10 dresses take up to 66 mm of stick; a new one has 60 mm to give.",
     helps="Fewer dresses_per_set_up, fewer plunges, or longer sticks.",
 )
-def set_up_valve(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+def set_up_valve(dress: Dress, units: Units) -> Iterator[Fault]:
     set_up = dress.dresser.set_up
     if (
         set_up is None
