@@ -122,4 +122,7 @@ def test_a_title_is_never_taken_for_a_mark(control: str, title: str, lead: int) 
 
 
 def plain_pair(control: str) -> Pair:
-    return Pair(tables(MACHINE, {"control": control, "registers": GONE}), tables(RECIPE, {}))
+    return Pair(
+        tables(MACHINE, {"control": control, "registers": GONE, "dresser.machine_frame_feeds": True}),
+        tables(RECIPE, {}),
+    )
