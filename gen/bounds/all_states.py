@@ -17,19 +17,20 @@ if TYPE_CHECKING:
     from gen.reader.reading import Ending
 
 
-def parted(program: Program, lowered: Lowered, marks: list[Block], number: int = 0) -> tuple[Difference, ...]:
+def parted(program: Program, lowered: Lowered, marks: list[Block], number: int | None) -> tuple[Difference, ...]:
     """Where the text of ``program``, ``lowered``, parts from the plan of its recipe; nothing is the proof.
 
     The dress is the one between the ``number``-th of ``marks``. What was generated as a program or a subprogram is
-    read as a whole; a block within another program from its first line to its last.
+    read as a whole, and so is a text that has lost its marks (None); a block within another program from its first
+    line to its last.
     """
     from gen.reader.all_states.agree import Expected, differences
     from gen.reader.all_states.run import Part
 
-    mark, form = marks[number], program.form
-    alone = Part(lowered, mark.first, mark.last)
-    whole = form != "block" and len(marks) == 1
-    opens = form == "block" and _stands_in_another(alone)
+    form = program.form
+    alone = Part(lowered) if number is None else Part(lowered, marks[number].first, marks[number].last)
+    whole = number is None or (form != "block" and len(marks) == 1)
+    opens = form == "block" and not whole and _stands_in_another(alone)
     plan = program.plan
     if opens:
         plan = compose(

@@ -41,10 +41,16 @@ def cases(program: Program) -> Iterator[Case]:
 
 
 def read_cases(
-    program: Program, *, agree: bool = False, block_delete: Switches = False, span: tuple[int, int] | None = None
+    program: Program,
+    *,
+    agree: bool = False,
+    block_delete: Switches = False,
+    span: tuple[int, int] | None = None,
+    ours: bool = True,
 ) -> Iterator[Case]:
     """A register program at every state: those with which it must run, and those it must refuse.
 
+    ``ours``: the text was generated, so that it is held to its plan even where its marks are lost.
     Where it must refuse, plain moves of a grinding program around it are read only as far as anything hangs on them.
     """
     from gen.reader import lower
@@ -57,7 +63,7 @@ def read_cases(
     marks = list(blocks(lines_of(program.text)))
     lowered = lower(program.text, program.dialect.control)
     first, last = _extent(program.text, marks) if span is None else span
-    told = () if block_delete else _parted(program, lowered, marks, first)
+    told = () if block_delete else _parted(program, lowered, marks, first, ours)
     short = thinned(lowered, first, last)
     good = with_counts(program, unique([program.state, *program.dress.corners()]))
     for state in unique([*when_due(program, good), *overdue_states(program)]):
@@ -75,12 +81,12 @@ def read_cases(
         yield replace(case, expected=replace(case.expected, intent="idle"))
 
 
-def _parted(program: Program, lowered: Lowered, marks: list[Block], first: int) -> tuple[Difference, ...]:
-    """Where the block that begins at line ``first`` parts from its plan at any state; one without marks is not held."""
+def _parted(program: Program, lowered: Lowered, marks: list[Block], first: int, ours: bool) -> tuple[Difference, ...]:
+    """Where the dress at line ``first`` parts from its plan at any state; one written by hand is not held to one."""
     from gen.bounds.all_states import parted
 
     number = next((at for at, mark in enumerate(marks) if mark.first == first), None)
-    return () if number is None else parted(program, lowered, marks, number)
+    return parted(program, lowered, marks, number) if ours or number is not None else ()
 
 
 def _respelled(program: Program, state: State) -> str:

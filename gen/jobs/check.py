@@ -246,7 +246,7 @@ def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Di
     options = replace(options_of(heading, named, by_numbers), control_folders=folders)
     program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
     for block_delete in ways:
-        for case in _cases(replace(program, text=text), span, block_delete):
+        for case in _cases(replace(program, text=text), span, block_delete, ours=heading is not None):
             yield replace(case, first=span.first, last=span.last)
 
 
@@ -278,10 +278,10 @@ def _reads_registers(text: str, span: Span, machine: Machine, dialect: Dialect) 
     return any(read.register in numbers and span.first <= read.line <= span.last for read in reads)
 
 
-def _cases(program: Program, span: Span, block_delete: Switches) -> Iterator[Case]:
-    """The text as it stands, at every state it claims to be right for."""
+def _cases(program: Program, span: Span, block_delete: Switches, *, ours: bool) -> Iterator[Case]:
+    """The text as it stands, at every state it is said to be right for; ``ours``: it has a heading."""
     if program.by_registers:
-        yield from read_cases(program, block_delete=block_delete, span=(span.first, span.last))
+        yield from read_cases(program, block_delete=block_delete, span=(span.first, span.last), ours=ours)
     else:
         lowered = lower(program.text, program.dialect.control)
         yield case_of(program, lowered, program.state, text=program.text, block_delete=block_delete)

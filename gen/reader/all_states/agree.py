@@ -44,6 +44,12 @@ class Difference(NamedTuple):
     line: int | None
     message: str
     certainty: Literal["broken", "unproven"]
+    passes: bool = False
+    """Whether it goes on where the plan refuses."""
+
+    def outweighs(self, other: Difference) -> bool:
+        """Whether this is the one to tell of two at a line."""
+        return (self.certainty == "broken", self.passes) > (other.certainty == "broken", other.passes)
 
 
 def differences(
@@ -72,7 +78,7 @@ def differences(
         for _, parted in every_path(on):
             for one in parted:
                 known = found.get(one.line)
-                if known is None or (known.certainty == "unproven" and one.certainty == "broken"):
+                if known is None or one.outweighs(known):
                     found[one.line] = one
     except NotFollowed as reason:
         found.setdefault(None, Difference(None, f"{reason}.", "unproven"))
@@ -118,8 +124,9 @@ class _Comparison:
         self._tails = tails
         self._reading: Reading = run_on(path, part, state, expected.scratch)
         self._last = path.line
-        self._own = frozenset(part.lowered.unread)
-        path.line = 0
+        # what is not understood around a block, whatever the state, is no matter of the block's
+        self._static, self._whole = frozenset(part.lowered.unread), part.whole
+        path.line, path.asks = 0, False
         self._plan = Planned(expected.plan, path, part.lowered.control, state)
         self._told = Told(path, expected.plan)
         self._ours, self._theirs = (_Said(run, self._told.registers) for run in (self._reading, self._plan))
@@ -127,9 +134,13 @@ class _Comparison:
     def differences(self) -> Iterator[Difference]:
         """The first thing in which the two part, if there is one, and whatever else is not known."""
         reading = self._reading
-        for line, _, why in reading.unread:
-            if not any(line == known.line for known in self._own):
-                yield self._broken(line, f"{why.removesuffix('.')}")
+        for entry in reading.unread:
+            if entry in self._static:
+                if self._whole:
+                    yield Difference(entry.line, f"{entry.why.removesuffix('.')}.", "unproven")
+                    return
+            else:
+                yield self._unproven(entry.line, f"{entry.why.removesuffix('.')}")
                 return
         for first, _, what in reading.unmodelled:
             yield self._unproven(first, f"{what}; what it does here is not worked out")
@@ -154,23 +165,27 @@ class _Comparison:
     # -- one step
 
     def _parted(self, at: int, ours: Step, theirs: Step) -> Difference | None:
-        if parted := self._before(at, ours.line):
-            return parted
         if not _alike(ours, theirs):
-            line = ours.line
+            line, does = ours.line, self._told.does(ours)
             if isinstance(theirs, Refuse):
                 line = self._told.last_asked(self._plan.asked, line)
+                does = f"the program goes on to {self._told.step(ours)} at line {ours.line}"
             elif isinstance(ours, Refuse):
                 line = self._told.decided_before(line)
-            said = f"{self._told.does(ours)}; the recipe wants it to {self._told.step(theirs)}"
-            return self._broken(line, said)
+            told = self._broken(line, f"{does}; the recipe wants it to {self._told.step(theirs)}")
+            return told._replace(passes=isinstance(theirs, Refuse))
+        if isinstance(ours, Refuse) and isinstance(theirs, Refuse):
+            shown = _bare(self._expected.shown(theirs.message))
+            if _bare(ours.message) != shown:
+                others = {_bare(self._expected.shown(message)) for message in self._told.messages}
+                passed = _bare(ours.message) in others
+                line = self._told.last_asked(self._plan.asked, ours.line) if passed else ours.line
+                return self._broken(line, f'the message is "{ours.message}"; the recipe wants "{shown}"')
+        if parted := self._before(at, ours.line):
+            return parted
         for what, one, other in _numbers(ours, theirs):
             if parted := self._other_number(ours, what, one, other):
                 return parted
-        if isinstance(ours, Refuse) and isinstance(theirs, Refuse):
-            shown = self._expected.shown(theirs.message)
-            if _bare(ours.message) != _bare(shown):
-                return self._broken(ours.line, f'the message is "{ours.message}"; the recipe wants "{shown}"')
         return None
 
     def _other_number(self, step: Step, what: str, one: float | None, other: float | None) -> Difference | None:

@@ -44,7 +44,8 @@ class Path:
 
     ``domains``: what is left of the values of a formula, by its terms without
     the constant one, the first of them once. ``line`` is where the program is,
-    0 while a plan is worked out.
+    0 while a plan is worked out; it ``asks`` where it decides by a condition of
+    its own, and what it asked is ``decided``.
     """
 
     def __init__(self, unknowns: Unknowns, taken: tuple[bool, ...], work: Work) -> None:
@@ -55,6 +56,7 @@ class Path:
         self.free: dict[object, bool] = {}
         self.decided: list[Decided] = []
         self.line = 0
+        self.asks = False
         self._work = work
         self._forks = 0
         self._bounds: dict[int, tuple[Real, Real]] = {}
@@ -117,7 +119,7 @@ class Path:
         plain = times(plain, factor)
         key = key_of(plain)
         wanted = spread(truth, factor, -offset * factor)
-        if self.line:
+        if self.asks:
             self.decided.append(Decided(self.line, key))
         left = common(self.domains.get(key, EVERY), between(*self.bounds(plain)))
         inside, outside = common(left, wanted), common(left, others(wanted))

@@ -17,7 +17,7 @@ from gen.reader.unknown import Unknown
 class Planned(PlanRun):
     """The ``steps`` of ``plan`` on ``path``, the modes it states and the registers it reads on the way.
 
-    Conditions mean what the control's own comparison means, for empty registers too; ``asked`` is the last of them.
+    Conditions mean what the control's own comparison means, for empty registers too; ``asked`` are those that were met.
     """
 
     def __init__(self, plan: Plan, path: Path, control: Control, state: ReadState) -> None:
@@ -29,7 +29,7 @@ class Planned(PlanRun):
         self._words = words
         self.changes: list[ModeChange] = []
         self.reads: list[RegisterRead] = []
-        self.asked: Condition | None = None
+        self.asked: list[Condition] = []
         self.all(plan.nodes)
 
     def value(self, expr: Expr) -> float:
@@ -39,7 +39,7 @@ class Planned(PlanRun):
         return 0.0 if value is None else value
 
     def holds(self, condition: Condition) -> bool:
-        self.asked = condition
+        self.asked.append(condition)
         compare = operator(condition.op, self._within)
         return compare(self._value(condition.left), self._value(condition.right)) != 0
 

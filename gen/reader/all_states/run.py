@@ -12,7 +12,7 @@ from gen.reader.all_states.formulas import NotFollowed
 from gen.reader.all_states.paths import Path
 from gen.reader.executor import Run
 from gen.reader.operators import Value
-from gen.reader.program import Columns, Instruction, JumpIfDeleted, Lines, Lowered
+from gen.reader.program import Columns, Instruction, JumpIf, JumpIfDeleted, Lines, Lowered
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.variables import HIDDEN, Variables
 
@@ -66,6 +66,7 @@ class _Run(Run):
     def _do(self, item: Instruction) -> Ending | None:
         self._path.work()
         self._path.line = _first_line(item)
+        self._path.asks = isinstance(item, JumpIf)
         if not self._part.whole and self._at - 1 not in self._places:
             if self._at - 1 == self._places.stop:
                 return "text"

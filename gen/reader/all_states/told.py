@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import islice, product
 from typing import NamedTuple
 
 from gen.base.errors import listed
 from gen.plan.expression import Condition, names
-from gen.plan.node import Plan
+from gen.plan.node import Guard, Plan, walk
 from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Register, Spindle, Step, Stop, Write
 from gen.reader.all_states.formulas import Terms, terms_of, value_at
 from gen.reader.all_states.paths import Path
@@ -42,11 +42,17 @@ class Told:
         self._path = path
         self._names = {number: name.replace("_", " ") for name, number in plan.registers.items()}
         self._numbers = dict(plan.registers)
+        self._plan = plan
 
     @property
     def registers(self) -> set[Register]:
         """The machine's own registers."""
         return set(self._names)
+
+    @property
+    def messages(self) -> set[str]:
+        """What the plan's guards say."""
+        return {node.message for node in walk(self._plan.nodes) if isinstance(node, Guard)}
 
     def register(self, register: Register) -> str:
         name = self._names.get(register)
@@ -109,16 +115,26 @@ class Told:
         decided = self._path.decided
         return decided[-1].line if decided else line
 
-    def last_asked(self, condition: Condition | None, line: int) -> int:
-        """The line at which the program last asked what the plan's ``condition`` asks; else ``line``."""
-        wanted = set() if condition is None else names(condition.left) | names(condition.right)
-        numbers = {self._numbers[name] for name in wanted if name in self._numbers}
+    def last_asked(self, asked: Sequence[Condition], line: int) -> int:
+        """The line at which the program asked what the plan asked last of ``asked``; ``line`` if it never did.
+
+        Of several conditions on a register, those of the plan and of the program are taken in their order.
+        """
+        wanted = [self._about(condition) for condition in asked[-1:]]
+        count = sum(self._about(condition) == wanted[0] for condition in asked) if wanted else 0
         kinds = self._path.unknowns.names
-        for decided in reversed(self._path.decided):
-            asked = {kinds[number] for product_, _ in decided.key for number, _ in product_}
-            if asked & {("register", number) for number in numbers}:
-                return decided.line
-        return line
+        lines = [
+            decided.line
+            for decided in self._path.decided
+            if count and wanted[0] & {kinds[number] for product_, _ in decided.key for number, _ in product_}
+        ]
+        lines = list(dict.fromkeys(lines))
+        return lines[min(count, len(lines)) - 1] if lines else line
+
+    def _about(self, condition: Condition) -> set[tuple[str, object]]:
+        """The registers that ``condition`` compares, as unknowns."""
+        wanted = names(condition.left) | names(condition.right)
+        return {("register", self._numbers[name]) for name in wanted if name in self._numbers}
 
     # -- states
 
