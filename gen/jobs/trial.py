@@ -21,7 +21,7 @@ from gen.jobs.generate import Job, Pair, drafted, make_folder, prepare_pair, wri
 from gen.paper.trial import operator_sheet
 from gen.power.said import say
 from gen.power.trial.answer import TrialAnswer, trial_answer
-from gen.power.trial.log import TRIAL_COLUMNS, read_trial
+from gen.power.trial.log import MOST_RUNS, TRIAL_COLUMNS, read_trial
 from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
 from gen.shop.family import HIGHEST, number_of, variant_of, variants
 from gen.shop.load import load_machine, load_recipe, machine_file_for
@@ -29,7 +29,6 @@ from gen.shop.recipe import Recipe
 
 USUAL_PARTS = 6
 """Parts in a run where the recipe has no ``every_parts``; common practice, no source."""
-MOST_RUNS = 400
 LOG, SHEET = "trial.csv", "trial.html"
 
 

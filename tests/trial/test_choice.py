@@ -5,6 +5,20 @@ Each shop plans a trial with ``trial plan``, grinds it as its own part-by-part m
 own secret: prices, cleared share, loss of the wheel and scatter differ from shop to shop, and nothing of the model is
 taken from the package. A shop that is told "cannot-tell" takes the best target until then.
 
+Measured over 150 shops, what a part cost more than at the best target:
+
+===============  =======  ==============  ========================================
+                 mean     nine in ten     95 % intervals of the share that held it
+===============  =======  ==============  ========================================
+trial            1.2 %    within 4.4 %    94.0 %
+always 250       6.8 %    within 19.9 %
+===============  =======  ==============  ========================================
+
+Forty shops of each other kind, through the same functions (mean of the trial, of always 250, and the intervals that
+held the share): square root 0.9 %, 8.7 %, 69 %; saturating 0.4 %, 8.7 %, 81 %; bending upward 1.7 %, 8.4 %, 73 %;
+autocorrelated noise 0.7 %, 9.9 %, 92 %; a spindle that warms up 0.2 %, 9.9 %, 86 %; a step 1.5 %, 9.9 %, 86 %. Straight
+loading with independent noise is the model. Outside it the intervals are too narrow; the choice of the target holds.
+
 ``DRESSBLOCK_TRIALS=150 python -m pytest -s tests/trial/test_choice.py`` runs 150 shops and prints the table.
 """
 

@@ -86,6 +86,7 @@ def test_semicolons_and_decimal_commas() -> None:
         (HEAD + "1,1.5,1,200\n", "line 2: 4 cells under 5 names"),
         (HEAD + "1,1.5,1,abc,\n", "line 2: target"),
         ("", "empty"),
+        (HEAD + "".join(f"{part},1.5,1,220,\n" for part in range(1, 300)), "more than 200 runs"),
     ],
 )
 def test_what_cannot_be_used_names_its_line(rows: str, said: str) -> None:

@@ -294,8 +294,9 @@ def _notes(told: _Told) -> Iterator[Said]:
     change = told.levelled.change
     if change is not None:
         yield say(f"level-{change.kind}", line=str(change.line), kw=f"{change.kw:+.2f}")
-    if bend_of(told.lines.fit).shape == "convex":
-        yield say("upward")
+    shape = bend_of(told.lines.fit).shape
+    if shape != "straight":
+        yield say("upward" if shape == "convex" else "downward")
     if told.lines.fit.slope_scatter > 0:
         yield say("rise-differs-trial")
     if told.wear is not None:

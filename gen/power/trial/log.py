@@ -21,6 +21,8 @@ from gen.power.table import Header, dress_count, is_marked, number, place_of, po
 
 TRIAL_COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
 """The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
+MOST_RUNS = 200
+"""Runs of one trial; what is worked out grows faster than their number."""
 SKIPPED = "skip"
 """What stands in place of the power of a part that was not ground, since its run ended early or never began."""
 
@@ -112,6 +114,8 @@ def trial_log(text: str) -> TrialLog:
         raise DressblockError("this log has no power in it yet; fill in power_kw for the parts that were ground.")
     notes: list[Said] = []
     groups = _cut(rows[: last + 1], notes)
+    if len(groups) > MOST_RUNS + 1:
+        raise DressblockError(f"this log has more than {MOST_RUNS} runs; keep those of one trial.")
     followed = zip(groups, [*groups[1:], None], strict=True)
     runs = [_run(group, follower, notes) for group, follower in followed if not _is_skipped(group, notes)]
     runs = [replace(run, next_part=after.first) for run, after in itertools.pairwise(runs)] + runs[-1:]
