@@ -206,7 +206,7 @@ def test_no_wait_for_coolant_is_no_dwell() -> None:
     folder = data_folder("machines") / "north-bench"
     machine = tomllib.loads((folder / "machine.toml").read_text(encoding="utf-8"))
     machine = {**machine, "control": "hash-variables"}
-    machine["dresser"] = {**machine["dresser"], "coolant_wait": "0 s"}
+    machine["dresser"] = {**machine["dresser"], "coolant_wait": "0 s", "machine_frame_feeds": True}
     machine = {key: value for key, value in machine.items() if key not in ("codes", "host")}
     recipe = load_recipe(folder / "dress/flute-rough.toml")
     assert recipe.dress.coolant
