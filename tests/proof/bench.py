@@ -74,7 +74,7 @@ def _bench(control: str, folder: Path) -> Bench:
 
 
 def _program(control: str, own: Path, which: str, changes: dict[str, object]) -> Program:
-    machine = tables(MACHINE, {"control": control, "host": GONE, "codes": GONE})
+    machine = tables(MACHINE, {"control": control, "host": GONE, "codes": GONE, "dresser.machine_frame_feeds": True})
     recipe = tables(RECIPE, changes)
     (own / which / "dress").mkdir(parents=True)
     (own / which / "machine.toml").write_text(_toml(machine))
