@@ -50,11 +50,12 @@ def test_the_refusal_shown_is_the_refusal_given(command: Command, shop: Shop) ->
     assert block("refusal") == given
 
 
-def test_the_trial_shown_is_the_answer_given(command: Command, shop: Shop) -> None:
-    words = shlex.split(block("trial"))
+@pytest.mark.parametrize("name", ["interval", "trial"])
+def test_the_answer_shown_is_the_answer_given(command: Command, shop: Shop, name: str) -> None:
+    words = shlex.split(block(name))
     assert words[0] == ".venv/bin/dressblock"
     outcome = command(*(shop.root / word if word.startswith("machines/") else word for word in words[1:]))
-    assert block("trial answer") == outcome.out
+    assert block(f"{name} answer") == outcome.out
 
 
 def test_the_trial_is_planned_as_the_readme_says(command: Command, shop: Shop) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from gen.base.errors import DressblockError
 from gen.control.draft import Program
 from gen.jobs.generate import drafted
 from gen.paper.dressing import dressing
@@ -41,8 +42,12 @@ def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tu
     """
     recipe = load_recipe(recipe_path)
     if recipe.costs is None:
-        machine_path = machine_file_for(recipe_path, recipe)
-        if not machine_path.exists() or load_machine(machine_path).costs is None:
+        try:
+            machine = load_machine(machine_file_for(recipe_path, recipe))
+        except DressblockError:
+            # a recipe by itself is enough for all but its costs
+            return None, []
+        if machine.costs is None:
             return None, []
     program = drafted(recipe_path)
     prices = prices_of(program)

@@ -22,6 +22,8 @@ from gen.power.strays import strays, without
 from gen.power.trend import Trend, trend_of
 from gen.power.verdict import Judged, Verdict, judge
 
+MOST_RUNS = 200
+"""Runs that count, the latest ones; what was longer ago says little of the next dress."""
 FEW = 3
 """Runs with which the scatter from dress to dress is hardly known."""
 
@@ -73,7 +75,7 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
     aside = strays(cut(log.parts))
     runs = cut(without(log.parts, {one.line for one in aside}))
     aside = tuple(sorted((*log.set_aside, *aside), key=lambda one: one.line))
-    groups = list(epochs(runs))
+    groups = [group[-MOST_RUNS:] for group in epochs(runs)]
     marks = dresses(runs)
     fitted = fit(groups[-1]) if groups else None
     if fitted is None:
@@ -127,7 +129,12 @@ def _interval(fitted: Fit, bend: Bend, base: Baseline, clearing: Clearing | None
     if fitted.rise.interval()[0] <= 0:
         return not_rising(fitted, base, limit_kw)
     if clearing is not None and bend.shape == "straight":
-        return foretold(Forecast(fitted, clearing, bend), limit_kw)
+        found = foretold(Forecast(fitted, clearing, bend), limit_kw)
+        if clearing.clean_kw is not None or found.parts >= fitted.usual:
+            return found
+        # a spindle that warms up looks like loading that builds up, and then shorter runs would help less than foretold
+        latest = as_seen(fitted, baseline(fitted, Trend("settles")), limit_kw, straight=True)
+        return found if latest is None or latest.parts >= found.parts else latest
     return as_seen(fitted, base, limit_kw, straight=bend.shape == "straight")
 
 
@@ -142,6 +149,8 @@ def _notes(
 ) -> Iterator[Said]:
     if runs[0].opening == "log":
         yield say("before-mark", parts=str(len(runs[0].parts)))
+    if len(fitted.runs) == MOST_RUNS:
+        yield say("latest-runs", runs=str(MOST_RUNS), part=str(fitted.runs[0].parts[0].number))
     if len(groups) > 1:
         yield say("since-truing", part=str(fitted.runs[0].parts[0].number))
     if fitted.slope_scatter > 0:

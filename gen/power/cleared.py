@@ -25,8 +25,10 @@ from functools import cached_property
 
 from gen.power.student import f_quantile, t_quantile
 
-STEPS = 100
-"""Shares that are tried, evenly from 1/STEPS to 1."""
+STEPS = 40
+"""Shares that are tried, evenly from 1/STEPS to 1, before the best is looked for between them."""
+CLOSER = tuple(0.0004 * 2**step for step in range(7))
+"""How far from the best one more shares are tried, to either side, so that a narrow interval has its ends."""
 WANDERING = (0.0, 0.25, 0.5, 0.75, 1.0)
 """Parts that dresses of different success may have in the variance of a residual."""
 TOLD = 0.6
@@ -132,7 +134,9 @@ class Cleared:
         """How likely each share is next to the others, by its sum of squares; the weights add up to 1."""
         logs = [-self.dof / 2 * math.log(max(one.squares, _LEAST_SQUARE) / self._least) for one in self.candidates]
         most = max(logs)
-        sizes = [math.exp(log - most) for log in logs]
+        shares = [one.share for one in self.candidates]
+        widths = [high - low for low, high in zip([shares[0], *shares], [*shares[1:], shares[-1]], strict=False)]
+        sizes = [width * math.exp(log - most) for width, log in zip(widths, logs, strict=True)]
         whole = math.fsum(sizes)
         return [(size / whole, one) for size, one in zip(sizes, self.candidates, strict=True)]
 
@@ -176,7 +180,10 @@ def cleared_share(pairs: Sequence[Pair], *, clean_kw: float | None = None, rise_
     tried = [best_at(step / STEPS) for step in range(1, STEPS + 1)]
     best = min(tried, key=lambda one: one.squares)
     share = _searched(lambda share: fitted(share, best.wandering).squares, best.share, 1 / STEPS, 15)
-    return Cleared(fitted(share, best.wandering), tuple(tried), dof)
+    best = best_at(share)
+    near = [share + sign * step for step in CLOSER for sign in (1, -1)]
+    tried += [best, *(best_at(one) for one in near if 1 / STEPS < one < 1)]
+    return Cleared(best, tuple(sorted(tried, key=lambda one: one.share)), dof)
 
 
 @dataclass(frozen=True, slots=True)

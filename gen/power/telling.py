@@ -38,7 +38,10 @@ def caused(cause: Cause, mark: Mark) -> dict[str, Any]:
 
 
 def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, mark: Mark) -> Mapping[str, Any]:
-    """What there is to tell; ``every_parts`` is what the recipe says now. Empty texts and None are not told."""
+    """What there is to tell; ``every_parts`` is what the recipe says now.
+
+    Empty texts and None are not told. Costs are added by whoever knows the prices.
+    """
     idle = answer.log.idle_kw
     return {
         "verdict": answer.verdict,
@@ -58,6 +61,8 @@ def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, ma
         **_each(answer.dresses),
         "causes": [caused(cause, mark) for cause in causes],
         "notes": [worded(note, mark) for note in answer.notes],
+        "costs": None,
+        "unpriced": [],
     }
 
 

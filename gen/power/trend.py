@@ -30,6 +30,8 @@ AUTOCORRELATED = 0.4
 LEAST_FOR_LINE = 4
 LEAST_FOR_STEP = 5
 """Levels in which a line, and a step or settling, can be seen."""
+MOST_STEPS = 40
+"""Places at which a step is looked for, in many levels every so many."""
 SETTLING = (0.5, 1.0, 2.0, 3.0, 4.5, 7.0)
 """Dresses in which what settles falls to 1/e, as tried."""
 
@@ -126,7 +128,8 @@ def _models(explain: Explains, count: int, least: float, known: int) -> Iterator
     if count < LEAST_FOR_STEP:
         return
     # a single level at an end may be a slip of one dress, so a step has two on each side
-    steps = [(at, *explain([float(one >= at) for one in range(count)])) for at in range(2, count - 1)]
+    places = range(2, count - 1, max(1, count // MOST_STEPS))
+    steps = [(at, *explain([float(one >= at) for one in range(count)])) for at in places]
     at, squares, change, left = min(steps, key=lambda one: one[1])
     yield _Model("steps", max(least, squares), known + 2, change, left, trials=len(steps), at=at)
     settling = [explain([math.exp(-one / size) for one in range(count)]) for size in SETTLING]
