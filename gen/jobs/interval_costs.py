@@ -8,12 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from gen.base.errors import DressblockError
-from gen.control.draft import Program
+from gen.jobs.dress_costs import missing_prices, prices_of
 from gen.jobs.generate import drafted
-from gen.paper.dressing import dressing
 from gen.power.answer import Answer
 from gen.power.cost import WORKING_DAYS, DressPrices, PartCost, TruingDue, part_cost, sticks_a_month, truing_due
-from gen.shop.costs import CostKeys, own_prices
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 
 NEEDED = ("machine_hour", "stick")
@@ -51,28 +49,11 @@ def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tu
             return None, []
     program = drafted(recipe_path)
     prices = prices_of(program)
-    return (None, _unpriced(program)) if prices is None else (interval_costs(found, prices, parts_a_day), [])
-
-
-def prices_of(program: Program) -> DressPrices | None:
-    """The prices of one dress of ``program``, new wheel and full stick; None where ``[costs]`` lacks one."""
-    dress = program.dress
-    keys = own_prices(dress.machine.costs, dress.recipe.costs) or CostKeys()
-    if keys.machine_hour is None or keys.stick is None:
-        return None
-    second = float(keys.machine_hour) / 3600
-    truing = None
-    if keys.truing_time is not None and keys.truing_mm is not None and keys.wheel_mm is not None:
-        truing = second * float(keys.truing_time) + float(keys.truing_mm) * float(keys.wheel_mm)
-    sticks = max(1, dress.dresses_per_stick)
-    seconds = dressing(program, dress.state()).seconds
-    return DressPrices(keys.currency or "", float(keys.stick) / sticks, second * seconds, truing, sticks)
-
-
-def _unpriced(program: Program) -> list[str]:
-    """The keys of ``[costs]`` that are wanted and not given."""
-    keys = own_prices(program.dress.machine.costs, program.dress.recipe.costs) or CostKeys()
-    return [name for name in NEEDED if getattr(keys, name) is None]
+    return (
+        (None, missing_prices(program.dress, NEEDED))
+        if prices is None
+        else (interval_costs(found, prices, parts_a_day), [])
+    )
 
 
 def interval_costs(found: Answer, prices: DressPrices, parts_a_day: float | None) -> IntervalCosts | None:
