@@ -331,7 +331,10 @@ def test_recipe_and_machine_must_agree(
         ({"stick.section": ["10 mm", "99.9 mm"]}, {}),
         # 9 mm / cos 25 deg = 9.93 mm of a wheel of 10 mm
         ({"stick.section": NARROW}, {"dresser.inclination": "25 deg"}),
-        ({"stick.section": EQUAL, "dress.lanes": "one"}, {"dresser.inclination": "60 deg"}),
+        (
+            {"stick.section": EQUAL, "dress.lanes": "one"},
+            {"dresser.inclination": "60 deg", "dresser.recentre": "+"},
+        ),
         ({"wheel.taper": "30 deg", "stick.section": EQUAL}, {}),
         ({"wheel.taper": "3 deg", "stick.section": WIDE, "dress.lanes": "one"}, {}),
         ({"stick.section": NARROW, "dress.overlap": "8.9 mm"}, {}),
