@@ -12,7 +12,7 @@ from gen.reader import frames, motion
 from gen.reader.expressions import value_of
 from gen.reader.failure import Alarm, NotUnderstood, Undecided
 from gen.reader.modal import UNKNOWN, Modal
-from gen.reader.operators import Value
+from gen.reader.operators import Formula, Value
 from gen.reader.program import Block
 from gen.reader.sorting import ENDINGS, SPINDLE, Sorted, sorter_of
 from gen.reader.unknown import Unknown
@@ -138,9 +138,9 @@ class BlockRun:
             sorter = sorter_of(self.modal.control)
             there = [(word, value) for word, value in zip(words, values, strict=True) if value is not None]
             lost = {word.letter: value for word, value in there if isinstance(value, Unknown)}
-            for letter, unknown in lost.items():
-                if letter in sorter.codes:
-                    raise Undecided(unknown.what)
+            for word, given in there:
+                if word.letter in sorter.codes and isinstance(given, (Unknown, Formula)):
+                    raise Undecided(given.what if isinstance(given, Unknown) else "a register")
             # a value that is not known is none that a code could want beside it
             found = sorter.sort([word._replace(value=math.nan if isinstance(v, Unknown) else v) for word, v in there])
             self.words = cast("dict[str, float | None]", found.words.copy())

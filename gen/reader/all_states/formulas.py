@@ -34,8 +34,8 @@ Key: TypeAlias = tuple[tuple[Product, Exact], ...]
 
 ONE: Product = ()
 
-LARGEST = 100_000
-"""The largest number that may cancel another, next to what is left: of nine digits, four remain behind the point."""
+LARGEST = 1000
+"""How much larger than what is left a number may be that cancels another: of nine digits, six remain."""
 
 _MOST_TERMS, _MOST_BITS, _MOST_EXPONENT = 60, 600, 12
 
@@ -73,7 +73,7 @@ def exact(value: float) -> Exact:
 
 def reciprocal(value: Exact) -> Exact:
     """1 divided by ``value``, which is not 0."""
-    return value if value in (1, -1) else Fraction(1) / value
+    return value if value.denominator == 1 and abs(value) == 1 else Fraction(1) / value
 
 
 def key_of(terms: Terms) -> Key:
@@ -230,9 +230,12 @@ class Symbol(Formula):
     def __float__(self) -> float:
         raise NotFollowed("this hangs on a register in a way that is not worked out over all states")
 
-    __int__ = __index__ = __floor__ = __ceil__ = __trunc__ = __float__
-    __mod__ = __rmod__ = __pow__ = __rpow__ = __floordiv__ = __rfloordiv__ = __float__
-    __divmod__ = __rdivmod__ = __float__
+    def _no_number(self, *others: object) -> float:
+        return float(self)
+
+    __int__ = __index__ = __floor__ = __ceil__ = __trunc__ = _no_number
+    __mod__ = __rmod__ = __pow__ = __rpow__ = __floordiv__ = __rfloordiv__ = _no_number
+    __divmod__ = __rdivmod__ = _no_number
 
     def __format__(self, spec: str) -> str:
         return f"<{key_of(self.terms)}>"
@@ -262,7 +265,7 @@ def difference(one: float | None, other: float | None) -> Terms:
 
 def times(terms: Terms, factor: Exact) -> Terms:
     """Every term of ``terms`` times ``factor``, not 0."""
-    if factor == 1:
+    if factor.denominator == 1 and factor == 1:
         return terms
     return {product: count * factor for product, count in terms.items()}
 

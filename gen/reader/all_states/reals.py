@@ -37,7 +37,7 @@ def below(limit: Real, *, end: bool) -> Reals:
 
 def common(one: Reals, other: Reals) -> Reals:
     """The numbers in both sets."""
-    if one == EVERY:
+    if one is EVERY:
         return other
     found = []
     for first, last in one:
@@ -62,7 +62,7 @@ def others(reals: Reals) -> Reals:
 
 def spread(reals: Reals, factor: Exact, offset: Exact) -> Reals:
     """Every number of ``reals`` times ``factor``, not 0, and ``offset`` more."""
-    if factor == 1 and not offset:
+    if factor.denominator == 1 and factor == 1 and not offset:
         return reals
 
     def moved(cut: Cut) -> Cut:
