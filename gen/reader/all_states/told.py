@@ -27,12 +27,11 @@ class Where(NamedTuple):
 
 
 class Values(NamedTuple):
-    """What two formulas come to, and at which state; ``sure`` that they differ there."""
+    """What two formulas come to, and at which state."""
 
     ours: str
     theirs: str
     where: str
-    sure: bool
 
 
 class Told:
@@ -144,15 +143,15 @@ class Told:
             return Where(self._said(state), True)
         return Where(" at some state", False)
 
-    def values(self, apart: Terms, ours: float, theirs: float) -> Values:
-        """What two formulas whose difference is ``apart`` come to, at a state at which they differ."""
+    def values(self, apart: Terms, ours: float, theirs: float) -> Values | None:
+        """What two formulas whose difference is ``apart`` come to, at a state at which they differ, if one is found."""
         unknowns = self._path.unknowns
         for state in self._states([apart, terms_of(ours), terms_of(theirs)]):
             if value_at(apart, unknowns, state):
                 one, other = (value_at(terms_of(value), unknowns, state) for value in (ours, theirs))
                 if one is not None and other is not None:
-                    return Values(_plain(one), _plain(other), self._said(state), True)
-        return Values("another value", "its own", " at some state", False)
+                    return Values(_plain(one), _plain(other), self._said(state))
+        return None
 
     def _states(self, more: list[Terms]) -> Iterator[dict[int, Exact]]:
         """States on this path, by unknown: within what is left of each, and of all formulas that were decided on."""
