@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError, said
+from gen.base.languages import languages
 from gen.control.dialect import Dialect, dialect_for
 from gen.control.heading import Heading, read_heading, same_name
 from gen.control.program import assemble, wrapped
@@ -85,7 +86,8 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         form=form,
         after_truing=options.variant == "after-truing",
         prove_out=options.prove_out,
-        language=options.language,
+        # the folder of a shop's own language is this machine's affair and no name
+        language=options.language if options.language in languages() else "en",
     )
     _must_lead_back(heading, dialect.control)
     return Program(
