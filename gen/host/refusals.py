@@ -13,7 +13,7 @@ from gen.control.model import Control
 from gen.host.branches import undecided
 from gen.host.point import Point
 from gen.host.said import broken, unproven
-from gen.plan.step import ROTARY
+from gen.plan.step import ROTARY, Move
 from gen.reader.lexis import Lexer
 from gen.reader.modal import UNKNOWN
 from gen.reader.reading import UNFINISHED
@@ -264,6 +264,21 @@ def _spindle(point: Point) -> Iterator[Finding]:
             "host-state",
             line,
             f"the spindle turns at S{speed} here; a block writes whole numbers of rpm only. Give it a whole number.",
+        )
+
+
+def against_stick_moves(point: Point, machine: Machine) -> Iterator[Finding]:
+    """A stick that works from a stand-off stays where the set-up left it: nothing but the dress moves its axis."""
+    dresser = machine.dresser
+    if dresser.set_up is None or dresser.axis is None:
+        return
+    moves = (step for step in point.reading.steps if isinstance(step, Move) and dresser.axis in step.axes)
+    for line in dict.fromkeys(step.line for step in moves):
+        yield broken(
+            "host-safe",
+            point.in_file(line),
+            f"this program moves {dresser.axis}, and this dresser works from where its set-up left the stick: after "
+            "any other move the stand-off is not what it was. Take the move out, or dress with a datum.",
         )
 
 

@@ -29,7 +29,7 @@ from gen.host.clashes import clashes, numbers_in
 from gen.host.place import Place, find
 from gen.host.point import Point
 from gen.host.proof import Proof
-from gen.host.refusals import against_place, against_position, against_state
+from gen.host.refusals import against_place, against_position, against_state, against_stick_moves
 from gen.host.restore import ending, leaves
 from gen.host.said import broken, unproven
 from gen.host.text import Lines
@@ -161,6 +161,7 @@ class _Job:
         for point in points:
             found += against_state(point, self.dialect, self.machine)
             found += against_position(point, self.machine)
+            found += against_stick_moves(point, self.machine)
             found += against_return(point, free.dress) if self.asked.back else ()
         found += self._either_way(points)
         if _refused(found):

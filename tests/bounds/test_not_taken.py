@@ -29,7 +29,7 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, set[str]]] = {
     "a comment that runs": (METRIC, before("M9", ";py,move()"), {"unmodelled"}),
     "a log file": (METRIC, before("M9", "(logopen,x.txt)"), {"unmodelled"}),
     # numbers that nobody knows
-    "approach at no feed": (METRIC, put("G53 G1 U[#594-4] F400", "G53 G1 U[#594-4] F0"), {"unread"}),
+    "approach at no feed": (METRIC, put("G53 G1 U[#595-4] F#594", "G53 G1 U[#595-4] F0"), {"unread"}),
     "wait without its point": (JUMPS, put("G4 X3. (SPINDLE AT SPEED)", "G4 X3 (SPINDLE AT SPEED)"), {"unmodelled"}),
     "surface speed": (JUMPS, put("M3 S#592", "G96 M3 S#592"), {"unmodelled"}),
     "limit of speed": (JUMPS, before("M3 S#592", "G92 S3000"), {"unread"}),

@@ -40,6 +40,7 @@ CHANGES = [
         {
             "feed": ("300 mm/min", "270 mm/min"),
             "spindle speed": ("3056 rpm", "2750 rpm"),
+            "feed up to the wheel": ("360 mm/min", "323.9 mm/min"),
             "wheel speed": ("20 m/s", "18 m/s"),
         },
         id="slower",

@@ -21,8 +21,8 @@ def test_a_warning_names_a_line_of_what_was_written(command: Command, shop: Shop
     out = shop.root / "spliced.ngc"
     for target, words in ((out, ("--out", out)), (host, ()), (host, ("--as", "call")), (host, ())):
         outcome = command("splice", host, shop.recipe, *words)
-        place, _, _ = outcome.out.partition(": warning host-path")
-        file, _, line = place.rpartition(":")
+        warned = next(row for row in outcome.out.splitlines() if ": warning host-path" in row)
+        file, _, line = warned.partition(": warning host-path")[0].rpartition(":")
         assert outcome.code == 0
         assert file == str(target)
         assert target.read_text().splitlines()[int(line) - 1] == "N120 G0 A180."

@@ -30,6 +30,8 @@ def started(*words: str, folder: Path, **environment: str) -> subprocess.Popen[s
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        # a shell that runs the tests in its background has told them to ignore interrupts
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     )
 
 

@@ -14,6 +14,7 @@ from pydantic import ValidationError
 from controls.mixed import NAME as MIXED
 from controls.mixed import made_in
 from example_files import GONE, MACHINE, RECIPE, tables
+from gen.base.errors import DressblockError
 from gen.bounds.build import build
 from gen.control.draft import Program
 from gen.control.options import Options
@@ -55,7 +56,12 @@ SHOWN = TEXTS.map(lambda text: "".join(filter(str.isprintable, text)).strip()[:1
 
 
 def program(control: str, names: tuple[str, str], texts: dict[str, str], folders: tuple[Path, ...] = ()) -> Program:
-    changes: dict[str, object] = {"control": control, "host": GONE, "codes": {}}
+    changes: dict[str, object] = {
+        "control": control,
+        "host": GONE,
+        "codes": {},
+        "dresser.machine_frame_feeds": True,
+    }
     if control == "iso6983":
         changes["registers"] = GONE
     machine = Machine.model_validate(tables(MACHINE, {**changes, "title": texts["machine"]}))
@@ -80,7 +86,13 @@ def plain_one(control: str, folders: tuple[Path, ...]) -> Program:
 
 def check(control: str, texts: dict[str, str], names: tuple[str, str], folders: tuple[Path, ...] = ()) -> None:
     plain = plain_one(control, folders)
-    made = program(control, names, texts, folders)
+    try:
+        made = program(control, names, texts, folders)
+    except DressblockError as refused:
+        if "cannot hold" not in str(refused):
+            raise
+        # a name that could not be read back is refused
+        made = program(control, ("bench", "plain"), texts, folders)
     assert outside(made, control) == outside(plain, control)
     assert [finding.rule for finding in made.findings] == [finding.rule for finding in plain.findings]
     marked = list(blocks(made.text.splitlines()))

@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from hosts import Bench, Host
+from hosts import HOSTS, Bench, Host
 
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
@@ -229,3 +229,15 @@ def test_a_shop_template_that_changes_the_path_mode_is_caught(tmp_path: Path) ->
     path.write_text(f"{START}G64 P0.01\n(DRESS HERE)\n{END}")
     job = prepare(path, bench.recipe(HOST), Asked(options=Options(control_folders=(tmp_path / "controls",))))
     assert [rule for rule, _ in told(job)] == ["frame"]
+
+
+def test_nothing_but_the_dress_moves_a_stick_that_works_from_a_stand_off(tmp_path: Path) -> None:
+    host = next(one for one in HOSTS if one.machine == "shuttle")
+    bench = Bench.of(host, "iso6983", tmp_path)
+    program = bench.program(host)
+    lines = program.read_text().splitlines(keepends=True)
+    at = next(number for number, line in enumerate(lines) if line.startswith("G0 Z20."))
+    program.write_text("".join([*lines[:at], "G0 U5.\n", *lines[at:]]))
+    found = [finding for finding in bench.spliced(host).findings if finding.rule == "host-safe"]
+    assert [(finding.line, finding.severity) for finding in found] == [(at + 1, "error")]
+    assert "moves U" in found[0].message

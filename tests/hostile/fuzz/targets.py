@@ -148,7 +148,8 @@ def _programs(name: str) -> Iterator[bytes]:
     from gen.bounds.build import build
 
     recipe, machine = load_recipe(SHOP / "dress/flute-rough.toml"), load_machine(SHOP / "machine.toml")
-    changes: dict[str, object] = {"control": name, "host": None, "codes": machine.codes.__class__()}
+    vouched = machine.dresser.model_copy(update={"machine_frame_feeds": True})
+    changes: dict[str, object] = {"control": name, "host": None, "codes": machine.codes.__class__(), "dresser": vouched}
     if load_control(name).variables is None:
         changes["registers"] = None
     for form in ("block", "program"):
