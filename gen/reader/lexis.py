@@ -105,7 +105,7 @@ class Lexer:
         deletable, switch = bool(self._delete) and code.startswith(self._delete), 1
         if deletable:
             code = code[len(self._delete) :]
-            if self._numbered and code[:1].isdigit():
+            if self._numbered and "0" <= code[:1] <= "9":
                 switch, code = int(code[0]), code[1:]
         number = _NUMBER.match(code)
         if number:
