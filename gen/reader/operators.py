@@ -63,11 +63,11 @@ class Formula:
 
     def function(self, meaning: str) -> float:
         """The function ``meaning`` of this value."""
-        raise NotImplementedError
+        raise TypeError("every kind of formula works this out itself")
 
     def near(self, other: float, within: float) -> bool:
         """Whether this value and ``other`` differ by less than ``within``, or not at all."""
-        raise NotImplementedError
+        raise TypeError("every kind of formula works this out itself")
 
 
 _ARITHMETIC: dict[str, Callable[[float, float], float]] = {

@@ -129,10 +129,10 @@ class _AllBut(Set[Register]):
         return register not in self._range
 
     def __iter__(self) -> Iterator[Register]:
-        raise NotImplementedError
+        raise TypeError("there is no end of these registers")
 
     def __len__(self) -> int:
-        raise NotImplementedError
+        raise TypeError("there is no end of these registers")
 
 
 def _first_line(item: Instruction) -> int:
