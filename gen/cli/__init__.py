@@ -91,7 +91,7 @@ class Lazily(click.Group):
         return command
 
 
-@click.group(cls=Lazily, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Lazily, invoke_without_command=True, context_settings={"help_option_names": ["--help", "-h"]})
 @click.version_option(__version__, prog_name="dressblock")
 @click.pass_context
 def main(ctx: click.Context) -> None:

@@ -46,7 +46,7 @@ SEVEN = [
     Fault("north-bench", r"^G4 P\d \(spindle.*", "G4 P1", "spindle-running", above=r"^M3 "),
     Fault("north-bench", r"^G4 P2 \(coolant.*", "G4 P0.1", "coolant", above=r"^M8$"),
     Fault("north-bench", r"^#502 = .*", "#502 = [#591-1]", "register-order"),
-    Fault("inch-table", r"^(G53 G1 X.*) F\d+\.\d+$", r"\1 F14.9", "plunge-feed"),
+    Fault("inch-table", r"^(G53 G1 X10\.25) F\d+\.\d+$", r"\1 F14.9", "aggressiveness"),
     Fault("inch-table", r"^G53 G0 Y.*", "G53 G0 Y5.", "approach-path"),
     Fault("shuttle", r"^G21 G90 G94 G17 G64$", "G21 G91 G94 G17 G64", "modes-restored"),
     Fault("shuttle", r"^\(GUARD CLOSED.*", "(NO GUARD NEEDED)", "altered", by_hand=True),
