@@ -27,7 +27,7 @@ def parted(program: Program, lowered: Lowered, marks: list[Block], number: int |
     from gen.reader.all_states.agree import Expected, differences
     from gen.reader.all_states.run import Part
 
-    form = program.form
+    form = program.edition.form
     alone = Part(lowered) if number is None else Part(lowered, marks[number].first, marks[number].last)
     whole = number is None or (form != "block" and len(marks) == 1)
     opens = form == "block" and not whole and _stands_in_another(alone)
@@ -38,8 +38,7 @@ def parted(program: Program, lowered: Lowered, marks: list[Block], number: int |
             program.dialect.grid,
             program.dialect.abilities,
             registers=True,
-            form=form,
-            prove_out=program.heading.prove_out,
+            edition=program.edition,
             ending=(),
         )
     table = program.dress.machine.registers

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, get_args
 
 from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
@@ -17,10 +17,16 @@ from gen.plan.node import State
 from gen.reader.all_states.agree import Difference
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
+from gen.shop.edition import Edition, Purpose
 from gen.shop.machine import Machine
 
-Intent: TypeAlias = Literal["dress", "prove-out", "idle"]
-"""What the block is to do at a state: dress, the same with the stick held off, or count the part and return."""
+Intent: TypeAlias = Purpose | Literal["idle"]
+"""What the block is to do at a state: what the program is for, or only to count the part and return."""
+
+MOVING: tuple[Intent, ...] = get_args(Purpose)
+"""What a block is to do where it moves axes."""
+
+ANY: tuple[Intent, ...] = (*MOVING, "idle")
 
 
 @dataclass(frozen=True)
@@ -38,19 +44,21 @@ class Seal:
 class Expected:
     """What the block is held to be.
 
-    ``accepted`` is False for a state in which it must refuse. ``form``: what it
-    was generated as, a block, a subprogram or a whole program. ``counts``: it
-    counts the parts by itself. ``leaves`` gives the meaning that each modal group
+    ``accepted`` is False for a state in which it must refuse; ``idle``: at this
+    one it must only count the part. ``leaves`` gives the meaning that each modal group
     must have afterwards, ``cancels`` the modes, group and meaning, that it must
     state before it moves.
     """
 
-    intent: Intent = "dress"
+    edition: Edition = field(default_factory=lambda: Edition("block"))
     accepted: bool = True
-    form: str = "block"
-    counts: bool = False
+    idle: bool = False
     leaves: Mapping[str, str] | None = None
     cancels: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def intent(self) -> Intent:
+        return "idle" if self.idle else self.edition.purpose
 
 
 @dataclass(frozen=True)

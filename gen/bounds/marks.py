@@ -40,12 +40,12 @@ def own_lines(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expe
 
 
 def _is_one_dress(block: DressBlock, seals: tuple[Seal, ...], expected: Expected) -> bool:
-    return expected.form != "block" and len(seals) == 1 and marked(block, seals)
+    return expected.edition.form != "block" and len(seals) == 1 and marked(block, seals)
 
 
 def _call(reading: Reading, block: DressBlock, expected: Expected) -> int | None:
     """The line outside the block that last called before it was reached."""
-    if expected.form != "subprogram":
+    if expected.edition.form != "subprogram":
         return None
     calls = [line for at, line in reading.calls if at <= block.run.start and not block.has(line)]
     return calls[-1] if calls else None

@@ -78,7 +78,7 @@ def read_cases(
             yield case_at(state, short, accepted=False, past_stops=past_stops)
     for state in idle_states(program):
         case = case_at(state, agree=agree)
-        yield replace(case, expected=replace(case.expected, intent="idle"))
+        yield replace(case, expected=replace(case.expected, idle=True))
 
 
 def _parted(program: Program, lowered: Lowered, marks: list[Block], first: int, ours: bool) -> tuple[Difference, ...]:
@@ -90,7 +90,7 @@ def _parted(program: Program, lowered: Lowered, marks: list[Block], first: int, 
 
 
 def _respelled(program: Program, state: State) -> str:
-    return spell(program.dress, program.dialect, program.plan, state, program.heading, program.form, by_registers=False)
+    return spell(program.dress, program.dialect, program.plan, state, program.heading, by_registers=False)
 
 
 def case_of(
@@ -129,10 +129,8 @@ def case_of(
         state=state,
         seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed, mark.last) for mark in marks),
         expected=Expected(
-            intent="prove-out" if program.heading.prove_out else "dress",
+            edition=program.edition,
             accepted=accepted,
-            form=program.form,
-            counts=program.counts,
             leaves=program.leaves,
             cancels=tuple(cancelled(control)),
         ),

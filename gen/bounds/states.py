@@ -21,7 +21,7 @@ _FEW_COUNTS = 40
 
 def when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
     """``states`` with the count of parts at which a dress is due, where the program counts them."""
-    due = program.dress.settings.every_parts if program.counts else None
+    due = program.dress.settings.every_parts if program.edition.counts else None
     for state in states:
         yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
 
@@ -31,7 +31,7 @@ def with_counts(program: Program, states: Iterable[State]) -> Iterator[State]:
 
     One count for each state, in turn: none, one less than due, due, and past it.
     """
-    if program.counts or "parts_since_dress" not in program.dress.register_numbers:
+    if program.edition.counts or "parts_since_dress" not in program.dress.register_numbers:
         yield from states
         return
     due = program.dress.settings.every_parts or 6
@@ -42,7 +42,7 @@ def with_counts(program: Program, states: Iterable[State]) -> Iterator[State]:
 def overdue_states(program: Program) -> Iterator[State]:
     """A count past the one at which a dress is due, which must dress as well; none where no parts are counted."""
     due = program.dress.settings.every_parts
-    if program.counts and due:
+    if program.edition.counts and due:
         state = program.dress.state()
         yield replace(state, values={**state.values, "parts_since_dress": float(due + 1)})
 
@@ -53,7 +53,7 @@ def idle_states(program: Program) -> Iterator[State]:
     Where there are many, both ends and what is just inside them.
     """
     due = program.dress.settings.every_parts
-    if program.counts and due:
+    if program.edition.counts and due:
         few = range(due) if due <= _FEW_COUNTS else (0, 1, due // 2, due - 2, due - 1)
         for parts in few:
             state = program.dress.state()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import get_args
 
 import click
 
@@ -19,18 +20,19 @@ def demo(out: Path, language: str) -> int:
     """The main job on the bundled demo shop: programs, sheets and prove-outs for every recipe there."""
     from gen.base.places import data_folder
     from gen.control.options import Options
+    from gen.shop.edition import Purpose
 
     recipes = sorted(data_folder("machines").glob("*/dress/*.toml"))
     worst = max(
         run(
             recipes,
             out,
-            Options(prove_out=prove_out, language=language),
+            Options(purpose=purpose, language=language),
             only_check=False,
             force=False,
             as_document=False,
         )
-        for prove_out in (False, True)
+        for purpose in get_args(Purpose)
     )
     if worst == HOLDS:
         click.echo(

@@ -10,6 +10,7 @@ from typing import Any, TypeAlias, TypeVar
 import click
 
 from gen.cli.values import Measure, a_file
+from gen.shop.edition import Purpose
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 Option: TypeAlias = Callable[[Command], Command]
@@ -53,8 +54,19 @@ form_option = click.option(
     "--form", type=click.Choice(["block", "subprogram", "program"]), help="The recipe's own unless given."
 )
 resolve_option = click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
+
+
+def _or_dress(ctx: click.Context, param: click.Parameter, purpose: Purpose | None) -> Purpose:
+    """What the program is for; a default of the option itself would be its flag's value in older versions of click."""
+    return purpose or "dress"
+
+
 prove_out_option = click.option(
-    "--prove-out", is_flag=True, help="The dress with the stick held off, for the first run."
+    "--prove-out",
+    "purpose",
+    flag_value="prove-out",
+    callback=_or_dress,
+    help="The dress with the stick held off, for the first run.",
 )
 _state = (
     click.option(
@@ -96,7 +108,7 @@ def chosen(*options: Option[Any]) -> Callable[[Callable[..., Any]], Callable[...
         for option in reversed(options):
             taken = option(taken)
         # the command's own may be called like a field of Options
-        names = tuple(parameter.name for parameter in _parameters(taken)[own:])
+        names = tuple(dict.fromkeys(parameter.name for parameter in _parameters(taken)[own:]))
         return taken
 
     return decorated

@@ -71,8 +71,7 @@ def splice(
         if not only_check:
             raise DressblockError("name the recipe too; without one there is only --check.")
         return _all_checked(host, options, as_document=as_document)
-    if after_truing:
-        options = replace(options, variant="after-truing")
+    options = replace(options, after_truing=after_truing)
     asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=options)
     target = out or host
     with Progress(f"{host}: reading it with the dress of {recipe}"):

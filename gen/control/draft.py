@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError, said
@@ -11,12 +11,15 @@ from gen.control.dialect import Dialect, dialect_for
 from gen.control.heading import Heading, read_heading, same_name
 from gen.control.program import assemble, wrapped
 from gen.control.render import Resources, clean, render
-from gen.order.compose import Form, compose
+from gen.control.seal import KINDS
+from gen.order.compose import compose
+from gen.order.counting import can_count
 from gen.plan.evaluate import resolve
-from gen.plan.node import Let, Plan, State
+from gen.plan.node import Plan, State
 from gen.shop.agreement import cross_check
 from gen.shop.dress import Dress
-from gen.shop.family import number_of, variant_of
+from gen.shop.edition import Edition
+from gen.shop.family import number_of, recipe_for
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -34,22 +37,24 @@ if TYPE_CHECKING:
 class Program:
     """A program with everything that was decided on the way.
 
-    ``by_registers``: wheel and stick are read when it runs. ``counts``: it
-    counts the parts by itself, and dresses when a dress is due.
+    ``by_registers``: wheel and stick are read when it runs.
     """
 
     dress: Dress
     dialect: Dialect
     plan: Plan
-    form: Form
     state: State
     by_registers: bool
-    counts: bool
     heading: Heading
     text: str
     leaves: Mapping[str, str]
     findings: tuple[Finding, ...] = field(default=())
     measures: tuple[Measure, ...] = field(default=())
+
+    @property
+    def edition(self) -> Edition:
+        """Which program of its recipe it is."""
+        return self.heading.edition
 
     @property
     def accepted(self) -> bool:
@@ -59,7 +64,8 @@ class Program:
 
 def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options) -> Program:
     """The program before it is judged."""
-    meant = variant_of(recipe, options.variant)
+    edition = options.edition(recipe)
+    meant = recipe_for(edition, recipe)
     cross_check(meant, machine)
     dress = Dress(meant, machine)
     dialect = dialect_for(machine, options.control_folders)
@@ -68,24 +74,21 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     _must_obey_feeds(machine, dialect.control)
     _must_keep_registers(machine, dialect.control)
     machine.dresser.check_words(dialect.control.codes, dialect.control.dwell.word)
-    form: Form = options.form or recipe.form
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
+    edition = replace(edition, counts=can_count(dress, dialect.abilities, edition, registers=by_registers))
     state = dress.state(sizes=options.sizes(dress), length=options.length, slide_position=options.slide_position)
     plan = compose(
         dress,
         dialect.grid,
         dialect.abilities,
         registers=by_registers,
-        form=form,
-        prove_out=options.prove_out,
+        edition=edition,
         ending=options.ending,
     )
     heading = Heading(
         *names,
         {} if by_registers else stated(dress, options),
-        form=form,
-        after_truing=options.variant == "after-truing",
-        prove_out=options.prove_out,
+        edition,
         # the folder of a shop's own language is this machine's affair and no name
         language=options.language if options.language in languages() else "en",
     )
@@ -94,10 +97,8 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         dress=dress,
         dialect=dialect,
         plan=plan,
-        form=form,
         state=state,
         by_registers=by_registers,
-        counts=any(isinstance(node, Let) and node.name == "due" for node in plan.nodes),
         heading=heading,
         text=spell(
             dress,
@@ -105,7 +106,6 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
             plan,
             state,
             heading,
-            form,
             by_registers=by_registers,
             taken=options.taken,
             language=options.language,
@@ -186,7 +186,6 @@ def spell(
     plan: Plan,
     state: State,
     heading: Heading,
-    form: Form,
     *,
     by_registers: bool,
     taken: frozenset[int] = frozenset(),
@@ -198,11 +197,11 @@ def spell(
     spoken = plan if by_registers else resolve(plan, state)
     return assemble(
         render(spoken, dialect.control, dialect.words, resources(dress)),
-        number=number_of(dress.recipe, prove_out=heading.prove_out),
-        kind="PROVE-OUT" if heading.prove_out else "DRESS",
+        number=number_of(heading.edition, dress.recipe),
+        kind=KINDS[heading.edition.purpose],
         title=dress.recipe.title,
         heading=[*heading.lines(dress.machine.units), *prologue(dress, language)],
-        form=form,
+        form=heading.edition.form,
         dialect=dialect,
         taken=taken,
     )

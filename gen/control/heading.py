@@ -16,9 +16,11 @@ from decimal import Decimal
 from urllib.parse import quote, unquote_to_bytes
 
 from gen.base.quantities import QuantityError, parse, plain
-from gen.order.compose import Form
+from gen.shop.edition import Edition, Form, Purpose
 
-PROVE_OUT = "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS"
+PURPOSES: dict[Purpose, str] = {"prove-out": "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS"}
+"""What a heading says of a program that does not dress."""
+
 AFTER_TRUING = "FIRST OPENING AFTER TRUING"
 
 _NAME = re.compile(r"^(MACHINE|RECIPE|FORM|LANGUAGE|CONTINUED) (\S+)$", re.IGNORECASE)
@@ -32,23 +34,21 @@ _VALUE = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """What a block says of itself: machine folder, recipe file, the state in mm (empty: registers), and its kind."""
+    """What a block says of itself: machine folder, recipe file, the state in mm (empty: registers), which edition."""
 
     machine: str
     recipe: str
     state: Mapping[str, Decimal] = field(default_factory=dict)
-    form: Form = "program"
-    after_truing: bool = False
-    prove_out: bool = False
+    edition: Edition = field(default_factory=Edition)
     language: str = "en"
 
     def lines(self, system: str = "mm") -> list[str]:
         names = [
-            *([PROVE_OUT] if self.prove_out else []),
-            *([AFTER_TRUING] if self.after_truing else []),
+            *(said for purpose, said in PURPOSES.items() if purpose == self.edition.purpose),
+            *([AFTER_TRUING] if self.edition.after_truing else []),
             *_named("MACHINE", self.machine),
             *_named("RECIPE", self.recipe),
-            f"FORM {self.form}".upper(),
+            f"FORM {self.edition.form}".upper(),
             *(_named("LANGUAGE", self.language) if self.language != "en" else []),
         ]
         if not self.state:
@@ -102,7 +102,7 @@ def _folded(name: str) -> str:
 def is_reserved(line: str) -> bool:
     """Whether :func:`read_heading` would take ``line`` for something that it looks for."""
     text = _SIGNS.sub("", line)
-    return bool(_NAME.match(text) or _VALUE.match(text)) or text.upper() in (PROVE_OUT, AFTER_TRUING)
+    return bool(_NAME.match(text) or _VALUE.match(text)) or text.upper() in (*PURPOSES.values(), AFTER_TRUING)
 
 
 def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:
@@ -135,12 +135,11 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
     if "machine" not in names or "recipe" not in names:
         return None
     form = _FORMS.get(names.get("form", "").lower(), "program")
+    purpose: Purpose = next((one for one, says in PURPOSES.items() if says in said), "dress")
     return Heading(
         _unspelled(names["machine"]),
         _unspelled(names["recipe"]),
         state,
-        form,
-        AFTER_TRUING in said,
-        PROVE_OUT in said,
+        Edition(form, AFTER_TRUING in said, purpose),
         _unspelled(names.get("language", "en")),
     )

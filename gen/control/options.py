@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError
 from gen.shop.dress import Dress
+from gen.shop.edition import Edition, Form, Purpose
 from gen.shop.wheel import Wheel
 
 if TYPE_CHECKING:
@@ -14,21 +15,20 @@ if TYPE_CHECKING:
     from decimal import Decimal
     from pathlib import Path
 
-    from gen.order.compose import Form
     from gen.plan.node import Node
-    from gen.shop.family import Variant
+    from gen.shop.recipe import Recipe
 
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """The form, the state and the variant of a program; lengths mm.
+    """The edition, the state and the surroundings of a program; lengths mm.
 
-    ``diameters`` are those of a pack's wheels, in the recipe's order.
-    ``resolve`` asks for numbers on a control that has variables, ``prove_out``
-    for the dress with the stick held off. ``ending`` and ``leaves``: the nodes
-    with which a block ends within a grinding program, and the modes it leaves
-    there; ``taken``: the line numbers which that program has already. ``language``
-    is that of the sheet and of the remarks at the program's head.
+    ``form``: the recipe's own unless given. ``diameters`` are those of a pack's
+    wheels, in the recipe's order. ``resolve`` asks for numbers on a control that
+    has variables. ``ending`` and ``leaves``: the nodes with which a block ends
+    within a grinding program, and the modes it leaves there; ``taken``: the line
+    numbers which that program has already. ``language`` is that of the sheet and
+    of the remarks at the program's head.
     """
 
     form: Form | None = None
@@ -38,8 +38,8 @@ class Options:
     length: Decimal | None = None
     slide_position: Decimal | None = None
     resolve: bool = False
-    prove_out: bool = False
-    variant: Variant = "dress"
+    purpose: Purpose = "dress"
+    after_truing: bool = False
     control_folders: tuple[Path, ...] = ()
     ending: tuple[Node, ...] | None = None
     leaves: Mapping[str, str] | None = None
@@ -56,6 +56,10 @@ class Options:
             "--slide-position": self.slide_position,
         }
         return tuple(name for name, value in stated.items() if value)
+
+    def edition(self, recipe: Recipe) -> Edition:
+        """Which program of ``recipe`` is asked for, before it is known whether it can count parts."""
+        return Edition(self.form or recipe.form, self.after_truing, self.purpose)
 
     def sizes(self, dress: Dress) -> tuple[Decimal, ...]:
         """The size of each wheel that the contact depends on: as chosen, else new.

@@ -11,7 +11,7 @@ from gen.control.dialect import Dialect
 from gen.control.model import Control
 from gen.control.render import clean, comment
 from gen.control.seal import Kind, begin_mark, digest, end_mark, unmarked
-from gen.order.compose import Form
+from gen.shop.edition import Form
 
 _NUMBER = re.compile(r"N(\d+)", re.IGNORECASE)
 

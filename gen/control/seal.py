@@ -16,21 +16,27 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-_SEQUENCE_NUMBER = re.compile(r"^[Nn]\d+\s*")
-_BEGIN = re.compile(r"BEGIN (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9}) SEAL\b *([0-9A-Z]*)", re.IGNORECASE)
-_END = re.compile(r"END (DRESS|PROVE-OUT|CALL|RETURN) (\d{1,9})\b", re.IGNORECASE)
-_LIKE_A_MARK = re.compile(r"(BEGIN|END) (?=DRESS|PROVE-OUT|CALL|RETURN)", re.IGNORECASE)
-
-_AT_A_TIME = 10_000
-"""Lines."""
+from gen.shop.edition import Purpose
 
 Kind = Literal["DRESS", "PROVE-OUT", "CALL", "RETURN"]
 
-DRESSES: tuple[Kind, ...] = ("DRESS", "PROVE-OUT")
+KINDS: dict[Purpose, Kind] = {"dress": "DRESS", "prove-out": "PROVE-OUT"}
+"""The kind of the marks around a program, by what that is for."""
+
+DRESSES: tuple[Kind, ...] = tuple(KINDS.values())
 """The kinds whose body is a dress."""
 
-SPLICED: tuple[Kind, ...] = ("DRESS", "PROVE-OUT", "CALL", "RETURN")
+SPLICED: tuple[Kind, ...] = (*DRESSES, "CALL", "RETURN")
 """Every kind that a grinding program may hold."""
+
+_ANY = "|".join(SPLICED)
+_SEQUENCE_NUMBER = re.compile(r"^[Nn]\d+\s*")
+_BEGIN = re.compile(rf"BEGIN ({_ANY}) (\d{{1,9}}) SEAL\b *([0-9A-Z]*)", re.IGNORECASE)
+_END = re.compile(rf"END ({_ANY}) (\d{{1,9}})\b", re.IGNORECASE)
+_LIKE_A_MARK = re.compile(rf"(BEGIN|END) (?={_ANY})", re.IGNORECASE)
+
+_AT_A_TIME = 10_000
+"""Lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +52,11 @@ class Block:
     stated: str
     computed: str
     kind: str = "DRESS"
+
+    @property
+    def purpose(self) -> Purpose:
+        """What its marks say that it is for; a call is for a dress."""
+        return next((purpose for purpose, kind in KINDS.items() if kind == self.kind), "dress")
 
     @property
     def altered(self) -> bool:

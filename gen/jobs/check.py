@@ -25,6 +25,7 @@ from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import names_of, recipe_of
 from gen.reader import ReadState, Switches, lower, run
 from gen.reader.in_force import in_force
+from gen.shop.edition import Edition
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
 
@@ -104,8 +105,7 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
         line = span.first if span.marked else None
         if own.heading is not None and span.marked is not None:
             told |= dict.fromkeys(_two_kinds(own.heading, span.marked))
-            said = replace(own.heading, prove_out=_says_prove_out(own.heading, span.marked))
-            own = replace(own, heading=said, number=span.marked.number)
+            own = replace(own, heading=_as_called(own.heading, span.marked), number=span.marked.number)
         if own.otherwise:
             told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
         try:
@@ -167,17 +167,19 @@ def _moves_alone(
     return [Finding("recipe", None, "warning", "unproven", none), *found]
 
 
-def _says_prove_out(heading: Heading, marked: Block) -> bool:
-    """Whether heading or marks call it a prove-out: it is held to be one, since somebody may rely on it."""
-    return heading.prove_out or marked.kind == "PROVE-OUT"
+def _as_called(heading: Heading, marked: Block) -> Heading:
+    """``heading`` of what either it or its marks call the block, a dress last: somebody may rely on a prove-out."""
+    if not heading.edition.dresses:
+        return heading
+    return replace(heading, edition=replace(heading.edition, purpose=marked.purpose))
 
 
 def _two_kinds(heading: Heading, marked: Block) -> Iterator[Finding]:
-    if heading.prove_out != (marked.kind == "PROVE-OUT"):
-        one, other = (
-            ("its heading calls", "its marks do") if heading.prove_out else ("its marks call", "its heading does")
-        )
-        said = f"{one} this a prove-out and {other} not; generate it anew, so that nobody takes it for the other."
+    called = heading.edition
+    if called.purpose != marked.purpose:
+        one, other = ("its marks call", "its heading does") if called.dresses else ("its heading calls", "its marks do")
+        what = marked.purpose if called.dresses else called.purpose
+        said = f"{one} this a {what} and {other} not; generate it anew, so that nobody takes it for the other."
         yield Finding("prove-out", marked.first, "error", "broken", said)
 
 
@@ -256,9 +258,9 @@ def options_of(heading: Heading | None, named: Named, by_numbers: bool) -> Optio
         return replace(named.options, form="block", resolve=by_numbers)
     state = heading.state
     return Options(
-        form=heading.form,
-        variant="after-truing" if heading.after_truing else "dress",
-        prove_out=heading.prove_out,
+        form=heading.edition.form,
+        after_truing=heading.edition.after_truing,
+        purpose=heading.edition.purpose,
         diameter=state.get("wheel_diameter"),
         gauge=state.get("wheel_gauge"),
         diameters=tuple(value for name, value in state.items() if name.startswith("wheel_diameter_")),
@@ -312,7 +314,7 @@ def _without_recipe(
         last=span.last,
         bare=machine,
         expected=Expected(
-            form="block" if own.heading is None else own.heading.form,
+            edition=Edition("block") if own.heading is None else own.heading.edition,
             leaves=host_modes(dialect.control, dialect.host),
             cancels=tuple(cancelled(dialect.control)),
         ),

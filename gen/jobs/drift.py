@@ -126,8 +126,12 @@ def _claims(text: str, program: Program) -> Iterator[Difference]:
     lines = lines_of(text)
     was = read_heading(enumerate(lines, 1), 1, len(lines)) or Heading("", "")
     now = program.heading
-    for what in ("machine", "recipe", "form"):
-        old, new = getattr(was, what), getattr(now, what)
+    claimed = (
+        ("machine", was.machine, now.machine),
+        ("recipe", was.recipe, now.recipe),
+        ("form", was.edition.form, now.edition.form),
+    )
+    for what, old, new in claimed:
         if old and not same_name(old, new):
             yield Difference(what, old, new)
     for name in dict.fromkeys([*now.state, *was.state]):
@@ -141,7 +145,7 @@ def _claims(text: str, program: Program) -> Iterator[Difference]:
 
 def _states(program: Program) -> Iterator[tuple[str, State]]:
     """The state of the program, and for one that reads registers the worn wheel too, with what to call it."""
-    due = {"parts_since_dress": float(program.dress.settings.every_parts or 0)} if program.counts else {}
+    due = {"parts_since_dress": float(program.dress.settings.every_parts or 0)} if program.edition.counts else {}
     yield "", replace(program.state, values={**program.state.values, **due})
     if program.by_registers:
         worn = program.dress.state(sizes=[size for size, _ in program.dress.sizes.values()])

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_args
 
 from pydantic import ValidationError
 
@@ -22,7 +22,8 @@ from gen.control.seal import blocks
 from gen.jobs.advice import Tables, advised
 from gen.jobs.locate import names_of
 from gen.paper.sheet import sheet
-from gen.shop.family import in_variant, number_of, suffix, variants
+from gen.shop.edition import Purpose
+from gen.shop.family import editions, in_edition, number_of
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
@@ -73,7 +74,11 @@ def prepare_pair(pair: Pair, options: Options) -> list[Job]:
     """The judged programs of a recipe and a machine that are known already; as :func:`prepare`."""
     folders = folders_of(pair.machine, pair.machine_path, options.control_folders)
     options = replace(options, control_folders=folders)
-    return [_prepared(pair, replace(options, variant=variant)) for variant in variants(pair.recipe)]
+    return [
+        _prepared(pair, replace(options, after_truing=one.after_truing))
+        for one in editions(pair.recipe)
+        if one.purpose == options.purpose
+    ]
 
 
 def drafted(recipe_path: Path, control_folders: tuple[Path, ...] = ()) -> Program:
@@ -112,7 +117,7 @@ def _prepared(pair: Pair, options: Options) -> Job:
     except DressblockError as error:
         raise error.where(partial(file_of, pair.recipe_path, pair.machine_path)) from None
     findings = tuple(
-        replace(finding, changes=tuple(in_variant(change, options.variant) for change in finding.changes))
+        replace(finding, changes=tuple(in_edition(change, program.edition) for change in finding.changes))
         for finding in program.findings
     )
     if not program.accepted:
@@ -140,7 +145,7 @@ def write(job: Job, out: Path, *, force: bool = False, language: str = "en") -> 
     _must_lie_below(program_path, out)
     if not force and (reason := kept_because(program_path)):
         return replace(job, findings=(*job.findings, Finding("altered", None, "error", "changed", reason)))
-    sheets = {} if job.program.heading.prove_out else _sheets(job, program_path, language)
+    sheets = _sheets(job, program_path, language) if job.program.edition.dresses else {}
     make_folder(program_path.parent)
     for path, text in sheets.items():
         write_whole(path, text)
@@ -220,7 +225,7 @@ def _plain_ends(text: str) -> str:
 def _sheets_compared(job: Job, language: str) -> Job:
     """``job`` with a finding for the first sheet beside its program that is there and says something else now."""
     assert job.program_path is not None
-    if job.program.heading.prove_out:
+    if not job.program.edition.dresses:
         return job
     for path, text in _sheets(job, job.program_path, language).items():
         if path.is_file() and read_text(path) != text:
@@ -243,9 +248,11 @@ class Claim(NamedTuple):
 
 def claims_of(job: Job) -> Iterator[Claim]:
     """The number of the dress and that of its prove-out, whichever of the two is written now."""
-    dress = "first opening" if job.program.heading.after_truing else "dress"
-    for prove_out, what in ((False, dress), (True, f"prove-out of the {dress}")):
-        number = number_of(job.program.dress.recipe, prove_out=prove_out)
+    recipe, edition = job.program.dress.recipe, job.program.edition
+    dress = "first opening" if edition.after_truing else "dress"
+    for purpose in get_args(Purpose):
+        what = dress if purpose == "dress" else f"{purpose} of the {dress}"
+        number = number_of(replace(edition, purpose=purpose), recipe)
         yield Claim(job.machine_path.resolve(), number, job.recipe_path, what)
 
 
@@ -265,9 +272,7 @@ def clashes(claims: Iterable[Claim]) -> Iterator[str]:
 def place_of(job: Job, out: Path) -> Path:
     """Where the program goes: ``out``/machine folder/recipe name, with the control's suffix."""
     machine, recipe = names_of(job.recipe_path, job.machine_path)
-    heading = job.program.heading
-    kind = suffix("after-truing" if heading.after_truing else "dress", prove_out=heading.prove_out)
-    return out / machine / f"{recipe}{kind}{job.program.dialect.control.file_suffix}"
+    return out / machine / f"{recipe}{job.program.edition.suffix}{job.program.dialect.control.file_suffix}"
 
 
 def kept_because(path: Path) -> str:

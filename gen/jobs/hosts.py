@@ -33,7 +33,7 @@ def spliced(folder: Path, options: Options) -> Iterator[tuple[Path, list[Finding
 def _is_spliced(lines: list[str], block: Block) -> bool:
     heading = heading_in_words(lines, block)
     around = [*lines[: block.first - 1], *lines[block.last :]]
-    return heading is not None and heading.form == "block" and any(line.strip(" %") for line in around)
+    return heading is not None and heading.edition.form == "block" and any(line.strip(" %") for line in around)
 
 
 def _against_recipe(path: Path, lines: list[str], block: Block, options: Options) -> list[Finding]:

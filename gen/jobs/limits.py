@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from gen.base.measure import Measure, Side
 from gen.base.quantities import System, plain, show
 from gen.control.draft import Program
-from gen.shop.family import suffix
 
 _NAMES = {
     "feed": "plunge feed, dresser",
@@ -78,8 +77,7 @@ def tightest_first(rows: Iterable[Row]) -> list[Row]:
 
 def rows(program: Program) -> list[Row]:
     """The rows of a judged ``program``'s recipe on its machine, tightest first."""
-    kind = suffix("after-truing" if program.heading.after_truing else "dress", prove_out=False)
-    names = program.heading.machine, f"{program.heading.recipe}{kind}"
+    names = program.heading.machine, f"{program.heading.recipe}{program.edition.suffix}"
     tightest: dict[str, Measure] = {}
     for measure in program.measures:
         if not measure.told or (measure.quantity == "forward" and not measure.stage):

@@ -17,7 +17,6 @@ from gen.control.seal import Block, blocks
 from gen.jobs.check import Named, heading_in, options_of
 from gen.jobs.generate import Job, compare, place_of, prepare, read_text
 from gen.jobs.locate import names_of, programs_in
-from gen.shop.family import Variant
 
 
 class Made(NamedTuple):
@@ -42,7 +41,7 @@ def made_with(path: Path, options: Options) -> Options:
     if heading is None:
         return options
     language = options.language if options.language != "en" else heading.language
-    return replace(options, form=options.form or heading.form, language=language)
+    return replace(options, form=options.form or heading.edition.form, language=language)
 
 
 def heading_of(path: Path) -> Heading | None:
@@ -70,9 +69,9 @@ def compared(job: Job, out: Path, options: Options) -> Job:
     path = place_of(job, out)
     if job.refused or not path.is_file():
         return compare(job, out, options.language)
-    variant: Variant = "after-truing" if job.program.heading.after_truing else "dress"
-    wanted = made_with(path, replace(options, variant=variant))
-    if wanted == replace(options, variant=variant):
+    asked = replace(options, after_truing=job.program.edition.after_truing)
+    wanted = made_with(path, asked)
+    if wanted == asked:
         return compare(job, out, options.language)
     again = [one for one in prepare(job.recipe_path, wanted) if place_of(one, out) == path]
     return compare(again[0] if again else job, out, wanted.language)

@@ -42,7 +42,7 @@ from gen.plan.step import Register, differences
 from gen.reader import Lowered, lower, run
 from gen.reader.reading import Budget, ReadState
 from gen.shop.dress import Dress
-from gen.shop.family import number_of, variant_of
+from gen.shop.family import number_of, recipe_for
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
@@ -93,7 +93,7 @@ def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
     recipe = load_recipe(recipe_path)
     machine_path = machine_file_for(recipe_path, recipe)
     machine = load_machine(machine_path)
-    if asked.options.variant == "after-truing" and recipe.dress.after_truing is None:
+    if asked.options.after_truing and recipe.dress.after_truing is None:
         raise DressblockError(
             "this recipe has no first opening of its own after truing; leave out --after-truing, or give it the table.",
             file=recipe_path,
@@ -144,8 +144,8 @@ class _Job:
         self.asked = asked
         self.options = replace(asked.options, form="subprogram" if asked.call else "block")
         self.dialect: Dialect = dialect_for(machine, self.options.control_folders)
-        meant = variant_of(recipe, self.options.variant)
-        self.number = number_of(meant, prove_out=self.options.prove_out)
+        self.edition = self.options.edition(recipe)
+        self.number = number_of(self.edition, recipe)
         self.place: Place = find(text, self.dialect.control, self.number, asked.after)
         self.taken = numbers_in(self.place.bare.bare, self.dialect.control)
         self.of_the_dress: set[Finding] = set()
@@ -205,7 +205,7 @@ class _Job:
         asked, table = dict(self.asked.registers), program.plan.registers
         registers = {**asked, **known.registers}
         counter = table.get("parts_since_dress")
-        if counter in asked and not program.counts:
+        if counter in asked and not program.edition.counts:
             # the program counts by itself, and perhaps decides by it
             registers[counter] = asked[counter]
         return replace(known, registers=registers)
@@ -232,7 +232,7 @@ class _Job:
         """The program of the dress: a block that leaves what is in force, or the subprogram as it stands alone."""
         if self.asked.call:
             return draft(self.recipe, self.machine, self.names, self.options)
-        dress = Dress(variant_of(self.recipe, self.options.variant), self.machine)
+        dress = Dress(recipe_for(self.edition, self.recipe), self.machine)
         chosen = replace(
             self.options, ending=ending(point, self.dialect, dress), leaves=leaves(point), taken=self.taken
         )
@@ -319,7 +319,7 @@ class _Job:
         if not program.by_registers:
             yield program.state
             return
-        due = program.dress.settings.every_parts if program.counts else None
+        due = program.dress.settings.every_parts if program.edition.counts else None
         for state in [program.state, *program.dress.corners()]:
             yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
         yield from idle_states(program)

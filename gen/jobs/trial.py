@@ -23,7 +23,8 @@ from gen.power.said import say
 from gen.power.trial.answer import TrialAnswer, trial_answer
 from gen.power.trial.log import MOST_RUNS, TRIAL_COLUMNS, read_trial
 from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
-from gen.shop.family import HIGHEST, number_of, variant_of, variants
+from gen.shop.edition import Purpose
+from gen.shop.family import HIGHEST, editions, number_of
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 from gen.shop.recipe import Recipe
 
@@ -137,7 +138,8 @@ def plan_trial(
         path = folder / f"{name.replace('.', '_')}.toml"
         changed = _rung_tables(tables, path, machine_path, target, depth if depths else None, number)
         pair = Pair(path, load_recipe(recipe_path, changed), changed, machine_path, machine, machine_tables)
-        job, prove_out = (prepare_pair(pair, replace(options, prove_out=one))[0] for one in (False, True))
+        purposes: tuple[Purpose, ...] = ("dress", "prove-out")
+        job, prove_out = (prepare_pair(pair, replace(options, purpose=purpose))[0] for purpose in purposes)
         return Rung(target, depth, number, path, changed, job, prove_out)
 
     kept: list[Rung] = []
@@ -250,10 +252,7 @@ def _plain(recipe: Recipe, number: int) -> dict[str, Any]:
 
 def _numbers(recipe: Recipe) -> Iterator[int]:
     """The numbers of all programs that ``recipe`` gives."""
-    for variant in variants(recipe):
-        one = variant_of(recipe, variant)
-        yield number_of(one, prove_out=False)
-        yield number_of(one, prove_out=True)
+    return (number_of(edition, recipe) for edition in editions(recipe))
 
 
 @dataclass(frozen=True)
@@ -267,7 +266,7 @@ class WrittenTrial:
     @property
     def programs(self) -> tuple[Job, ...]:
         """The dresses, without their prove-outs."""
-        return tuple(job for job in self.jobs if not job.program.heading.prove_out)
+        return tuple(job for job in self.jobs if job.program.edition.dresses)
 
     @property
     def refused(self) -> tuple[Job, ...]:

@@ -17,7 +17,7 @@ def under_way(setting: Setting, flag: bool) -> Iterator[Node]:
 
 def lock(setting: Setting, locked: bool) -> Iterator[Node]:
     """Overrides locked, where the control has a word for it; a prove-out leaves them free."""
-    if setting.abilities.override_lock and not setting.prove_out:
+    if setting.abilities.override_lock and setting.edition.dresses:
         yield Override(locked)
 
 
@@ -28,7 +28,7 @@ def count(setting: Setting) -> Iterator[Node]:
     yield from setting.wait_for_motion()
     registers = setting.dress.machine.registers
     if registers is not None and registers.parts_since_dress is not None:
-        yield Store("parts_since_dress", num(int(setting.counts)))
+        yield Store("parts_since_dress", num(int(setting.edition.counts)))
     yield from under_way(setting, False)
 
 

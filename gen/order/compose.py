@@ -9,11 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import Literal
 
 from gen.dressers.task import Abilities
 from gen.order.closing import count, lock, stop, under_way
-from gen.order.counting import can_count, counted
+from gen.order.counting import counted
 from gen.order.guards import guarded
 from gen.order.opening import next_wheel, opening, other_axes, start
 from gen.order.setting import Setting
@@ -21,8 +20,7 @@ from gen.order.speeds import quantities
 from gen.plan.grid import Grid
 from gen.plan.node import Finish, Node, Plan
 from gen.shop.dress import Dress
-
-Form = Literal["program", "block", "subprogram"]
+from gen.shop.edition import Edition
 
 
 def compose(
@@ -31,25 +29,22 @@ def compose(
     abilities: Abilities,
     *,
     registers: bool,
-    form: Form,
-    prove_out: bool = False,
+    edition: Edition,
     ending: Sequence[Node] | None = None,
 ) -> Plan:
     """The plan of ``dress``.
 
     With ``registers`` the wheel and the stick are read from the machine's
     registers, guarded, and written back; without, the plan is to be resolved
-    at one state. ``prove_out`` holds the stick off and writes nothing. ``ending``
-    is what a block within a grinding program ends with, in place of a free one's own.
+    at one state. ``ending`` is what a block within a grinding program ends with, in place of a free one's own.
     """
-    setting = Setting(dress, dress.first, grid, abilities, registers, prove_out)
-    setting = replace(setting, counts=form == "subprogram" and can_count(setting))
+    setting = Setting(dress, dress.first, grid, abilities, registers, edition)
     nodes = tuple(_dress(setting, ending))
-    if setting.counts:
+    if edition.counts:
         nodes = tuple(counted(setting, nodes))
     offset = setting.dresser.offset
     return Plan(
-        (*nodes, *((Finish(),) if form == "program" else ())),
+        (*nodes, *((Finish(),) if edition.form == "program" else ())),
         mm_per_unit=grid.mm_per_unit,
         registers=dress.register_numbers if registers else {},
         offsets={} if offset is None else {axis: float(value) for axis, value in offset.values.items()},
@@ -81,7 +76,7 @@ def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
 def _plunges(setting: Setting) -> Iterator[Node]:
     """The plunges into the wheel in hand, in the way of the dresser's kind."""
     dresser, task = setting.dresser, setting.task
-    return dresser.held_off(task) if setting.prove_out else dresser.plunges(task)
+    return dresser.plunges(task) if setting.edition.dresses else dresser.held_off(task)
 
 
 def _other_wheels(setting: Setting) -> Iterator[Node]:

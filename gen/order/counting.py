@@ -9,17 +9,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from gen.dressers.task import Abilities
 from gen.order.setting import Setting
 from gen.plan.expression import Condition, Var, num
 from gen.plan.node import Let, Node, Store, When
+from gen.shop.dress import Dress
+from gen.shop.edition import Edition
 
 
-def can_count(setting: Setting) -> bool:
-    """Whether a subprogram of this dress can count the parts by itself."""
-    table = setting.dress.machine.registers
+def can_count(dress: Dress, abilities: Abilities, edition: Edition, *, registers: bool) -> bool:
+    """Whether ``edition`` can count the parts by itself: a subprogram that dresses, and may write to a register."""
+    table = dress.machine.registers
     return (
-        setting.dress.settings.every_parts is not None
-        and setting.write_back
+        edition.form == "subprogram"
+        and edition.dresses
+        and registers
+        and abilities.synchronise
+        and dress.settings.every_parts is not None
         and table is not None
         and table.parts_since_dress is not None
     )

@@ -39,18 +39,18 @@ def other_axes(setting: Setting) -> Iterator[Node]:
 def start(setting: Setting) -> Iterator[Node]:
     """The wheel at dress speed after its full wait, coolant flowing after its own."""
     spindle = setting.dress.machine.spindle
-    if setting.prove_out:
+    if setting.edition.purpose == "prove-out":
         yield Pause("look: other axes in place, stick parked")
     yield Remark("wheel at dress speed")
     yield Turn(Var("rpm"), spindle.direction)
     yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")
-    if setting.prove_out:
+    if setting.edition.purpose == "prove-out":
         yield Pause("look: wheel turns so that it pushes the stick into its seat")
     if setting.dress.settings.coolant:
         yield Flood(True)
         if setting.dresser.coolant_wait:  # on some controls a dwell of 0 s is the word that waits for motion
             yield Wait(setting.grid.seconds(setting.dresser.coolant_wait), "coolant on the stick")
-        if setting.prove_out:
+        if setting.edition.purpose == "prove-out":
             yield Pause("look: coolant hits the stick")
 
 

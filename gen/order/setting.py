@@ -1,4 +1,4 @@
-"""What every part of a plan is composed from: the dress, the grid, the control's abilities, and the intent."""
+"""What every part of a plan is composed from: the dress, the grid, the control's abilities, and the edition."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from gen.physics.visits import visited
 from gen.plan.grid import Grid
 from gen.plan.node import Node
 from gen.shop.dress import Dress
+from gen.shop.edition import Edition
 from gen.shop.wheel import Wheel
 
 
@@ -24,8 +25,7 @@ from gen.shop.wheel import Wheel
 class Setting:
     """``wheel`` is the one in hand.
 
-    ``registers``: wheel and stick are read when the program runs. ``prove_out``: the stick is held off.
-    ``counts``: the block counts the parts and dresses when that is due. ``labels`` hands out numbers, each once.
+    ``registers``: wheel and stick are read when the program runs. ``labels`` hands out numbers, each once.
     """
 
     dress: Dress
@@ -33,8 +33,7 @@ class Setting:
     grid: Grid
     abilities: Abilities
     registers: bool
-    prove_out: bool = False
-    counts: bool = False
+    edition: Edition
     labels: Iterator[int] = field(default_factory=itertools.count)
 
     @property
@@ -58,7 +57,7 @@ class Setting:
     @property
     def write_back(self) -> bool:
         """Whether registers are written: only in earnest, and where a word waits for the motion before it."""
-        return self.registers and self.abilities.synchronise and not self.prove_out
+        return self.registers and self.abilities.synchronise and self.edition.dresses
 
     def offset(self, axis: str) -> Decimal:
         """What the dresser's own work offset holds on ``axis``, mm; 0 where positions are machine positions."""

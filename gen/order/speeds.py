@@ -34,7 +34,7 @@ def quantities(setting: Setting) -> Iterator[Node]:
         digits=grid.digits,
     )
     yield Let("feed", on_grid("round", feed, grid.feed), "plunge feed")
-    if not setting.prove_out:
+    if setting.edition.dresses:
         yield from worked_out(wheel, grid, _nominal_diameter(setting), setting.labels)
 
 

@@ -95,7 +95,7 @@ class Dressing:
 
 def dressing(program: Program, state: State) -> Dressing:
     """``program`` worked out at ``state``; where it counts the parts, with the count at which a dress is due."""
-    if program.counts:
+    if program.edition.counts:
         due = float(program.dress.settings.every_parts or 0)
         state = replace(state, values={**state.values, "parts_since_dress": due})
     dress, unit = program.dress, float(program.dress.register_unit)

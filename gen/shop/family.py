@@ -8,32 +8,33 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, get_args
+
+from gen.shop.edition import Edition, Purpose
 
 if TYPE_CHECKING:
     from gen.base.finding import Change
     from gen.shop.recipe import Recipe
 
-Variant = Literal["dress", "after-truing"]
-
-AFTER_TRUING_STEP, PROVE_OUT_STEP = 100, 500
-"""How far the number of a variant lies from the recipe's, unless the recipe says."""
+AFTER_TRUING_STEP = 100
+PURPOSE_STEPS: dict[Purpose, int] = {"dress": 0, "prove-out": 500}
+"""How far the number of an edition lies from the recipe's, unless the recipe says."""
 
 HIGHEST = 99_999
 _OVERRIDDEN = ("plunge", "plunges", "aggressiveness", "band")
 
 
-def variants(recipe: Recipe) -> Iterator[Variant]:
-    """The variants that ``recipe`` asks for."""
-    yield "dress"
-    if recipe.dress.after_truing is not None:
-        yield "after-truing"
+def editions(recipe: Recipe) -> Iterator[Edition]:
+    """The programs that ``recipe`` gives, in its own form."""
+    for after_truing in (False, True) if recipe.dress.after_truing is not None else (False,):
+        for purpose in get_args(Purpose):
+            yield Edition(recipe.form, after_truing, purpose)
 
 
-def variant_of(recipe: Recipe, variant: Variant) -> Recipe:
-    """The recipe of ``variant``: what is overridden in place, with a number of its own."""
+def recipe_for(edition: Edition, recipe: Recipe) -> Recipe:
+    """The recipe of ``edition``: what is overridden in place, with a number of its own."""
     opening = recipe.dress.after_truing
-    if variant == "dress" or opening is None:
+    if not edition.after_truing or opening is None:
         return recipe
     changed = {key: value for key in _OVERRIDDEN if (value := getattr(opening, key)) is not None}
     dress = recipe.dress.model_copy(update={**changed, "after_truing": None, "every_parts": None})
@@ -42,14 +43,11 @@ def variant_of(recipe: Recipe, variant: Variant) -> Recipe:
     return recipe.model_copy(update={"dress": dress, "program": number, "prove_out_program": prove_out})
 
 
-def prove_out_number(recipe: Recipe) -> int:
-    """The number of the prove-out of ``recipe``."""
-    return recipe.prove_out_program or _near(recipe.program, PROVE_OUT_STEP)
-
-
-def number_of(recipe: Recipe, *, prove_out: bool) -> int:
-    """The number of the program of ``recipe``, or of its prove-out."""
-    return prove_out_number(recipe) if prove_out else recipe.program
+def number_of(edition: Edition, recipe: Recipe) -> int:
+    """The program number of ``edition``; ``recipe`` may be the edition's own already."""
+    own = recipe_for(edition, recipe)
+    stated = {"dress": own.program, "prove-out": own.prove_out_program}[edition.purpose]
+    return stated or _near(own.program, PURPOSE_STEPS[edition.purpose])
 
 
 def _near(number: int, step: int) -> int:
@@ -58,14 +56,9 @@ def _near(number: int, step: int) -> int:
     return up if (up <= HIGHEST and len(str(up)) == len(str(number))) or number <= step else number - step
 
 
-def suffix(variant: Variant, *, prove_out: bool) -> str:
-    """What a file's name has behind the recipe's."""
-    return ("-after-truing" if variant == "after-truing" else "") + ("-prove-out" if prove_out else "")
-
-
-def in_variant(change: Change, variant: Variant) -> Change:
-    """``change``, made where ``variant`` has its own value."""
+def in_edition(change: Change, edition: Edition) -> Change:
+    """``change``, made where ``edition`` has its own value."""
     table, _, key = change.key.partition(".")
-    if variant == "dress" or change.file != "recipe" or table != "dress" or key not in _OVERRIDDEN:
+    if not edition.after_truing or change.file != "recipe" or table != "dress" or key not in _OVERRIDDEN:
         return change
     return replace(change, key=f"dress.after_truing.{key}")

@@ -16,6 +16,7 @@ from gen.base.errors import Disagreement, Problem
 from gen.base.fields import ORDERED, Flag, Number, OneOrMany, Part, RelativePath, ShortText, Text, Whole
 from gen.base.quantities import Gap, Length, Peripheral, Quantity, Rotation, Size, show
 from gen.shop.costs import CostKeys
+from gen.shop.edition import Form
 
 
 class WheelKeys(Part):
@@ -203,9 +204,7 @@ class Recipe(Part):
     prove_out_program: Annotated[Whole, Field(ge=1, le=99_999)] | None = Field(
         None, description="Program number of the prove-out; the recipe's and 500 unless given.", examples=[7601]
     )
-    form: Literal["program", "block", "subprogram"] = Field(
-        "program", description="A whole program, a block to drop into one, or a subprogram to call."
-    )
+    form: Form = Field("program", description="A whole program, a block to drop into one, or a subprogram to call.")
     wheels: Annotated[tuple[WheelKeys, ...], OneOrMany(WheelKeys.model_validate), Field(min_length=1, max_length=8)] = (
         Field(
             alias="wheel",

@@ -20,8 +20,8 @@ from gen.bounds.readback import case_of, read_cases
 from gen.control.draft import Program, draft
 from gen.control.options import Options
 from gen.control.seal import blocks, digest
-from gen.order.compose import Form
 from gen.reader import lower
+from gen.shop.edition import Form
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
 
@@ -192,7 +192,7 @@ def counting_feeder() -> Program:
 
 def test_a_feeder_let_out_where_a_part_is_only_counted() -> None:
     program = counting_feeder()
-    assert program.counts
+    assert program.edition.counts
     lines = program.text.splitlines()
     assert errors(program, lines) == set()
     at = next(at for at, line in enumerate(lines) if re.match(r"#503 ?= ?\[?#", line)) + 1

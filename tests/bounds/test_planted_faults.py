@@ -178,7 +178,7 @@ def test_a_prove_out_comes_no_nearer_than_its_clearance() -> None:
         Recipe.model_validate(RECIPE),
         Machine.model_validate(NUMERIC),
         ("bench", "opening"),
-        Options(prove_out=True, resolve=True),
+        Options(purpose="prove-out", resolve=True),
     )
     assert not {rule for rule, _ in rules_at(made) if rule == "prove-out"}
     axis = made.dress.dresser.axis

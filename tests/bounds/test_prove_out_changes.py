@@ -11,15 +11,16 @@ from gen.control.draft import draft
 from gen.control.options import Options
 from gen.control.seal import blocks
 from gen.jobs.check import Named, check
+from gen.shop.edition import Purpose
 from gen.shop.load import load_machine, load_recipe
 
 INCLINED, STEPS, AIR = ("leaning-slide", "clearance-wheel"), ("shuttle", "notch-wheel"), ("air-feeder", "relief-wheel")
 
 
-def text_of(which: tuple[str, str], *, prove_out: bool = True) -> str:
+def text_of(which: tuple[str, str], *, purpose: Purpose = "prove-out") -> str:
     folder = data_folder("machines") / which[0]
     tables = load_recipe(folder / "dress" / f"{which[1]}.toml"), load_machine(folder / "machine.toml")
-    return draft(*tables, which, Options(prove_out=prove_out)).text
+    return draft(*tables, which, Options(purpose=purpose)).text
 
 
 def broken(path: Path, text: str) -> set[str]:
@@ -54,7 +55,7 @@ def test_a_prove_out_that_shows_something_else(
 
 
 def test_a_dress_under_the_marks_of_a_prove_out(tmp_path: Path) -> None:
-    text = text_of(INCLINED, prove_out=False).replace("BEGIN DRESS", "BEGIN PROVE-OUT")
+    text = text_of(INCLINED, purpose="dress").replace("BEGIN DRESS", "BEGIN PROVE-OUT")
     assert "prove-out" in broken(tmp_path / "program.nc", text.replace("END DRESS", "END PROVE-OUT"))
 
 
@@ -64,6 +65,6 @@ def test_a_prove_out_under_the_marks_of_a_dress(tmp_path: Path) -> None:
 
 
 def test_a_dress_whose_heading_calls_it_a_prove_out(tmp_path: Path) -> None:
-    text = text_of(INCLINED, prove_out=False)
+    text = text_of(INCLINED, purpose="dress")
     text = text.replace("(MACHINE ", "(PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS)\n(MACHINE ", 1)
     assert "prove-out" in broken(tmp_path / "program.nc", text)

@@ -32,7 +32,11 @@ STAND_OFF = changed(
         pytest.param(MACHINE, {"form": "subprogram", "dress__every_parts": 6}, {}, [], id="registers"),
         pytest.param(STAND_OFF, {"form": "subprogram", "dress__every_parts": 6}, {}, [], id="from a stand-off"),
         pytest.param(
-            MACHINE, {"form": "subprogram"}, {"resolve": True, "prove_out": True}, [], id="held off, it wears nothing"
+            MACHINE,
+            {"form": "subprogram"},
+            {"resolve": True, "purpose": "prove-out"},
+            [],
+            id="held off, it wears nothing",
         ),
     ],
 )

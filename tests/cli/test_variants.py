@@ -71,7 +71,7 @@ def test_every_prove_out_of_the_demo_shop_holds(command: Command, shop: Shop) ->
 
 
 def test_a_prove_out_never_touches_and_leaves_no_trace(shop: Shop) -> None:
-    program = built(shop, Options(prove_out=True))
+    program = built(shop, Options(purpose="prove-out"))
     lowered = lower(program.text, program.dialect.control)
     registers = set(program.plan.registers.values())
     # by hand: the new wheel and full stick touch at 260 - 150 - 62.5 = 47.5 mm; less 4 mm clearance and 5.5 mm held off

@@ -44,7 +44,7 @@ def test_numbers_read_as_planned_to_the_last_digit(folder: Path, pair: Pair, dat
     program = pair.program(replace(data.draw(options(pair.dress())), control_folders=(folder,)))
     reading = read_back(program, program.state)
     assert differences(at(program.plan, program.state), reading.steps) == []
-    assert (reading.unread, reading.unmodelled, reading.end) == ([], [], ENDINGS[program.form])
+    assert (reading.unread, reading.unmodelled, reading.end) == ([], [], ENDINGS[program.edition.form])
 
 
 @many
@@ -58,7 +58,7 @@ def test_registers_read_as_planned_at_every_state(folder: Path, pair: Pair, data
         assert any(isinstance(step, Spindle) for step in planned)
         reading = read_back(program, state)
         assert differences(planned, reading.steps, tolerance=EXPRESSION_TOLERANCE) == []
-        assert (reading.unread, reading.unmodelled, reading.end) == ([], [], ENDINGS[program.form])
+        assert (reading.unread, reading.unmodelled, reading.end) == ([], [], ENDINGS[program.edition.form])
 
 
 @settings(many, max_examples=40)

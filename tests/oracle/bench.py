@@ -36,7 +36,7 @@ def letters(axes: Iterable[str]) -> dict[str, str]:
 def hosted(program: Program) -> str:
     """The program as a text of its own: a block with an end, a subprogram with a call."""
     number = program.dress.recipe.program
-    ending = {"program": "", "block": "M2\n", "subprogram": f"O{number} call\nM2\n"}[program.form]
+    ending = {"program": "", "block": "M2\n", "subprogram": f"O{number} call\nM2\n"}[program.edition.form]
     return program.text + ending
 
 

@@ -461,7 +461,7 @@ def watch(bench: Bench, state: State, steps: Sequence[Step]) -> list[str]:
 def _judged(program: Program) -> bool:
     """Whether ``rs274`` can run it: its own words, or plain address words that are not a subprogram."""
     control = program.dress.machine.control
-    return control == "rs274ngc" or (control == "iso6983" and program.form != "subprogram")
+    return control == "rs274ngc" or (control == "iso6983" and program.edition.form != "subprogram")
 
 
 def _lanes(steps: Sequence[Step], pair: Pair) -> int:

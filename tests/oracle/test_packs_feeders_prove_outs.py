@@ -98,7 +98,7 @@ def test_a_prove_out_touches_nothing_and_writes_nothing() -> None:
             return
         chosen = Options() if pair.has_registers else data.draw(options(dress))
         try:
-            program = build(dress.recipe, dress.machine, ("grinder", "dress"), replace(chosen, prove_out=True))
+            program = build(dress.recipe, dress.machine, ("grinder", "dress"), replace(chosen, purpose="prove-out"))
         except DressblockError:
             return
         if not program.accepted:

@@ -96,7 +96,7 @@ def test_every_moment_of_the_demo_programs_is_what_was_read(recipe: Path, progra
     text = program.read_text()
     drawn = drafted(recipe)
     state = drawn.state
-    if drawn.counts:
+    if drawn.edition.counts:
         values = {**state.values, "parts_since_dress": float(drawn.dress.settings.every_parts or 0)}
     else:
         values = dict(state.values)

@@ -26,7 +26,7 @@ def test_a_numeric_program_reads_as_planned_to_the_last_digit(pair: Pair, data: 
     assert differences(at(program.plan, program.state), reading.steps, tolerance=0) == []
     assert reading.unread == []
     assert reading.unmodelled == []
-    assert reading.end == ENDINGS[program.form]
+    assert reading.end == ENDINGS[program.edition.form]
 
 
 @thorough
@@ -42,7 +42,7 @@ def test_a_register_program_reads_as_planned_at_every_state(pair: Pair, data: st
         assert differences(planned, reading.steps, tolerance=EXPRESSION_TOLERANCE) == []
         assert reading.unread == []
         assert reading.unmodelled == []
-        assert reading.end == ENDINGS[program.form]
+        assert reading.end == ENDINGS[program.edition.form]
 
 
 @settings(thorough, max_examples=60)

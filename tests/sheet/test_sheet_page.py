@@ -310,7 +310,7 @@ def test_the_strip_cannot_mislead() -> None:
     feeder = Page(sheet(PROGRAMS["timed"]).html)
     assert feeder.figure("Valve, stick in contact") == "300 mm/min ± 5 %, feeder on for 2.4 s"
     assert feeder.figure("Dress") == "ONCE then set the stand-off again"
-    opening = program({"dress.after_truing": {"plunge": "3 mm"}}, options=Options(variant="after-truing"))
+    opening = program({"dress.after_truing": {"plunge": "3 mm"}}, options=Options(after_truing=True))
     made = Page(sheet(opening).html)
     assert made.figure("Dress") == "ONCE after truing"
     assert "FIRST OPENING AFTER TRUING" in made.text

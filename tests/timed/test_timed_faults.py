@@ -99,7 +99,7 @@ def test_the_signal_dropped() -> None:
 
 
 def test_a_prove_out_with_the_feeder_on() -> None:
-    program = drafted(options=Options(prove_out=True))
+    program = drafted(options=Options(purpose="prove-out"))
     found = planted(program, instead("G4 X2.4", "M71 G4 X2.4"))
     assert ("prove-out", line_of(program, "G4 X2.4 (FEEDER STAYS OFF)")) in found
 

@@ -152,7 +152,7 @@ def test_what_comes_before_the_guards_only_draws_the_feeder_back() -> None:
 
 
 def test_a_prove_out_never_switches_the_feeder_on() -> None:
-    program = drafted(options=Options(prove_out=True))
+    program = drafted(options=Options(purpose="prove-out"))
     assert judged(program) == []
     lines = body(program)
     assert not any("M71" in line for line in lines)

@@ -11,6 +11,7 @@ from gen.paper.dressing import Dressing, dressing
 from gen.paper.duration import move_time
 from gen.paper.shown import Shown
 from gen.plan.step import Move
+from gen.shop.edition import Edition
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,19 +30,19 @@ def proving(program: Program, shown: Shown) -> Proving:
     dress = program.dress
     if dress.dresser.axis is None:
         return Proving()
+    edition = Edition(purpose="prove-out")
     try:
         plan = compose(
             dress,
             program.dialect.grid,
             program.dialect.abilities,
             registers=program.by_registers,
-            form="program",
-            prove_out=True,
+            edition=edition,
         )
     except DressblockError:
         # parked too near to be held off: generating the prove-out says so
         return Proving()
-    dry = dressing(replace(program, plan=plan, counts=False), program.state)
+    dry = dressing(replace(program, plan=plan, heading=replace(program.heading, edition=edition)), program.state)
     gaps = [gap for gap in dry.contacts.gaps.values() if gap is not None]
     if not gaps:
         return Proving()

@@ -48,5 +48,5 @@ def kept(program: Program, style: Style) -> tuple[Kept, ...]:
         elif name == "in_progress":
             rows.append(Kept(str(number), name, "0", "guard", False))
         elif name == "parts_since_dress":
-            rows.append(Kept(str(number), name, "", "counted" if program.counts else "zeroed", False))
+            rows.append(Kept(str(number), name, "", "counted" if program.edition.counts else "zeroed", False))
     return tuple(rows)

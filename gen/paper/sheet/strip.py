@@ -58,7 +58,7 @@ def strip(program: Program, here: Dressing, wear: Sequence[Dressing], shown: Sho
 
 def _repeat(program: Program) -> Repeat:
     dress = program.dress
-    if program.heading.after_truing:
+    if program.edition.after_truing:
         return "first-opening"
     valve = dress.dresser.valve
     moves_on = not dress.dresser.needs_length and (valve is None or valve.self_adjusting)

@@ -6,7 +6,7 @@ Nothing here is English, so that a sheet in another language is a folder of temp
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import gen
@@ -26,7 +26,7 @@ from gen.paper.sheet.strip import Strip, strip
 from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import edge_share
 from gen.shop.dress import Dress
-from gen.shop.family import number_of, suffix
+from gen.shop.family import number_of
 from gen.shop.wheel import Wheel
 
 
@@ -221,24 +221,24 @@ def values(program: Program, style: Style = PLAIN) -> Values:
 
 def _identity(program: Program) -> Identity:
     recipe, control = program.dress.recipe, program.dialect.control
-    kind = suffix("after-truing" if program.heading.after_truing else "dress", prove_out=False)
+    edition = program.edition
     seal = next((block.stated for block in blocks(program.text.splitlines())), "")
-    call = program.dialect.words.say("subprogram_call", number=recipe.program) if program.form == "subprogram" else ""
+    call = program.dialect.words.say("subprogram_call", number=recipe.program) if edition.form == "subprogram" else ""
     return Identity(
         title=recipe.title,
         machine=program.dress.machine.title,
         machine_name=program.heading.machine,
         recipe_name=program.heading.recipe,
         program=recipe.program,
-        prove_out=number_of(recipe, prove_out=True),
-        form=program.form,
+        prove_out=number_of(replace(edition, purpose="prove-out"), recipe),
+        form=edition.form,
         call=call,
         control=control.title,
         judge=control.judge,
         version=gen.__version__,
-        file=f"{program.heading.recipe}{kind}{control.file_suffix}",
+        file=f"{program.heading.recipe}{edition.suffix}{control.file_suffix}",
         seal=" ".join(seal[start : start + 4] for start in range(0, len(seal), 4)),
-        after_truing=program.heading.after_truing,
+        after_truing=edition.after_truing,
     )
 
 

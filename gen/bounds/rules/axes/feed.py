@@ -10,6 +10,7 @@ from gen.base.finding import Change
 from gen.base.measure import Measure
 from gen.bounds.advice_feed import lower_feed
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import Contacts
 from gen.bounds.registry import Found, bound
 from gen.bounds.rounding import feed_slack
@@ -22,7 +23,7 @@ from gen.shop.wheel import Wheel
 
 @bound(
     "axis-feed",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="An axis that cannot follow slows the feed down or stops with an alarm.",
     example="U would feed at 700 mm/min; it can do 600 mm/min.",
     helps="A lower wheel speed or a lower target, which both bring the feed down.",

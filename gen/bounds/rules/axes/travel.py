@@ -11,6 +11,7 @@ from gen.base.finding import Change
 from gen.base.measure import Measure, Side
 from gen.bounds import changes
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import Found, bound
 from gen.bounds.units import Units
@@ -22,7 +23,7 @@ from gen.shop.machine import Machine
 
 @bound(
     "axis-travel",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="At the end of its travel an axis stops with an alarm, possibly with the stick in the wheel.",
     example="With the last stick U would go to 192 mm, and its travel ends at 190 mm.",
     helps="A smaller plunge, fewer plunges, a longer min_stick, or a wheel that is put away sooner.",

@@ -6,6 +6,7 @@ from functools import partial
 
 from gen.base.measure import Measure
 from gen.bounds import changes
+from gen.bounds.case import MOVING
 from gen.bounds.clearance import clearance_needed, to_spare
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import Found, bound
@@ -16,7 +17,7 @@ from gen.shop.dress import Dress
 @bound(
     "rapid-clearance",
     always=True,
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="The groove's edges reach nearer to the wheel than the bottom that the length is measured to.",
     example="A clearance of 2 mm is less than a groove of 1.3 mm, a tolerance of 0.5 mm and 1 mm to spare.",
     helps="A greater clearance or stand_off in the machine file, or a stick that is less tall.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import TOLERANCE, Contacts
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
@@ -15,7 +16,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "rapid-clearance",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A wrong register or a forgotten new stick then costs stick at a feed, and is no crash at a rapid.",
     example="U goes as a rapid to 47 mm, and a new stick may meet a new wheel at 47.5 mm.",
     helps="End rapids at the envelope and go on at a feed.",

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from gen.base.finding import Fault
 from gen.bounds import changes
+from gen.bounds.case import MOVING
 from gen.bounds.clearance import parks_clear, room_when_parked
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
@@ -16,7 +17,7 @@ from gen.shop.dress import Dress
 @bound(
     "rapid-clearance",
     always=True,
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="Everything that is not a plunge happens with the stick parked.",
     example="Parked at 50 mm a new stick of 150 mm stands 2.5 mm inside a new wheel.",
     helps="Park further back, or use shorter sticks.",

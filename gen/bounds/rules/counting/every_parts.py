@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
 )
 def every_parts(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
     parts = dress.settings.every_parts
-    if parts is None or expected.form == "subprogram" or not dress.dresser.needs_length or block.reads:
+    if parts is None or expected.edition.form == "subprogram" or not dress.dresser.needs_length or block.reads:
         return
     shorter = units.mm(float(dress.stick_per_dress))
     yield Fault(

@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
 )
 def feeder_counts(dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
     valve = dress.dresser.valve
-    if valve is not None and expected.counts and not valve.self_adjusting and not lanes_without_axis(dress):
+    if valve is not None and expected.edition.counts and not valve.self_adjusting and not lanes_without_axis(dress):
         yield Fault(
             None,
             f"this block counts the parts and dresses again by itself, and each dress leaves the stand-off "

@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     helps="Use registers or a dresser set to a stand-off, or generate anew before each dress.",
 )
 def subprogram(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
-    if expected.form == "subprogram" and dress.dresser.needs_length and not block.reads:
+    if expected.edition.form == "subprogram" and dress.dresser.needs_length and not block.reads:
         shorter = units.mm(float(dress.stick_per_dress))
         yield Fault(
             None,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.feeding import feeder
 from gen.bounds.registry import bound
 from gen.bounds.wear import Wear
@@ -16,7 +17,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "feeder",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="The dwell alone decides how far the feeder goes.",
     example="M71 lets the feeder out in one line, and its dwell stands in the next.",
     helps="Write feeder-on and its dwell in one line.",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Seal
+from gen.bounds.case import ANY, Seal
 from gen.bounds.feeding import feeder
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
@@ -18,7 +18,7 @@ from gen.shop.dress import Dress
     "one-piece",
     scope="program",
     always=True,
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="Outside the dress nobody knows where the wheel is, whether it turns, and who draws the stick back.",
     example="M71 G4 X5. stands before the begin mark.",
     helps="Take the word out; the dress lets the feeder out by itself.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.plan.step import ModeChange
 from gen.reader.reading import Reading
@@ -14,7 +15,7 @@ from gen.shop.machine import Machine
 
 @bound(
     "explicit-modes",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="Numbers of a dress are absolute positions in the machine's units, and feeds are per minute.",
     example="G91 stands before the move to parked.",
     helps="State the machine's units, absolute distance and feed per minute; only a stroke goes in steps.",

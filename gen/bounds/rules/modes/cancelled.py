@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gen.base.errors import listed
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
+from gen.bounds.case import MOVING, Expected
 from gen.bounds.registry import bound
 from gen.plan.step import Move
 from gen.shop.machine import Machine
@@ -15,7 +15,7 @@ from gen.shop.machine import Machine
 
 @bound(
     "frame",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="Each of them bends or shifts what a position means, on some controls in machine coordinates too.",
     example="The block moves before it has said G49.",
     helps="Cancel them at the top of the block, and put them back only behind its last move.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.bounds.rules.modes.stated_first import stated
 from gen.shop.machine import Machine
@@ -13,7 +14,7 @@ from gen.shop.machine import Machine
 
 @bound(
     "explicit-modes",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A feed left from grinding may be many times what the wheel can take from the stick.",
     example="The plunge is G1 U55.5, and the last F stands before the block.",
     helps="Write an F in the block before its first feed move.",

@@ -7,7 +7,7 @@ from itertools import chain, takewhile
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
+from gen.bounds.case import MOVING, Expected
 from gen.bounds.registry import bound
 from gen.plan.step import Coolant, Move, Spindle, Step
 from gen.reader.reading import Reading
@@ -16,7 +16,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "modes-restored",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="Somebody may open the guard after a dress, and nobody expects the wheel to turn.",
     example="M5 is missing at the end of the block.",
     helps="Switch spindle and coolant off at the end of the block.",

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from gen.base.errors import listed
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.shop.machine import Machine
 
@@ -15,7 +16,7 @@ _SAID = {"work": "the cycle's work offset", "incremental": "steps from where it 
 
 @bound(
     "frame",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A work offset differs from job to job; the dresser stands where it stands.",
     example="The plunge is G1 U55.5 without the word for machine coordinates.",
     helps="Write the machine-frame word on each move, or give the dresser its own offset in the machine file.",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
+from gen.bounds.case import MOVING, Expected
 from gen.bounds.registry import bound
 from gen.shop.machine import Machine
 
@@ -14,7 +14,7 @@ from gen.shop.machine import Machine
 @bound(
     "frame",
     always=True,
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="The grinding program goes on in those coordinates after the dress.",
     example="G10 L2 P1 X0 stands in the block, or G59 behind its last move.",
     helps="Leave work offsets and shifts alone in the block.",

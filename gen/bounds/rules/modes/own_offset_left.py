@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.shop.machine import Machine
 
 
 @bound(
     "frame",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="Whatever comes next would move in the dresser's coordinates.",
     example="The block selects G59 for the dress and never the cycle's offset again.",
     helps="Select the cycle's own offset behind the last move.",

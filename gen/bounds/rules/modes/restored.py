@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
+from gen.bounds.case import MOVING, Expected
 from gen.bounds.registry import bound
 from gen.plan.step import ModeChange
 from gen.reader.reading import Reading
@@ -14,7 +14,7 @@ from gen.reader.reading import Reading
 
 @bound(
     "modes-restored",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A grinding program that goes on in inches, in another plane or by steps ends in the fixture.",
     example="The block ends in G20, and the machine's programs are in G21.",
     helps="Put the modes of [host] back at the end of the block; splice puts back the host's own.",

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from gen.base.errors import listed
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.shop.machine import Machine
 
@@ -15,7 +16,7 @@ GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
 
 @bound(
     "explicit-modes",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="The same line goes to another place in inches or in steps, and what ran before decides which.",
     example="The block moves to U0 without having said G90.",
     helps="State units, distance, feed mode, plane and motion code before the first move.",

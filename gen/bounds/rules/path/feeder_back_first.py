@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import Contacts
 from gen.bounds.feeding import feeder
 from gen.bounds.registry import bound
@@ -16,7 +17,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "approach-path",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="After an interruption nobody knows where the feeder was left.",
     example="The spindle starts before the feeder was switched off and waited for.",
     helps="Switch the feeder off and wait for it at the top of the block.",

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
+from gen.bounds.case import MOVING, Expected
 from gen.bounds.contacts import TOLERANCE, Contacts
 from gen.bounds.registry import bound
 from gen.bounds.rules.prove_out.held_off import held_off
@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "approach-path",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="Beside its place the stick misses the wheel, or meets another wheel or the holder.",
     example="Z stands at 40 mm at the plunge, and the wheel's lateral is 42.5 mm.",
     helps="Take the positions from the recipe; where the wheel has moved, correct its lateral there.",
@@ -34,7 +34,7 @@ def in_place(
     units: Units,
 ) -> Iterator[Fault]:
     dresser, bites = dress.machine.dresser, dress.bites()
-    if expected.intent == "prove-out":
+    if expected.edition.purpose == "prove-out":
         shown = held_off(block, dress, contacts)
         plunges = [(index, move.line, "this plunge is shown") for index, move in shown]
     else:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import TOLERANCE, Contacts
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
@@ -14,7 +15,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "approach-path",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="With the stick near the wheel any other motion drags one across the other.",
     example="X and Z go to their places in one line, or Z moves while U stands at 40 mm.",
     helps="Move one axis a line, each a rapid, with the plunge axis parked.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import Contacts
 from gen.bounds.registry import bound
 from gen.plan.step import Move, Spindle, Stop
@@ -14,7 +15,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "approach-path",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="The order is the one in which the way was found free when the machine was set up.",
     example="Z goes to the wheel before X has gone to its place.",
     helps="Keep the order of dresser.at in the machine file.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
@@ -14,7 +15,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "approach-path",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="After a reset in mid-plunge the stick still stands in the wheel, and any other motion would break it.",
     example="X goes to its place before U has gone to parked.",
     helps="Move the plunge axis alone to parked before anything else.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import TOLERANCE, Contacts
 from gen.bounds.registry import bound
 from gen.shop.dress import Dress
@@ -13,7 +14,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "approach-path",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A slow way out keeps the stick near the wheel, where an interruption leaves it.",
     example="U goes back to parked at a feed.",
     helps="Draw the stick back as a rapid.",

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.base.finding import Fault
+from gen.bounds.case import ANY
 from gen.bounds.registry import bound
 from gen.reader.all_states.agree import Difference
 
@@ -20,7 +21,7 @@ from gen.reader.all_states.agree import Difference
     helps="Generate the program again. It is told where no other rule has found an error, as those say it plainer.",
     always=True,
     last=True,
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
 )
 def check(parted: tuple[Difference, ...]) -> Iterator[Fault]:
     for one in parted:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected, Seal
+from gen.bounds.case import ANY, Expected, Seal
 from gen.bounds.marks import marked
 from gen.bounds.registry import bound
 from gen.plan.step import End
@@ -17,7 +17,7 @@ from gen.shop.machine import Machine
 @bound(
     "one-piece",
     scope="program",
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="The part would be left half ground.",
     example="M30 stands at the end of a block.",
     helps="Take the end out, or generate it as a program.",
@@ -26,7 +26,7 @@ def block_goes_on(
     reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
 ) -> Iterator[Fault]:
     steps = reading.steps
-    if expected.form == "block" and marked(block, seals) and steps:
+    if expected.edition.form == "block" and marked(block, seals) and steps:
         last = steps[-1]
         if isinstance(last, End) and block.has(last.line):
             yield Fault(last.line, "the heading calls this a block, and the program ends here, in the midst of it.")

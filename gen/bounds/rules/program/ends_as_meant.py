@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected, Seal
+from gen.bounds.case import ANY, Expected, Seal
 from gen.bounds.marks import is_alone
 from gen.bounds.registry import bound
 from gen.plan.step import Refuse
@@ -17,7 +17,7 @@ from gen.shop.machine import Machine
 @bound(
     "one-piece",
     scope="program",
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="A control that meets a return in a main program begins it again, and so dresses until the stick is gone.",
     example="M99 stands where M30 should, in a program of an incremental slide.",
     helps="Generate the program again.",
@@ -27,9 +27,9 @@ def ends_as_meant(
 ) -> Iterator[Fault]:
     if not is_alone(reading, block, seals, expected) or any(True for _ in block.steps(Refuse)):
         return
-    if expected.form == "program" and reading.end == "return":
+    if expected.edition.form == "program" and reading.end == "return":
         said = "this program ends with a return, so that the control begins it again; it must end with a program end."
         yield Fault(block.last, said)
-    elif expected.form == "subprogram" and reading.end == "end":
+    elif expected.edition.form == "subprogram" and reading.end == "end":
         said = "this subprogram ends the program that called it; it must end with a return."
         yield Fault(block.last, said)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import ANY
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
 from gen.shop.machine import Machine
@@ -14,7 +15,7 @@ from gen.shop.machine import Machine
 @bound(
     "one-piece",
     scope="program",
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="The modes, the way to parked and the guards stand at the top.",
     example="GOTO 70 leads to the line of the plunge.",
     helps="Jump to the block's first line.",

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.around import Around
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 
 
 @bound(
     "host-continues",
     scope="program",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A dry cut burns the part.",
     example="The coolant was on before the dress and is off when G1 X10 moves at a feed.",
     helps="Switch the coolant on again behind the dress; splice does that.",

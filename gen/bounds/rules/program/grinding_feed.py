@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from gen.base.finding import Fault
 from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
 from gen.reader.reading import Reading
@@ -15,7 +16,7 @@ from gen.reader.reading import Reading
 @bound(
     "host-continues",
     scope="program",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="The feed of a plunge is many times that of a cut, or a fraction of it.",
     example="G1 X10 behind the dress still moves at 300 mm/min; it was 60 mm/min before it.",
     helps="State the feed behind the dress; splice does that.",

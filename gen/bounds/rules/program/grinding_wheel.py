@@ -8,6 +8,7 @@ from gen.base.finding import Fault
 from gen.base.quantities import show
 from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.plan.step import Dwell, Move, Spindle
 from gen.reader.reading import Reading
@@ -17,7 +18,7 @@ from gen.shop.dress import Dress
 @bound(
     "host-continues",
     scope="program",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A cut with a wheel that stands, or turns at the speed of the dress, spoils part and wheel.",
     example="The spindle was on before the dress and is off when G1 X10 moves at a feed.",
     helps="Start the spindle again behind the dress and wait for it; splice does that.",

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from gen.base.finding import Fault
 from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
 
@@ -14,7 +15,7 @@ from gen.reader.reading import Reading
 @bound(
     "host-continues",
     scope="program",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A line that took G1 from before would run as a rapid through the part.",
     example="X10 stands behind the dress; it was a feed move before and is a rapid after it.",
     helps="Write the motion code into the first line behind the dress; splice does that.",

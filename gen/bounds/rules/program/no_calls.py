@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Seal
+from gen.bounds.case import ANY, Seal
 from gen.bounds.marks import marked
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
@@ -16,7 +16,7 @@ from gen.shop.machine import Machine
 @bound(
     "one-piece",
     scope="program",
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="What a subprogram does is no part of the dress that was proven, and may change without the block.",
     example="M98 P9000 stands in the block.",
     helps="Call it before or after the dress.",

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected, Seal
+from gen.bounds.case import ANY, Expected, Seal
 from gen.bounds.marks import own_lines
 from gen.bounds.registry import bound
 from gen.plan.step import End
@@ -22,7 +22,7 @@ from gen.shop.machine import Machine
     "one-piece",
     scope="program",
     always=True,
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="Nothing is proven of what stands there, and the modes it leaves reach the next pass.",
     example="G0 U60 stands between the end mark of a subprogram and its M99, or #502 = 150 behind the end mark.",
     helps="Generate the program again; what a shop wants around a dress belongs into a program that calls it.",
@@ -33,7 +33,7 @@ def nothing_outside(
     owns = own_lines(reading, block, seals, expected)
     if owns is None:
         return
-    what = f"this {expected.form} is one dress, and here"
+    what = f"this {expected.edition.form} is one dress, and here"
     for index, step in enumerate(reading.steps):
         if not isinstance(step, End) and owns(step.line, index):
             yield Fault(step.line, f"{what} it acts outside it, where nothing is proven.", amount=2)

@@ -8,6 +8,7 @@ from gen.base.errors import listed
 from gen.base.finding import Fault
 from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import bound
 from gen.reader.standing import InForce
@@ -17,7 +18,7 @@ from gen.shop.dress import Dress
 @bound(
     "host-continues",
     scope="program",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="The dress leaves them where the wheel was dressed, and the cut would begin there.",
     example="G1 Y5 stands behind the dress while X may stand where the dress left it.",
     helps="Go to a known place as a rapid first; splice writes the way back.",

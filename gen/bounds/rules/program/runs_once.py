@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected, Seal
+from gen.bounds.case import ANY, Expected, Seal
 from gen.bounds.marks import is_alone
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
@@ -16,7 +16,7 @@ from gen.shop.machine import Machine
 @bound(
     "one-piece",
     scope="program",
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="A second pass takes as much stick again, and none of its modes and positions were proven.",
     example="GOTO 70 behind the end mark leads back to the way to parked.",
     helps="Generate the program again; to dress more often, ask for more plunges or call it more often.",
@@ -26,4 +26,4 @@ def runs_once(
 ) -> Iterator[Fault]:
     if is_alone(reading, block, seals, expected) and len(block.visits) > 1:
         line = reading.steps[block.visits[1].start].line
-        yield Fault(line, f"this {expected.form} is one dress, and here it begins it a second time.")
+        yield Fault(line, f"this {expected.edition.form} is one dress, and here it begins it a second time.")

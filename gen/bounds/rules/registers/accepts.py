@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
+from gen.bounds.case import MOVING, Expected
 from gen.bounds.registry import bound
 from gen.bounds.wear import Wear
 from gen.plan.step import Refuse
@@ -16,7 +16,7 @@ from gen.shop.dress import Dress
 @bound(
     "accept-only",
     always=True,
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A block that refuses a good wheel or stick is worked around at the machine.",
     example="The block refuses to dress a wheel of 110 mm, and the recipe is for 100 to 125 mm.",
     helps="Correct the guard, or generate the block again.",

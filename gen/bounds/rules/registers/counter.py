@@ -35,7 +35,7 @@ def counter(
     if not in_use(block, dress):
         return
     # a block that counts the parts has the one that comes now in its count already
-    first = int(expected.counts)
+    first = int(expected.edition.counts)
     counts = [(index, step) for index, step, name in writes_of(block, dress) if name == "parts_since_dress"]
     for index, step in counts:
         if step.value != first:

@@ -7,7 +7,7 @@ from itertools import takewhile
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
+from gen.bounds.case import MOVING, Expected
 from gen.bounds.registry import bound
 from gen.bounds.rules.registers.outside import acts, compared_at, outside
 from gen.bounds.units import Units
@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
 @bound(
     "accept-only",
     always=True,
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A mistyped register sends the stick into the wheel, and an unset one reads 0.",
     example="The wheel diameter of 90 mm is outside 100 to 125 mm, and yet the block goes on to dress.",
     helps="Keep the guards as generated: motion by a jump where the value is between its limits, else message and end.",

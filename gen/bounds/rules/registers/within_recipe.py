@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.base.finding import Fault
-from gen.bounds.case import Expected
+from gen.bounds.case import MOVING, Expected
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
@@ -16,7 +16,7 @@ from gen.shop.dress import Dress
 @bound(
     "accept-only",
     always=True,
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A block in numbers has no guard that would stop it.",
     example="The wheel diameter is 130 mm; the recipe is for no more than 125 mm.",
     helps="Name the wheel and stick that are on the machine.",

@@ -8,6 +8,7 @@ from functools import partial
 from gen.base.finding import Change
 from gen.base.measure import NOISE, Measure, Side
 from gen.bounds import changes
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import Contacts
 from gen.bounds.registry import Found, bound
 from gen.bounds.rounding import RPM_ROUNDING
@@ -20,7 +21,7 @@ from gen.shop.wheel import Wheel
 
 @bound(
     "spindle-range",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A recipe that asks for more than the spindle has would be dressed at another speed than it says.",
     example="The recipe asks for 6500 rpm with a new wheel; the spindle does no more than 6000 rpm.",
     helps="A wheel speed that the spindle reaches.",

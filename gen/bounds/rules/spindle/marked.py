@@ -7,6 +7,7 @@ from functools import partial
 
 from gen.base.measure import NOISE, Measure
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import Found, bound
 from gen.bounds.wear import Wear
 from gen.plan.step import Spindle
@@ -15,7 +16,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "wheel-speed",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="Above its marking a wheel may burst. The limit is never relaxed for a worn wheel.",
     example="The wheel would turn at 9700 rpm; its marking allows 9625 rpm, new or worn.",
     helps="A lower wheel speed.",

@@ -9,6 +9,7 @@ from functools import partial
 from gen.base.finding import Change
 from gen.base.measure import NOISE, Measure
 from gen.bounds import changes
+from gen.bounds.case import MOVING
 from gen.bounds.contacts import Contacts
 from gen.bounds.registry import Found, bound
 from gen.bounds.rounding import RPM_ROUNDING
@@ -22,7 +23,7 @@ from gen.shop.wheel import Wheel
 
 @bound(
     "wheel-speed",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A cap would hold the spindle back, and the wheel would be dressed at another speed than the recipe says.",
     example="The recipe asks for 9700 rpm with a new wheel; its marking allows 9625 rpm.",
     helps="A lower wheel speed.",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.plan.step import Spindle
 from gen.shop.machine import Machine
@@ -13,7 +14,7 @@ from gen.shop.machine import Machine
 
 @bound(
     "spindle-range",
-    intents=("dress", "prove-out"),
+    intents=MOVING,
     why="A spindle that is asked for more or less turns at some other speed, or stops with an alarm.",
     example="The spindle is told to turn at 6500 rpm; it can do 500 to 6000 rpm.",
     helps="A wheel speed that the spindle reaches with this wheel.",

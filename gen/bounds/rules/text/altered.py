@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.base.finding import Fault
-from gen.bounds.case import Seal
+from gen.bounds.case import ANY, Seal
 from gen.bounds.registry import bound
 
 
@@ -13,7 +13,7 @@ from gen.bounds.registry import bound
     "altered",
     scope="program",
     always=True,
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="What was proven is the text that was generated; a change by hand was never looked at.",
     example="The heading states digest 3F0A, and the body has digest 91C2 since its feed was edited.",
     helps="Put the change into the recipe and generate again, or have the change looked at.",

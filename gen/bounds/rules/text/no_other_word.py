@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords
+from gen.bounds.case import ANY, ControlWords
 from gen.bounds.registry import bound
 from gen.plan.step import Aux
 from gen.shop.dress import Dress
@@ -15,7 +15,7 @@ from gen.shop.dress import Dress
 @bound(
     "nothing-else",
     always=True,
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="A clamp, a door or a probe that is switched in the middle of a dress is no part of what was proven.",
     example="M64 P3 stands in the block.",
     helps="Take the word out of the block; switch it before or after the dress.",

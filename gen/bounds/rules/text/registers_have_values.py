@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
+from gen.bounds.case import ANY
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
@@ -13,7 +14,7 @@ from gen.shop.dress import Dress
 
 @bound(
     "nothing-else",
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="A register outside the machine file holds whatever was left in it, and so decides by chance.",
     example="The plunge ends at #520, and neither program nor machine file gives #520 a value.",
     helps="Use a register of the machine file, or give the register its value in the block.",

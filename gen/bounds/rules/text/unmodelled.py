@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
+from gen.bounds.case import ANY, Expected
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
@@ -16,7 +16,7 @@ from gen.shop.dress import Dress
     "unmodelled",
     scope="program",
     always=True,
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="Inside such a span the positions are not those that were read, so nothing is proven there.",
     example="G41 is in force when the block begins, and the block does not cancel it.",
     helps="End the cycle or compensation before the dress; a generated block cancels them by itself.",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected, Seal
+from gen.bounds.case import ANY, Expected, Seal
 from gen.bounds.marks import own_lines
 from gen.bounds.registry import bound
 from gen.reader.reading import UNFINISHED, Reading
@@ -16,7 +16,7 @@ from gen.reader.reading import UNFINISHED, Reading
     "unread",
     scope="program",
     always=True,
-    intents=("dress", "prove-out", "idle"),
+    intents=ANY,
     why="Nobody can say where the stick is after a word that nobody understands.",
     example="G999 stands in the block.",
     helps="Take the word out, or name it in the control's folder or under known in the machine file's [host].",
