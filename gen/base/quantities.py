@@ -58,6 +58,10 @@ MAX_DIGITS = 30
 """Digits a number may have, so that every conversion stays exact."""
 
 
+QUANTITY_KEYWORD = "x-quantity"
+"""The word of a JSON Schema under which a quantity's base unit, what it is, and its limits stand."""
+
+
 class QuantityError(ValueError):
     """Text that is not a quantity of the dimension asked for; ``str()`` is a sentence."""
 
@@ -347,7 +351,13 @@ class Quantity:
         )
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        return {"type": "string", "pattern": self.pattern()}
+        limits = {"above": self.above, "least": self.least, "most": self.most}
+        stated = {name: limit for name, limit in limits.items() if limit is not None}
+        return {
+            "type": "string",
+            "pattern": self.pattern(),
+            QUANTITY_KEYWORD: {"unit": unit(self.dimension), "noun": _KINDS[self.dimension].noun, **stated},
+        }
 
 
 def _known(name: str, dimension: Dimension) -> bool:

@@ -31,6 +31,7 @@ COMMANDS = (
     "limits",
     "new",
     "schema",
+    "keys",
     "rules",
 )
 """The commands, in the order in which help lists them; each is the function of its name in the file of its name."""

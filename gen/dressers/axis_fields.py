@@ -68,7 +68,8 @@ class _AxisQuantity:
         )
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        return {"type": "string", "anyOf": [{"pattern": one.pattern()} for one in (self.linear, self.rotary)]}
+        both = self.linear, self.rotary
+        return {"type": "string", "anyOf": [one.__get_pydantic_json_schema__(schema, handler) for one in both]}
 
 
 Position: TypeAlias = Annotated[Decimal, _AxisQuantity(Quantity("length"), Quantity("angle"))]

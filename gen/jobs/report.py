@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import textwrap
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
@@ -108,6 +109,18 @@ def _round(circle: Circle | None) -> str:
 def number(value: float) -> str:
     """``value`` with at most six decimals, no trailing noughts, no exponent."""
     return f"{value + 0.0:.6f}".rstrip("0").rstrip(".")
+
+
+WIDTH = 100
+"""Characters of a line of text that describes rules or keys."""
+
+
+def described(parts: Iterable[tuple[str, str]]) -> str:
+    """``parts``, each a name and a text, as paragraphs with the names beside them."""
+    return "\n".join(
+        textwrap.fill(text, WIDTH, initial_indent=f"  {name.ljust(9)}", subsequent_indent=" " * 11)
+        for name, text in parts
+    )
 
 
 def as_json(document: object) -> str:

@@ -8,8 +8,7 @@ from typing import Any
 
 from gen.base.errors import DressblockError, nearest, said
 from gen.bounds import RULES, Check, Rule
-
-WIDTH = 100
+from gen.jobs.report import WIDTH, described
 
 _SCOPES = {"block": "the dress block", "program": "the whole program"}
 _NEEDS = {"machine": "the machine", "recipe": "the recipe", "states": "a state of wheel and stick"}
@@ -66,8 +65,4 @@ def _described(rule: Rule) -> str:
 
 
 def _one(check: Check) -> str:
-    parts = (("holds", check.holds), ("why", check.why), ("example", check.example), ("helps", check.helps))
-    return "\n".join(
-        textwrap.fill(text, WIDTH, initial_indent=f"  {name.ljust(9)}", subsequent_indent=" " * 11)
-        for name, text in parts
-    )
+    return described((name, getattr(check, name)) for name in _TEXTS)

@@ -1,0 +1,28 @@
+"""``keys``: every key of the files a shop writes, with unit, default and meaning."""
+
+from __future__ import annotations
+
+import click
+
+from gen.cli.options import as_json_option
+from gen.cli.shared import HOLDS, plainly, print_json, tell
+
+
+@click.command()
+@click.argument("name", required=False)
+@as_json_option
+@plainly
+def keys(name: str | None, as_document: bool) -> int:
+    """Every key of machine, recipe and control files, or all about those called NAME.
+
+    NAME is a key with its table (dresser.clearance), a key alone (clearance),
+    or a table (dresser).
+    """
+    from gen.jobs.keys import as_objects, as_text, found
+
+    known = found(name)
+    if as_document:
+        print_json({"keys": as_objects(known)})
+    else:
+        tell(as_text(known, whole=name is not None))
+    return HOLDS
