@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from gen.physics.end_face import EndFace
 from gen.plan.node import State
@@ -104,6 +105,11 @@ def _last_known(steps: Sequence[Step], start: int, positions: Mapping[str, float
     return positions
 
 
+def _stands(move: Move, axis: str, place: Decimal) -> bool:
+    stands = move.to.get(axis)
+    return stands is not None and abs(stands - float(place)) <= TOLERANCE
+
+
 @dataclass
 class _Walk:
     """One pass over the steps: what is where, and the plunge under way."""
@@ -136,6 +142,8 @@ class _Walk:
         self.axis, self.across, self.sign = dresser.way, dresser.lateral_axis, dresser.sign
         self.follower = dresser.follower()
         self.lanes = {(bite.low, bite.high) for bite in self.dress.bites()}
+        self.apart = any(one.at != self.dress.first.at for one in self.dress.wheels)
+        self.here: Sequence[int] = range(len(self.dress.wheels))
 
     def step(self, index: int, step: Step) -> None:
         if isinstance(step, Move):
@@ -163,6 +171,8 @@ class _Walk:
         if self.entered is not None and furthest is not None and self.sign * (self.reached - furthest) > TOLERANCE:
             # what stood there is cut away, so that the first step back already leaves contact
             self.close(index)
+        if self.apart and move.axes != (self.axis,):
+            self.see(move)
         met = self.met()
         if met is None or furthest is None:
             return
@@ -180,7 +190,8 @@ class _Walk:
         enters, move, surface, wheel = self.entered
         self.entered = self.worn = self.nearest = None
         before, lateral = self.end, self.at(move)
-        for one, origin, size in zip(self.dress.wheels, self.origins, self.sizes, strict=True):
+        for number in self.here:
+            one, origin, size = self.dress.wheels[number], self.origins[number], self.sizes[number]
             if origin is not None:
                 self.end = self.end.cut(*one.under(lateral, size), self.sign * (self.reached - origin))
         self.plunges.append(
@@ -212,14 +223,21 @@ class _Walk:
         """The plunge-axis position at which the stick meets a wheel, and which; inf beside all of them."""
         if None in self.origins or self.nearest is not None:
             return self.nearest
-        surfaces = [
-            self.surface(one, origin, size)
-            for one, origin, size in zip(self.dress.wheels, self.origins, self.sizes, strict=True)
-            if origin is not None
-        ]
-        wheel = min(range(len(surfaces)), key=lambda wheel: self.sign * surfaces[wheel])
+        surfaces = {
+            index: self.surface(self.dress.wheels[index], origin, self.sizes[index])
+            for index in self.here
+            if (origin := self.origins[index]) is not None
+        }
+        wheel = min(surfaces, key=lambda wheel: self.sign * surfaces[wheel])
         self.nearest = surfaces[wheel], wheel
         return self.nearest
+
+    def see(self, move: Move) -> None:
+        """Which wheels stand where their positions say; all of them where none does, so that none is overlooked."""
+        wheels = self.dress.wheels
+        here = [one.index for one in wheels if all(_stands(move, *there) for there in one.at.items())]
+        if here != list(self.here):
+            self.here, self.nearest = here or range(len(wheels)), None
 
     def surface(self, wheel: Wheel, origin: float, size: float) -> float:
         """Where ``wheel`` of ``size`` meets what stands under it; a new end it meets at ``origin``."""

@@ -50,6 +50,11 @@ def by_axis(value: object) -> object:
     return {letter: _placed(inner, str(letter)) for letter, inner in value.items()}
 
 
+def each_by_axis(value: object) -> object:
+    """Does :func:`by_axis` for every table of a list."""
+    return [by_axis(one) for one in value] if isinstance(value, (list, tuple)) else value
+
+
 @dataclass(frozen=True, slots=True)
 class _AxisQuantity:
     """A field that reads ``linear`` or ``rotary``, as the axis it stands under moves or turns."""

@@ -24,10 +24,7 @@ INCH = Decimal("25.4")
 
 def moved(dress: Dress) -> tuple[str, ...]:
     """The axes that a dress moves beside the stick's, in the order of the way back: the last one first."""
-    dresser = dress.machine.dresser
-    lanes = any(one.keys.lateral is not None for one in dress.wheels)
-    across = [dresser.lateral_axis] if dresser.lateral_axis and lanes else []
-    return (*across, *reversed(dresser.at))
+    return tuple(reversed(dress.ways.axes))
 
 
 def goes_back(point: Point, dress: Dress) -> tuple[str, ...]:

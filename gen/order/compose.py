@@ -14,7 +14,7 @@ from gen.dressers.task import Abilities
 from gen.order.closing import count, lock, stop, under_way
 from gen.order.counting import counted
 from gen.order.guards import guarded
-from gen.order.opening import next_wheel, opening, other_axes, start
+from gen.order.opening import next_wheel, opening, other_axes, start, way_out
 from gen.order.setting import Setting
 from gen.order.speeds import quantities
 from gen.plan.grid import Grid
@@ -68,6 +68,7 @@ def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
             *_other_wheels(setting),
             *lock(setting, False),
             *count(setting),
+            *way_out(setting),
             *(stop(setting) if ending is None else ending),
         ),
     )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from gen.dressers.lateral import to_lane
 from gen.order.setting import Setting
 from gen.plan.expression import Var
 from gen.plan.node import Flood, Modes, Node, Pause, Remark, Travel, Turn, Wait
 from gen.plan.step import ROTARY
+from gen.shop.ways import Waypoint
 
 
 def opening(setting: Setting) -> Iterator[Node]:
@@ -29,11 +30,26 @@ def opening(setting: Setting) -> Iterator[Node]:
 
 
 def other_axes(setting: Setting) -> Iterator[Node]:
-    """The axes the datum depends on, in the order written, then the lateral axis."""
-    for letter, position in setting.dresser.at.items():
-        place = position - setting.offset(letter)
-        yield Travel(letter, setting.grid.degrees(place) if letter in ROTARY else setting.grid.mm(place))
-    yield from to_lane(setting.task, 0)
+    """The axes beside the plunge axis go to the first wheel."""
+    yield from _along(setting, setting.dress.ways.to[0])
+
+
+def way_out(setting: Setting) -> Iterator[Node]:
+    """The stick parked, the other axes go out through the last wheel's points; nothing where it has none."""
+    if setting.dress.ways.out:
+        yield Remark("the way out")
+        yield from _along(setting, setting.dress.ways.out)
+
+
+def _along(setting: Setting, way: Sequence[Waypoint]) -> Iterator[Node]:
+    """Along ``way``, one axis at a time."""
+    for point in way:
+        if point.place is None:
+            yield from to_lane(setting.task, 0)
+            continue
+        place = point.place - setting.offset(point.axis)
+        target = setting.grid.degrees(place) if point.axis in ROTARY else setting.grid.mm(place)
+        yield Travel(point.axis, target)
 
 
 def start(setting: Setting) -> Iterator[Node]:
@@ -55,12 +71,12 @@ def start(setting: Setting) -> Iterator[Node]:
 
 
 def next_wheel(setting: Setting, quantities: tuple[Node, ...]) -> Iterator[Node]:
-    """The stick parked, to the next wheel of a pack: its first lane, and its speed where that is another one."""
+    """The stick parked, to the next wheel of a pack, first lane first, at its speed where that is another one."""
     yield Remark(f"wheel {setting.wheel.index + 1} of {len(setting.dress.wheels)}")
     if setting.registers:
         yield from setting.wait_for_motion()
     yield from quantities
-    yield from to_lane(setting.task, 0)
+    yield from _along(setting, setting.dress.ways.to[setting.wheel.index])
     before = setting.dress.wheels[setting.wheel.index - 1]
     if setting.wheel.settings.speed is None or setting.wheel.settings.speed != before.settings.speed:
         spindle = setting.dress.machine.spindle

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
@@ -65,6 +66,10 @@ class Shown:
     def place(self, axis: str, value: Value) -> str:
         """A position of ``axis``, or a distance along it."""
         return self.angle(value) if axis in ROTARY else self.length(value)
+
+    def places(self, positions: Mapping[str, Value]) -> tuple[str, ...]:
+        """Each axis with its position."""
+        return tuple(f"{axis} {self.place(axis, position)}" for axis, position in positions.items())
 
     def angle(self, value: Value) -> str:
         """Degrees."""

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator
 from typing import TypeAlias
 
-from gen.base.errors import DressblockError, Problem, Where
+from gen.base.errors import DressblockError, Problem, Where, listed
 from gen.base.quantities import plain, show
 from gen.physics.lanes import MOST
 from gen.shop.dress import Dress
@@ -53,6 +53,28 @@ def _lateral(wheel: Wheel) -> Problems:
             wheel.key("wheel.lateral"),
             "the machine file names no axis for it; add dresser.lateral_axis there, or take the key out here.",
         )
+
+
+def _places(wheel: Wheel) -> Problems:
+    """The wheel's own positions and points are of axes that there are, and that it may place."""
+    dresser, axes = wheel.machine.dresser, wheel.machine.axes
+    named = [(f"at.{letter}", letter) for letter in wheel.keys.at]
+    named += [(f"via[{number}].{letter}", letter) for number, point in enumerate(wheel.keys.via) for letter in point]
+    for key, letter in named:
+        if letter not in axes:
+            yield Problem(
+                wheel.key(f"wheel.{key}"),
+                f"the machine file does not describe axis {letter}; add a table [axes.{letter}] there, or name "
+                f"{listed(axes)}.",
+            )
+        elif letter == dresser.axis:
+            yield Problem(
+                wheel.key(f"wheel.{key}"), "this axis plunges and stays parked while others move; take it out."
+            )
+        elif letter == dresser.lateral_axis and key.startswith("at."):
+            yield Problem(
+                wheel.key(f"wheel.{key}"), "this is the lateral axis, which wheel.lateral places; take it out."
+            )
 
 
 def _registers(wheel: Wheel) -> Problems:
@@ -261,7 +283,7 @@ def _side_by_side(dress: Dress, wheel: Wheel) -> Problems:
     here = wheel.keys
     for other in dress.wheels[: wheel.index]:
         there = other.keys
-        if here.lateral is not None and there.lateral is not None:
+        if here.lateral is not None and there.lateral is not None and wheel.at == other.at:
             apart = abs(here.lateral - there.lateral) - (here.width + there.width) / 2
             if apart < 0:
                 yield Problem(
@@ -271,4 +293,17 @@ def _side_by_side(dress: Dress, wheel: Wheel) -> Problems:
                 )
 
 
-_CHECKS = (_many, _lanes, _lateral, _registers, _target, _height, _inclined, _tapered, _overlap, _visited, _lane)
+_CHECKS = (
+    _many,
+    _lanes,
+    _lateral,
+    _places,
+    _registers,
+    _target,
+    _height,
+    _inclined,
+    _tapered,
+    _overlap,
+    _visited,
+    _lane,
+)

@@ -19,6 +19,7 @@ from gen.physics.visits import Bite, Visit, shoulders, visited
 from gen.plan.node import State
 from gen.shop.machine import Machine
 from gen.shop.recipe import DressKeys, Recipe, StickKeys, WheelKeys
+from gen.shop.ways import Ways, ways
 from gen.shop.wheel import Wheel
 
 
@@ -41,6 +42,11 @@ class Dress:
     def first(self) -> Wheel:
         """The only wheel, or the first of a pack."""
         return self.wheels[0]
+
+    @cached_property
+    def ways(self) -> Ways:
+        """How the axes beside the plunge axis go to each wheel, and out again."""
+        return ways(self.wheels)
 
     @property
     def settings(self) -> DressKeys:

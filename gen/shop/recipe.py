@@ -10,11 +10,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import ConfigDict, Field, model_validator
+from pydantic import BeforeValidator, ConfigDict, Field, model_validator
 
 from gen.base.errors import Disagreement, Problem
 from gen.base.fields import ORDERED, Flag, Number, OneOrMany, Part, RelativePath, ShortText, Text, Whole
 from gen.base.quantities import Gap, Length, Peripheral, Quantity, Rotation, Size, show
+from gen.dressers.axis_fields import Letter, Position, by_axis, each_by_axis
 from gen.shop.costs import CostKeys
 from gen.shop.edition import Form
 
@@ -78,6 +79,23 @@ class WheelKeys(Part):
         None,
         description="Where its one lane lies, mm from the stick's middle, counted as the lanes are.",
         examples=["-5 mm"],
+    )
+    at: Annotated[dict[Letter, Position], BeforeValidator(by_axis)] = Field(
+        default_factory=dict,
+        description="Positions of this wheel's own, mm (A, B, C: deg), in place of those in the machine's dresser.at. "
+        "The datum must be right there too: touch at each of them.",
+        examples=[{"X": "20 mm"}],
+    )
+    via: Annotated[
+        tuple[Annotated[dict[Letter, Position], Field(min_length=1)], ...],
+        BeforeValidator(each_by_axis),
+        Field(max_length=20),
+    ] = Field(
+        (),
+        description="Points to pass on the way to this wheel, mm (A, B, C: deg), and backwards on the way out: the "
+        "axes of a point move one at a time, in the order written. An axis that no point names stays on the way out "
+        "as the dress left it.",
+        examples=[[{"X": "100 mm", "Z": "20 mm"}]],
     )
 
     @model_validator(mode="after")

@@ -93,6 +93,11 @@ class Wheel:
             tapered=bool(self.keys.taper),
         )
 
+    @property
+    def at(self) -> dict[str, Decimal]:
+        """Where the axes beside plunge and lateral axis stand for this wheel, mm (A, B, C: deg), in moving order."""
+        return {**self.machine.dresser.at, **self.keys.at}
+
     # -- across the wheel
 
     @cached_property

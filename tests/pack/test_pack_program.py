@@ -274,6 +274,7 @@ def _known(ours: Step, theirs: Step) -> Step:
         PAIR,
         {"stick.section": ["40 mm", "20 mm"], "dress.lanes": "one", "wheel.1.lane": "12 mm", "wheel.2.lane": "-9.5 mm",
          "dress.plunges": 2},
+        {"wheel.1.at": {"X": "0 mm"}, "wheel.1.via": [{"X": "30 mm", "Z": "-20 mm"}], "wheel.2.via": [{"X": "10 mm"}]},
     ],
 )  # fmt: skip
 def test_rs274_does_what_the_plan_says(recipe: Table) -> None:

@@ -17,7 +17,7 @@ class PackWheel:
 
     ``register`` holds its diameter, empty without; ``must_be`` is what that may be.
     ``marked`` is what it may turn at most; ``plunges`` are those of one dress,
-    ``lanes`` their lateral positions.
+    ``lanes`` their lateral positions. ``at`` are positions of its own, ``via`` the points on its way.
     """
 
     number: int
@@ -36,6 +36,8 @@ class PackWheel:
     target: str
     band: str
     lanes: tuple[str, ...]
+    at: tuple[str, ...]
+    via: tuple[str, ...]
 
 
 def pack(program: Program, here: Dressing, dresses: Sequence[Dressing], shown: Shown) -> tuple[PackWheel, ...]:
@@ -66,6 +68,8 @@ def _row(program: Program, wheel: Wheel, here: Dressing, worn: Dressing, shown: 
         target=shown.number(wheel.settings.aggressiveness),
         band=span(*(shown.number(edge) for edge in wheel.settings.band)),
         lanes=tuple(shown.length(float(lateral) + wheel.lateral_sign * offset) for offset in wheel.lanes.offsets),
+        at=shown.places(wheel.at) if wheel.keys.at else (),
+        via=tuple(", ".join(shown.places(point)) for point in wheel.keys.via),
     )
 
 

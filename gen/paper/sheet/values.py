@@ -76,7 +76,10 @@ class Right:
 
 @dataclass(frozen=True, slots=True)
 class SetUp:
-    """What a person sets or checks. A text is empty where there is nothing of the kind."""
+    """What a person sets or checks. A text is empty where there is nothing of the kind.
+
+    ``via`` are the points on the way to the only wheel, ``by_points`` tells that any wheel has some.
+    """
 
     wheel: str
     shape: str
@@ -109,6 +112,8 @@ class SetUp:
     lateral: str
     lateral_worn: str
     at: tuple[str, ...]
+    via: tuple[str, ...]
+    by_points: bool
     offset: tuple[str, ...]
     offset_word: str
     spin_up: str
@@ -303,10 +308,10 @@ def _set_up(dress: Dress, shown: Shown) -> SetUp:
         approach="state" if dresser.rapids_by_state else "envelope",
         lateral=_lateral(wheel, shown, 0.0),
         lateral_worn=_lateral(wheel, shown, wheel.drift(float(wheel.size_range[0]))) if wheel.recentre_sign else "",
-        at=tuple(f"{axis} {shown.place(axis, position)}" for axis, position in dresser.at.items()),
-        offset=()
-        if offset is None
-        else tuple(f"{axis} {shown.place(axis, value)}" for axis, value in offset.values.items()),
+        at=shown.places(dresser.at if wheel.count > 1 else wheel.at),
+        via=() if wheel.count > 1 else tuple(", ".join(shown.places(point)) for point in keys.via),
+        by_points=any(one.keys.via for one in dress.wheels),
+        offset=() if offset is None else shown.places(offset.values),
         offset_word="" if offset is None else offset.word,
         spin_up=shown.seconds(machine.spindle.spin_up),
         direction=machine.spindle.direction,

@@ -1,4 +1,4 @@
-"""After the last plunge only the plunge axis moves, and it ends where it belongs: parked, or at its stand-off."""
+"""After the last plunge the plunge axis ends parked or at its stand-off; others move only by the wheel's points."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ def ends_parked(block: DressBlock, dress: Dress, contacts: Contacts, units: Unit
         return
     dresser, last = dress.machine.dresser, contacts.plunges[-1]
     axis, wanted = dresser.way, float(dresser.gap)
-    end = last.line
+    end, out, back = last.line, {point.axis for point in dress.ways.out}, last.enters
     for index, move in block.moves:
         if index > last.enters:
-            end = move.line
-            others = [letter for letter in move.axes if letter != axis]
+            end, back = move.line, index if axis in move.axes else back
+            others = [letter for letter in move.axes if letter != axis and letter not in out]
             if others:
                 yield Fault(move.line, f"axis {others[0]} moves after the last plunge; only {axis} may, to park.")
-    place, gap = contacts.positions[block.run.stop - 1], contacts.gaps[block.run.stop - 1]
+    place, gap = contacts.positions[block.run.stop - 1], contacts.gaps[back]
     if dresser.parked_at is not None:
         parked = float(dresser.parked_at)
         if place is None or abs(place - parked) > TOLERANCE:

@@ -17,12 +17,12 @@ from gen.shop.wheel import Wheel
 
 
 def dressed_beside(dress: Dress, contacts: Contacts) -> Iterator[tuple[Plunge, Wheel, Wheel]]:
-    """Every plunge with the wheel it is meant for and each of the other wheels."""
+    """Every plunge with the wheel it is meant for and each of the other wheels that stands at the same positions."""
     meant = [bite.wheel for bite in dress.bites()]
     for count, plunge in enumerate(contacts.plunges if len(dress.wheels) > 1 else ()):
         own = dress.wheels[meant[count % len(meant)]]
         for other in dress.wheels:
-            if other is not own:
+            if other is not own and other.at == own.at:
                 yield plunge, own, other
 
 

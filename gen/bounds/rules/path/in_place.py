@@ -9,7 +9,7 @@ from gen.bounds.block import DressBlock
 from gen.bounds.case import MOVING, Expected
 from gen.bounds.contacts import TOLERANCE, Contacts
 from gen.bounds.registry import bound
-from gen.bounds.rules.prove_out.held_off import held_off
+from gen.bounds.rules.path.meant import meant
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
 from gen.plan.step import Move
@@ -33,16 +33,10 @@ def in_place(
     expected: Expected,
     units: Units,
 ) -> Iterator[Fault]:
-    dresser, bites = dress.machine.dresser, dress.bites()
-    if expected.edition.purpose == "prove-out":
-        shown = held_off(block, dress, contacts)
-        plunges = [(index, move.line, "this plunge is shown") for index, move in shown]
-    else:
-        plunges = [(plunge.enters, plunge.line, "the stick meets the wheel") for plunge in contacts.plunges]
-    for count, (enters, line, when) in enumerate(plunges):
-        wanted = {letter: float(place) for letter, place in dresser.at.items()}
-        bite = bites[count % len(bites)]
+    dresser = dress.machine.dresser
+    for enters, line, bite, when in meant(block, dress, contacts, expected.edition.purpose):
         wheel = dress.wheels[bite.wheel]
+        wanted = {letter: float(place) for letter, place in wheel.at.items()}
         place = wheel.place(bite.lane, wear.size_of(wheel))
         if dresser.lateral_axis is not None and place is not None:
             wanted[dresser.lateral_axis] = place

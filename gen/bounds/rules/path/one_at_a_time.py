@@ -29,8 +29,8 @@ def one_at_a_time(block: DressBlock, dress: Dress, contacts: Contacts, units: Un
         other = next((letter for letter in move.axes if letter != axis), axis)
         if len(move.axes) > 1:
             yield Fault(move.line, f"axes {', '.join(move.axes)} move together; in a dress one axis moves at a time.")
-        elif other not in (*dresser.at, dresser.lateral_axis):
-            yield Fault(move.line, f"axis {other} moves; the machine file gives it no place in a dress.")
+        elif other not in (*dress.ways.axes, dresser.lateral_axis):
+            yield Fault(move.line, f"axis {other} moves; neither machine file nor recipe gives it a place in a dress.")
         elif move.op != "rapid":
             yield Fault(move.line, f"axis {other} moves at a feed; only the plunge is a feed move.")
         elif dresser.parked_at is not None:

@@ -1,0 +1,31 @@
+"""The plunges of a block, or those it shows held off, each with the visit that the recipe means by it."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import Contacts
+from gen.bounds.rules.prove_out.held_off import held_off
+from gen.physics.visits import Bite
+from gen.shop.dress import Dress
+from gen.shop.edition import Purpose
+
+
+class Meant(NamedTuple):
+    """Step number ``step`` at ``line`` takes the stick in, for the visit ``bite``; ``said`` tells when that is."""
+
+    step: int
+    line: int
+    bite: Bite
+    said: str
+
+
+def meant(block: DressBlock, dress: Dress, contacts: Contacts, purpose: Purpose) -> list[Meant]:
+    """In the order of the block; a plunge too many begins the recipe's visits again."""
+    bites = dress.bites()
+    if purpose == "prove-out":
+        found = [(index, move.line, "this plunge is shown") for index, move in held_off(block, dress, contacts)]
+    else:
+        found = [(plunge.enters, plunge.line, "the stick meets the wheel") for plunge in contacts.plunges]
+    return [Meant(index, line, bites[count % len(bites)], said) for count, (index, line, said) in enumerate(found)]
