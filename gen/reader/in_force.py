@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from gen.control.model import Control
 from gen.plan.step import ModeChange, Move, Step
 from gen.reader.reading import Reading
-from gen.reader.spread import Items, Stretch, kept, pieces
+from gen.reader.spread import Items, backwards, kept, pieces
 from gen.reader.standing import INHERITED, InForce, Standing
 
 _BY_MEANING = ("work_offset", "tool_length")
@@ -55,20 +55,24 @@ def in_force(
 def _telling(changes: Items[ModeChange], step: int) -> Iterator[ModeChange]:
     """The changes up to ``step`` that count: of stretches that state the same groups, only the last."""
     left = bisect_right(changes, step, key=lambda change: change.step)
-    told: list[list[ModeChange] | Stretch[ModeChange]] = []
+    told: list[tuple[tuple[str, ...], list[ModeChange]]] = []
     last: dict[tuple[str, ...], int] = {}
     for piece in pieces(changes):
         count = len(piece) if isinstance(piece, list) else piece.count
-        whole = count <= left
-        told.append(piece if whole else list(piece)[:left])
-        if whole and not isinstance(piece, list):
-            last[piece.kinds] = len(told) - 1
-        left -= min(count, left)
+        inside = min(count, left)
+        if isinstance(piece, list):
+            told.append(((), piece if inside == count else piece[:inside]))
+        else:
+            # each of its lines states the same; the one before the last counts where the last is not inside
+            kinds = piece.kinds if inside == count else ()
+            last[kinds] = len(told)
+            told.append((kinds, piece.written(max(0, inside - 2 * len(piece.kinds)), inside)))
+        left -= inside
         if not left:
             break
-    for place, piece in enumerate(told):
-        if isinstance(piece, list) or last[piece.kinds] == place:
-            yield from piece
+    for place, (kinds, some) in enumerate(told):
+        if not kinds or last[kinds] == place:
+            yield from some
 
 
 def _moving(steps: Items[Step], stop: int) -> set[str]:
@@ -90,8 +94,7 @@ def _axes(steps: Items[Step], stop: int, start: Mapping[str, float], moved_origi
     sought = _moving(steps, stop)
     found: dict[str, Standing] = {}
     stepped: dict[str, tuple[float | None, int]] = {}
-    for index in range(min(stop, len(steps)) - 1, -1, -1):
-        move = steps[index]
+    for index, move in backwards(steps, stop, sought):
         if not sought:
             break
         if not isinstance(move, Move) or sought.isdisjoint(move.axes):
@@ -102,7 +105,7 @@ def _axes(steps: Items[Step], stop: int, start: Mapping[str, float], moved_origi
                 stepped[axis] = at, index
                 continue
             found[axis] = Standing(at, move.frame, move.frame == "machine" or moved_origin <= index)
-            sought = sought - {axis}
+            sought.discard(axis)
     for axis in sought:
         at, index = stepped[axis]
         found[axis] = Standing(at, "machine") if axis in start else Standing(at, "", moved_origin <= index)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 from gen.control.model import Control
 from gen.plan.step import ROTARY, ModeChange, Move, Step
@@ -121,13 +122,13 @@ def _is_fed(modal: Modal, lines: Lines | Columns) -> bool:
 def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:
     """Notes that ``columns`` were run, and where they end; what each line does is written out for who asks."""
     slots, stated, found = columns.slots, columns.stated, modal.reading
+    lines = range(columns.first, columns.last + 1)
     steps = found.steps = found.steps if isinstance(found.steps, Spread) else Spread(found.steps)
-    steps.defer(Stretch(count, run.steps, slots.axes, range(columns.first, columns.last + 1)))
+    steps.defer(Stretch(count, partial(_steps_of, run, columns), slots.axes, lines))
     if slots.feed or stated is not None:
         changes = found.changes = found.changes if isinstance(found.changes, Spread) else Spread(found.changes)
         stating = (("feed",) if slots.feed else ()) + (("motion",) if stated is not None else ())
-        lines = range(columns.first, columns.last + 1)
-        changes.defer(Stretch(count * len(stating), run.changes, stating, lines))
+        changes.defer(Stretch(count * len(stating), partial(_changes_of, run, columns, len(stating)), stating, lines))
     if slots.feed:
         _feed(modal, columns.values[-1][-1], columns.last)
     if stated is not None:
@@ -135,6 +136,18 @@ def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:
     ends = ((axis, column[-1]) for axis, column in zip(slots.axes, columns.values, strict=False))
     modal.position = {**modal.position, **{axis: value * run.scale + run.base[axis] for axis, value in ends}}
     modal.stand(slots.axes, run.frame)
+
+
+def _steps_of(run: PlainRun, columns: Columns, first: int, stop: int) -> list[Step]:
+    """The steps from number ``first`` up to ``stop`` of a run of ``columns``: each line says all that the others do."""
+    return replace(run, lines=columns.part(first, stop)).steps()
+
+
+def _changes_of(run: PlainRun, columns: Columns, each: int, first: int, stop: int) -> list[ModeChange]:
+    """The changes from number ``first`` up to ``stop``, ``each`` line stating so many."""
+    line = first // each
+    part = replace(run, lines=columns.part(line, -(-stop // each)), at=run.at + line)
+    return part.changes()[first - line * each : stop - line * each]
 
 
 def _do(modal: Modal, run: PlainRun, lines: Lines | Columns) -> None:

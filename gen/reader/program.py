@@ -70,9 +70,13 @@ class Columns:
         at = 0
         for _, stretch in groupby(range(self.first, self.last + 1), inside):
             end = at + len(list(stretch))
-            stated = None if self.stated is None else self.stated[at:end]
-            yield Columns(self.first + at, self.slots, stated, tuple(column[at:end] for column in self.values))
+            yield self.part(at, end)
             at = end
+
+    def part(self, begin: int, end: int) -> Columns:
+        """The lines from place ``begin`` up to ``end`` among these."""
+        stated = None if self.stated is None else self.stated[begin:end]
+        return Columns(self.first + begin, self.slots, stated, tuple(column[begin:end] for column in self.values))
 
     @property
     def items(self) -> Iterator[Item]:

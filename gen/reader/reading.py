@@ -9,7 +9,7 @@ from itertools import groupby
 from typing import Literal, TypeAlias
 
 from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
-from gen.reader.spread import Items, Stretch, between, pieces
+from gen.reader.spread import Items, Stretch, backwards, between, kept, pieces
 from gen.reader.window import Window
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown"]
@@ -92,10 +92,9 @@ class Reading:
 
     def last_stated(self, group: str, step: int) -> ModeChange | None:
         """The last change of ``group`` up to step number ``step``."""
-        for at in range(bisect_right(self.changes, step, key=lambda change: change.step) - 1, -1, -1):
-            if self.changes[at].group == group:
-                return self.changes[at]
-        return None
+        stop = bisect_right(self.changes, step, key=lambda change: change.step)
+        earlier = backwards(self.changes, stop, {group})
+        return next((change for _, change in earlier if change.group == group), None)
 
     def stated(self, groups: Collection[str]) -> Iterator[ModeChange]:
         """The changes of ``groups``, in order."""
@@ -140,6 +139,14 @@ class Reading:
         for index, step in enumerate(between(self.steps, run.start, run.stop), run.start):
             if isinstance(step, Move):
                 yield index, step
+
+    def starting(self, first: int) -> Iterator[Step]:
+        """The steps from number ``first`` on, one after the other."""
+        return between(self.steps, first, len(self.steps))
+
+    def does(self, kind: type[Step], stop: int) -> bool:
+        """Whether one of the first ``stop`` steps is of ``kind``, which is none of motion."""
+        return any(isinstance(step, kind) for step in kept(self.steps, stop))
 
     def many_moves(self, run: range) -> bool:
         """Whether there are moves in ``run`` that are only made while somebody looks at them."""

@@ -7,7 +7,7 @@ of it nobody ever asks for.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass
 from itertools import islice
 from typing import Generic, TypeAlias, TypeVar, overload
@@ -15,9 +15,16 @@ from typing import Generic, TypeAlias, TypeVar, overload
 T = TypeVar("T")
 
 
+_IN_A_ROW = 1000
+"""Items written out at a time for whoever looks at all of them."""
+
+_BESIDE = 16
+"""Items written out at a time for whoever asks for one: who asks for one asks for its neighbours next."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stretch(Generic[T]):
-    """``count`` items that ``written`` gives, the same ones whenever it is called.
+    """``count`` items; ``written`` gives those from one number up to another, the same ones whenever it is called.
 
     What is often asked can be told without: ``kinds``, the axes that each move
     moves, or the groups of which each line changes the mode; and ``lines``, the
@@ -25,12 +32,17 @@ class Stretch(Generic[T]):
     """
 
     count: int
-    written: Callable[[], list[T]]
+    written: Callable[[int, int], list[T]]
     kinds: tuple[str, ...] = ()
     lines: range = range(0)
 
     def __iter__(self) -> Iterator[T]:
-        return iter(self.written())
+        return self.starting(0)
+
+    def starting(self, first: int) -> Iterator[T]:
+        """The items from number ``first`` on."""
+        for begin in range(first, self.count, _IN_A_ROW):
+            yield from self.written(begin, min(begin + _IN_A_ROW, self.count))
 
 
 class Spread(Sequence[T]):
@@ -40,7 +52,7 @@ class Spread(Sequence[T]):
         self._parts: list[list[T] | Stretch[T]] = []
         self._starts: list[int] = []
         self._count = 0
-        self._shown: tuple[int, list[T]] = -1, []
+        self._shown: tuple[int, list[T]] = 0, []
         self.extend(items)
 
     def append(self, item: T) -> None:
@@ -78,8 +90,8 @@ class Spread(Sequence[T]):
             self._count = self._starts.pop()
         if self._count > left:
             start, last = self._starts[-1], self._parts[-1]
-            self._parts[-1] = (last if isinstance(last, list) else last.written())[: left - start]
-        self._count, self._shown = left, (-1, [])
+            self._parts[-1] = last[: left - start] if isinstance(last, list) else last.written(0, left - start)
+        self._count, self._shown = left, (0, [])
 
     def __len__(self) -> int:
         return self._count
@@ -95,8 +107,8 @@ class Spread(Sequence[T]):
         """The items from number ``first`` on."""
         place = max(0, bisect_right(self._starts, first) - 1)
         for at in range(place, len(self._parts)):
-            part = self._parts[at]
-            yield from part if at > place else islice(part, first - self._starts[at], None)
+            part, skipped = self._parts[at], first - self._starts[at] if at == place else 0
+            yield from islice(part, skipped, None) if isinstance(part, list) else part.starting(skipped)
 
     @overload
     def __getitem__(self, which: int) -> T: ...
@@ -112,12 +124,13 @@ class Spread(Sequence[T]):
             return list(islice(self.starting(numbers.start), len(numbers)))
         number = range(self._count)[which]
         at = bisect_right(self._starts, number) - 1
-        part = self._parts[at]
-        if not isinstance(part, list):
-            if self._shown[0] != at:
-                self._shown = at, part.written()  # whoever asks for one asks for its neighbours next
-            part = self._shown[1]
-        return part[number - self._starts[at]]
+        start, part = self._starts[at], self._parts[at]
+        if isinstance(part, list):
+            return part[number - start]
+        if not 0 <= number - self._shown[0] < len(self._shown[1]):
+            begin = (number - start) // _BESIDE * _BESIDE
+            self._shown = start + begin, part.written(begin, min(begin + _BESIDE, part.count))
+        return self._shown[1][number - self._shown[0]]
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, (list, Spread)):
@@ -131,6 +144,24 @@ Items: TypeAlias = list[T] | Spread[T]
 def pieces(items: Items[T]) -> Iterator[list[T] | Stretch[T]]:
     """``items`` in the pieces in which they are kept."""
     return items.pieces() if isinstance(items, Spread) else iter((items,))
+
+
+def backwards(items: Items[T], stop: int, kinds: Set[str]) -> Iterator[tuple[int, T]]:
+    """The items before number ``stop`` with their numbers, the last first; no stretch that has none of ``kinds``."""
+    end = len(items)
+    for part in reversed(list(pieces(items))):
+        start = end - (len(part) if isinstance(part, list) else part.count)
+        last, end = min(end, stop) - start, start
+        if isinstance(part, list):
+            yield from ((start + at, part[at]) for at in range(last - 1, -1, -1))
+        elif last > 0 and not kinds.isdisjoint(part.kinds):
+            for stops in range(last, 0, -_BESIDE):
+                begin = max(0, stops - _BESIDE)
+                yield from zip(
+                    range(start + stops - 1, start + begin - 1, -1),
+                    reversed(part.written(begin, stops)),
+                    strict=True,
+                )
 
 
 def kept(items: Items[T], stop: int) -> list[T]:

@@ -7,15 +7,16 @@ from collections.abc import Callable
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gen.reader.spread import Spread, Stretch
+from gen.reader.spread import Spread, Stretch, backwards
 
-PARTS = st.lists(st.tuples(st.booleans(), st.lists(st.integers(), min_size=1, max_size=5)), max_size=6)
+PARTS = st.lists(st.tuples(st.booleans(), st.lists(st.integers(), min_size=1, max_size=40)), max_size=6)
 
 
-def writer(items: list[int], asked: list[int]) -> Callable[[], list[int]]:
-    def written() -> list[int]:
-        asked.append(len(items))
-        return list(items)
+def writer(items: list[int], asked: list[int]) -> Callable[[int, int], list[int]]:
+    def written(first: int, stop: int) -> list[int]:
+        assert 0 <= first < stop <= len(items)
+        asked.append(stop - first)
+        return items[first:stop]
 
     return written
 
@@ -41,6 +42,25 @@ def test_it_is_the_list_it_stands_for(parts: list[tuple[bool, list[int]]], data:
     assert [spread[at] for at in range(-len(plain), len(plain))] == plain * 2
     which = data.draw(st.slices(len(plain)))
     assert spread[which] == plain[which]
+
+
+@given(PARTS, st.data())
+def test_it_is_looked_at_from_any_place_in_either_direction(
+    parts: list[tuple[bool, list[int]]], data: st.DataObject
+) -> None:
+    spread = Spread[int]()
+    plain: list[tuple[int, int]] = []
+    for deferred, items in parts:
+        kind = data.draw(st.sampled_from("XY"))
+        if deferred:
+            spread.defer(Stretch(len(items), writer(items, []), (kind,)))
+        else:
+            spread.extend(items)
+        plain += [(len(plain) + at, one) for at, one in enumerate(items)] if not deferred or kind == "X" else []
+        plain += [(-1, one) for one in items] if deferred and kind == "Y" else []
+    place = data.draw(st.integers(0, len(plain)))
+    assert list(spread.starting(place)) == [spread[at] for at in range(place, len(spread))]
+    assert list(backwards(spread, place, {"X"})) == [one for one in reversed(plain[:place]) if one[0] >= 0]
 
 
 @given(PARTS, st.data())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import chain, takewhile
+from itertools import takewhile
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
@@ -34,6 +34,5 @@ def left_running(reading: Reading, block: DressBlock, dress: Dress, expected: Ex
 
 def _switched_around(reading: Reading, block: DressBlock, kind: type[Step]) -> bool:
     """Whether a step of ``kind`` comes before the block, or behind it before anything moves."""
-    steps = reading.steps
-    behind = takewhile(lambda step: not isinstance(step, Move), steps[block.run.stop :])
-    return any(isinstance(step, kind) for step in chain(steps[: block.run.start], behind))
+    behind = takewhile(lambda step: not isinstance(step, Move), reading.starting(block.run.stop))
+    return reading.does(kind, block.run.start) or any(isinstance(step, kind) for step in behind)
