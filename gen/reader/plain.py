@@ -167,6 +167,7 @@ def _do(modal: Modal, run: PlainRun, lines: Lines | Columns) -> None:
 
 
 def _feed(modal: Modal, value: float, line: int) -> None:
+    modal.close_untold_feed()
     modal.feed, modal.feed_scale = value + 0.0, modal.scale
     modal.modes["feed"], modal.lines["feed"] = f"{modal.feed * modal.scale:.10g}", line
 
