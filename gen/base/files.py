@@ -16,7 +16,7 @@ from typing import Any
 
 from gen.base.errors import DressblockError
 
-MAX_BYTES = 1 << 20
+_MAX_BYTES = 1 << 20
 """The largest file that is read as TOML."""
 
 MAX_DOTS = 64
@@ -53,12 +53,12 @@ def _text(path: Path) -> str:
         if path.exists() and not path.is_file():
             raise DressblockError("this is not an ordinary file.", file=path)
         with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
+            data = file.read(_MAX_BYTES + 1)
     except FileNotFoundError:
         raise DressblockError("there is no such file.", file=path) from None
     except (OSError, ValueError) as error:
         raise DressblockError(f"this file cannot be read: {_reason(error)}.", file=path) from None
-    if len(data) > MAX_BYTES:
+    if len(data) > _MAX_BYTES:
         raise DressblockError("this file is larger than 1 MiB; a machine or recipe file is a few kB.", file=path)
     try:
         return data.decode("utf-8-sig")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from gen.bounds.contacts import TOLERANCE
 from gen.shop.dress import Dress
 
-MARGIN = 1.0
+_MARGIN = 1.0
 """mm beside groove and stick tolerance (the project's own choice, no source)."""
 
 STATE_MARGIN = 5.0
@@ -21,7 +21,7 @@ def clearance_needed(dress: Dress) -> float:
 def to_spare(dress: Dress) -> float:
     """What is to be left over beside groove and tolerance, mm."""
     by_state = dress.dresser.rapids_by_state
-    return MARGIN + (STATE_MARGIN if by_state else 0.0)
+    return _MARGIN + (STATE_MARGIN if by_state else 0.0)
 
 
 def room_when_parked(dress: Dress) -> float | None:

@@ -87,7 +87,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     )
     heading = Heading(
         *names,
-        {} if by_registers else stated(dress, options),
+        {} if by_registers else _stated(dress, options),
         edition,
         # the folder of a shop's own language is this machine's affair and no name
         language=options.language if options.language in languages() else "en",
@@ -170,7 +170,7 @@ def _must_keep_registers(machine: Machine, control: Control) -> None:
             )
 
 
-def stated(dress: Dress, options: Options) -> dict[str, Decimal]:
+def _stated(dress: Dress, options: Options) -> dict[str, Decimal]:
     """The state a numeric program is right for, mm, by name."""
     state = dict(zip(dress.sizes, options.sizes(dress), strict=True))
     if dress.first_position is not None:

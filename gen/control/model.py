@@ -34,7 +34,7 @@ SWITCHES = (
 """Every meaning a switch may have; a machine file may give a word to one its control lacks."""
 
 
-NEEDED = {
+_NEEDED = {
     "units": ("mm", "inch"),
     "distance": ("absolute", "incremental"),
     "feed_mode": ("per-minute",),
@@ -67,7 +67,7 @@ class Control(Part):
     axes: str = Field("XYZABCUVW", description="The letters that name axes.")
     groups: Groups = Field(
         description="Modal groups, meaning to word: "
-        + "; ".join(f"{group} ({', '.join(meanings)})" for group, meanings in NEEDED.items())
+        + "; ".join(f"{group} ({', '.join(meanings)})" for group, meanings in _NEEDED.items())
         + "; and any other, such as compensation, tool_length, cycle, work_offset."
     )
     frame_feeds: bool = Field(
@@ -155,7 +155,7 @@ class Control(Part):
 
     def _missing(self) -> Iterator[Problem]:
         """Words that every dress needs, and modes that are named but not spelled."""
-        for group, meanings in NEEDED.items():
+        for group, meanings in _NEEDED.items():
             for meaning in meanings:
                 if meaning not in self.groups.get(group, {}):
                     yield Problem(f"groups.{group}.{meaning}", "this word is missing; every dress block may need it.")

@@ -10,7 +10,7 @@ from gen.reader.program import Block
 from gen.reader.word import spelled
 
 
-class Setting(NamedTuple):
+class _Setting(NamedTuple):
     """Instruction number ``at``, on ``line``, sets the group looked at to ``value``."""
 
     at: int
@@ -33,13 +33,13 @@ def undecided(point: Point, groups: Iterable[str]) -> Iterator[tuple[str, int]]:
                 break
 
 
-def _settings(point: Point, groups: Iterable[str], end: int) -> dict[str, list[Setting]]:
+def _settings(point: Point, groups: Iterable[str], end: int) -> dict[str, list[_Setting]]:
     """What the instructions before number ``end`` set, by group."""
     meanings = {
         word: (group, meaning) for group in groups for meaning, word in point.control.groups.get(group, {}).items()
     }
     letters = {word[0] for word in meanings} | set(meanings)
-    found: dict[str, list[Setting]] = {}
+    found: dict[str, list[_Setting]] = {}
     for at, item in enumerate(point.lowered.code[:end]):
         if not isinstance(item, Block):
             continue
@@ -47,11 +47,11 @@ def _settings(point: Point, groups: Iterable[str], end: int) -> dict[str, list[S
             if word.letter in letters and isinstance(word.value, float):
                 group, meaning = meanings.get(spelled(word.letter, word.value), ("", ""))
                 if group:
-                    found.setdefault(group, []).append(Setting(at, item.line, meaning))
+                    found.setdefault(group, []).append(_Setting(at, item.line, meaning))
     return found
 
 
-def _hangs(point: Point, group: str, inside: Sequence[Setting], before: Sequence[Setting]) -> bool:
+def _hangs(point: Point, group: str, inside: Sequence[_Setting], before: Sequence[_Setting]) -> bool:
     """Whether the run that was read, and one that goes the other way at the jump, come with different modes."""
     here, usual = point.here, point.control.defaults.get(group, "off")
     read = here.get(group, usual)

@@ -17,7 +17,7 @@ from gen.reader import Reading
 from gen.reader.standing import InForce
 from gen.shop.dress import Dress
 
-NEAR = 1e-6
+_NEAR = 1e-6
 """mm, mm/min. Two ways of arithmetic to one place."""
 
 _AT_REST = {"spindle": "off", "coolant": "off", "override": "free"}
@@ -140,7 +140,7 @@ class Proof:
             for axis in axes
             if (was := before[axis].at if axis in before else None) is None
             or (now := after.axes[axis].at) is None
-            or abs(was - now) > NEAR
+            or abs(was - now) > _NEAR
         }
 
     def _goes_on(self, without: Sequence[Step], spliced: Sequence[Step], displaced: set[str]) -> Iterator[Finding]:
@@ -193,7 +193,7 @@ def _moves_otherwise(was: Move, now: Move, displaced: set[str], own: set[str]) -
     if (was.op, was.axes, was.frame) != (now.op, now.axes, now.frame):
         one, other = (f"{move.op} of {listed(move.axes, 'and')} ({move.frame})" for move in (was, now))
         return f"{one} becomes {other}"
-    if (was.rate is None) != (now.rate is None) or abs((was.rate or 0.0) - (now.rate or 0.0)) > NEAR:
+    if (was.rate is None) != (now.rate is None) or abs((was.rate or 0.0) - (now.rate or 0.0)) > _NEAR:
         return f"its feed was {_feed(was.rate)} and is {_feed(now.rate)}"
     arrived = displaced - set(was.axes) if was.frame != "incremental" else displaced
     for axis in dict.fromkeys([*was.to, *now.to]):
@@ -203,7 +203,7 @@ def _moves_otherwise(was: Move, now: Move, displaced: set[str], own: set[str]) -
         if a is None or b is None:
             if a is not b and axis not in displaced:
                 return f"where {axis} goes is known in one of the two only"
-        elif abs(a - b) > NEAR:
+        elif abs(a - b) > _NEAR:
             return f"{axis} went to {a:.4f} and goes to {b:.4f}"
     return ""
 

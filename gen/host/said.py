@@ -6,11 +6,11 @@ from typing import Literal, TypeAlias
 
 from gen.base.finding import Certainty, Finding, Severity
 
-Rule: TypeAlias = Literal[
+_Rule: TypeAlias = Literal[
     "host-place", "host-state", "host-safe", "host-clash", "host-unchanged", "host-path", "host-once"
 ]
 
-SENTENCES: dict[Rule, str] = {
+SENTENCES: dict[_Rule, str] = {
     "host-place": "The place of a dress is passed just once, in the main program, and what is in force there is known.",
     "host-state": "What is in force where a dress is put can be put back after it, exactly.",
     "host-safe": "The grinding program stands at a safe position where a dress is put.",
@@ -22,12 +22,12 @@ SENTENCES: dict[Rule, str] = {
 """The rules beside the bounds."""
 
 
-def broken(rule: Rule, line: int | None, message: str) -> Finding:
+def broken(rule: _Rule, line: int | None, message: str) -> Finding:
     """``message`` as what does not hold: nothing is written."""
     return Finding(rule, line, "error", "broken", message)
 
 
-def unproven(rule: Rule, line: int | None, message: str, severity: Severity = "error") -> Finding:
+def unproven(rule: _Rule, line: int | None, message: str, severity: Severity = "error") -> Finding:
     """``message`` as what could not be shown; a warning does not keep the dress out."""
     certainty: Certainty = "unproven"
     return Finding(rule, line, severity, certainty, message)

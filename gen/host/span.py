@@ -89,6 +89,6 @@ def _moves(reading: Reading) -> Iterator[tuple[int, Move]]:
     return ((index, step) for index, step in enumerate(reading.steps) if isinstance(step, Move))
 
 
-def outside(spans: Sequence[Span], line: int) -> bool:
+def _outside(spans: Sequence[Span], line: int) -> bool:
     """Whether ``line`` belongs to none of the dresses."""
     return not any(span.first <= line <= span.last for span in spans)

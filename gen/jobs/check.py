@@ -97,7 +97,7 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     if not marked and heading is None and whole.recipe is None and not named.find:
         plain = _moves_alone(text, lines, whole, machine, dialect)
         if plain is not None:
-            return together([*told, *plain])
+            return _together([*told, *plain])
     for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
         own = replace(whole, heading=heading_in(lines, span.marked))
         if named.recipe is None and own.heading is not None:
@@ -115,14 +115,14 @@ def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
                 raise
             # nobody wonders at this, once told that the files are another dress's
             told[Finding("recipe", line, "error", "unproven", f"it cannot be held against those: {error}")] = None
-    return together([*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))])
+    return _together([*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))])
 
 
-MANY, SHOWN = 10, 5
+MANY, _SHOWN = 10, 5
 """Lines of one rule that are told each by itself, and those that are named where there are more."""
 
 
-def together(findings: list[Finding]) -> list[Finding]:
+def _together(findings: list[Finding]) -> list[Finding]:
     """``findings``, with one in place of all that one rule has on more than ``MANY`` lines: the first, and where else.
 
     The order is that of the first lines.
@@ -140,8 +140,8 @@ def together(findings: list[Finding]) -> list[Finding]:
             told[one] = None
         elif kind not in seen:
             seen.add(kind)
-            first = ", ".join(map(str, where[:SHOWN]))
-            said = f"{one.message} So on {len(where)} lines: {first} and {len(where) - SHOWN} more."
+            first = ", ".join(map(str, where[:_SHOWN]))
+            said = f"{one.message} So on {len(where)} lines: {first} and {len(where) - _SHOWN} more."
             told[replace(one, message=said)] = None
     return list(told)
 

@@ -36,7 +36,7 @@ FINEST = 0.001
 """mm to which the end of an accepted range is sought; no guard is written finer."""
 
 WRITES, REFUSES = "writes", "refused"
-SAME = "the same motion in other words, as after a change of the templates, of comments or of the version"
+_SAME = "the same motion in other words, as after a change of the templates, of comments or of the version"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ class Drift:
     @property
     def told(self) -> str:
         """What differs, as part of a sentence."""
-        return ", ".join(map(str, self.differences)) or SAME
+        return ", ".join(map(str, self.differences)) or _SAME
 
 
 def drift(name: str, text: str, program: Program) -> Drift:

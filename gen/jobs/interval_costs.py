@@ -14,7 +14,7 @@ from gen.power.answer import Answer
 from gen.power.cost import WORKING_DAYS, DressPrices, PartCost, TruingDue, part_cost, sticks_a_month, truing_due
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 
-NEEDED = ("machine_hour", "stick")
+_NEEDED = ("machine_hour", "stick")
 """The prices without which nothing is said of cost."""
 NEARBY = 2
 """Parts fewer than the interval for which the cost is shown too."""
@@ -50,7 +50,7 @@ def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tu
     program = drafted(recipe_path)
     prices = prices_of(program)
     return (
-        (None, missing_prices(program.dress, NEEDED))
+        (None, missing_prices(program.dress, _NEEDED))
         if prices is None
         else (interval_costs(found, prices, parts_a_day), [])
     )

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 WIDTH = 100
 """Characters in a line."""
 
-GAP = "  "
+_GAP = "  "
 
 _MARK = re.compile(r"(- |\[ \] |[0-9]+\. )")
 
@@ -36,17 +36,17 @@ def laid_out(text: str, width: int = WIDTH) -> str:
 
 def _table(rows: Sequence[Sequence[str]], width: int) -> Iterator[str]:
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]) - 1)]
-    left = width - sum(widths) - len(GAP) * len(widths)
+    left = width - sum(widths) - len(_GAP) * len(widths)
     if left < 20:
-        widths = [min(wide, (width - 20) // len(widths) - len(GAP)) for wide in widths]
-        left = width - sum(widths) - len(GAP) * len(widths)
+        widths = [min(wide, (width - 20) // len(widths) - len(_GAP)) for wide in widths]
+        left = width - sum(widths) - len(_GAP) * len(widths)
     for row in rows:
         cells = [
             textwrap.wrap(cell, max(wide, 1), break_on_hyphens=False) or [""]
             for cell, wide in zip(row, [*widths, left], strict=True)
         ]
         for pieces in itertools.zip_longest(*cells, fillvalue=""):
-            yield GAP.join(piece.ljust(wide) for piece, wide in zip(pieces, [*widths, left], strict=True)).rstrip()
+            yield _GAP.join(piece.ljust(wide) for piece, wide in zip(pieces, [*widths, left], strict=True)).rstrip()
 
 
 def _wrapped(line: str, width: int) -> list[str]:

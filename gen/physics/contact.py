@@ -58,10 +58,10 @@ def feed_for(aggr: float, speed_m_s: float, angle_deg: float = 0.0) -> float:
 def plunge_feed(aggr: float, diameter: N, rpm: N, *, angle_deg: float = 0.0, digits: int = DIGITS) -> N:
     """Plunge feed per minute, in the unit of ``diameter``: F = 10⁻⁶ · Aggr · π D n / cos α."""
     factor = 1e-6 * aggr * math.pi / math.cos(math.radians(angle_deg))
-    return times(diameter * rpm, factor, digits)
+    return _times(diameter * rpm, factor, digits)
 
 
-def times(value: N, factor: float, digits: int = DIGITS) -> N:
+def _times(value: N, factor: float, digits: int = DIGITS) -> N:
     """``value · factor``; in an expression the constant keeps ``digits`` significant digits."""
     if isinstance(value, Expr):
         return scaled(value, factor, digits)

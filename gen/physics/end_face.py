@@ -14,7 +14,7 @@ from typing import TypeAlias
 SLIVER = 0.02
 """mm. Narrower remains between two lanes are left by rounding, and break off."""
 
-SAME = 1e-9
+_SAME = 1e-9
 """mm. Depths that differ by less are one: double arithmetic made them two."""
 
 Stretch: TypeAlias = tuple[float, float, float]
@@ -53,7 +53,7 @@ class EndFace:
         walls: list[float] = []
         edge = None
         for a, b, held in self.stretches:
-            if held >= depth - SAME:
+            if held >= depth - _SAME:
                 edge = None
             elif edge == a:
                 walls[-1] += b - a
@@ -81,7 +81,7 @@ def _joined(pieces: Iterable[Stretch]) -> Iterator[Stretch]:
     """``pieces`` with neighbours of one depth made one."""
     held: Stretch | None = None
     for piece in pieces:
-        if held is not None and abs(held[2] - piece[2]) <= SAME:
+        if held is not None and abs(held[2] - piece[2]) <= _SAME:
             held = held[0], piece[1], held[2]
         else:
             if held is not None:

@@ -22,7 +22,7 @@ from gen.power.strays import strays, without
 from gen.power.trend import Trend, trend_of
 from gen.power.verdict import Judged, Verdict, judge
 
-MOST_RUNS = 200
+_MOST_RUNS = 200
 """Runs that count, the latest ones; what was longer ago says little of the next dress."""
 FEW = 3
 """Runs with which the scatter from dress to dress is hardly known."""
@@ -75,7 +75,7 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
     aside = strays(cut(log.parts))
     runs = cut(without(log.parts, {one.line for one in aside}))
     aside = tuple(sorted((*log.set_aside, *aside), key=lambda one: one.line))
-    groups = [group[-MOST_RUNS:] for group in epochs(runs)]
+    groups = [group[-_MOST_RUNS:] for group in epochs(runs)]
     marks = dresses(runs)
     fitted = fit(groups[-1]) if groups else None
     if fitted is None:
@@ -149,8 +149,8 @@ def _notes(
 ) -> Iterator[Said]:
     if runs[0].opening == "log":
         yield say("before-mark", parts=str(len(runs[0].parts)))
-    if len(fitted.runs) == MOST_RUNS:
-        yield say("latest-runs", runs=str(MOST_RUNS), part=str(fitted.runs[0].parts[0].number))
+    if len(fitted.runs) == _MOST_RUNS:
+        yield say("latest-runs", runs=str(_MOST_RUNS), part=str(fitted.runs[0].parts[0].number))
     if len(groups) > 1:
         yield say("since-truing", part=str(fitted.runs[0].parts[0].number))
     if fitted.slope_scatter > 0:

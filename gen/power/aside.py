@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 Reason: TypeAlias = Literal["idle", "slip", "outlier", "not-cut"]
 
 SLIPS = (10.0, 100.0, 1000.0, 0.1, 0.01, 0.001)
-NEAR = 0.3
+_NEAR = 0.3
 """By how much of the expected power a slip, with its point put right, may still miss it."""
 IDLES = 0.5
 """A power below this share of the expected one is idle."""
@@ -28,7 +28,7 @@ class Aside:
 
 def why_stray(power: float, expected: float, scatter: float = 0.0) -> Reason:
     """What a power far from the expected one is, both in kW; ``scatter`` is the standard deviation of a good one."""
-    near = max(NEAR * expected, 5 * scatter)
+    near = max(_NEAR * expected, 5 * scatter)
     if expected > 0 and any(abs(power / slip - expected) < near for slip in SLIPS):
         return "slip"
     return "idle" if power < IDLES * expected else "outlier"

@@ -10,7 +10,7 @@ from gen.power.estimate import Estimate, Variance, together
 from gen.power.fit import Fit
 from gen.power.trend import LEAST_FOR_LINE, Trend, trend_of
 
-MATTERS = 0.25
+_MATTERS = 0.25
 """Share of one run's rise that a change over the whole log must reach; less makes no odds at the machine."""
 
 
@@ -31,7 +31,7 @@ class Baseline:
 
 def matters_kw(fit: Fit) -> float:
     """The change of the levels over the log, kW, below which it makes no odds."""
-    return MATTERS * abs(fit.rise.value) * max(1, fit.usual - 1)
+    return _MATTERS * abs(fit.rise.value) * max(1, fit.usual - 1)
 
 
 def baseline(fit: Fit, trend: Trend | None = None) -> Baseline:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 WORKING_DAYS = 21
 """Days of work in a month, for the sticks that are wanted."""
-FARTHEST = 10_000
+_FARTHEST = 10_000
 """Dresses: no truing is looked for beyond."""
 
 
@@ -73,7 +73,7 @@ class TruingDue:
     within: tuple[int, int]
 
 
-FLAT = 0.02
+_FLAT = 0.02
 """How much more than the least is hardly more."""
 
 
@@ -87,12 +87,12 @@ def truing_due(prices: DressPrices, first: float, less: float, most: int) -> Tru
         return None
     cost, parts = prices.truing, 0
     found: list[float] = []
-    for dress in range(FARTHEST):
+    for dress in range(_FARTHEST):
         run = min(most, math.floor(first - less * dress + 1e-9))
         if run < 1:
             break
         cost, parts = cost + prices.dress, parts + run
         found.append(cost / parts)
     least = min(found)
-    near = [at + 1 for at, one in enumerate(found) if one <= (1 + FLAT) * least]
+    near = [at + 1 for at, one in enumerate(found) if one <= (1 + _FLAT) * least]
     return TruingDue(found.index(least) + 1, least, (near[0], near[-1]))

@@ -32,7 +32,7 @@ Combine: TypeAlias = Literal["mean", "highest"]
 
 TIMES = ("time_s", "time")
 """Names of the time in a raw trace, unless told."""
-SHOWN = 4
+_SHOWN = 4
 """Gaps in the log that are told one by one."""
 LEAST_IDLE = 3
 """Idle rows, and rows of a part, below which what stands apart is judged with the parts around it."""
@@ -330,5 +330,5 @@ def _notes(parts: Sequence[Part]) -> Iterator[Said]:
         if part.number > before.number + 1
     ]
     if missing:
-        shown = tuple((str(low), "" if low == high else str(high)) for low, high in missing[:SHOWN])
-        yield say("missing" if len(missing) <= SHOWN else "missing-and-more", spans=shown)
+        shown = tuple((str(low), "" if low == high else str(high)) for low, high in missing[:_SHOWN])
+        yield say("missing" if len(missing) <= _SHOWN else "missing-and-more", spans=shown)

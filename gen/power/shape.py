@@ -18,11 +18,11 @@ from gen.power.runs import Run
 
 Shape: TypeAlias = Literal["straight", "convex", "concave"]
 
-SURE = 0.95
+_SURE = 0.95
 """How sure a bend must be, to its side."""
-MATTERS = 0.02
+_MATTERS = 0.02
 """Share of the rise of a run by which its middle must leave the straight line for the bend to matter."""
-LEAST_RUNS = 3
+_LEAST_RUNS = 3
 """Runs whose curvature can be told from chance."""
 
 
@@ -40,18 +40,18 @@ class Bend:
 def bend_of(fit: Fit) -> Bend:
     """How the runs of ``fit`` bend, all of them together."""
     found = [one for one in map(_curvature, fit.runs) if one is not None]
-    if len(found) < LEAST_RUNS:
+    if len(found) < _LEAST_RUNS:
         return Bend("straight", None)
     weight = math.fsum(size for _, size in found)
     mean = math.fsum(curve * size for curve, size in found) / weight
     scatter = math.fsum(size * (curve - mean) ** 2 for curve, size in found) / (len(found) - 1)
     curvature = Estimate(mean, Variance(scatter / weight, len(found) - 1))
     usual = fit.usual - 1
-    if abs(mean) * usual**2 / 4 < MATTERS * abs(fit.rise.value) * usual:
+    if abs(mean) * usual**2 / 4 < _MATTERS * abs(fit.rise.value) * usual:
         return Bend("straight", curvature)
-    if curvature.below(SURE) > 0:
+    if curvature.below(_SURE) > 0:
         return Bend("convex", curvature)
-    return Bend("concave" if curvature.above(SURE) < 0 else "straight", curvature)
+    return Bend("concave" if curvature.above(_SURE) < 0 else "straight", curvature)
 
 
 def _curvature(run: Run) -> tuple[float, float] | None:

@@ -16,11 +16,11 @@ from gen.power.aside import Aside, why_stray
 from gen.power.log import Part
 from gen.power.runs import Run
 
-FAR = 6.0
+_FAR = 6.0
 """Standard deviations from its run's line at which a part is set aside."""
 ROUNDED = 0.004
 """Share of the power that is taken for the least scatter, so that rounding sets nothing aside."""
-MOST = 0.25
+_MOST = 0.25
 """Share of the parts that may be set aside; more is no slip but the way this log is."""
 _FEW = 4
 _FARTHEST = 12
@@ -55,7 +55,7 @@ def strays(runs: Sequence[Run]) -> tuple[Aside, ...]:
     found: list[Aside] = []
     for _ in range(3):
         more = _far(kept)
-        if not more or len(found) + len(more) > MOST * whole:
+        if not more or len(found) + len(more) > _MOST * whole:
             break
         found += more
         lines = {one.line for one in more}
@@ -86,8 +86,8 @@ def _far(runs: Sequence[_Parts]) -> list[Aside]:
             # the level of a short run may itself be the stray's
             typical = level if len(run) >= _FEW else usual
             expected = typical + slope * since + places.get(since, 0.0)
-            far = FAR * (scatter if len(run) >= _FEW else apart)
-            if abs(miss) > FAR / 2 * scatter and abs(power - expected) > far:
+            far = _FAR * (scatter if len(run) >= _FEW else apart)
+            if abs(miss) > _FAR / 2 * scatter and abs(power - expected) > far:
                 found.append(Aside(line, why_stray(power, expected, scatter), power, expected))
     return found
 

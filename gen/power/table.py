@@ -12,7 +12,7 @@ from pathlib import Path
 
 from gen.base.errors import DressblockError, listed, nearest, said
 
-MAX_BYTES = 8 << 20
+_MAX_BYTES = 8 << 20
 MAX_KW = 1000.0
 """More is no spindle's power but another unit."""
 
@@ -26,12 +26,12 @@ def text_of(path: Path) -> str:
         if path.is_dir():
             raise DressblockError("this is a folder; name the log in it.")
         with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
+            data = file.read(_MAX_BYTES + 1)
     except FileNotFoundError:
         raise DressblockError("there is no such file.") from None
     except (OSError, ValueError) as error:
         raise DressblockError(f"this file cannot be read: {getattr(error, 'strerror', None) or error}.") from None
-    if len(data) > MAX_BYTES:
+    if len(data) > _MAX_BYTES:
         raise DressblockError("this log is larger than 8 MiB; cut out the days that matter.")
     try:
         text = data.decode("utf-8-sig")

@@ -14,7 +14,7 @@ from gen.power.limit import REACH
 from gen.power.recovery import Dress
 from gen.power.said import Number, Said
 
-SHOWN = 6
+_SHOWN = 6
 """Dresses that are told one by one, besides the last."""
 
 ASIDE = 10
@@ -109,8 +109,8 @@ def _each(dresses: Sequence[Dress]) -> Mapping[str, Any]:
     silent = Counter(dress.silence for dress in dresses[:-1] if dress.silence is not None)
     return {
         "last": _dress(dresses[-1]),
-        "before": [_dress(dress) for dress in known[: -SHOWN - 1 : -1]],
-        "earlier": max(0, len(known) - SHOWN),
+        "before": [_dress(dress) for dress in known[: -_SHOWN - 1 : -1]],
+        "earlier": max(0, len(known) - _SHOWN),
         "silent": [{"silence": silence, "many": many} for silence, many in silent.items()],
     }
 

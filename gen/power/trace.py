@@ -19,7 +19,7 @@ from gen.base.errors import DressblockError
 
 APART = 2.0
 """Times the idle power that grinding must take for a trace to be cut."""
-GAP = 0.08
+_GAP = 0.08
 """A gap shorter than this share of a part is none."""
 SHORT, LONG = 0.5, 1.6
 """What is shorter or longer than so many times the usual part is not one part."""
@@ -70,7 +70,7 @@ def cut_trace(seconds: Sequence[float], powers: Sequence[float]) -> Cut:
     if not long:
         raise DressblockError("no stretch of this trace above idle has three rows or more; log faster.")
     usual = _usual(seconds, long)
-    merged = _merged(seconds, raw, GAP * usual)
+    merged = _merged(seconds, raw, _GAP * usual)
     usual = _usual(seconds, [one for one in merged if one[1] - one[0] + 1 >= LEAST_ROWS])
     return Cut(tuple(_stretch(seconds, powers, *one, usual) for one in merged), idle, line, usual)
 

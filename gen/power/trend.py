@@ -23,7 +23,7 @@ CERTAIN = 0.99
 """How sure any change must be."""
 DOUBTFUL = 0.95
 """How sure a change is that is not told but leaves doubt whether the levels stay."""
-MARGIN = 3.0
+_MARGIN = 3.0
 """By how much the criterion of a line must be less than that of a step, or of one that settles."""
 AUTOCORRELATED = 0.4
 """What a line leaves must be less alike from dress to dress than this, or the levels wander."""
@@ -97,7 +97,7 @@ def trend_in(explain: Explains, count: int, matters_kw: float, least: float, kno
     if best.course not in ("creeps", "falls"):
         return Trend(best.course, best.at)
     others = [one.criterion(count) for one in every if one.course in ("steps", "settles")]
-    if min(others, default=math.inf) - best.criterion(count) < MARGIN:
+    if min(others, default=math.inf) - best.criterion(count) < _MARGIN:
         return Trend("unclear")
     if _alike(best.left) > AUTOCORRELATED and best.squares > 2 * least:
         return Trend("wanders")

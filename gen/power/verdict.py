@@ -14,11 +14,11 @@ from gen.power.trend import LEAST_FOR_STEP
 
 Verdict: TypeAlias = Literal["good", "too-gentle", "true-the-wheel", "steady", "unknown"]
 
-LOW = 0.7
+_LOW = 0.7
 """A dress that clears less of the loading is too gentle; the project's own line, no source."""
 ADDS_UP = 0.7
 """Share of a run's rise that stays after each dress, above which the dresses do next to nothing."""
-LEAST_RUNS = 3
+_LEAST_RUNS = 3
 """Runs after a dress, for any verdict."""
 LEAST_DRESSES = 2
 """Dresses whose share of the rise is known, for any verdict."""
@@ -36,7 +36,7 @@ def judge(fit: Fit, base: Baseline, clearing: Clearing | None, dresses: Sequence
     if fit.rise.interval()[0] <= 0:
         return Judged("unknown", say("no-rise"))
     known = [dress for dress in dresses if dress.share is not None]
-    if len(fit.runs) < LEAST_RUNS or len(known) < LEAST_DRESSES:
+    if len(fit.runs) < _LEAST_RUNS or len(known) < LEAST_DRESSES:
         return Judged("unknown", _too_little(fit, dresses))
     if base.trend.doubtful and clearing is not None:
         return Judged("unknown", say("may-change"))
@@ -70,10 +70,10 @@ def _steady(clearing: Clearing | None) -> Judged:
     if clearing is None:
         return Judged("steady", say("steady"))
     low, high = clearing.cleared.interval()
-    ends = {"low": f"{100 * low:.0f}", "high": f"{100 * high:.0f}", "line": f"{100 * LOW:.0f}"}
-    if low >= LOW:
+    ends = {"low": f"{100 * low:.0f}", "high": f"{100 * high:.0f}", "line": f"{100 * _LOW:.0f}"}
+    if low >= _LOW:
         return Judged("good", say("clears-enough", **ends))
-    if high < LOW:
+    if high < _LOW:
         return Judged("too-gentle", say("clears-too-little", **ends))
     return Judged("unknown", say("between", **ends))
 

@@ -20,7 +20,7 @@ from gen.reader.variables import Variables, as_number
 
 Outcome: TypeAlias = Literal["", "refused", "end"]
 
-FUNCTIONS = {
+_FUNCTIONS = {
     "synchronise": "synchronise",
     "override_lock": "override-lock",
     "override_free": "override-free",
@@ -241,7 +241,7 @@ class BlockRun:
             modal.mist = modal.mist or name == "mist_on"
             if name in ("override_lock", "override_free"):
                 modal.change(line, "override", name.removeprefix("override_"))
-            modal.step(Aux(line, code, FUNCTIONS.get(name, "")))
+            modal.step(Aux(line, code, _FUNCTIONS.get(name, "")))
 
     def _dwell(self) -> None:
         units = self.modal.control.dwell.units

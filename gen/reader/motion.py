@@ -11,7 +11,7 @@ from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.modal import Modal
 
 
-def target(modal: Modal, words: Mapping[str, float | None], frame: str) -> dict[str, float]:
+def _target(modal: Modal, words: Mapping[str, float | None], frame: str) -> dict[str, float]:
     """The machine coordinates after a move of ``words`` (axis to programmed value), of every axis known then."""
     bent = modal.is_bent and frame != "machine"
     to = dict(modal.position)
@@ -40,7 +40,7 @@ def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float | N
     if machine and modal.modes["distance"] == "incremental":
         modal.forget(words)
         raise NotUnderstood("a move in machine coordinates has no meaning while moves are incremental")
-    to = target(modal, words, frame)
+    to = _target(modal, words, frame)
     if motion == "rapid":
         modal.move(Move("rapid", line, to, None, tuple(words), frame))
         return
@@ -60,7 +60,7 @@ def arc(
 ) -> None:
     """A circular or helical move; ``centre`` holds its I, J, K or R words, ``turns`` how often it is begun."""
     frame = modal.frame()
-    to = target(modal, words, frame)
+    to = _target(modal, words, frame)
     try:
         found = arcs.work_out(modal, to, motion == "arc-cw", words, centre, turns)
     except NotUnderstood:

@@ -16,10 +16,10 @@ from gen.reader.unknown import Unknown
 
 Value: TypeAlias = float | Unknown | None
 """A number, an empty value, or one that is not known."""
-Function: TypeAlias = Callable[[float], float]
+_Function: TypeAlias = Callable[[float], float]
 Operator: TypeAlias = Callable[[Value, Value], Value]
 
-FUNCTIONS: dict[str, Function] = {
+FUNCTIONS: dict[str, _Function] = {
     "abs": abs,
     "acos": lambda x: math.degrees(math.acos(x)),
     "asin": lambda x: math.degrees(math.asin(x)),

@@ -19,7 +19,7 @@ from gen.reader.word import Word, spelled
 
 SPINDLE: dict[str, Literal["cw", "ccw", "off"]] = {"spindle_cw": "cw", "spindle_ccw": "ccw", "spindle_off": "off"}
 ENDINGS = ("stop", "optional_stop", "end", "end_rewind")
-MOVING = ("motion", "cycle", "shift")
+_MOVING = ("motion", "cycle", "shift")
 """Groups whose modes are set where the axis words are."""
 
 _FEED_FIRST = ("feed_mode",)
@@ -96,7 +96,7 @@ class Sorter:
         found.modes = _in_order(found.given)
         found.numbers = all(isinstance(value, float) for _, value, _ in words)
         found.feeds = "F" in found.words or "S" in found.words or "feed_mode" in found.given
-        found.acts = bool(found.once) or not found.given.keys().isdisjoint(MOVING)
+        found.acts = bool(found.once) or not found.given.keys().isdisjoint(_MOVING)
         found.acts = found.acts or any(letter in self._axes or letter in "IJKR" for letter in found.words)
         return found
 
@@ -158,7 +158,7 @@ def _too_many(found: Sorted) -> Iterator[str]:
 
 def _in_order(given: Mapping[str, str]) -> tuple[str, ...]:
     late = [group for group in _LATE_GROUPS if group in given]
-    others = [group for group in given if group not in (*MOVING, *_FEED_FIRST, *_LATE_GROUPS)]
+    others = [group for group in given if group not in (*_MOVING, *_FEED_FIRST, *_LATE_GROUPS)]
     return (*late, *others)
 
 

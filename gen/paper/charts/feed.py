@@ -17,7 +17,7 @@ from gen.physics.contact import feed_for, peripheral_speed
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
-FAR = 3.4
+_FAR = 3.4
 """Times the operating point's speed or feed that a drawing reaches; what lies beyond is told in words."""
 
 
@@ -161,7 +161,7 @@ def _key(plot: Box, size: Size) -> Key:
 
 def _end(run: float, *limits: float) -> float:
     """Where an axis ends: a little past what is run and past every limit that is not too far off."""
-    return 1.08 * max(1.4 * run, *(limit for limit in limits if limit <= FAR * run), 0.0)
+    return 1.08 * max(1.4 * run, *(limit for limit in limits if limit <= _FAR * run), 0.0)
 
 
 def _ticks(scale: Scale, kind: str, shown: Shown) -> tuple[Tick, ...]:

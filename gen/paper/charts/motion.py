@@ -34,7 +34,7 @@ MOST_ROWS = 3
 LEAST_DEPTH = 1.5
 """Letter heights that the depth of a plunge has on the drawing at least."""
 
-NEAR, BROKEN = 0.34, 0.1
+_NEAR, BROKEN = 0.34, 0.1
 """Shares of the drawing's width: the most for the plunge with the clearance before it, and that of a broken way."""
 
 TAIL = 0.08
@@ -285,7 +285,7 @@ class _Drawing:
         drawn = self.here.contacts.plunges if self.groups else (self.plunge,)
         furthest = max(self._way(plunge.reached) for plunge in drawn)
         near = furthest - self._begun()
-        most = min(NEAR * size.width, self._room(picture)) / near
+        most = min(_NEAR * size.width, self._room(picture)) / near
         to_scale = 0.86 * picture.height / max(self._stick_height(), 1.0)
         per_mm = min(most, max(to_scale, LEAST_DEPTH * size.type / max(self.plunge.depth, NOWHERE)))
         at, x = 0.0, picture.left + TAIL * size.width

@@ -12,7 +12,7 @@ from gen.physics.end_face import EndFace
 from gen.physics.visits import Visit, visited
 from gen.shop.dress import Dress
 
-WORDS = 0.6
+_WORDS = 0.6
 """Share of the drawing's width that is left for words."""
 
 LEAST_END = 4
@@ -75,7 +75,7 @@ def stick_chart(dress: Dress, title: str, size: Size, style: Style = PLAIN) -> S
     high = max(footprint / 2, *(visit.bite.high for visit in visits))
     row = size.row
     below = row * (len(places) + 4.4)
-    span_ = neat(WORDS * size.width), neat(size.width - 0.5 * size.type)
+    span_ = neat(_WORDS * size.width), neat(size.width - 0.5 * size.type)
     room = size.height - 0.6 * size.type - below
     per_mm = min((span_[1] - span_[0]) / (high - low), max(room, LEAST_END * row) / height)
     size = replace(size, height=neat(0.6 * size.type + height * per_mm + below))

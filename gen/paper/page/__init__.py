@@ -16,7 +16,7 @@ from gen.paper.page.values import Choices, Teller
 from gen.paper.shown import Shown, style_of
 from gen.plan.step import Register
 
-WORDS = (
+_WORDS = (
     *("start", "rapid", "feed", "arc", "dwell", "spindle", "coolant", "write", "aux", "refuse", "stop", "end"),
     *("halt", "unclear", "unknown", "off", "on", "cw", "ccw", "empty", "beside", "depth"),
 )
@@ -41,7 +41,7 @@ def page(
     ``names`` has the registers by number, ``axis`` is the plunge axis (empty: none). No two plays have
     the same choice.
     """
-    words = {key: told(language, "page_word", key, template="page.j2") for key in WORDS}
+    words = {key: told(language, "page_word", key, template="page.j2") for key in _WORDS}
     teller = Teller(Shown(system, style_of(language)), words, names, findings, axis)
     rows = [teller.play(play) for play in plays]
     data = {

@@ -11,7 +11,7 @@ from gen.paper.dressing import Dressing
 from gen.paper.shown import Shown
 from gen.plan.step import Aux, Coolant, Dwell, Move, Refuse, Spindle, Step, Write
 
-SAME = 0.005
+_SAME = 0.005
 """mm between two positions that are one, rounded to what a program writes."""
 
 MOST_REPEATS = 5
@@ -168,7 +168,7 @@ class _Teller:
             return "approach"
         ahead = any(plunge.enters > index for plunge in self.plunges)
         stands = self.dresser.stands_at
-        parked = stands is not None and abs(move.to[move.axes[0]] - float(stands)) < SAME
+        parked = stands is not None and abs(move.to[move.axes[0]] - float(stands)) < _SAME
         return "envelope" if ahead and not parked else "park"
 
     def repeat(self, steps: range, numbers: range) -> Told:
@@ -178,7 +178,7 @@ class _Teller:
             before, plunge = self.plunges[number - 1], self.plunges[number]
             lateral = self.dresser.lateral_axis
             place = f"{lateral} {self.shown.length(plunge.lateral)}" if lateral and plunge.lateral is not None else ""
-            same = not self.dresser.needs_length or abs(plunge.contact - before.contact) < SAME
+            same = not self.dresser.needs_length or abs(plunge.contact - before.contact) < _SAME
             visits.append((place, "" if same else self.shown.length(plunge.contact)))
         rate = self.plunges[numbers[0]].feed
         other = self.plunges[numbers[0]].wheel != self.plunges[0].wheel

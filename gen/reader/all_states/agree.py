@@ -15,7 +15,7 @@ from gen.reader.all_states.run import Part, run_on
 from gen.reader.all_states.told import Told
 from gen.reader.reading import Ending, Reading, ReadState
 
-TOLERANCE = 1e-6
+_TOLERANCE = 1e-6
 """mm, mm/min, s, rpm. How far a formula may be from the plan's, anywhere in the states that its path accepts."""
 
 _NOT_STATED = ("motion", "feed", "speed", "spindle", "coolant", "override")
@@ -195,7 +195,7 @@ class _Comparison:
             return None if one is other else self._unproven(step.line, f"{what} is not known here")
         apart = difference(one, other)
         low, high = self._path.bounds(apart)
-        near = 0.0 if isinstance(step, Write) else TOLERANCE
+        near = 0.0 if isinstance(step, Write) else _TOLERANCE
         if -near <= low and high <= near:
             return None
         told = self._told.values(apart, one, other)

@@ -19,14 +19,14 @@ from gen.reader.all_states.reals import Cut, Exact, Reals, has
 _TRIES = 300
 
 
-class Where(NamedTuple):
+class _Where(NamedTuple):
     """A state on the path, in words; ``sure`` that there is one."""
 
     text: str
     sure: bool
 
 
-class Values(NamedTuple):
+class _Values(NamedTuple):
     """What two formulas come to, and at which state."""
 
     ours: str
@@ -137,20 +137,20 @@ class Told:
 
     # -- states
 
-    def where(self) -> Where:
+    def where(self) -> _Where:
         """A state on this path."""
         for state in self._states([]):
-            return Where(self._said(state), True)
-        return Where(" at some state", False)
+            return _Where(self._said(state), True)
+        return _Where(" at some state", False)
 
-    def values(self, apart: Terms, ours: float, theirs: float) -> Values | None:
+    def values(self, apart: Terms, ours: float, theirs: float) -> _Values | None:
         """What two formulas whose difference is ``apart`` come to, at a state at which they differ, if one is found."""
         unknowns = self._path.unknowns
         for state in self._states([apart, terms_of(ours), terms_of(theirs)]):
             if value_at(apart, unknowns, state):
                 one, other = (value_at(terms_of(value), unknowns, state) for value in (ours, theirs))
                 if one is not None and other is not None:
-                    return Values(_plain(one), _plain(other), self._said(state))
+                    return _Values(_plain(one), _plain(other), self._said(state))
         return None
 
     def _states(self, more: list[Terms]) -> Iterator[dict[int, Exact]]:
