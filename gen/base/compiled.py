@@ -18,7 +18,7 @@ import jinja2
 from jinja2.bccache import Bucket, BytecodeCache
 
 
-class Kept(BytecodeCache):
+class CompiledTemplates(BytecodeCache):
     """``kind`` tells apart environments that compile the same template differently."""
 
     def __init__(self, kind: str) -> None:

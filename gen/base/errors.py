@@ -82,7 +82,7 @@ FAILURES = (DressblockError, OSError, RecursionError, MemoryError)
 """What can stop the work on one file, and never the work on others."""
 
 
-def told(failure: Exception) -> DressblockError:
+def as_told(failure: Exception) -> DressblockError:
     """One of :data:`FAILURES` as what a user is told of it."""
     match failure:
         case DressblockError():

@@ -141,7 +141,7 @@ def _code(value: object) -> str | int | bool:
     raise FieldError(f'read {said(value)}; a code is a word in quotes such as "M8", a whole number, true or false.')
 
 
-Code: TypeAlias = Annotated[
+NamedWord: TypeAlias = Annotated[
     str | int | bool, PlainValidator(_code), WithJsonSchema({"type": ["string", "integer", "boolean"]})
 ]
 """A word or setting that stands in for a control's own; its meaning is the control's affair. Empty: there is none."""

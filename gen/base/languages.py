@@ -17,7 +17,7 @@ from gen.base.pages import Pages
 from gen.base.places import data_folder
 from gen.base.sandbox import reason
 
-Kind: TypeAlias = Literal["page", "text"]
+Escaping: TypeAlias = Literal["page", "text"]
 """What is put into a ``page`` is escaped."""
 
 FILES = (
@@ -128,14 +128,14 @@ def _long() -> tuple[bool, ...]:
 
 
 @lru_cache(maxsize=16)
-def _pages(name: str, kind: Kind) -> Pages:
+def _pages(name: str, kind: Escaping) -> Pages:
     one, templates = language(name), data_folder("templates")
     return Pages(
         [templates / "sheets", templates / "charts"], one.folder, own=one.own, escape=kind == "page", kept=kind
     )
 
 
-def rendered(name: str, kind: Kind, template: str, values: Mapping[str, Any]) -> str:
+def rendered(name: str, kind: Escaping, template: str, values: Mapping[str, Any]) -> str:
     """What ``template``, worded in the language ``name``, makes of ``values``."""
     return _told(name, lambda: _pages(name, kind).fresh().get_template(template).render(values))
 

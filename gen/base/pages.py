@@ -18,10 +18,10 @@ from jinja2.runtime import Context, LoopContext, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import Namespace
 
-from gen.base.compiled import Kept
+from gen.base.compiled import CompiledTemplates
 from gen.base.errors import DressblockError, listed, printable
-from gen.base.sandbox import ALLOWED, COMPARISONS, MAX_TEMPLATE_BYTES, Budget, below, count
-from gen.base.widths import lines
+from gen.base.sandbox import ALLOWED, COMPARISONS, MAX_TEMPLATE_BYTES, Allowance, count_costs, nodes_below
+from gen.base.widths import broken_into_lines
 
 _PARTS: tuple[type[nodes.Node], ...] = (*ALLOWED, nodes.Getattr, nodes.Assign, nodes.CallBlock, nodes.Slice)
 _FILTERS = ("join", "length", "lower", "sentence", "spaced", "upper")
@@ -38,11 +38,11 @@ class Pages(ImmutableSandboxedEnvironment):
             trim_blocks=True,
             lstrip_blocks=True,
             autoescape=escape,
-            bytecode_cache=None if own else Kept(kept),
+            bytecode_cache=None if own else CompiledTemplates(kept),
         )
         self._own = language.resolve() if own else None
-        self._budget = Budget()
-        self.filters |= {"lines": lines, "sentence": _sentence, "spaced": _spaced} | self._budget.filters()
+        self._budget = Allowance()
+        self.filters |= {"lines": broken_into_lines, "sentence": _sentence, "spaced": _spaced} | self._budget.filters()
 
     def fresh(self) -> Pages:
         """This, with the whole of what one page may write and do."""
@@ -62,7 +62,7 @@ class Pages(ImmutableSandboxedEnvironment):
         if self._own is not None and self._own in file.resolve().parents:
             if len(source) > MAX_TEMPLATE_BYTES:
                 raise DressblockError("this template is larger than 64 kB; a language's is half of that.", file=file)
-            for node in below(tree):
+            for node in nodes_below(tree):
                 if why := _trouble(node):
                     raise DressblockError(f"line {node.lineno}: {why}.", file=file)
             if unknown := sorted(find_undeclared_variables(tree)):
@@ -71,7 +71,7 @@ class Pages(ImmutableSandboxedEnvironment):
                     "macros of this file.",
                     file=file,
                 )
-            count(tree)
+            count_costs(tree)
         return tree
 
 

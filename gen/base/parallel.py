@@ -9,7 +9,7 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from typing import TypeVar
 
-T = TypeVar("T")
+_T = TypeVar("_T")
 R = TypeVar("R")
 
 
@@ -18,7 +18,7 @@ def cores() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def in_order(work: Callable[[T], R], items: Sequence[T], jobs: int) -> Iterator[R]:
+def in_order(work: Callable[[_T], R], items: Sequence[_T], jobs: int) -> Iterator[R]:
     """``work`` of each of ``items``, in their order, by up to ``jobs`` processes at a time.
 
     With more than one, ``work``, ``items`` and results are sent between processes, which start from nothing, so

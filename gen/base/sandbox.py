@@ -18,7 +18,7 @@ from jinja2.runtime import Context
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import pass_context
 
-from gen.base.compiled import Kept
+from gen.base.compiled import CompiledTemplates
 from gen.base.errors import DressblockError, listed, printable
 
 MAX_TEMPLATE_BYTES = 1 << 16
@@ -69,14 +69,14 @@ _ARITHMETIC: dict[type[nodes.Node], str] = {
 COMPARISONS = ("eq", "ne", "in", "notin")
 _FILTERS = ("first", "join", "last", "length", "lower", "trim", "upper")
 
-Found = TypeVar("Found", bound=nodes.Node)
+_Node = TypeVar("_Node", bound=nodes.Node)
 
 
 class _Endless(TemplateRuntimeError):
     """A macro that writes or does more than any control needs."""
 
 
-class Budget:
+class Allowance:
     """What templates may still write and do; :func:`count` makes them pay."""
 
     def __init__(self, characters: int = MAX_CHARACTERS, steps: int = MAX_STEPS) -> None:
@@ -133,14 +133,14 @@ class Sandbox(ImmutableSandboxedEnvironment):
             trim_blocks=True,
             lstrip_blocks=True,
             autoescape=False,
-            bytecode_cache=Kept("spelling") if folder.parent == shared else None,
+            bytecode_cache=CompiledTemplates("spelling") if folder.parent == shared else None,
         )
         self.folder = folder
         self._shared = shared
         self.globals.clear()
         self.tests.clear()
         self.filters = {name: self.filters[name] for name in _FILTERS}
-        self._budget = Budget()
+        self._budget = Allowance()
         self.filters |= self._budget.filters()
 
     def refill(self) -> None:
@@ -183,7 +183,7 @@ class Sandbox(ImmutableSandboxedEnvironment):
         file = Path(filename or name or "")
         _refuse(tree, file)
         if self._shared not in file.parents:  # what came along ends by itself, and is in a hurry
-            count(tree)
+            count_costs(tree)
         return tree
 
 
@@ -197,7 +197,7 @@ def reason(error: Exception) -> str:
 
 def _refuse(tree: nodes.Template, file: Path) -> None:
     """:class:`DressblockError` for the first part of ``tree`` that no control needs."""
-    for node in below(tree):
+    for node in nodes_below(tree):
         if why := _trouble(node, file):
             raise DressblockError(f"line {node.lineno}: {why}.", file=file)
     if unknown := sorted(find_undeclared_variables(tree)):
@@ -209,7 +209,7 @@ def _refuse(tree: nodes.Template, file: Path) -> None:
         )
 
 
-def below(node: nodes.Node) -> Iterator[nodes.Node]:
+def nodes_below(node: nodes.Node) -> Iterator[nodes.Node]:
     waiting = [node]
     while waiting:
         yield (node := waiting.pop())
@@ -243,11 +243,11 @@ def _trouble(node: nodes.Node, file: Path) -> str:
     return ""
 
 
-def count(tree: nodes.Template) -> None:
+def count_costs(tree: nodes.Template) -> None:
     """Makes whatever repeats or lengthens in ``tree`` pay for it."""
     loops = [(loop, _cost(loop)) for loop in tree.find_all(nodes.For)]
     macros = [(macro, _cost(macro)) for macro in tree.find_all(nodes.Macro)]
-    for node in list(below(tree)):
+    for node in list(nodes_below(tree)):
         if isinstance(node, (nodes.Output, nodes.Concat)):
             node.nodes = [
                 part if isinstance(part, nodes.TemplateData) else _filter(part, "_length") for part in node.nodes
@@ -261,7 +261,7 @@ def count(tree: nodes.Template) -> None:
 
 def _cost(node: nodes.Node) -> int:
     """How much one pass through ``node`` does: its parts, and the plain text in it."""
-    return sum(1 + len(part.data) // 10 if isinstance(part, nodes.TemplateData) else 1 for part in below(node))
+    return sum(1 + len(part.data) // 10 if isinstance(part, nodes.TemplateData) else 1 for part in nodes_below(node))
 
 
 def _filter(value: nodes.Node, name: str, *arguments: int) -> nodes.Filter:

@@ -39,7 +39,7 @@ def width(words: str, size: float, *, bold: bool = False) -> float:
     return sum(table.get(letter, widest) for letter in words) * size / 1000
 
 
-def lines(words: str, room: float, size: float, bold: bool = False) -> list[str]:
+def broken_into_lines(words: str, room: float, size: float, bold: bool = False) -> list[str]:
     """``words`` broken at their spaces into lines no wider than ``room``; a longer word has a line of its own."""
     made = [""]
     for word in words.split(" "):

@@ -10,25 +10,25 @@ from gen.order.compose import compose
 
 if TYPE_CHECKING:
     from gen.control.draft import Program
-    from gen.control.seal import Block
+    from gen.control.seal import MarkedBlock
     from gen.reader import Lowered
     from gen.reader.all_states.agree import Difference
-    from gen.reader.all_states.run import Part
+    from gen.reader.all_states.run import Excerpt
     from gen.reader.reading import Ending
 
 
-def parted(program: Program, lowered: Lowered, marks: list[Block], number: int | None) -> tuple[Difference, ...]:
+def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number: int | None) -> tuple[Difference, ...]:
     """Where the text of ``program``, ``lowered``, parts from the plan of its recipe; nothing is the proof.
 
     The dress is the one between the ``number``-th of ``marks``. What was generated as a program or a subprogram is
     read as a whole, and so is a text that has lost its marks (None); a block within another program from its first
     line to its last.
     """
-    from gen.reader.all_states.agree import Expected, differences
-    from gen.reader.all_states.run import Part
+    from gen.reader.all_states.agree import WrittenPlan, differences_from_plan
+    from gen.reader.all_states.run import Excerpt
 
     form = program.edition.form
-    alone = Part(lowered) if number is None else Part(lowered, marks[number].first, marks[number].last)
+    alone = Excerpt(lowered) if number is None else Excerpt(lowered, marks[number].first, marks[number].last)
     whole = number is None or (form != "block" and len(marks) == 1)
     opens = form == "block" and not whole and _stands_in_another(alone)
     plan = program.plan
@@ -46,15 +46,15 @@ def parted(program: Program, lowered: Lowered, marks: list[Block], number: int |
     ends: Ending = "return" if whole and form == "subprogram" else "text"
     offset = program.dress.machine.dresser.offset
     return tuple(
-        differences(
-            Part(lowered) if whole else alone,
-            Expected(plan, table.scratch, partial(clean, control=program.dialect.control), ends, opens),
+        differences_from_plan(
+            Excerpt(lowered) if whole else alone,
+            WrittenPlan(plan, table.scratch, partial(clean, control=program.dialect.control), ends, opens),
             axes=program.state.positions,
             offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
         )
     )
 
 
-def _stands_in_another(part: Part) -> bool:
+def _stands_in_another(part: Excerpt) -> bool:
     """Whether anything is done before or behind it."""
     return len(part.places()) < len(part.lowered.code)

@@ -17,13 +17,13 @@ from gen.physics.contact import rotation
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
-Side: TypeAlias = Literal["down", "up"]
+RoundTo: TypeAlias = Literal["down", "up"]
 
 FOOT_PER_MIN = Decimal("0.3048") / 60
 _NOISE = Decimal("1e-7")
 
 
-def stepped(value: Decimal | float, step: Decimal, side: Side) -> Decimal:
+def stepped(value: Decimal | float, step: Decimal, side: RoundTo) -> Decimal:
     """``value`` on the next multiple of ``step`` on the safe ``side``; noise of double arithmetic does not count."""
     number = (value if isinstance(value, Decimal) else Decimal(repr(value))) / step
     if side == "down":
@@ -31,7 +31,7 @@ def stepped(value: Decimal | float, step: Decimal, side: Side) -> Decimal:
     return (number - _NOISE).to_integral_value(ROUND_CEILING) * step
 
 
-def length(units: System, mm: Decimal | float, side: Side, *, fine: bool = False) -> tuple[Decimal, str]:
+def told_length(units: System, mm: Decimal | float, side: RoundTo, *, fine: bool = False) -> tuple[Decimal, str]:
     """``mm`` as a file of this shop would say it: the value in mm, and the text.
 
     In steps of 0.1 mm or 0.01 in, ``fine`` in a tenth of that.
@@ -55,7 +55,7 @@ def faster(wheel: Wheel, speed: float) -> Iterator[Change]:
     yield from _turned(wheel, speed, "up")
 
 
-def _turned(wheel: Wheel, speed: float, side: Side) -> Iterator[Change]:
+def _turned(wheel: Wheel, speed: float, side: RoundTo) -> Iterator[Change]:
     worn, new = (wheel.nominal_diameter(float(size)) for size in wheel.size_range)
     least, most = float(wheel.machine.spindle.speed[0]), float(wheel.rpm_cap)
     if wheel.settings.speed is not None:
@@ -75,7 +75,7 @@ def _turned(wheel: Wheel, speed: float, side: Side) -> Iterator[Change]:
         said = text
 
 
-def target(wheel: Wheel, aggressiveness: float, side: Side) -> Iterator[Change]:
+def target(wheel: Wheel, aggressiveness: float, side: RoundTo) -> Iterator[Change]:
     """Another target on the ``side`` of ``aggressiveness``, where the band allows it."""
     low, high = wheel.settings.band
     for step in (Decimal(5), Decimal(1), Decimal("0.1")):
@@ -87,18 +87,18 @@ def target(wheel: Wheel, aggressiveness: float, side: Side) -> Iterator[Change]:
             return
 
 
-def plunge(dress: Dress, depth: Decimal | float, side: Side = "down") -> Iterator[Change]:
+def plunge(dress: Dress, depth: Decimal | float, side: RoundTo = "down") -> Iterator[Change]:
     """Plunges of at most (``up``: at least) ``depth`` mm."""
     if depth <= 0:
         return
     for fine in (False, True):
-        value, text = length(dress.machine.units, depth, side, fine=fine)
+        value, text = told_length(dress.machine.units, depth, side, fine=fine)
         if value > 0:
             yield Change("recipe", "dress.plunge", text, f"With a plunge of {text} it fits.")
             return
 
 
-def plunges(dress: Dress, count: int) -> Iterator[Change]:
+def fewer_plunges(dress: Dress, count: int) -> Iterator[Change]:
     """``count`` plunges in a dress, if that is fewer and at least one."""
     if 1 <= count < dress.settings.plunges:
         said = "one plunge" if count == 1 else f"{count} plunges"
@@ -113,16 +113,16 @@ def set_ups(dresses: int) -> Iterator[Change]:
         )
 
 
-def new_stick(dress: Dress, mm: Decimal | float, side: Side) -> Iterator[Change]:
+def new_stick(dress: Dress, mm: Decimal | float, side: RoundTo) -> Iterator[Change]:
     """New sticks of at most or at least ``mm``."""
-    value, text = length(dress.machine.units, mm, side)
+    value, text = told_length(dress.machine.units, mm, side)
     if value > 0:
         yield Change("recipe", "stick.length", text, f"With a new stick of {text} it fits.")
 
 
 def min_stick(dress: Dress, mm: Decimal | float) -> Iterator[Change]:
     """Sticks put away while they are still ``mm`` long."""
-    value, text = length(dress.machine.units, mm, "up")
+    value, text = told_length(dress.machine.units, mm, "up")
     if value < dress.stick.length:
         yield Change("machine", "dresser.min_stick", text, f"With a min_stick of {text} it fits.")
 
@@ -130,16 +130,16 @@ def min_stick(dress: Dress, mm: Decimal | float) -> Iterator[Change]:
 def worn_wheel(wheel: Wheel, mm: Decimal | float) -> Iterator[Change]:
     """The wheel put away while its size (diameter, or gauge on a face) is still ``mm``."""
     new = wheel.size_range[1]
-    value, text = length(wheel.machine.units, mm, "up")
+    value, text = told_length(wheel.machine.units, mm, "up")
     if value < new:
         key = wheel.key("wheel.gauge" if wheel.face else "wheel.diameter")
-        whole = [text, length(wheel.machine.units, new, "up", fine=True)[1]]
+        whole = [text, told_length(wheel.machine.units, new, "up", fine=True)[1]]
         yield Change("recipe", key, whole, f"With a worn wheel of {text} it fits.")
 
 
-def machine_length(units: System, key: str, mm: Decimal | float, side: Side) -> Iterator[Change]:
+def machine_length(units: System, key: str, mm: Decimal | float, side: RoundTo) -> Iterator[Change]:
     """A length of the machine file at most or at least ``mm``."""
-    _, text = length(units, mm, side)
+    _, text = told_length(units, mm, side)
     name = key.rpartition(".")[2]
     yield Change("machine", key, text, f"With {name} = {text} it fits.")
 
@@ -155,7 +155,7 @@ def free_lane(dress: Dress, wheel: Wheel) -> Iterator[Change]:
             free += [(begin + low) / 2, begin + width / 2, low - width / 2]
         begin = max(begin, high)
     for place in sorted(free, key=abs):
-        value, text = length(dress.machine.units, place, "down" if place > 0 else "up")
+        value, text = told_length(dress.machine.units, place, "down" if place > 0 else "up")
         if float(abs(value)) <= half - width / 2:
             said = f"With lane = {text} wheel {wheel.index + 1} has its own."
             yield Change("recipe", wheel.key("wheel.lane"), text, said)

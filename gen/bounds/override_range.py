@@ -29,7 +29,7 @@ def feed_override(dress: Dress) -> tuple[int, int] | None:
     return (least, most) if least <= 100 <= most else None
 
 
-def feeds(machine: Machine) -> tuple[float, float]:
+def feed_range(machine: Machine) -> tuple[float, float]:
     """Least and greatest plunge feed that dresser and axis have, mm/min; of a timed feeder its valve's ends."""
     dresser = machine.dresser
     if dresser.valve is not None:
@@ -41,7 +41,7 @@ def feeds(machine: Machine) -> tuple[float, float]:
 
 def _of_one_wheel(wheel: Wheel) -> tuple[float, float]:
     """Least and most for ``wheel``, 1 being as programmed."""
-    settings, (slow, fast) = wheel.settings, feeds(wheel.machine)
+    settings, (slow, fast) = wheel.settings, feed_range(wheel.machine)
     low, target, high = (float(number) for number in (settings.band[0], settings.aggressiveness, settings.band[1]))
     sizes = [float(size) for size in wheel.size_range]
     working = [wheel.working_diameters(size) for size in sizes]

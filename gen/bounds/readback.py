@@ -11,7 +11,7 @@ from gen.base.lines import lines_of
 from gen.bounds.states import idle_states, overdue_states, refused_states, unique, when_due, with_counts
 from gen.control.dialect import cancelled
 from gen.control.draft import spell
-from gen.control.seal import Block, blocks
+from gen.control.seal import MarkedBlock, blocks
 from gen.plan.evaluate import at
 from gen.plan.step import Step, differences
 
@@ -81,7 +81,9 @@ def read_cases(
         yield replace(case, expected=replace(case.expected, idle=True))
 
 
-def _parted(program: Program, lowered: Lowered, marks: list[Block], first: int, ours: bool) -> tuple[Difference, ...]:
+def _parted(
+    program: Program, lowered: Lowered, marks: list[MarkedBlock], first: int, ours: bool
+) -> tuple[Difference, ...]:
     """Where the dress at line ``first`` parts from its plan at any state; one written by hand is not held to one."""
     from gen.bounds.all_states import parted
 
@@ -99,7 +101,7 @@ def case_of(
     state: State,
     *,
     text: str,
-    marks: list[Block] | None = None,
+    marks: list[MarkedBlock] | None = None,
     accepted: bool = True,
     past_stops: bool = False,
     agree: bool = False,
@@ -147,7 +149,7 @@ def control_words(dialect: Dialect) -> ControlWords:
     return ControlWords("override_lock" in codes, dialect.abilities.synchronise, codes.get("mist_on", ""))
 
 
-def _extent(text: str, marks: list[Block]) -> tuple[int, int]:
+def _extent(text: str, marks: list[MarkedBlock]) -> tuple[int, int]:
     """The lines of the first dress between marks, or of the whole text."""
     return (marks[0].first, marks[0].last) if marks else (1, len(lines_of(text)))
 

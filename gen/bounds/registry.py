@@ -126,7 +126,7 @@ def bound(
         parameters = inspect.signature(function).parameters.values()
         takes = tuple(one.name for one in parameters)
         unknown = set(takes) - set(_PARTS)
-        assert not unknown, f"{function.__qualname__}: a case has no {', '.join(sorted(unknown))}"
+        assert not unknown, f"{function.__module__}: a case has no {', '.join(sorted(unknown))}"
         wanted = [_NEEDS.get(one.name, frozenset()) for one in parameters if not _optional(one.annotation)]
         needs: frozenset[Need] = frozenset().union(*wanted)
         served = RULES.setdefault(rule, Rule(rule, scope, last))

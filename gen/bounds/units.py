@@ -31,6 +31,6 @@ class Units:
         return show(value, "angle") if axis in ROTARY else self.mm(value)
 
 
-def times(count: int) -> str:
+def times_told(count: int) -> str:
     """How often, in words."""
     return {0: "never", 1: "once", 2: "twice"}.get(count, f"{count} times")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gen.base.errors import FAILURES, DressblockError, told
+from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
 from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, plainly, print_document, say, tell
 from gen.cli.values import a_file
@@ -98,7 +98,7 @@ class _Work:
     def __call__(self, program: tuple[Path, bool]) -> Checked:
         """What was found in the program at a path; one that came with its folder and holds no dress is left alone."""
         from gen.jobs.check import NoDress
-        from gen.jobs.check import check as judged
+        from gen.jobs.check import check_program as judged
         from gen.jobs.reports import Checked
 
         path, alone = program
@@ -108,7 +108,7 @@ class _Work:
             said = str(none.within(path))
             return Checked(str(path), error=said) if alone else Checked(str(path), left=str(none.args[0]))
         except FAILURES as failure:
-            return Checked(str(path), error=str(told(failure).within(path)))
+            return Checked(str(path), error=str(as_told(failure).within(path)))
 
 
 def _report(style: str, found: list[Checked]) -> str:

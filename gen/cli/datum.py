@@ -9,7 +9,7 @@ import click
 
 from gen.cli.options import as_json_option
 from gen.cli.shared import FINDING, HOLDS, plainly, say, tell
-from gen.cli.values import Measure, a_file
+from gen.cli.values import QuantityType, a_file
 
 
 @click.command()
@@ -17,7 +17,7 @@ from gen.cli.values import Measure, a_file
 @click.option("--machine", required=True, type=a_file, help="The machine file whose dresser was touched.")
 @click.option("--recipe", type=a_file, help="Recipe of the stick and wheel; an inclined dresser needs it.")
 @click.option(
-    "--within", type=Measure("length"), default="0.1 mm", show_default=True, help="How far two touches may differ."
+    "--within", type=QuantityType("length"), default="0.1 mm", show_default=True, help="How far two touches may differ."
 )
 @as_json_option
 @plainly

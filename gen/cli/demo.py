@@ -7,7 +7,7 @@ from typing import get_args
 
 import click
 
-from gen.cli.generate import run
+from gen.cli.generate import generate_all
 from gen.cli.options import language_option, out_option
 from gen.cli.shared import HOLDS, plainly
 
@@ -24,7 +24,7 @@ def demo(out: Path, language: str) -> int:
 
     recipes = sorted(data_folder("machines").glob("*/dress/*.toml"))
     worst = max(
-        run(
+        generate_all(
             recipes,
             out,
             Options(purpose=purpose, language=language),

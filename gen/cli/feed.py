@@ -11,21 +11,24 @@ import click
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
 from gen.cli.shared import HOLDS, plainly, print_json
-from gen.cli.values import Listed, Measure, Plain
+from gen.cli.values import Listed, Plain, QuantityType
 
 if TYPE_CHECKING:
     from gen.physics.sensitivity import Sensitivity
 
 
 @click.command()
-@click.option("--wheel-speed", type=Measure("peripheral"), help='Such as "20 m/s" or "4000 ft/min".')
-@click.option("--diameter", type=Measure("length"), help='Such as "125 mm".')
-@click.option("--rpm", type=Measure("rotation", bare=True), help="Such as 3056.")
+@click.option("--wheel-speed", type=QuantityType("peripheral"), help='Such as "20 m/s" or "4000 ft/min".')
+@click.option("--diameter", type=QuantityType("length"), help='Such as "125 mm".')
+@click.option("--rpm", type=QuantityType("rotation", bare=True), help="Such as 3056.")
 @click.option("--aggressiveness", type=Plain(), help="The target; 250 unless given.")
-@click.option("--feed", "rate", type=Measure("feed"), help='A feed to judge, such as "5 mm/s".')
-@click.option("--length", type=Measure("length"), help="Stick to plunge, for the time it takes.")
+@click.option("--feed", "rate", type=QuantityType("feed"), help='A feed to judge, such as "5 mm/s".')
+@click.option("--length", type=QuantityType("length"), help="Stick to plunge, for the time it takes.")
 @click.option(
-    "--angle", type=Measure("angle", bare=True), default=Decimal(0), help="Plunge against the face's normal, degrees."
+    "--angle",
+    type=QuantityType("angle", bare=True),
+    default=Decimal(0),
+    help="Plunge against the face's normal, degrees.",
 )
 @click.option(
     "--band", type=Listed(), help="Band that errors must not leave, such as 200,300; that is what holds unless given."
@@ -51,10 +54,10 @@ def feed(
     from gen.base.languages import language as known
     from gen.base.languages import told
     from gen.jobs.report import number
-    from gen.physics.quick import answer, tidy
+    from gen.physics.quick import quick_answer, tidy
     from gen.physics.sensitivity import WATCH_MM, sensitivity, watch_time
 
-    found = answer(
+    found = quick_answer(
         wheel_speed=wheel_speed,
         diameter=diameter,
         rpm=rpm,

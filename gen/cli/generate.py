@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from gen.base.errors import FAILURES, DressblockError, told
+from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import (
     as_json_option,
     chosen,
@@ -54,7 +54,7 @@ def generate(
     With --check a folder of recipes must account for every program below
     --out: prove-outs too, and what was made with other options.
     """
-    return run(
+    return generate_all(
         recipes,
         out,
         options,
@@ -65,7 +65,7 @@ def generate(
     )
 
 
-def run(
+def generate_all(
     recipes: Iterable[Path],
     out: Path,
     options: Options,
@@ -77,7 +77,7 @@ def run(
 ) -> int:
     from gen.base.languages import language
     from gen.base.parallel import cores, in_order
-    from gen.jobs.generate import clashes
+    from gen.jobs.generate import number_clashes
     from gen.jobs.locate import recipes_in
 
     language(options.language)
@@ -103,7 +103,7 @@ def run(
             tell(line, aside=as_document)
             documents.append(document)
             worst = max(worst, FINDING if document["findings"] else HOLDS)
-    for sentence in clashes(claims):
+    for sentence in number_clashes(claims):
         say(f"warning: {sentence}")
     if as_document:
         print_json({"programs": documents} | ({"errors": errors} if errors else {}))
@@ -153,7 +153,7 @@ class _Work:
                 done.lines += [(line, aside) for line in _told(job, compared=self.only_check)]
                 done.worst = max(done.worst, FINDING if job.refused else HOLDS)
         except FAILURES as failure:
-            error = told(failure).within(path)
+            error = as_told(failure).within(path)
             done.lines.append((str(error), True))
             done.documents.append(_unusable(path, error))
             done.errors += errors_json(error)

@@ -14,7 +14,7 @@ from gen.cli.shared import HOLDS, plainly, print_json
 from gen.cli.values import Plain
 
 if TYPE_CHECKING:
-    from gen.physics.gap import Fit
+    from gen.physics.gap import StickFit
 
 
 @click.command()
@@ -36,7 +36,7 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
     """Which stick grit suits the diamonds; for a pack, the one that serves every wheel."""
     from gen.base.languages import language as known
     from gen.base.languages import told
-    from gen.physics.gap import fit
+    from gen.physics.gap import sticks_for
     from gen.physics.grains import diamond
 
     if len(concentrations) == 1:
@@ -46,7 +46,7 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
             f"--wheel-grit is given {len(grits)} times and --concentration {len(concentrations)} times; "
             "give the concentration once for all wheels, or once for each in the same order."
         )
-    fits = [fit(diamond(name), value) for name, value in zip(grits, concentrations, strict=True)]
+    fits = [sticks_for(diamond(name), value) for name, value in zip(grits, concentrations, strict=True)]
     if as_document:
         print_json(_document(fits))
     else:
@@ -54,14 +54,14 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
     return HOLDS
 
 
-def _document(fits: list[Fit]) -> dict[str, Any]:
+def _document(fits: list[StickFit]) -> dict[str, Any]:
     """The wheel with the finest diamonds, whose answer is the pack's; ``wheels`` has each one."""
     from gen.physics.gap import finest
 
     return {**_one(finest(fits)), "wheels": [_one(each) for each in fits]}
 
 
-def _one(fit: Fit) -> dict[str, Any]:
+def _one(fit: StickFit) -> dict[str, Any]:
     diamonds = fit.diamonds
     return {
         "wheel_grit": diamonds.name,
@@ -77,7 +77,7 @@ def _one(fit: Fit) -> dict[str, Any]:
     }
 
 
-def _values(fits: list[Fit], mark: Callable[[str], str]) -> dict[str, Any]:
+def _values(fits: list[StickFit], mark: Callable[[str], str]) -> dict[str, Any]:
     """What a language words: of all wheels, and of each; numbers as text in µm."""
     from gen.physics.gap import TWICE_AS_WIDE, finest
 
@@ -90,7 +90,7 @@ def _values(fits: list[Fit], mark: Callable[[str], str]) -> dict[str, Any]:
     }
 
 
-def _wheel(fit: Fit, mark: Callable[[str], str]) -> dict[str, Any]:
+def _wheel(fit: StickFit, mark: Callable[[str], str]) -> dict[str, Any]:
     diamonds = fit.diamonds
     return {
         "diamonds": diamonds.name,

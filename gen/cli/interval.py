@@ -11,14 +11,14 @@ import click
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
 from gen.cli.shared import HOLDS, plainly, print_json
-from gen.cli.values import Measure, a_file
+from gen.cli.values import QuantityType, a_file
 
 if TYPE_CHECKING:
     from gen.jobs.interval_costs import IntervalCosts
     from gen.power.answer import Answer
     from gen.power.causes import Cause
     from gen.power.estimate import Estimate
-    from gen.power.log import Combine, Scale, Unit
+    from gen.power.log import Combine, PowerScale, Unit
     from gen.power.said import Said
     from gen.shop.recipe import Recipe
 
@@ -26,7 +26,9 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("log", type=a_file)
 @click.option("--limit", required=True, help='Power at which to dress, as the log has it: "2 kW", or "80 %" of rated.')
-@click.option("--clean", type=Measure("power"), help='Power of the first parts after truing and its opening: "1.1 kW".')
+@click.option(
+    "--clean", type=QuantityType("power"), help='Power of the first parts after truing and its opening: "1.1 kW".'
+)
 @click.option(
     "--begins-clean", is_flag=True, help="The log's first part is the first one after truing and its opening."
 )
@@ -42,8 +44,8 @@ if TYPE_CHECKING:
 )
 @click.option("--trued", default="", help='Column with 1 on the first part after truing; "trued" if there is one.')
 @click.option("--unit", type=click.Choice(["kW", "W", "%"]), default="kW", show_default=True, help="Unit of the power.")
-@click.option("--rated", type=Measure("power"), help='Rated power, for a log in %: "5.5 kW".')
-@click.option("--idle", type=Measure("power"), help='Idle power to take off: "0.4 kW".')
+@click.option("--rated", type=QuantityType("power"), help='Rated power, for a log in %: "5.5 kW".')
+@click.option("--idle", type=QuantityType("power"), help='Idle power to take off: "0.4 kW".')
 @click.option("--idle-column", help="Column with the idle power, in the same unit.")
 @click.option(
     "--traces",
@@ -92,17 +94,17 @@ def interval(
     from gen.jobs.interval_costs import costs_for, costs_told
     from gen.power.answer import answer
     from gen.power.causes import causes
-    from gen.power.log import Columns, Scale, begun_clean, read_log
+    from gen.power.log import LogColumns, PowerScale, begun_clean, read_log
     from gen.power.telling import telling
     from gen.shop.load import load_recipe
 
     worded_in = known(language)
     if idle is not None and idle_column is not None:
         raise DressblockError("--idle and --idle-column are both given; keep one.")
-    scale = Scale(cast("Unit", unit), rated, idle)
+    scale = PowerScale(cast("Unit", unit), rated, idle)
     limit_kw = _limit(limit, scale)
     recipe = None if recipe_path is None else load_recipe(recipe_path)
-    columns = Columns(part, power, dressed, trued, idle_column, time)
+    columns = LogColumns(part, power, dressed, trued, idle_column, time)
     read = read_log(log, columns, scale, cast("Combine", traces))
     found = answer(begun_clean(read) if begins_clean else read, limit_kw, None if clean is None else float(clean))
     likely = causes(recipe) if found.verdict == "too-gentle" else ()
@@ -132,7 +134,7 @@ def interval(
     return HOLDS
 
 
-def _limit(text: str, scale: Scale) -> float:
+def _limit(text: str, scale: PowerScale) -> float:
     """The limit in kW. :class:`DressblockError` unless it is a power of more than 0, or a share of the rated one."""
     from gen.base.quantities import QuantityError, parse
 

@@ -18,11 +18,11 @@ def keys(name: str | None, as_document: bool) -> int:
     NAME is a key with its table (dresser.clearance), a key alone (clearance),
     or a table (dresser).
     """
-    from gen.jobs.keys import as_objects, as_text, found
+    from gen.jobs.keys import found, keys_as_objects, keys_as_text
 
     known = found(name)
     if as_document:
-        print_json({"keys": as_objects(known)})
+        print_json({"keys": keys_as_objects(known)})
     else:
-        tell(as_text(known, whole=name is not None))
+        tell(keys_as_text(known, whole=name is not None))
     return HOLDS

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gen.base.errors import FAILURES, DressblockError, told
+from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, control_folders, language_option
 from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, print_document, print_json, say, tell
 from gen.cli.values import a_file
@@ -123,7 +123,7 @@ def _gathered(
                     errors = dict.fromkeys(one.message for one in job.findings if one.severity == "error")
                     broken.append(Broken(heading.machine, recipe, tuple(errors)))
         except FAILURES as failure:
-            error = told(failure).within(path)
+            error = as_told(failure).within(path)
             if supposed.blamed(error.key):
                 raise DressblockError(f"--set: {error.key}: {error.args[0]}") from None
             say(str(error))
@@ -147,7 +147,7 @@ def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *
 
 def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
     from gen.base.files import read_toml
-    from gen.jobs.reach import reach
+    from gen.jobs.reach import reach_of
     from gen.jobs.report import number
     from gen.shop.load import load_machine
 
@@ -155,7 +155,7 @@ def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
     _, tables = supposed({}, read_toml(where))
     machine = load_machine(where, tables)
     supposed.must_have_been_used()
-    found = reach(machine)
+    found = reach_of(machine)
     if as_document:
         document = {
             "feed_mm_min": found.feeds,
@@ -175,7 +175,7 @@ def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
         print_json(document)
         return HOLDS
     from gen.base.quantities import show
-    from gen.jobs.limit_table import WIDTH
+    from gen.jobs.limit_table import TABLE_WIDTH
     from gen.paper.columns import laid_out
     from gen.paper.shown import Shown
 
@@ -188,7 +188,7 @@ def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
         low, high = (show(end, "length", machine.units, places) for end in line.diameters)
         lines.append("\t".join([shown.speed(line.speed), *cells, f"{low} to {high}"]))
     tell(f"{machine.title}: plunge feed {shown.feed(found.feeds[0])} to {shown.feed(found.feeds[1])}\n")
-    click.echo(laid_out("\n".join(lines), WIDTH))
+    click.echo(laid_out("\n".join(lines), TABLE_WIDTH))
     for target, (low_speed, high_speed) in found.speeds.items():
         click.echo(f"{number(target)} is reached from {shown.speed(low_speed)} to {shown.speed(high_speed)}")
     return HOLDS

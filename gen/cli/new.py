@@ -32,9 +32,9 @@ def new(kind: str, path: Path, dresser: str, as_document: bool) -> int:
     machine's folder. A recipe belongs in machines/bench/dress. Its values are
     an example's, and nothing is generated until they are replaced.
     """
-    from gen.jobs.starters import Dresser, Kind, start
+    from gen.jobs.starters import StarterDresser, StarterKind, write_starter
 
-    file = start(cast(Kind, kind), path, cast(Dresser, dresser))
+    file = write_starter(cast(StarterKind, kind), path, cast(StarterDresser, dresser))
     words = ["new", "recipe", str(file.parent / "dress/first.toml")] if kind == "machine" else ["generate", str(file)]
     after = in_shell(["dressblock", *words])
     tell(

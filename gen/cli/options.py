@@ -9,7 +9,7 @@ from typing import Any, TypeAlias, TypeVar
 
 import click
 
-from gen.cli.values import Measure, a_file
+from gen.cli.values import QuantityType, a_file
 from gen.shop.edition import Purpose
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -72,13 +72,15 @@ _state = (
     click.option(
         "--wheel-diameter",
         "diameters",
-        type=Measure("length"),
+        type=QuantityType("length"),
         multiple=True,
         help="Wheel diameter; new unless given. For a pack once for each wheel, in the recipe's order.",
     ),
-    click.option("--wheel-gauge", "gauge", type=Measure("length"), help="Gauge of a cup wheel; new unless given."),
-    click.option("--stick-length", "length", type=Measure("length"), help="Stick length; a new stick unless given."),
-    click.option("--slide-position", type=Measure("length"), help="Where an incremental slide stands."),
+    click.option("--wheel-gauge", "gauge", type=QuantityType("length"), help="Gauge of a cup wheel; new unless given."),
+    click.option(
+        "--stick-length", "length", type=QuantityType("length"), help="Stick length; a new stick unless given."
+    ),
+    click.option("--slide-position", type=QuantityType("length"), help="Where an incremental slide stands."),
 )
 
 

@@ -15,8 +15,10 @@ from gen.cli.shared import HOLDS, plainly
 def rules(rule: str | None, as_document: bool) -> int:
     """Every rule that a program is held to, or the one named ID: what it holds, why, an example, and what helps."""
     from gen.jobs.report import as_json
-    from gen.jobs.rules import as_objects, as_text, chosen
+    from gen.jobs.rules import rules_as_objects, rules_as_text, rules_named
 
-    found = chosen(rule)
-    click.echo(as_json({"rules": as_objects(found)}) if as_document else as_text(found, whole=rule is not None))
+    found = rules_named(rule)
+    click.echo(
+        as_json({"rules": rules_as_objects(found)}) if as_document else rules_as_text(found, whole=rule is not None)
+    )
     return HOLDS

@@ -9,7 +9,7 @@ import click
 from gen.cli.shared import HOLDS, plainly, print_json
 
 if TYPE_CHECKING:
-    from gen.jobs.schemas import Kind
+    from gen.jobs.schemas import DocumentKind
 
 
 @click.command()
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @plainly
 def schema(kind: str) -> int:
     """JSON Schema (2020-12) of a machine, recipe or control file, on standard output."""
-    from gen.jobs.schemas import schema as schema_of
+    from gen.jobs.schemas import schema_of
 
-    print_json(schema_of(cast("Kind", kind)))
+    print_json(schema_of(cast("DocumentKind", kind)))
     return HOLDS

@@ -16,7 +16,7 @@ from typing import NoReturn, ParamSpec, Self
 
 import click
 
-from gen.base.errors import FAILURES, DressblockError, printable, told
+from gen.base.errors import FAILURES, DressblockError, as_told, printable
 
 P = ParamSpec("P")
 
@@ -38,7 +38,7 @@ def plainly(command: Callable[P, int]) -> Callable[P, NoReturn]:
             sys.stderr.close()
             code = FINDING
         except FAILURES as failure:
-            error = told(failure)
+            error = as_told(failure)
             say(str(error))
             code = UNUSABLE
             _give_up_output()

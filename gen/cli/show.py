@@ -35,7 +35,7 @@ def show(
     from gen.base.files import write_whole
     from gen.control.options import Options
     from gen.jobs.check import Named
-    from gen.jobs.show import show as shown
+    from gen.jobs.show import program_page as shown
 
     named = Named(machine, recipe, root, options=Options(control_folders=control_folders))
     target = program.with_name(f"{program.name}.html") if out is None else out

@@ -64,7 +64,7 @@ def splice(
     """
     from gen.base.errors import listed
     from gen.jobs.report import finding_line, summary
-    from gen.jobs.splice import Asked, compare, prepare, write
+    from gen.jobs.splice import Asked, compare_spliced, prepare_spliced, write_spliced
     from gen.jobs.trace import settings_of
 
     if recipe is None:
@@ -75,8 +75,8 @@ def splice(
     asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=options)
     target = out or host
     with Progress(f"{host}: reading it with the dress of {recipe}"):
-        prepared = prepare(host, recipe, asked)
-        job = compare(prepared) if only_check else write(prepared, target, force=force)
+        prepared = prepare_spliced(host, recipe, asked)
+        job = compare_spliced(prepared) if only_check else write_spliced(prepared, target, force=force)
     for finding in job.findings:
         tell(finding_line(str(host if job.refused else target), finding), aside=as_document or job.refused)
     if job.by_registers and options.given:

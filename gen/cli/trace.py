@@ -29,7 +29,7 @@ def trace(
 ) -> int:
     """The neutral steps of PROGRAM, whoever wrote it."""
     from gen.jobs.report import step_json, step_line
-    from gen.jobs.trace import trace as traced
+    from gen.jobs.trace import trace_of as traced
     from gen.reader.reading import UNFINISHED
 
     with Progress(f"{program}: reading it"):

@@ -11,7 +11,7 @@ import click
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, chosen, control_folders, form_option, language_option
 from gen.cli.shared import FINDING, HOLDS, plainly, tell
-from gen.cli.values import Listed, Measure, a_file
+from gen.cli.values import Listed, QuantityType, a_file
 
 if TYPE_CHECKING:
     from gen.control.options import Options
@@ -30,7 +30,7 @@ def trial() -> None:
 @click.option(
     "--depth",
     "depths",
-    type=Measure("length"),
+    type=QuantityType("length"),
     multiple=True,
     help="Depth of a plunge to try every target at; may be repeated. The recipe's own unless given.",
 )
@@ -138,7 +138,9 @@ def _planned(made: TrialPlan, written: WrittenTrial | None) -> dict[str, Any]:
 
 @trial.command()
 @click.argument("log", type=a_file)
-@click.option("--limit", type=Measure("power"), required=True, help='Power at which to dress, as in the log: "2 kW".')
+@click.option(
+    "--limit", type=QuantityType("power"), required=True, help='Power at which to dress, as in the log: "2 kW".'
+)
 @click.option("--recipe", "recipe_path", type=a_file, help="The trial's recipe: its band, its wheel, and its prices.")
 @click.option(
     "--parts-ahead",

@@ -20,7 +20,7 @@ else:
 a_file = click.Path(path_type=Path)
 
 
-class Measure(Decimals):
+class QuantityType(Decimals):
     """A quantity with its unit, such as ``"20 m/s"``; ``bare`` allows a number alone."""
 
     def __init__(self, dimension: Dimension, *, bare: bool = False) -> None:

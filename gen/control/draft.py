@@ -11,7 +11,7 @@ from gen.control.dialect import Dialect, dialect_for
 from gen.control.heading import Heading, read_heading, same_name
 from gen.control.program import assemble, wrapped
 from gen.control.render import Resources, clean, render
-from gen.control.seal import KINDS
+from gen.control.seal import MARKS
 from gen.order.compose import compose
 from gen.order.counting import can_count
 from gen.plan.evaluate import resolve
@@ -198,7 +198,7 @@ def spell(
     return assemble(
         render(spoken, dialect.control, dialect.words, resources(dress)),
         number=number_of(heading.edition, dress.recipe),
-        kind=KINDS[heading.edition.purpose],
+        kind=MARKS[heading.edition.purpose],
         title=dress.recipe.title,
         heading=[*heading.lines(dress.machine.units), *prologue(dress, language)],
         form=heading.edition.form,

@@ -20,7 +20,8 @@ from typing import Annotated, Literal, TypeAlias
 from pydantic import Field, field_validator, model_validator
 
 from gen.base.errors import Disagreement, DressblockError, Problem, listed, nearest, said
-from gen.control.tables import CODE, CodeWord, DwellWord, Effect, Flow, Lexis, Numbers, Part, Variables
+from gen.base.fields import Part
+from gen.control.tables import CODE, CodeWord, DwellWord, Effect, Flow, Lexis, Numbers, Variables
 
 _LETTERS = re.compile(r"[^^\[\]\\][^\[\]\\]*")
 _BREAKS = [*map(chr, range(32)), *map(chr, range(127, 160)), "\u2028", "\u2029"]

@@ -10,7 +10,7 @@ from textwrap import wrap
 from gen.control.dialect import Dialect
 from gen.control.model import Control
 from gen.control.render import clean, comment
-from gen.control.seal import Kind, begin_mark, digest, end_mark, unmarked
+from gen.control.seal import MarkKind, begin_mark, digest, end_mark, unmarked
 from gen.shop.edition import Form
 
 _NUMBER = re.compile(r"N(\d+)", re.IGNORECASE)
@@ -23,7 +23,7 @@ def assemble(
     title: str,
     heading: Iterable[str],
     form: Form,
-    kind: Kind = "DRESS",
+    kind: MarkKind = "DRESS",
     dialect: Dialect,
     taken: Iterable[int] = (),
 ) -> str:
@@ -50,7 +50,9 @@ def wrapped(text: str, width: int) -> tuple[str, ...]:
     return tuple(wrap(text, width, subsequent_indent="- "))
 
 
-def sealed(inside: Sequence[str], *, kind: Kind, number: int, dialect: Dialect, taken: Iterable[int] = ()) -> list[str]:
+def sealed(
+    inside: Sequence[str], *, kind: MarkKind, number: int, dialect: Dialect, taken: Iterable[int] = ()
+) -> list[str]:
     """The lines ``inside``, numbered where the machine's programs are, between the marks of ``kind``."""
     control, words = dialect.control, dialect.words
     lines = list(inside)

@@ -18,15 +18,15 @@ from typing import Literal
 
 from gen.shop.edition import Purpose
 
-Kind = Literal["DRESS", "PROVE-OUT", "CALL", "RETURN"]
+MarkKind = Literal["DRESS", "PROVE-OUT", "CALL", "RETURN"]
 
-KINDS: dict[Purpose, Kind] = {"dress": "DRESS", "prove-out": "PROVE-OUT"}
+MARKS: dict[Purpose, MarkKind] = {"dress": "DRESS", "prove-out": "PROVE-OUT"}
 """The kind of the marks around a program, by what that is for."""
 
-DRESSES: tuple[Kind, ...] = tuple(KINDS.values())
+DRESSES: tuple[MarkKind, ...] = tuple(MARKS.values())
 """The kinds whose body is a dress."""
 
-SPLICED: tuple[Kind, ...] = (*DRESSES, "CALL", "RETURN")
+SPLICED: tuple[MarkKind, ...] = (*DRESSES, "CALL", "RETURN")
 """Every kind that a grinding program may hold."""
 
 _ANY = "|".join(SPLICED)
@@ -40,7 +40,7 @@ _AT_A_TIME = 10_000
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class MarkedBlock:
     """A marked block: its number, the lines of its marks (1-based), the digest stated and the body's own.
 
     ``stated`` is what stands where the digest belongs, whether or not it is one.
@@ -56,18 +56,18 @@ class Block:
     @property
     def purpose(self) -> Purpose:
         """What its marks say that it is for; a call is for a dress."""
-        return next((purpose for purpose, kind in KINDS.items() if kind == self.kind), "dress")
+        return next((purpose for purpose, kind in MARKS.items() if kind == self.kind), "dress")
 
     @property
     def altered(self) -> bool:
         return self.stated != self.computed
 
 
-def begin_mark(kind: Kind, number: int, digest: str) -> str:
+def begin_mark(kind: MarkKind, number: int, digest: str) -> str:
     return f"BEGIN {kind} {number} SEAL {digest}"
 
 
-def end_mark(kind: Kind, number: int) -> str:
+def end_mark(kind: MarkKind, number: int) -> str:
     return f"END {kind} {number}"
 
 
@@ -84,7 +84,7 @@ def digest(lines: Iterable[str]) -> str:
     return hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()[:16].upper()
 
 
-def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[Block]:
+def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[MarkedBlock]:
     """The marked blocks of ``kinds`` in a program's ``lines``; one without its end mark runs to the end of the text."""
     # most long programs have no mark, and this tells soon
     if not any("BEG" in "\n".join(lines[at : at + _AT_A_TIME]).upper() for at in range(0, len(lines), _AT_A_TIME)):
@@ -96,8 +96,8 @@ def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[Block
                 begun = match[1].upper(), int(match[2]), index, match[3].upper()
         elif (match := _END.search(line)) and (match[1].upper(), int(match[2])) == begun[:2]:
             kind, number, first, stated = begun
-            yield Block(number, first + 1, index + 1, stated, digest(lines[first + 1 : index]), kind)
+            yield MarkedBlock(number, first + 1, index + 1, stated, digest(lines[first + 1 : index]), kind)
             begun = None
     if begun is not None:
         kind, number, first, stated = begun
-        yield Block(number, first + 1, len(lines), stated, digest(lines[first + 1 :]), kind)
+        yield MarkedBlock(number, first + 1, len(lines), stated, digest(lines[first + 1 :]), kind)

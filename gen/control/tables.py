@@ -4,18 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, TypeAlias
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
+
+from gen.base.fields import Part
 
 CODE = r"[A-Z][0-9]+(\.[0-9]+)?( [A-Z]-?[0-9]+(\.[0-9]+)?)*|[A-Z_]{2}[A-Z0-9_]*"
 
 CodeWord: TypeAlias = Annotated[str, Field(pattern=f"^({CODE})$", examples=["M8"])]
 """A letter with its number, several of them in one block, or a keyword of letters."""
-
-
-class Part(BaseModel):
-    """A table of a control file: unknown keys are refused, values do not change."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class Lexis(Part):

@@ -49,7 +49,7 @@ class SetUp:
 
 
 @dataclass(frozen=True, slots=True)
-class Wear:
+class WearRange:
     """Over what a dress wears: ``sizes`` worn and new of every wheel, ``lengths`` of the stick it may begin with, mm.
 
     ``per_dress`` is the stick that one dress takes, ``stands`` where the plunge axis stands after set-up, for a
@@ -242,7 +242,7 @@ class Dresser(Part):
         return None
 
     @abstractmethod
-    def corners(self, wear: Wear) -> Iterator[Corner]:
+    def corners(self, wear: WearRange) -> Iterator[Corner]:
         """The ends of wear at which a dress is looked at."""
 
     # -- what a program needs and may do

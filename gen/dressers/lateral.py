@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from gen.dressers.task import Lateral, Task
-from gen.physics.contact import drift
+from gen.physics.contact import lateral_drift
 from gen.plan.expression import Var, constant, on_grid, positive_shift
 from gen.plan.node import Node, Travel
 
@@ -25,8 +25,8 @@ def _following(task: Task, lateral: Lateral, place: Decimal) -> Travel:
     grid = task.grid
     unit = float(grid.mm_per_unit)
     worn, new = (float(size) for size in task.sizes)
-    aside = drift(task.geometry, new, Var("size"), mm_per_unit=unit, digits=grid.digits)
-    least = (float(place) + min(0.0, lateral.follows * drift(task.geometry, new, worn))) / unit
+    aside = lateral_drift(task.geometry, new, Var("size"), mm_per_unit=unit, digits=grid.digits)
+    least = (float(place) + min(0.0, lateral.follows * lateral_drift(task.geometry, new, worn))) / unit
     shift = positive_shift(least)
     start = constant(float(place) / unit, grid.digits) + shift
     moved = start + aside if lateral.follows > 0 else start - aside

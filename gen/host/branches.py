@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
-from gen.host.point import Point
+from gen.host.point import HostPoint
 from gen.reader.program import Block
 from gen.reader.word import spelled
 
@@ -18,7 +18,7 @@ class _Setting(NamedTuple):
     value: str
 
 
-def undecided(point: Point, groups: Iterable[str]) -> Iterator[tuple[str, int]]:
+def undecided(point: HostPoint, groups: Iterable[str]) -> Iterator[tuple[str, int]]:
     """Each of ``groups`` that another run may bring to the place otherwise, with the line of the jump it hangs on."""
     end = point.at_place or 0
     skips = [skip for skip in point.skips() if skip.target <= end]
@@ -33,7 +33,7 @@ def undecided(point: Point, groups: Iterable[str]) -> Iterator[tuple[str, int]]:
                 break
 
 
-def _settings(point: Point, groups: Iterable[str], end: int) -> dict[str, list[_Setting]]:
+def _settings(point: HostPoint, groups: Iterable[str], end: int) -> dict[str, list[_Setting]]:
     """What the instructions before number ``end`` set, by group."""
     meanings = {
         word: (group, meaning) for group in groups for meaning, word in point.control.groups.get(group, {}).items()
@@ -51,7 +51,7 @@ def _settings(point: Point, groups: Iterable[str], end: int) -> dict[str, list[_
     return found
 
 
-def _hangs(point: Point, group: str, inside: Sequence[_Setting], before: Sequence[_Setting]) -> bool:
+def _hangs(point: HostPoint, group: str, inside: Sequence[_Setting], before: Sequence[_Setting]) -> bool:
     """Whether the run that was read, and one that goes the other way at the jump, come with different modes."""
     here, usual = point.here, point.control.defaults.get(group, "off")
     read = here.get(group, usual)

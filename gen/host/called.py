@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from gen.control.model import Control
-from gen.host.text import Lines
+from gen.host.text import HostLines
 from gen.reader import lower
 from gen.reader.lexis import Lexer
 
 
 def with_subprogram(
-    program: Lines, dress: range, call: int, subprogram: str, control: Control, number: int
-) -> tuple[Lines, tuple[range, ...]]:
+    program: HostLines, dress: range, call: int, subprogram: str, control: Control, number: int
+) -> tuple[HostLines, tuple[range, ...]]:
     """``program`` with ``subprogram`` in the same text, and the lines of that text which belong to the dress.
 
     ``dress``: the lines put into ``program``, of which ``call`` calls. The
@@ -21,7 +21,7 @@ def with_subprogram(
     if str(number) in lower(program.text, control).programs:
         return program, (dress,)
     mark = control.lexis.tape_mark
-    lines = [line for line in Lines.of(subprogram).bare if not _starts(line, mark)]
+    lines = [line for line in HostLines.of(subprogram).bare if not _starts(line, mark)]
     last = len(program.items)
     while last and (not program.bare[last - 1].strip() or _starts(program.bare[last - 1], mark)):
         last -= 1

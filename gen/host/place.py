@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from gen.base.errors import DressblockError, listed
 from gen.control.model import Control
-from gen.control.seal import SPLICED, Block, blocks
-from gen.host.text import Lines
+from gen.control.seal import SPLICED, MarkedBlock, blocks
+from gen.host.text import HostLines
 from gen.reader.lexis import Lexer
 
 HERE = "DRESS HERE"
@@ -21,9 +21,9 @@ _HERE = re.compile(r"\bDRESS HERE\b(?:\s+(\d+))?", re.IGNORECASE)
 class Place:
     """Behind line ``after`` of the program ``bare``, which is the program without ``old``, what stands there now."""
 
-    bare: Lines
+    bare: HostLines
     after: int
-    old: tuple[Block, ...] = ()
+    old: tuple[MarkedBlock, ...] = ()
 
     @property
     def altered(self) -> bool:
@@ -40,7 +40,7 @@ def find(text: str, control: Control, number: int, after: str | None) -> Place:
 
     :class:`DressblockError` where there is no such place, or more than one.
     """
-    lines = Lines.of(text)
+    lines = HostLines.of(text)
     old = _standing(lines, number)
     if old and "END" not in lines.bare[old[-1].last - 1].upper():
         raise DressblockError(f"the dress that begins at line {old[0].first} has no end mark; take it out by hand.")
@@ -82,7 +82,7 @@ def _of_others(number: int, others: list[tuple[int, str]]) -> str:
     )
 
 
-def _standing(lines: Lines, number: int) -> tuple[Block, ...]:
+def _standing(lines: HostLines, number: int) -> tuple[MarkedBlock, ...]:
     """The dress or call ``number`` of the program, with the way back that follows it."""
     found = [block for block in blocks(lines.bare, SPLICED) if block.number == number]
     main = [block for block in found if block.kind != "RETURN"]
@@ -94,7 +94,7 @@ def _standing(lines: Lines, number: int) -> tuple[Block, ...]:
     return (main[0], *back)
 
 
-def _only_ours(bare: Lines, after: int) -> None:
+def _only_ours(bare: HostLines, after: int) -> None:
     other = next((block for block in blocks(bare.bare, SPLICED) if block.first == after + 1), None)
     if other is not None:
         raise DressblockError(f"dress {other.number} stands at this place; take it out first.")
@@ -103,19 +103,19 @@ def _only_ours(bare: Lines, after: int) -> None:
         raise DressblockError(f"this place lies inside the block {inside.number}; choose one outside.")
 
 
-def _marked(lines: Lines, control: Control, number: int) -> Iterator[int]:
+def _marked(lines: HostLines, control: Control, number: int) -> Iterator[int]:
     """Lines with the comment: those that name this dress, or else those that name none."""
     found = list(_comments(lines, control))
     mine = [line for line, named in found if named == str(number)]
     return iter(mine or [line for line, named in found if named is None])
 
 
-def _for_others(lines: Lines, control: Control) -> list[tuple[int, str]]:
+def _for_others(lines: HostLines, control: Control) -> list[tuple[int, str]]:
     """Lines with the comment that name a dress, and its number."""
     return [(line, named) for line, named in _comments(lines, control) if named is not None]
 
 
-def _comments(lines: Lines, control: Control) -> Iterator[tuple[int, str | None]]:
+def _comments(lines: HostLines, control: Control) -> Iterator[tuple[int, str | None]]:
     """Lines with the comment, and the number it names."""
     lexer = Lexer(control)
     for line, text in enumerate(lines.bare, 1):
@@ -125,7 +125,7 @@ def _comments(lines: Lines, control: Control) -> Iterator[tuple[int, str | None]
                     yield line, match[1]
 
 
-def _numbered(lines: Lines, control: Control, after: str) -> Iterator[int]:
+def _numbered(lines: HostLines, control: Control, after: str) -> Iterator[int]:
     wanted = re.fullmatch(r"[Nn]?(\d{1,9})", after.strip())
     if not wanted:
         raise DressblockError(f'--after reads "{after}"; the number of a line is wanted, such as N120.')

@@ -10,12 +10,12 @@ from functools import cached_property
 
 from gen.control.model import Control
 from gen.host.place import Place
-from gen.host.text import Lines
+from gen.host.text import HostLines
 from gen.plan.step import Dwell
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.reader.lexis import Lexer
 from gen.reader.program import Block, Columns, GoTo, Instruction, Jump, JumpIf
-from gen.reader.program import Lines as PlainLines
+from gen.reader.program import PlainLines as PlainLines
 from gen.reader.standing import InForce
 
 
@@ -40,7 +40,7 @@ class Skip:
 
 
 @dataclass(frozen=True)
-class Point:
+class HostPoint:
     """The place in the bare program, found by a line of its own, a moment's wait, that is put there and read."""
 
     place: Place
@@ -53,7 +53,7 @@ class Point:
         return self.place.after + 1
 
     @cached_property
-    def text(self) -> Lines:
+    def text(self) -> HostLines:
         dwell = self.control.dwell
         moment = "1" if dwell.unit == "ms" else "0.001"
         return self.place.bare.with_lines(self.place.after, [f"{self.control.once['dwell']} {dwell.word}{moment}"])
@@ -66,7 +66,7 @@ class Point:
     def reading(self) -> Reading:
         return run(self.lowered, self.state, window=(range(self.line, self.line + 1),))
 
-    def at(self, state: ReadState) -> Point:
+    def at(self, state: ReadState) -> HostPoint:
         """The same place, read from another state; what was lowered is kept."""
         other = replace(self, state=state)
         other.__dict__["text"], other.__dict__["lowered"] = self.text, self.lowered

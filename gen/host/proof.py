@@ -8,7 +8,7 @@ from functools import cached_property
 
 from gen.base.errors import listed
 from gen.base.finding import Finding
-from gen.host.point import Point, words_of
+from gen.host.point import HostPoint, words_of
 from gen.host.refusals import WITH_WORDS
 from gen.host.restore import feed_words
 from gen.host.said import broken, unproven
@@ -33,7 +33,7 @@ class Proof:
     ``inside`` tells of a line of ``text`` whether it belongs to the dress; these lines are the reading's window.
     """
 
-    point: Point
+    point: HostPoint
     text: Sequence[str]
     reading: Reading
     inside: Inside

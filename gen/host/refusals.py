@@ -11,7 +11,7 @@ from gen.base.quantities import show
 from gen.control.dialect import Dialect
 from gen.control.model import Control
 from gen.host.branches import undecided
-from gen.host.point import Point
+from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
 from gen.plan.step import ROTARY, Move
 from gen.reader.lexis import Lexer
@@ -35,12 +35,12 @@ EXACT = 0.002
 """mm. How far an axis may stand from its safe position: what a control shows as the same place."""
 
 
-def stated(control: Control) -> tuple[str, ...]:
+def groups_stated(control: Control) -> tuple[str, ...]:
     """Of :data:`STATED`, what ``control`` has words for."""
     return tuple(group for group in STATED if group in control.groups)
 
 
-def against_place(point: Point) -> Iterator[Finding]:
+def against_place(point: HostPoint) -> Iterator[Finding]:
     """Whether the place is passed just once, in the main program, and the text up to it is understood."""
     line = max(point.place.in_file(point.place.after), 1)
     if point.in_subprogram:
@@ -100,7 +100,7 @@ def against_place(point: Point) -> Iterator[Finding]:
         )
 
 
-def against_state(point: Point, dialect: Dialect, machine: Machine) -> Iterator[Finding]:
+def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Iterator[Finding]:
     """Whether everything in force at the place can be put back."""
     control, here = dialect.control, point.here
     for group, words in control.groups.items():
@@ -127,7 +127,7 @@ def against_state(point: Point, dialect: Dialect, machine: Machine) -> Iterator[
     yield from _inherited(point, dialect)
     yield from _switched_off(point)
     yield from _beside(point)
-    for group, jump in undecided(point, (*stated(control), "work_offset", *PUT_BACK)):
+    for group, jump in undecided(point, (*groups_stated(control), "work_offset", *PUT_BACK)):
         yield unproven(
             "host-state",
             jump,
@@ -158,12 +158,12 @@ def _word(dialect: Dialect, meaning: str) -> str:
     return dialect.control.groups.get("work_offset", {}).get(meaning, "")
 
 
-def _inherited(point: Point, dialect: Dialect) -> Iterator[Finding]:
+def _inherited(point: HostPoint, dialect: Dialect) -> Iterator[Finding]:
     """Modes that the program never states before the place, and so inherits from whatever ran before it."""
     from gen.control.draft import host_modes
 
     here, usual = point.here, host_modes(dialect.control, dialect.host)
-    missing = [group for group in stated(dialect.control) if group not in here.lines]
+    missing = [group for group in groups_stated(dialect.control) if group not in here.lines]
     if not missing:
         return
     words = [dialect.control.word(group, usual.get(group, here.get(group))) for group in missing]
@@ -186,7 +186,7 @@ def _inherited(point: Point, dialect: Dialect) -> Iterator[Finding]:
         )
 
 
-def _switched_off(point: Point) -> Iterator[Finding]:
+def _switched_off(point: HostPoint) -> Iterator[Finding]:
     """What the dress switches off, though it may have been on since before the program."""
     control, here = point.control, point.here
     modes = (mode.partition(".") for mode in control.cancels)
@@ -204,7 +204,7 @@ def _switched_off(point: Point) -> Iterator[Finding]:
         )
 
 
-def _beside(point: Point) -> Iterator[Finding]:
+def _beside(point: HostPoint) -> Iterator[Finding]:
     """What stands beside a word is put back as it was written: a number, and a length in the units at the place."""
     here, control = point.here, point.control
     for group, letters in WITH_WORDS.items():
@@ -231,7 +231,7 @@ def _beside(point: Point) -> Iterator[Finding]:
             )
 
 
-def _units_at(point: Point, line: int) -> str:
+def _units_at(point: HostPoint, line: int) -> str:
     """The units in force for the words of ``line``, when it was last read before the place."""
     now = said = point.control.defaults["units"]
     for change in point.reading.changes:
@@ -242,7 +242,7 @@ def _units_at(point: Point, line: int) -> str:
     return said
 
 
-def _spindle(point: Point) -> Iterator[Finding]:
+def _spindle(point: HostPoint) -> Iterator[Finding]:
     here = point.here
     for group in ("spindle", "coolant"):
         if here.get(group) == UNKNOWN:
@@ -267,7 +267,7 @@ def _spindle(point: Point) -> Iterator[Finding]:
         )
 
 
-def against_stick_moves(point: Point, machine: Machine) -> Iterator[Finding]:
+def against_stick_moves(point: HostPoint, machine: Machine) -> Iterator[Finding]:
     """A stick that works from a stand-off stays where the set-up left it: nothing but the dress moves its axis."""
     dresser = machine.dresser
     if dresser.set_up is None or dresser.axis is None:
@@ -282,7 +282,7 @@ def against_stick_moves(point: Point, machine: Machine) -> Iterator[Finding]:
         )
 
 
-def against_position(point: Point, machine: Machine) -> Iterator[Finding]:
+def against_position(point: HostPoint, machine: Machine) -> Iterator[Finding]:
     """Whether the program stands at the declared safe position, or has at least just gone out at a rapid."""
     safe: Mapping[str, object] = {} if machine.host is None else machine.host.safe
     here, line = point.here, max(point.place.in_file(point.place.after), 1)

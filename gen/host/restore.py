@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from gen.control.dialect import Dialect
-from gen.host.point import Point
-from gen.host.refusals import PUT_BACK, STATED, stated
+from gen.host.point import HostPoint
+from gen.host.refusals import PUT_BACK, STATED, groups_stated
 from gen.plan.expression import num
 from gen.plan.node import Flood, Leave, Node, Override, Remark, Switch, Turn, Wait
 from gen.shop.dress import Dress
@@ -16,7 +16,7 @@ CHECKED = (*STATED, "work_offset", "tool_length", "speed", "spindle", "coolant",
 """Groups that the block must leave as they were, where they were set before it."""
 
 
-def ending(point: Point, dialect: Dialect, dress: Dress) -> tuple[Node, ...]:
+def ending(point: HostPoint, dialect: Dialect, dress: Dress) -> tuple[Node, ...]:
     """The nodes that end a block: coolant, spindle with its wait, modes, feed, motion code."""
     own_offset = dress.machine.dresser.offset is not None
     return (
@@ -28,10 +28,11 @@ def ending(point: Point, dialect: Dialect, dress: Dress) -> tuple[Node, ...]:
     )
 
 
-def leaves(point: Point) -> dict[str, str]:
+def leaves(point: HostPoint) -> dict[str, str]:
     """The modes, by group, that the bounds must find left."""
     here = point.here
-    found = {group: here.get(group) for group in CHECKED if group in here.lines or group in stated(point.control)}
+    stated = groups_stated(point.control)
+    found = {group: here.get(group) for group in CHECKED if group in here.lines or group in stated}
     if here.get("spindle", "off") == "off":
         # a wheel that stood still is told so, whether or not the program had said it
         found["spindle"] = "off"
@@ -42,7 +43,7 @@ def leaves(point: Point) -> dict[str, str]:
     return found
 
 
-def _coolant(point: Point, dialect: Dialect, *, wet: bool) -> Iterator[Node]:
+def _coolant(point: HostPoint, dialect: Dialect, *, wet: bool) -> Iterator[Node]:
     """Flood as it was, and mist, which the same word may have switched off."""
     if not wet:
         return
@@ -51,7 +52,7 @@ def _coolant(point: Point, dialect: Dialect, *, wet: bool) -> Iterator[Node]:
         yield Switch(dialect.control.codes["mist_on"])
 
 
-def _spindle(point: Point, dress: Dress) -> Iterator[Node]:
+def _spindle(point: HostPoint, dress: Dress) -> Iterator[Node]:
     spindle, direction = dress.machine.spindle, point.here.get("spindle", "off")
     if direction not in ("cw", "ccw"):
         yield Turn(num(0), "off")
@@ -66,24 +67,24 @@ def _spindle(point: Point, dress: Dress) -> Iterator[Node]:
     yield Wait(spindle.spin_up, "spindle at the speed it had")
 
 
-def _speed_words(point: Point) -> tuple[str, ...]:
+def _speed_words(point: HostPoint) -> tuple[str, ...]:
     speed = point.words("speed").get("S")
     return () if speed is None else (f"S{speed}",)
 
 
-def feed_words(point: Point) -> tuple[str, ...]:
+def feed_words(point: HostPoint) -> tuple[str, ...]:
     """The word of the feed as the program wrote it; empty if it was worked out, or never told."""
     feed = point.words("feed").get("F")
     return () if feed is None else (f"F{feed}",)
 
 
-def mode_lines(point: Point, dialect: Dialect, *, own_offset: bool) -> Iterator[tuple[str, ...]]:
+def mode_lines(point: HostPoint, dialect: Dialect, *, own_offset: bool) -> Iterator[tuple[str, ...]]:
     """The words that put the modes back, line by line: a feed counts in the units of the line before it.
 
     ``own_offset``: the dress has a work offset of its own, so that the program's is always said again.
     """
     control, here = dialect.control, point.here
-    words = [control.word(group, here.get(group)) for group in stated(control) if group != "path"]
+    words = [control.word(group, here.get(group)) for group in groups_stated(control) if group != "path"]
     if "work_offset" in control.groups and ("work_offset" in here.lines or own_offset):
         words.append(control.word("work_offset", here.get("work_offset")))
     yield tuple(words)

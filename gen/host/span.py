@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from gen.control.seal import Block, blocks
+from gen.control.seal import MarkedBlock, blocks
 from gen.plan.step import Move
 from gen.reader import Reading
 from gen.shop.machine import Machine
@@ -17,7 +17,7 @@ class Span:
 
     first: int
     last: int
-    marked: Block | None = None
+    marked: MarkedBlock | None = None
 
 
 def by_marks(lines: list[str]) -> list[Span]:

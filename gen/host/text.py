@@ -11,13 +11,13 @@ _LINE = re.compile(r"[^\n]*\n|[^\n]+")
 
 
 @dataclass(frozen=True)
-class Lines:
+class HostLines:
     """The lines of a text, each with its end; line number n is ``items[n - 1]``."""
 
     items: tuple[str, ...]
 
     @classmethod
-    def of(cls, text: str) -> Lines:
+    def of(cls, text: str) -> HostLines:
         return cls(tuple(_LINE.findall(text)))
 
     @property
@@ -36,17 +36,17 @@ class Lines:
         ends.pop("", None)
         return ends.most_common(1)[0][0] if ends else "\n"
 
-    def without(self, first: int, last: int) -> Lines:
+    def without(self, first: int, last: int) -> HostLines:
         """The text without the lines ``first`` to ``last``; before a missing line end nothing is lost."""
-        return Lines((*self.items[: first - 1], *self.items[last:]))
+        return HostLines((*self.items[: first - 1], *self.items[last:]))
 
-    def with_lines(self, after: int, lines: Sequence[str]) -> Lines:
+    def with_lines(self, after: int, lines: Sequence[str]) -> HostLines:
         """The text with ``lines`` behind line ``after``, in the text's own line end."""
         end = self.end
         above = list(self.items[:after])
         if above and not above[-1].endswith("\n"):
             above[-1] += end
-        return Lines((*above, *(line + end for line in lines), *self.items[after:]))
+        return HostLines((*above, *(line + end for line in lines), *self.items[after:]))
 
 
 def _without_end(line: str) -> str:

@@ -10,7 +10,7 @@ from gen.base.finding import Finding
 from gen.control.dialect import Dialect
 from gen.control.program import sealed
 from gen.control.render import render
-from gen.host.point import Point
+from gen.host.point import HostPoint
 from gen.host.said import unproven
 from gen.plan.evaluate import settled
 from gen.plan.expression import Num
@@ -19,7 +19,7 @@ from gen.plan.step import ROTARY, Move
 from gen.reader.standing import InForce, Standing
 from gen.shop.dress import Dress
 
-INCH = Decimal("25.4")
+_INCH = Decimal("25.4")
 
 
 def moved(dress: Dress) -> tuple[str, ...]:
@@ -27,14 +27,14 @@ def moved(dress: Dress) -> tuple[str, ...]:
     return tuple(reversed(dress.ways.axes))
 
 
-def goes_back(point: Point, dress: Dress) -> tuple[str, ...]:
+def goes_back(point: HostPoint, dress: Dress) -> tuple[str, ...]:
     """The axes that the way back moves; the plunge axis last, where it is the program's own too."""
     plunge = dress.machine.dresser.axis
     own = any(isinstance(step, Move) and plunge in step.axes for step in point.reading.steps)
     return (*moved(dress), *([plunge] if own and plunge else []))
 
 
-def against_return(point: Point, dress: Dress) -> Iterator[Finding]:
+def against_return(point: HostPoint, dress: Dress) -> Iterator[Finding]:
     """Whether the program knows where it stood."""
     lost = [axis for axis in goes_back(point, dress) if not _known(point.here, axis, point)]
     if lost:
@@ -46,7 +46,7 @@ def against_return(point: Point, dress: Dress) -> Iterator[Finding]:
         )
 
 
-def _known(here: InForce, axis: str, point: Point) -> Standing | None:
+def _known(here: InForce, axis: str, point: HostPoint) -> Standing | None:
     """Where ``axis`` stood, if the words in force at the place can say so."""
     stood = here.axes.get(axis)
     if stood is None or stood.at is None:
@@ -62,13 +62,13 @@ def _known(here: InForce, axis: str, point: Point) -> Standing | None:
     return stood if stood.frame == frame and stood.still and not shifted else None
 
 
-def way_back(point: Point, dialect: Dialect, dress: Dress, number: int, taken: Sequence[int]) -> list[str]:
+def way_back(point: HostPoint, dialect: Dialect, dress: Dress, number: int, taken: Sequence[int]) -> list[str]:
     """The marked lines of the way back, under the modes that the program has at the place.
 
     ``ValueError`` if a place has more decimals than the control writes.
     """
     control, words, here = dialect.control, dialect.words, point.here
-    unit = INCH if here.get("units") == "inch" else Decimal(1)
+    unit = _INCH if here.get("units") == "inch" else Decimal(1)
     incremental = here.get("distance") == "incremental"
     nodes: list[tuple[str, Remark | Modes | Travel | Leave]] = [("", Remark("back to where the program stood"))]
     if incremental:

@@ -18,7 +18,7 @@ from gen.control.draft import Program, draft, host_modes
 from gen.control.folders import folders_of
 from gen.control.heading import Heading, read_heading
 from gen.control.options import Options
-from gen.control.seal import SPLICED, Block, blocks
+from gen.control.seal import SPLICED, MarkedBlock, blocks
 from gen.host.span import Span, by_marks, by_motion
 from gen.jobs.belonging import Belonging, belonging
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
@@ -63,7 +63,7 @@ class NoDress(DressblockError):
     """A program in which there is no dress: no marks, no heading, and nothing found by its motion."""
 
 
-def check(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
+def check_program(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     """The findings about the program at ``path``. :class:`DressblockError` if its machine cannot be found.
 
     ``alone``: the program was named itself, so that a text without marks is
@@ -167,14 +167,14 @@ def _moves_alone(
     return [Finding("recipe", None, "warning", "unproven", none), *found]
 
 
-def _as_called(heading: Heading, marked: Block) -> Heading:
+def _as_called(heading: Heading, marked: MarkedBlock) -> Heading:
     """``heading`` of what either it or its marks call the block, a dress last: somebody may rely on a prove-out."""
     if not heading.edition.dresses:
         return heading
     return replace(heading, edition=replace(heading.edition, purpose=marked.purpose))
 
 
-def _two_kinds(heading: Heading, marked: Block) -> Iterator[Finding]:
+def _two_kinds(heading: Heading, marked: MarkedBlock) -> Iterator[Finding]:
     called = heading.edition
     if called.purpose != marked.purpose:
         one, other = ("its marks call", "its heading does") if called.dresses else ("its heading calls", "its marks do")
@@ -193,7 +193,7 @@ def _findings(
     return judge(cases, own.unknown, lost=own.heading is not None)
 
 
-def _called(call: Block) -> Iterator[Finding]:
+def _called(call: MarkedBlock) -> Iterator[Finding]:
     """What can be said of a program that only calls a dress."""
     if call.altered:
         said = f"the call of dress {call.number} was changed since it was put here; put it here again."
@@ -322,7 +322,7 @@ def _without_recipe(
     )
 
 
-def heading_in(lines: list[str], marked: Block | None) -> Heading | None:
+def heading_in(lines: list[str], marked: MarkedBlock | None) -> Heading | None:
     """The heading inside the block, or anywhere in the first hundred lines of a program without marks."""
     first, last = (marked.first, marked.last) if marked else (1, 100)
     return read_heading(enumerate(lines[first - 1 : last], first), first, last)

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from gen.base.errors import DressblockError, listed, nearest
 from gen.physics.contact import Geometry
-from gen.physics.datum import Datum, Touch, datum
-from gen.power.table import number, rows_of, text_of
+from gen.physics.datum import Datum, Touch, datum_from
+from gen.power.table import number_in, rows_of, text_of
 from gen.shop.dress import Dress
 from gen.shop.load import load_machine, load_recipe
 
@@ -66,7 +66,7 @@ def measured(path: Path, machine_path: Path, recipe_path: Path | None = None) ->
         max(values) - min(values) >= LEAST_DIFFERENCE
         for values in ([touch.length for touch in touches], [touch.size for touch in touches])
     )
-    return Measured(datum(geometry, touches, dresser.sign), tuple(lines), varied)
+    return Measured(datum_from(geometry, touches, dresser.sign), tuple(lines), varied)
 
 
 def _touches(text: str) -> tuple[list[int], list[Touch], bool]:
@@ -86,7 +86,7 @@ def _touches(text: str) -> tuple[list[int], list[Touch], bool]:
     for line, cells in table[1:]:
         if len(cells) != len(header):
             raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
-        position, length, size = (number(cells[at], line, header[at], comma=comma) for at in places)
+        position, length, size = (number_in(cells[at], line, header[at], comma=comma) for at in places)
         if length <= 0 or size <= 0:
             raise DressblockError(f"line {line}: the lengths of stick and wheel must be more than 0.")
         lines.append(line)

@@ -40,7 +40,7 @@ _SAME = "the same motion in other words, as after a change of the templates, of 
 
 
 @dataclass(frozen=True, slots=True)
-class Difference:
+class ChangedFigure:
     """One figure of a program: as it lies there, and as it would be generated now. Either may be empty."""
 
     what: str
@@ -61,7 +61,7 @@ class Drift:
     """``by_hand``: the text is not even what was once generated. ``diff`` holds lines of text, the first of many."""
 
     by_hand: bool
-    differences: tuple[Difference, ...]
+    differences: tuple[ChangedFigure, ...]
     diff: tuple[str, ...]
 
     @property
@@ -90,21 +90,21 @@ def _diff(name: str, old: list[str], new: list[str]) -> Iterator[str]:
 # -- figure by figure
 
 
-def _differences(text: str, program: Program) -> Iterator[Difference]:
+def _differences(text: str, program: Program) -> Iterator[ChangedFigure]:
     yield from _claims(text, program)
     control = program.dialect.control
     was, now = lower(text, control), lower(program.text, control)
     known = _Registers.of(now, program)
     theirs = known.found_in(was, program)
     if known.numbers != theirs.numbers:
-        yield Difference("registers", _listed(theirs.numbers), _listed(known.numbers))
+        yield ChangedFigure("registers", _listed(theirs.numbers), _listed(known.numbers))
     told: set[str] = set()
     for where, state in _states(program):
         old = _figures(theirs.run(was, program, state), program, state)
         new = _figures(known.run(now, program, state), program, state)
         if REFUSES in (*old, *new):
             if old != new:
-                yield Difference(
+                yield ChangedFigure(
                     f"wheel and stick as {where.removeprefix(' with ') or 'new'}", *map(_taken, (old, new))
                 )
             continue
@@ -113,15 +113,15 @@ def _differences(text: str, program: Program) -> Iterator[Difference]:
                 continue
             if what not in told and old.get(what) != new.get(what):
                 told.add(what)
-                yield Difference(f"{what}{where}", old.get(what, ""), new.get(what, ""))
+                yield ChangedFigure(f"{what}{where}", old.get(what, ""), new.get(what, ""))
     if program.by_registers:
         for name in (*program.dress.sizes, "stick_length"):
             ranges = [_accepted(code, names, program, name) for code, names in ((was, theirs), (now, known))]
             if ranges[0] != ranges[1] and all(ranges):
-                yield Difference(f"accepted {name.replace('_', ' ')}", *ranges)
+                yield ChangedFigure(f"accepted {name.replace('_', ' ')}", *ranges)
 
 
-def _claims(text: str, program: Program) -> Iterator[Difference]:
+def _claims(text: str, program: Program) -> Iterator[ChangedFigure]:
     """What the heading says of itself: which machine and recipe, and for which wheel and stick."""
     lines = lines_of(text)
     was = read_heading(enumerate(lines, 1), 1, len(lines)) or Heading("", "")
@@ -133,14 +133,14 @@ def _claims(text: str, program: Program) -> Iterator[Difference]:
     )
     for what, old, new in claimed:
         if old and not same_name(old, new):
-            yield Difference(what, old, new)
+            yield ChangedFigure(what, old, new)
     for name in dict.fromkeys([*now.state, *was.state]):
         old, new = (
             show(one.state[name], "length", program.dress.machine.units) if name in one.state else ""
             for one in (was, now)
         )
         if old != new:
-            yield Difference(name.replace("_", " "), old or "read from a register", new or "read from a register")
+            yield ChangedFigure(name.replace("_", " "), old or "read from a register", new or "read from a register")
 
 
 def _states(program: Program) -> Iterator[tuple[str, State]]:

@@ -256,7 +256,7 @@ def claims_of(job: Job) -> Iterator[Claim]:
         yield Claim(job.machine_path.resolve(), number, job.recipe_path, what)
 
 
-def clashes(claims: Iterable[Claim]) -> Iterator[str]:
+def number_clashes(claims: Iterable[Claim]) -> Iterator[str]:
     """A sentence for each number that two programs of one machine share: the later would replace the first."""
     taken: dict[tuple[Path, int], Claim] = {}
     for claim in claims:

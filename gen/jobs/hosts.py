@@ -6,16 +6,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from gen.base.errors import FAILURES, DressblockError, told
+from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
 from gen.control.options import Options
-from gen.control.seal import SPLICED, Block, blocks
+from gen.control.seal import SPLICED, MarkedBlock, blocks
 from gen.jobs.check import Named, options_of
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import machine_of, programs_in, recipe_of
 from gen.jobs.lying import heading_in_words
-from gen.jobs.splice import Asked, compare, prepare
+from gen.jobs.splice import Asked, compare_spliced, prepare_spliced
 
 
 def spliced(folder: Path, options: Options) -> Iterator[tuple[Path, list[Finding]] | DressblockError]:
@@ -27,16 +27,16 @@ def spliced(folder: Path, options: Options) -> Iterator[tuple[Path, list[Finding
             if any(_is_spliced(lines, block) for block in blocks(lines)):
                 yield path, found
         except FAILURES as failure:
-            yield told(failure).within(path)
+            yield as_told(failure).within(path)
 
 
-def _is_spliced(lines: list[str], block: Block) -> bool:
+def _is_spliced(lines: list[str], block: MarkedBlock) -> bool:
     heading = heading_in_words(lines, block)
     around = [*lines[: block.first - 1], *lines[block.last :]]
     return heading is not None and heading.edition.form == "block" and any(line.strip(" %") for line in around)
 
 
-def _against_recipe(path: Path, lines: list[str], block: Block, options: Options) -> list[Finding]:
+def _against_recipe(path: Path, lines: list[str], block: MarkedBlock, options: Options) -> list[Finding]:
     if not _is_spliced(lines, block):
         return []
     heading = heading_in_words(lines, block)
@@ -56,4 +56,4 @@ def _against_recipe(path: Path, lines: list[str], block: Block, options: Options
         language=heading.language,
     )
     back = any(one.kind == "RETURN" and one.number == block.number for one in blocks(lines, SPLICED))
-    return list(compare(prepare(path, recipe, Asked(back=back, options=chosen))).findings)
+    return list(compare_spliced(prepare_spliced(path, recipe, Asked(back=back, options=chosen))).findings)

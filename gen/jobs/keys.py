@@ -12,10 +12,9 @@ from gen.base.errors import DressblockError, listed, nearest, said
 from gen.base.quantities import QUANTITY_KEYWORD
 from gen.dressers import KINDS
 from gen.jobs.report import WIDTH, described
-from gen.jobs.schemas import KINDS as FILES
-from gen.jobs.schemas import Kind, schema
+from gen.jobs.schemas import DOCUMENTS, DocumentKind, schema_of
 
-ANY = "*"
+ANY_NAME = "*"
 """What stands in a table's name for a name of the shop's own, such as an axis' letter."""
 
 
@@ -47,7 +46,7 @@ class Key:
 
 def all_keys() -> list[Key]:
     """Every key of machine, recipe and control, in the order in which the models have them."""
-    return [key for file in FILES for key in _in_file(file)]
+    return [key for file in DOCUMENTS for key in _in_file(file)]
 
 
 def found(name: str | None) -> list[Key]:
@@ -74,10 +73,10 @@ def found(name: str | None) -> list[Key]:
 def _same(name: str, asked: str) -> bool:
     """Whether ``asked`` is ``name``, in which ``*`` stands for any part."""
     parts, wanted = name.split("."), asked.split(".")
-    return len(parts) == len(wanted) and all(part in (ANY, want) for part, want in zip(parts, wanted, strict=True))
+    return len(parts) == len(wanted) and all(part in (ANY_NAME, want) for part, want in zip(parts, wanted, strict=True))
 
 
-def as_objects(keys: Sequence[Key]) -> list[dict[str, Any]]:
+def keys_as_objects(keys: Sequence[Key]) -> list[dict[str, Any]]:
     """``keys`` as JSON objects."""
     return [
         {
@@ -97,7 +96,7 @@ def as_objects(keys: Sequence[Key]) -> list[dict[str, Any]]:
     ]
 
 
-def as_text(keys: Sequence[Key], *, whole: bool) -> str:
+def keys_as_text(keys: Sequence[Key], *, whole: bool) -> str:
     """``keys`` for reading: a line each below their tables, or ``whole`` all that is known of each."""
     if whole:
         return "\n\n".join(map(_described, keys))
@@ -151,10 +150,10 @@ def _written(value: Any) -> str:
 # -- from the JSON Schema that the models give
 
 
-def _in_file(file: Kind) -> Iterator[Key]:
+def _in_file(file: DocumentKind) -> Iterator[Key]:
     """The keys of ``file``; one that several kinds of dresser have alike comes once, with those that have it."""
     owners: list[tuple[Key, list[str]]] = []
-    for key, kind in _in_document(schema(file)):
+    for key, kind in _in_document(schema_of(file)):
         same = next((kinds for known, kinds in owners if known == key), None)
         if same is None:
             owners.append((key, [kind]))
@@ -225,7 +224,7 @@ def _tables(value: dict[str, Any]) -> Iterator[tuple[str, str]]:
             yield one["$ref"].rpartition("/")[2], ""
         for named in (*one.get("patternProperties", {}).values(), one.get("additionalProperties")):
             if isinstance(named, dict):
-                yield from ((name, ANY) for name, _ in _tables(named))
+                yield from ((name, ANY_NAME) for name, _ in _tables(named))
 
 
 def _values(value: dict[str, Any]) -> str:

@@ -18,7 +18,7 @@ from gen.paper.columns import laid_out
 
 COLUMNS = ("machine", "recipe", "quantity", "value", "limit", "margin")
 
-WIDTH = 120
+TABLE_WIDTH = 120
 
 _NAMED = re.compile(r"(travel|axis|wheel) ([A-Z]|\d+)")
 
@@ -60,7 +60,7 @@ def as_objects(rows: Iterable[Row]) -> list[dict[str, Any]]:
 def as_text(rows: Iterable[Row], language: str = "en") -> str:
     """``rows`` in columns, a line each; what is broken says so."""
     table = [_told(row, known(language).decimal) for row in rows]
-    return laid_out(rendered(language, "text", "limits.txt.j2", {"rows": table}), WIDTH)
+    return laid_out(rendered(language, "text", "limits.txt.j2", {"rows": table}), TABLE_WIDTH)
 
 
 def as_csv(rows: Iterable[Row]) -> str:

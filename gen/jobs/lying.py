@@ -13,7 +13,7 @@ from gen.base.languages import languages
 from gen.base.lines import lines_of
 from gen.control.heading import Heading, same_name
 from gen.control.options import Options
-from gen.control.seal import Block, blocks
+from gen.control.seal import MarkedBlock, blocks
 from gen.jobs.check import Named, heading_in, options_of
 from gen.jobs.generate import Job, compare, place_of, prepare, read_text
 from gen.jobs.locate import names_of, programs_in
@@ -54,7 +54,7 @@ def heading_of(path: Path) -> Heading | None:
     return None if marked is None else heading_in_words(lines, marked)
 
 
-def heading_in_words(lines: list[str], marked: Block) -> Heading | None:
+def heading_in_words(lines: list[str], marked: MarkedBlock) -> Heading | None:
     """The heading of the block ``marked`` among ``lines``, with its language by the name of that one's folder."""
     heading = heading_in(lines, marked)
     if heading is None:

@@ -31,7 +31,7 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class SpeedLine:
     """One wheel speed in m/s: the diameters in mm at which the spindle gives it, and the feed for each target."""
 
     speed: float
@@ -45,10 +45,10 @@ class Reach:
 
     feeds: tuple[float, float]
     speeds: dict[float, tuple[float, float]]
-    lines: tuple[Line, ...]
+    lines: tuple[SpeedLine, ...]
 
 
-def reach(machine: Machine, targets: Sequence[float] = TARGETS, speeds: Sequence[float] = ()) -> Reach:
+def reach_of(machine: Machine, targets: Sequence[float] = TARGETS, speeds: Sequence[float] = ()) -> Reach:
     """What ``machine`` reaches at ``speeds`` in m/s (:data:`SPEEDS` unless given).
 
     The dresser's own inclination is counted in, a wheel's taper is not. A timed
@@ -75,7 +75,7 @@ def reach(machine: Machine, targets: Sequence[float] = TARGETS, speeds: Sequence
         },
         lines=tuple(
             # n = 60000 v / (π D) is its own inverse: the diameter at which a rotation gives the speed
-            Line(
+            SpeedLine(
                 speed,
                 (rotation(speed, fastest), rotation(speed, slowest)),
                 tuple(cell(target, speed) for target in targets),

@@ -14,7 +14,7 @@ _SCOPES = {"block": "the dress block", "program": "the whole program"}
 _NEEDS = {"machine": "the machine", "recipe": "the recipe", "states": "a state of wheel and stick"}
 
 
-def chosen(id: str | None) -> list[Rule]:
+def rules_named(id: str | None) -> list[Rule]:
     """The rule ``id``, or all of them; :class:`DressblockError` if there is none of that name."""
     if id is None:
         return list(RULES.values())
@@ -25,7 +25,7 @@ def chosen(id: str | None) -> list[Rule]:
     return [RULES[id]]
 
 
-def as_objects(rules: Sequence[Rule]) -> list[dict[str, Any]]:
+def rules_as_objects(rules: Sequence[Rule]) -> list[dict[str, Any]]:
     """``rules`` as JSON objects; what several checks of a rule say stands in ``checks`` one by one."""
     return [
         {
@@ -42,7 +42,7 @@ def as_objects(rules: Sequence[Rule]) -> list[dict[str, Any]]:
 _TEXTS = ("holds", "why", "example", "helps")
 
 
-def as_text(rules: Sequence[Rule], *, whole: bool) -> str:
+def rules_as_text(rules: Sequence[Rule], *, whole: bool) -> str:
     """``rules`` for reading: what each holds, and where they are to be told ``whole`` the rest as well."""
     if not whole:
         width = max(len(rule.id) for rule in rules) + 2

@@ -6,18 +6,18 @@ from typing import Any, Literal
 
 from pydantic import BaseModel
 
-Kind = Literal["machine", "recipe", "control"]
-KINDS: tuple[Kind, ...] = ("machine", "recipe", "control")
+DocumentKind = Literal["machine", "recipe", "control"]
+DOCUMENTS: tuple[DocumentKind, ...] = ("machine", "recipe", "control")
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
-def schema(kind: Kind) -> dict[str, Any]:
+def schema_of(kind: DocumentKind) -> dict[str, Any]:
     """The schema of a ``machine.toml``, a recipe file or a ``control.toml``."""
     return {"$schema": DIALECT, **_model(kind).model_json_schema(mode="validation")}
 
 
-def _model(kind: Kind) -> type[BaseModel]:
+def _model(kind: DocumentKind) -> type[BaseModel]:
     match kind:
         case "machine":
             from gen.shop.machine import Machine

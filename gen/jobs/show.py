@@ -18,7 +18,7 @@ from gen.control.folders import folders_of, load_control
 from gen.control.seal import SPLICED, blocks
 from gen.host.span import Span, by_marks
 from gen.jobs.belonging import Belonging, belonging
-from gen.jobs.check import Named, NoDress, check, heading_in, options_of
+from gen.jobs.check import Named, NoDress, check_program, heading_in, options_of
 from gen.jobs.generate import read_text
 from gen.jobs.locate import names_of
 from gen.paper.page import halted, page
@@ -46,7 +46,7 @@ class _Choice:
     in_progress: float = 0.0
 
 
-def show(path: Path, named: Named, control: str = "", language: str = "en") -> str:
+def program_page(path: Path, named: Named, control: str = "", language: str = "en") -> str:
     """The page of the program at ``path``, as HTML.
 
     Machine and recipe are those that ``named`` or the program's heading names; without them the moves
@@ -192,7 +192,7 @@ def _changed_line(text: str, program: Program, span: Span) -> int | None:
 
 def _findings(path: Path, named: Named) -> list[Finding]:
     try:
-        return check(path, named)
+        return check_program(path, named)
     except NoDress:
         return []
 

@@ -27,12 +27,12 @@ from gen.control.seal import blocks
 from gen.host.called import with_subprogram
 from gen.host.clashes import clashes, numbers_in
 from gen.host.place import Place, find
-from gen.host.point import Point
+from gen.host.point import HostPoint
 from gen.host.proof import Proof
 from gen.host.refusals import against_place, against_position, against_state, against_stick_moves
 from gen.host.restore import ending, leaves
 from gen.host.said import broken, unproven
-from gen.host.text import Lines
+from gen.host.text import HostLines
 from gen.host.way_back import against_return, way_back
 from gen.jobs.generate import BYTE_ORDER_MARK, file_of, read_text
 from gen.jobs.locate import names_of
@@ -85,7 +85,7 @@ class Spliced:
         return any(finding.severity == "error" for finding in self.findings)
 
 
-def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
+def prepare_spliced(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
     """The program at ``host`` with the dress of ``recipe_path`` in it; nothing is written.
 
     :class:`DressblockError` where a file cannot be used, or the program has no place for it.
@@ -112,7 +112,7 @@ def prepare(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
         raise (error.where(partial(file_of, recipe_path, machine_path)) if error.key else error.within(host)) from None
 
 
-def compare(job: Spliced) -> Spliced:
+def compare_spliced(job: Spliced) -> Spliced:
     """``job`` with a finding where its program is not what would be written now; nothing is written."""
     if job.refused or job.same:
         return job
@@ -121,7 +121,7 @@ def compare(job: Spliced) -> Spliced:
     return replace(job, findings=(*job.findings, Finding("drift", job.lines.start, "error", "changed", reason)))
 
 
-def write(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
+def write_spliced(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
     """Writes the program of ``job`` to ``out``, whole; what was changed by hand stays unless ``force``."""
     if job.refused or job.text is None:
         return job
@@ -174,7 +174,7 @@ class _Job:
         found += self._once(program)
         spliced = self.place.bare.with_lines(self.place.after, lines)
         if not self.text.endswith(("\n", "\r")) and self.place.after == len(self.place.bare.items):
-            spliced = Lines((*spliced.items[:-1], spliced.bare[-1]))
+            spliced = HostLines((*spliced.items[:-1], spliced.bare[-1]))
         if not _refused(found):
             found += self._proven(program, spliced, len(lines))
         if _refused(found):
@@ -194,9 +194,9 @@ class _Job:
 
     # -- readings without the dress
 
-    def _points(self, free: Program) -> Iterator[Point]:
+    def _points(self, free: Program) -> Iterator[HostPoint]:
         """The place, read with the block-delete switches off and, where that matters, on, in every combination."""
-        point = Point(self.place, self.dialect.control, self._start(free, free.state))
+        point = HostPoint(self.place, self.dialect.control, self._start(free, free.state))
         for switches in point.delete_settings:
             yield point.at(replace(point.state, block_delete=switches))
 
@@ -210,7 +210,7 @@ class _Job:
             registers[counter] = asked[counter]
         return replace(known, registers=registers)
 
-    def _either_way(self, points: list[Point]) -> Iterator[Finding]:
+    def _either_way(self, points: list[HostPoint]) -> Iterator[Finding]:
         """However the block-delete switches stand, the same must be in force at the place."""
         if any(len(point.visits) != 1 for point in points):
             return
@@ -228,7 +228,7 @@ class _Job:
 
     # -- the dress in the program's own words
 
-    def _drafted(self, point: Point) -> Program:
+    def _drafted(self, point: HostPoint) -> Program:
         """The program of the dress: a block that leaves what is in force, or the subprogram as it stands alone."""
         if self.asked.call:
             return draft(self.recipe, self.machine, self.names, self.options)
@@ -238,9 +238,9 @@ class _Job:
         )
         return draft(self.recipe, self.machine, self.names, chosen)
 
-    def _lines(self, point: Point, program: Program) -> list[str]:
+    def _lines(self, point: HostPoint, program: Program) -> list[str]:
         """All that is put into the program."""
-        lines = self._call(point, program) if self.asked.call else Lines.of(program.text).bare
+        lines = self._call(point, program) if self.asked.call else HostLines.of(program.text).bare
         if not self.asked.back:
             return lines
         taken = [*self.taken, *numbers_in(lines, self.dialect.control)]
@@ -249,7 +249,7 @@ class _Job:
         except ValueError as error:
             raise DressblockError(f"the way back cannot be written: {error}; leave out --return.") from None
 
-    def _call(self, point: Point, program: Program) -> list[str]:
+    def _call(self, point: HostPoint, program: Program) -> list[str]:
         control, words = self.dialect.control, self.dialect.words
         nodes = ending(point, self.dialect, program.dress)
         plan = Plan(nodes, mm_per_unit=program.plan.mm_per_unit, frame=program.plan.frame)
@@ -272,10 +272,10 @@ class _Job:
 
     # -- readings with it
 
-    def _proven(self, program: Program, spliced: Lines, count: int) -> list[Finding]:
+    def _proven(self, program: Program, spliced: HostLines, count: int) -> list[Finding]:
         first = self.place.after + 1
         region = range(first, first + count)
-        whole: Lines = spliced
+        whole: HostLines = spliced
         ours: tuple[range, ...] = (region,)
         if self.asked.call:
             # the line behind the mark is the call
@@ -287,7 +287,7 @@ class _Job:
         cases: list[Case] = []
         for state in self._states(program):
             start = self._start(program, state)
-            point = Point(self.place, self.dialect.control)
+            point = HostPoint(self.place, self.dialect.control)
             for switches in point.delete_settings:
                 here = point.at(replace(start, block_delete=switches))
                 reading = run(lowered, here.state, window=ours)
@@ -324,7 +324,7 @@ class _Job:
             yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
         yield from idle_states(program)
 
-    def _case(self, program: Program, lowered: Lowered, spliced: Lines, state: State, point: Point) -> Case:
+    def _case(self, program: Program, lowered: Lowered, spliced: HostLines, state: State, point: HostPoint) -> Case:
         """The block within the program, as the bounds see it."""
         marks = [block for block in blocks(spliced.bare) if block.number == self.number]
         case = case_of(program, lowered, state, text=spliced.text)
@@ -336,7 +336,7 @@ def _refused(found: list[Finding]) -> bool:
     return any(finding.severity == "error" for finding in found)
 
 
-def _as_planned(program: Program, state: State, case: Case, point: Point) -> Iterator[Finding]:
+def _as_planned(program: Program, state: State, case: Case, point: HostPoint) -> Iterator[Finding]:
     """Whether the block does in the program what its plan says it does."""
     known = {axis: one.at for axis, one in point.here.axes.items() if one.at is not None}
     begin = replace(state, positions={**state.positions, **known})

@@ -10,21 +10,21 @@ from gen.base.files import write_whole
 from gen.base.places import data_folder
 from gen.jobs.generate import make_folder
 from gen.jobs.report import as_json
-from gen.jobs.schemas import schema
+from gen.jobs.schemas import schema_of
 
-Kind = Literal["machine", "recipe"]
-Dresser = Literal["slide", "table", "timed"]
-DRESSERS: tuple[Dresser, ...] = ("slide", "table", "timed")
+StarterKind = Literal["machine", "recipe"]
+StarterDresser = Literal["slide", "table", "timed"]
+DRESSERS: tuple[StarterDresser, ...] = ("slide", "table", "timed")
 
 
-def place(kind: Kind, path: Path) -> Path:
+def place(kind: StarterKind, path: Path) -> Path:
     """Where a new file goes: ``path`` itself if it ends in ``.toml``, else a file in that machine's folder."""
     if path.suffix == ".toml":
         return path
     return path / ("machine.toml" if kind == "machine" else "dress/first.toml")
 
 
-def start(kind: Kind, path: Path, dresser: Dresser = "slide") -> Path:
+def write_starter(kind: StarterKind, path: Path, dresser: StarterDresser = "slide") -> Path:
     """Writes the starter for ``kind``, a machine with such a ``dresser``, and returns where.
 
     The JSON Schema that its first line names is written beside it, unless there is one.
@@ -38,6 +38,6 @@ def start(kind: Kind, path: Path, dresser: Dresser = "slide") -> Path:
     make_folder(file.parent)
     beside = file.with_name(f"{kind}.schema.json")
     if not beside.exists():
-        write_whole(beside, f"{as_json(schema(kind))}\n")
+        write_whole(beside, f"{as_json(schema_of(kind))}\n")
     write_whole(file, text)
     return file

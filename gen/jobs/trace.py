@@ -13,7 +13,7 @@ from gen.plan.step import Register
 from gen.reader import Reading, ReadState, read
 
 
-def trace(
+def trace_of(
     path: Path,
     control: str,
     settings: Iterable[str] = (),

@@ -19,7 +19,7 @@ from gen.control.options import Options
 from gen.jobs.dress_costs import dress_costs, missing_prices
 from gen.jobs.generate import Job, Pair, drafted, make_folder, prepare_pair, write
 from gen.paper.trial import operator_sheet
-from gen.power.said import say
+from gen.power.said import as_said
 from gen.power.trial.answer import TrialAnswer, trial_answer
 from gen.power.trial.log import MOST_RUNS, TRIAL_COLUMNS, read_trial
 from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
@@ -362,7 +362,7 @@ def read_log_of_trial(
         band=(float(low), float(high)),
         ahead=ahead,
         seed=seed,
-        notes=[say("prices-not-given", names=", ".join(missing))] if missing else [],
+        notes=[as_said("prices-not-given", names=", ".join(missing))] if missing else [],
     )
 
 

@@ -7,7 +7,7 @@ import re
 import textwrap
 from collections.abc import Iterator, Sequence
 
-WIDTH = 100
+LINE_WIDTH = 100
 """Characters in a line."""
 
 _GAP = "  "
@@ -15,7 +15,7 @@ _GAP = "  "
 _MARK = re.compile(r"(- |\[ \] |[0-9]+\. )")
 
 
-def laid_out(text: str, width: int = WIDTH) -> str:
+def laid_out(text: str, width: int = LINE_WIDTH) -> str:
     """``text`` with no line longer than ``width``.
 
     Neighbouring lines with as many tabs each are one table: their cells stand

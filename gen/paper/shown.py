@@ -11,7 +11,7 @@ from gen.base.languages import language
 from gen.base.quantities import Dimension, System, plain, show, unit
 from gen.plan.step import ROTARY
 
-Value: TypeAlias = Decimal | float
+Shownable: TypeAlias = Decimal | float
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,50 +38,50 @@ class Shown:
     system: System
     style: Style = PLAIN
 
-    def length(self, value: Value) -> str:
+    def length(self, value: Shownable) -> str:
         return self._show(value, "length")
 
-    def tolerance(self, value: Value) -> str:
+    def tolerance(self, value: Shownable) -> str:
         """A length no finer than a rule or a caliper is read."""
         per_unit, places = (1.0, 2) if self.system == "mm" else (25.4, 3)
         return f"{self.number(float(value) / per_unit, places)} {unit('length', self.system)}"
 
-    def feed(self, value: Value) -> str:
+    def feed(self, value: Shownable) -> str:
         return self._show(value, "feed")
 
-    def feed_per_second(self, value: Value) -> str:
+    def feed_per_second(self, value: Shownable) -> str:
         """A feed in mm/s or in/s."""
         return self._show(float(value) / 60, "feed").replace("/min", "/s")
 
-    def removal(self, value: Value) -> str:
+    def removal(self, value: Shownable) -> str:
         """A removal rate, mm³/min, in cm³/min or in³/min."""
         if self.system == "mm":
             return f"{self.number(float(value) / 1000, 2)} cm³/min"
         return self._show(value, "removal").replace("in3", "in³")
 
-    def speed(self, value: Value) -> str:
+    def speed(self, value: Shownable) -> str:
         """A wheel speed; in feet a minute as the trade says it."""
         return self._show(value, "peripheral").replace("ft/min", "sfpm")
 
-    def place(self, axis: str, value: Value) -> str:
+    def place(self, axis: str, value: Shownable) -> str:
         """A position of ``axis``, or a distance along it."""
         return self.angle(value) if axis in ROTARY else self.length(value)
 
-    def places(self, positions: Mapping[str, Value]) -> tuple[str, ...]:
+    def places(self, positions: Mapping[str, Shownable]) -> tuple[str, ...]:
         """Each axis with its position."""
         return tuple(f"{axis} {self.place(axis, position)}" for axis, position in positions.items())
 
-    def angle(self, value: Value) -> str:
+    def angle(self, value: Shownable) -> str:
         """Degrees."""
         return self._show(value, "angle").replace(" deg", "°")
 
-    def rpm(self, value: Value) -> str:
+    def rpm(self, value: Shownable) -> str:
         return self._show(value, "rotation").replace("rpm", self.style.rpm)
 
-    def seconds(self, value: Value) -> str:
+    def seconds(self, value: Shownable) -> str:
         return self._show(value, "time", places=1)
 
-    def number(self, value: Value, places: int = 6) -> str:
+    def number(self, value: Shownable, places: int = 6) -> str:
         """A number without a unit and without zeros at its end."""
         return self.marked(plain(value, places, strip=True))
 
@@ -89,7 +89,7 @@ class Shown:
         """A number that is text already, with the language's decimal mark and a minus sign."""
         return text.replace(".", self.style.decimal).replace("-", "−")
 
-    def _show(self, value: Value, dimension: Dimension, places: int | None = None) -> str:
+    def _show(self, value: Shownable, dimension: Dimension, places: int | None = None) -> str:
         return self.marked(show(value, dimension, self.system, places))
 
 

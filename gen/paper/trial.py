@@ -14,7 +14,7 @@ from gen.paper.columns import laid_out
 from gen.power.trial.answer import TrialAnswer
 from gen.power.trial.telling import rows_of_table, telling_of
 
-TABLE_WIDTH = 110
+_TABLE_WIDTH = 110
 
 
 def operator_sheet(plan: Mapping[str, Any], language: str = "en") -> str:
@@ -29,7 +29,7 @@ def text_of_answer(answer: TrialAnswer, language: str = "en") -> str:
     heads = told(language, "read_heads", template="trial.j2").split("|")
     unknown = told(language, "unknown", template="trial.j2")
     rows = [heads, *rows_of_table(values["rungs"], unknown)]
-    table = laid_out("\n".join("\t".join(row) for row in rows), TABLE_WIDTH) if answer.rungs else ""
+    table = laid_out("\n".join("\t".join(row) for row in rows), _TABLE_WIDTH) if answer.rungs else ""
     values["table"] = table.rstrip("\n")
     return told(language, "trial", values, template="trial.j2")
 

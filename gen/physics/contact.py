@@ -149,7 +149,7 @@ def reach(geometry: Geometry, length: N, size: N, *, mm_per_unit: float = 1.0, d
     return length + size * geometry.radius_share + geometry.lead / mm_per_unit
 
 
-def drift(geometry: Geometry, new: float, size: N, *, mm_per_unit: float = 1.0, digits: int = DIGITS) -> N:
+def lateral_drift(geometry: Geometry, new: float, size: N, *, mm_per_unit: float = 1.0, digits: int = DIGITS) -> N:
     """How far along the wheel's axis an inclined plunge meets a wheel of ``size`` beside where it met the new one.
 
     ``new`` in mm, ``size`` and the result in units of ``mm_per_unit``: (D_new − D)/2 · tan α (geometry: the

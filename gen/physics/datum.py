@@ -35,7 +35,7 @@ class Datum:
     spread: float
 
 
-def datum(geometry: Geometry, touches: Sequence[Touch], sign: int) -> Datum:
+def datum_from(geometry: Geometry, touches: Sequence[Touch], sign: int) -> Datum:
     """The datum in mm from ``touches``, two at least; ``sign`` is the direction of the axis that closes the gap."""
     if len(touches) < 2:
         raise ValueError("one touch cannot be held against another")

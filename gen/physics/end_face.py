@@ -17,7 +17,7 @@ SLIVER = 0.02
 _SAME = 1e-9
 """mm. Depths that differ by less are one: double arithmetic made them two."""
 
-Stretch: TypeAlias = tuple[float, float, float]
+_Stretch: TypeAlias = tuple[float, float, float]
 """From, to, and how deep it is cut, mm."""
 
 
@@ -25,7 +25,7 @@ Stretch: TypeAlias = tuple[float, float, float]
 class EndFace:
     """Stretches side by side, from one edge of the stick to the other."""
 
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[_Stretch, ...]
 
     @classmethod
     def flat(cls, width: float, depth: float = 0.0) -> EndFace:
@@ -64,7 +64,7 @@ class EndFace:
         return tuple(wall for wall in walls if wall > SLIVER)
 
 
-def _cut(stretch: Stretch, low: float, high: float, depth: float) -> Iterator[Stretch]:
+def _cut(stretch: _Stretch, low: float, high: float, depth: float) -> Iterator[_Stretch]:
     a, b, held = stretch
     low, high = max(a, low), min(b, high)
     if high <= low:
@@ -77,9 +77,9 @@ def _cut(stretch: Stretch, low: float, high: float, depth: float) -> Iterator[St
         yield high, b, held
 
 
-def _joined(pieces: Iterable[Stretch]) -> Iterator[Stretch]:
+def _joined(pieces: Iterable[_Stretch]) -> Iterator[_Stretch]:
     """``pieces`` with neighbours of one depth made one."""
-    held: Stretch | None = None
+    held: _Stretch | None = None
     for piece in pieces:
         if held is not None and abs(held[2] - piece[2]) <= _SAME:
             held = held[0], piece[1], held[2]

@@ -65,7 +65,7 @@ def nominal_gap(d: float, concentration: float) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class StickFit:
     """One diamond size at one concentration, and the sticks for it.
 
     ``habit`` are the one and two sizes finer than the diamonds, the coarser first.
@@ -97,11 +97,11 @@ class Fit:
 
 
 @lru_cache(maxsize=200)
-def fit(diamonds: Grain, concentration: float | Decimal) -> Fit:
+def sticks_for(diamonds: Grain, concentration: float | Decimal) -> StickFit:
     """The sticks for ``diamonds``. :class:`DressblockError` if the concentration leaves no gap."""
     gap = nominal_gap(diamonds.um, float(concentration))
     finer = tuple(grain for grain in STICKS if grain.um < diamonds.um)
-    return Fit(
+    return StickFit(
         diamonds=diamonds,
         concentration=float(concentration),
         gap_um=gap,
@@ -110,6 +110,6 @@ def fit(diamonds: Grain, concentration: float | Decimal) -> Fit:
     )
 
 
-def finest(fits: Sequence[Fit]) -> Fit:
+def finest(fits: Sequence[StickFit]) -> StickFit:
     """The wheel of a pack with the finest diamonds: a stick that suits it is not too coarse for any of the others."""
     return min(fits, key=lambda one: one.diamonds.um)

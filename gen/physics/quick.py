@@ -10,7 +10,7 @@ from gen.physics.contact import aggressiveness, feed_for, peripheral_speed, rota
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class QuickAnswer:
     """Wheel speed, aggressiveness, plunge feed, and where asked for, time and rotation."""
 
     wheel_speed_m_s: float
@@ -21,7 +21,7 @@ class Answer:
     rpm: float | None
 
 
-def answer(
+def quick_answer(
     *,
     wheel_speed: Decimal | None = None,
     diameter: Decimal | None = None,
@@ -30,7 +30,7 @@ def answer(
     feed: Decimal | None = None,
     length: Decimal | None = None,
     angle: Decimal = Decimal(0),
-) -> Answer:
+) -> QuickAnswer:
     """Works out what is missing. Units m/s, mm, rpm, mm/min, degrees.
 
     The speed comes from ``wheel_speed``, or from ``diameter`` and ``rpm``; with
@@ -52,7 +52,7 @@ def answer(
         rate = float(feed)
         wanted = aggressiveness(rate, speed, slant)
     turns = float(rpm) if rpm is not None else None if diameter is None else rotation(speed, float(diameter))
-    return Answer(
+    return QuickAnswer(
         wheel_speed_m_s=tidy(speed),
         aggressiveness=tidy(wanted),
         feed_mm_min=tidy(rate),

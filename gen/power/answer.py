@@ -14,13 +14,13 @@ from gen.power.forecast import Forecast
 from gen.power.limit import Interval, Truing, as_seen, foretold, not_rising, truing
 from gen.power.log import Log
 from gen.power.pairs import Clearing, clearing_of
-from gen.power.recovery import Dress, dresses, together
+from gen.power.recovery import LoggedDress, dresses, overall_share
 from gen.power.runs import Run, cut, epochs
-from gen.power.said import Said, say
+from gen.power.said import Said, as_said
 from gen.power.shape import Bend, bend_of
 from gen.power.strays import strays, without
 from gen.power.trend import Trend, trend_of
-from gen.power.verdict import Judged, Verdict, judge
+from gen.power.verdict import Judged, Verdict, verdict_of
 
 _MOST_RUNS = 200
 """Runs that count, the latest ones; what was longer ago says little of the next dress."""
@@ -41,7 +41,7 @@ class Answer:
     limit_kw: float
     set_aside: tuple[Aside, ...]
     runs: tuple[Run, ...]
-    dresses: tuple[Dress, ...]
+    dresses: tuple[LoggedDress, ...]
     fit: Fit | None
     bend: Bend | None
     baseline: Baseline | None
@@ -87,7 +87,7 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
     clearing = tried if tried is not None and tried.cleared.is_told else None
     base = baseline(fitted, _trend(fitted, tried))
     latest = marks[len(marks) - len(fitted.runs) :]
-    judged: Judged = judge(fitted, base, clearing, latest)
+    judged: Judged = verdict_of(fitted, base, clearing, latest)
     creeps = base.trend.course == "creeps"
     return Answer(
         log=log,
@@ -98,7 +98,7 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
         fit=fitted,
         bend=bend,
         baseline=base,
-        share=together(fitted),
+        share=overall_share(fitted),
         clearing=clearing,
         interval=_interval(fitted, bend, base, clearing, limit),
         truing=truing(fitted, base, limit) if creeps and judged.verdict != "too-gentle" else None,
@@ -140,27 +140,27 @@ def _interval(fitted: Fit, bend: Bend, base: Baseline, clearing: Clearing | None
 
 def _nothing(groups: list[tuple[Run, ...]]) -> Said:
     if not groups:
-        return say("no-mark")
-    return say("few-parts", parts=str(sum(len(run.parts) for run in groups[-1])), runs=str(len(groups[-1])))
+        return as_said("no-mark")
+    return as_said("few-parts", parts=str(sum(len(run.parts) for run in groups[-1])), runs=str(len(groups[-1])))
 
 
 def _notes(
     runs: tuple[Run, ...], groups: list[tuple[Run, ...]], fitted: Fit, bend: Bend, *, doubtful: bool
 ) -> Iterator[Said]:
     if runs[0].opening == "log":
-        yield say("before-mark", parts=str(len(runs[0].parts)))
+        yield as_said("before-mark", parts=str(len(runs[0].parts)))
     if len(fitted.runs) == _MOST_RUNS:
-        yield say("latest-runs", runs=str(_MOST_RUNS), part=str(fitted.runs[0].parts[0].number))
+        yield as_said("latest-runs", runs=str(_MOST_RUNS), part=str(fitted.runs[0].parts[0].number))
     if len(groups) > 1:
-        yield say("since-truing", part=str(fitted.runs[0].parts[0].number))
+        yield as_said("since-truing", part=str(fitted.runs[0].parts[0].number))
     if fitted.slope_scatter > 0:
         slopes = [line.rise_kw for line, run in zip(fitted.lines, fitted.runs, strict=True) if len(run.parts) > 2]
-        yield say("rise-differs", least=f"{1000 * min(slopes):.0f}", most=f"{1000 * max(slopes):.0f}")
+        yield as_said("rise-differs", least=f"{1000 * min(slopes):.0f}", most=f"{1000 * max(slopes):.0f}")
     if bend.shape != "straight":
-        yield say(bend.shape)
+        yield as_said(bend.shape)
     if doubtful:
-        yield say("doubtful")
+        yield as_said("doubtful")
     if len(fitted.runs) == 1:
-        yield say("single-run")
+        yield as_said("single-run")
     elif len(fitted.runs) <= FEW:
-        yield say("few-runs", runs=str(len(fitted.runs)))
+        yield as_said("few-runs", runs=str(len(fitted.runs)))

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gen.power.estimate import Estimate, Variance, together
+from gen.power.estimate import Estimate, Variance, variance_of_sum
 from gen.power.fit import Fit
 from gen.power.trend import LEAST_FOR_LINE, Trend, trend_of
 
@@ -44,7 +44,7 @@ def baseline(fit: Fit, trend: Trend | None = None) -> Baseline:
         # both errors come from the same noise here, so its degrees of freedom are those of their sum
         now = Estimate(now.value, Variance(now.variance.value, fit.noise.dof))
         return Baseline(trend, now, only, None, None)
-    creep = straight(levels) if len(levels) >= LEAST_FOR_LINE else None
+    creep = straight_line(levels) if len(levels) >= LEAST_FOR_LINE else None
     if trend.course in ("creeps", "falls") and creep is not None:
         last, spread = (len(levels) - 1) / 2, _squares(len(levels))
         scatter = creep.variance.times(spread)
@@ -70,11 +70,11 @@ def _latest(levels: Sequence[float], trend: Trend) -> Sequence[float]:
 
 def _at_start(fit: Fit, level: Estimate) -> Estimate:
     """A level at the fit's centre, carried back to the first part after the dress."""
-    error = together([level.variance, fit.rise.variance.times(fit.centre**2)])
+    error = variance_of_sum([level.variance, fit.rise.variance.times(fit.centre**2)])
     return Estimate(level.value - fit.rise.value * fit.centre, error)
 
 
-def straight(levels: Sequence[float]) -> Estimate:
+def straight_line(levels: Sequence[float]) -> Estimate:
     """The slope of the line through ``levels``, one a dress; at least three."""
     middle, mean = (len(levels) - 1) / 2, math.fsum(levels) / len(levels)
     slope = math.fsum((at - middle) * level for at, level in enumerate(levels)) / _squares(len(levels))

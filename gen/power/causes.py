@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from gen.physics.contact import feed_for, peripheral_speed
-from gen.power.said import Said, say
+from gen.power.said import Said, as_said
 
 if TYPE_CHECKING:
     from gen.shop.recipe import Recipe, WheelKeys
@@ -29,18 +29,18 @@ def causes(recipe: Recipe | None) -> tuple[Cause, ...]:
 
 
 def _grit(recipe: Recipe) -> Said:
-    from gen.physics.gap import finest, fit
+    from gen.physics.gap import finest, sticks_for
     from gen.physics.grains import known_diamond, known_stick
 
     stick = known_stick(recipe.stick.grit)
     known = [(known_diamond(wheel.grit), wheel.concentration) for wheel in recipe.wheels]
-    fits = [fit(grain, concentration) for grain, concentration in known if grain is not None]
+    fits = [sticks_for(grain, concentration) for grain, concentration in known if grain is not None]
     if stick is None or len(fits) < len(known):
-        return say("grit-unknown", stick=recipe.stick.grit, diamonds=", ".join(one.grit for one in recipe.wheels))
+        return as_said("grit-unknown", stick=recipe.stick.grit, diamonds=", ".join(one.grit for one in recipe.wheels))
     decides = finest(fits)
     usual = " / ".join(grain.name for grain in decides.habit)
     key = "grit-usual" if decides.suits(stick) else "grit-coarse"
-    return say(key, stick=stick.name, diamonds=decides.diamonds.name, usual=usual)
+    return as_said(key, stick=stick.name, diamonds=decides.diamonds.name, usual=usual)
 
 
 def _target(recipe: Recipe, wheel: WheelKeys) -> float:
@@ -66,14 +66,14 @@ def _speed(recipe: Recipe) -> Said:
     low, high = PRACTICE
     asks = {"target": f"{target:g}", "feed": f"{feed:.0f}", "low": f"{low:g}", "high": f"{high:g}"}
     likely = "likely" if target < low else "possible" if target < (low + high) / 2 else "unlikely"
-    return say(f"speed-{likely}", **asks)
+    return as_said(f"speed-{likely}", **asks)
 
 
 def _depth(recipe: Recipe) -> Said:
     dress = recipe.dress
     depth = float(dress.plunge) * dress.plunges
     seconds = depth / _gentlest(recipe)[1] * 60
-    return say(
+    return as_said(
         "depth",
         plunges=str(dress.plunges),
         depth=f"{float(dress.plunge):g}",

@@ -38,7 +38,7 @@ _LEAST_SQUARE = 1e-18
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class MatchedPair:
     """The power before and after ``dresses`` dresses in a row, kW.
 
     ``before_kw`` is where the run before would have gone on, ``after_kw`` the
@@ -140,14 +140,14 @@ class Cleared:
         whole = math.fsum(sizes)
         return [(size / whole, one) for size, one in zip(sizes, self.candidates, strict=True)]
 
-    def residuals(self, pairs: Sequence[Pair]) -> list[float]:
+    def residuals(self, pairs: Sequence[MatchedPair]) -> list[float]:
         """What the best share and clean power leave of each pair, kW."""
         return [
             pair.after_kw - self.clean_kw - _left(self.share, pair) * (pair.before_kw - self.clean_kw) for pair in pairs
         ]
 
 
-def _left(share: float, pair: Pair) -> float:
+def _left(share: float, pair: MatchedPair) -> float:
     """What of the loading is left after the dresses of ``pair``."""
     return 0.0 if math.isinf(pair.dresses) else (1 - share) ** pair.dresses
 
@@ -157,7 +157,9 @@ def _crossing(outside: tuple[float, float], inside: tuple[float, float], level: 
     return in_at + (out_at - in_at) * (level - in_value) / (out_value - in_value)
 
 
-def cleared_share(pairs: Sequence[Pair], *, clean_kw: float | None = None, rise_ratio: float = 0.0) -> Cleared | None:
+def cleared_share(
+    pairs: Sequence[MatchedPair], *, clean_kw: float | None = None, rise_ratio: float = 0.0
+) -> Cleared | None:
     """The cleared share that fits ``pairs`` best, with the clean power where ``clean_kw`` does not give it.
 
     ``rise_ratio`` is the variance of the common rise, (kW/part)², over that of a
@@ -199,7 +201,7 @@ class Explained:
 
 
 def explained(
-    pairs: Sequence[Pair],
+    pairs: Sequence[MatchedPair],
     shape: Sequence[tuple[float, float]] | None,
     *,
     clean_kw: float | None = None,
@@ -242,7 +244,7 @@ def _searched(squares: Callable[[float], float], best: float, step: float, times
 
 
 def _fitted(
-    pairs: Sequence[Pair],
+    pairs: Sequence[MatchedPair],
     share: float,
     wandering: float,
     clean_kw: float | None,

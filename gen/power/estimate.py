@@ -47,7 +47,7 @@ class Estimate:
         return t_quantile(probability, self.variance.dof) * math.sqrt(self.variance.value)
 
 
-def together(parts: Iterable[Variance]) -> Variance:
+def variance_of_sum(parts: Iterable[Variance]) -> Variance:
     """The variance of a sum of independent errors, with the degrees of freedom by Welch and Satterthwaite."""
     known = [part for part in parts if part.value > 0]
     if not known:

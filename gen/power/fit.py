@@ -22,7 +22,7 @@ DIFFER = 0.001
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class RunLine:
     """One run's line: ``start_kw`` at the first part after the dress, ``rise_kw`` a part."""
 
     start_kw: float
@@ -42,7 +42,7 @@ class Fit:
     """
 
     runs: tuple[Run, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[RunLine, ...]
     rise: Estimate
     noise: Variance
     centre: float
@@ -111,10 +111,10 @@ def fit(runs: Sequence[Run]) -> Fit | None:
     levels = tuple(one.y - rise * (one.x - centre) for one in sums)
     between = _between_slopes(sums, rise, left, dof)
     if between is None:
-        lines = tuple(Line(one.y - rise * one.x, rise) for one in sums)
+        lines = tuple(RunLine(one.y - rise * one.x, rise) for one in sums)
         return Fit(tuple(runs), lines, Estimate(rise, noise.times(1 / xx)), noise, centre, levels)
     slopes = [one.xy / one.xx if one.xx > 0 else rise for one in sums]
-    lines = tuple(Line(one.y - slope * one.x, slope) for one, slope in zip(sums, slopes, strict=True))
+    lines = tuple(RunLine(one.y - slope * one.x, slope) for one, slope in zip(sums, slopes, strict=True))
     shared = math.fsum(one.xx**2 for one in sums) / xx
     scatter = (
         max(0.0, between.slopes.value - between.noise.value) * between.slopes.dof / (xx - shared)

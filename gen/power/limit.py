@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from gen.power.baseline import Baseline
-from gen.power.estimate import Estimate, Variance, together
+from gen.power.estimate import Estimate, Variance, variance_of_sum
 from gen.power.fit import Fit
 from gen.power.forecast import Forecast
 
@@ -54,7 +54,7 @@ def next_power(fit: Fit, base: Baseline, since: float) -> Estimate:
     ahead = since - fit.centre
     # a level already scatters by its share of the noise, one part by all of it
     share = math.fsum(1 / len(run.parts) for run in fit.runs) / len(fit.runs)
-    error = together(
+    error = variance_of_sum(
         [
             base.next_level.variance,
             base.scatter,

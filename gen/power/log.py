@@ -13,19 +13,19 @@ from typing import Literal, TypeAlias
 
 from gen.base.errors import DressblockError
 from gen.power.aside import Aside, idle_rows, why_stray
-from gen.power.said import Said, say
+from gen.power.said import Said, as_said
 from gen.power.table import (
     Header,
+    column_of,
     dress_count,
     is_marked,
-    place_of,
     power_kw,
     rows_of,
     seconds,
     text_of,
     whole_number,
 )
-from gen.power.trace import Cut, cut_trace
+from gen.power.trace import CutTrace, cut_trace
 
 Unit: TypeAlias = Literal["kW", "W", "%"]
 Combine: TypeAlias = Literal["mean", "highest"]
@@ -39,7 +39,7 @@ LEAST_IDLE = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class LogColumns:
     """What the columns are called. ``power`` may be several, traces of one part; ``trued`` and ``idle`` need not be.
 
     ``trued`` "" means: a column ``trued``, if there is one. ``time`` "" means: ``time_s`` or ``time``, if there is one
@@ -55,7 +55,7 @@ class Columns:
 
 
 @dataclass(frozen=True, slots=True)
-class Scale:
+class PowerScale:
     """How a power is written: in kW, in W, or in % of ``rated_kw``. ``idle_kw`` is taken off every power."""
 
     unit: Unit = "kW"
@@ -73,7 +73,7 @@ class Scale:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class LoggedPart:
     """One part: its number, its net power in kW, how many traces that is of, and what came before it.
 
     ``dressed``: it is the first part after a dress, or after ``dresses`` in a row. ``trued``: after truing, which
@@ -97,11 +97,11 @@ class Log:
     ``set_aside`` are the rows that are in no part. ``cut`` is the raw trace that the parts were cut from.
     """
 
-    parts: tuple[Part, ...]
+    parts: tuple[LoggedPart, ...]
     idle_kw: float | None = None
     notes: tuple[Said, ...] = field(default=())
     set_aside: tuple[Aside, ...] = ()
-    cut: Cut | None = None
+    cut: CutTrace | None = None
 
 
 @dataclass(slots=True)
@@ -118,7 +118,9 @@ class _Row:
         return [power - self.idle for power in self.power]
 
 
-def read_log(path: Path, columns: Columns | None = None, scale: Scale | None = None, combine: Combine = "mean") -> Log:
+def read_log(
+    path: Path, columns: LogColumns | None = None, scale: PowerScale | None = None, combine: Combine = "mean"
+) -> Log:
     """The log in the CSV file ``path``; separated by commas, or by semicolons or tabs with decimal commas allowed.
 
     Rows of one part, and several power columns, are traces of that part; their
@@ -126,12 +128,12 @@ def read_log(path: Path, columns: Columns | None = None, scale: Scale | None = N
     over. :class:`DressblockError` names the line of whatever cannot be used.
     """
     try:
-        return _log(text_of(path), columns or Columns(), scale or Scale(), combine)
+        return _log(text_of(path), columns or LogColumns(), scale or PowerScale(), combine)
     except DressblockError as error:
         raise error.within(path) from None
 
 
-def _log(text: str, columns: Columns, scale: Scale, combine: Combine) -> Log:
+def _log(text: str, columns: LogColumns, scale: PowerScale, combine: Combine) -> Log:
     table = rows_of(text)
     try:
         _, header = next(table)
@@ -153,14 +155,14 @@ def _log(text: str, columns: Columns, scale: Scale, combine: Combine) -> Log:
 
 
 def _rows(
-    table: Iterator[tuple[int, Header]], header: Sequence[str], columns: Columns, scale: Scale, *, comma: bool
+    table: Iterator[tuple[int, Header]], header: Sequence[str], columns: LogColumns, scale: PowerScale, *, comma: bool
 ) -> Iterator[_Row]:
-    part = place_of(header, columns.part, "--part")
-    powers = [place_of(header, name, "--power") for name in columns.power]
-    dressed = place_of(header, columns.dressed, "--dressed")
+    part = column_of(header, columns.part, "--part")
+    powers = [column_of(header, name, "--power") for name in columns.power]
+    dressed = column_of(header, columns.dressed, "--dressed")
     wants_trued = columns.trued or any(cell.casefold() == "trued" for cell in header)
-    trued = place_of(header, columns.trued or "trued", "--trued") if wants_trued else None
-    idle = None if columns.idle is None else place_of(header, columns.idle, "--idle-column")
+    trued = column_of(header, columns.trued or "trued", "--trued") if wants_trued else None
+    idle = None if columns.idle is None else column_of(header, columns.idle, "--idle-column")
     kw, constant = scale.kw, float(scale.idle_kw or 0)
     for line, cells in table:
         if len(cells) != len(header):
@@ -175,7 +177,7 @@ def _rows(
         )
 
 
-def _parts(rows: Sequence[_Row], combine: Combine) -> Iterator[Part]:
+def _parts(rows: Sequence[_Row], combine: Combine) -> Iterator[LoggedPart]:
     """Rows that follow each other with the same number are one part, unless a mark begins a new count."""
     group: list[_Row] = []
     for row in rows:
@@ -191,7 +193,7 @@ def _parts(rows: Sequence[_Row], combine: Combine) -> Iterator[Part]:
     yield _part(group, combine)
 
 
-def _part(group: Sequence[_Row], combine: Combine) -> Part:
+def _part(group: Sequence[_Row], combine: Combine) -> LoggedPart:
     first = group[0]
     for row in group[1:]:
         if (row.dressed and not first.dressed) or (row.trued and not first.trued):
@@ -202,13 +204,13 @@ def _part(group: Sequence[_Row], combine: Combine) -> Part:
     net = [power for row in group for power in row.net]
     power = max(net) if combine == "highest" else math.fsum(net) / len(net)
     marked = bool(first.dressed or first.trued)
-    return Part(first.part, power, marked, first.trued, first.line, len(net), first.dressed or 1)
+    return LoggedPart(first.part, power, marked, first.trued, first.line, len(net), first.dressed or 1)
 
 
-def _time_column(header: Sequence[str], columns: Columns) -> int | None:
+def _time_column(header: Sequence[str], columns: LogColumns) -> int | None:
     """Where the time of a raw trace is; None for a log of parts."""
     if columns.time:
-        return place_of(header, columns.time, "--time")
+        return column_of(header, columns.time, "--time")
     known = {cell.casefold(): at for at, cell in enumerate(header)}
     if columns.part.casefold() in known:
         return None
@@ -218,15 +220,15 @@ def _time_column(header: Sequence[str], columns: Columns) -> int | None:
 def _from_trace(
     table: Iterator[tuple[int, Header]],
     header: Sequence[str],
-    columns: Columns,
-    scale: Scale,
+    columns: LogColumns,
+    scale: PowerScale,
     combine: Combine,
     time: int,
     *,
     comma: bool,
 ) -> Log:
     """The parts of a raw trace; a mark anywhere since the part before is the part's."""
-    power = place_of(header, columns.power[0], "--power")
+    power = column_of(header, columns.power[0], "--power")
     marked = [_mark_column(header, name) for name in (columns.dressed, columns.trued or "trued")]
     lines: list[int] = []
     times: list[float] = []
@@ -264,11 +266,11 @@ def _from_trace(
             continue
         number += 1
         mark = bool(dressed or trued)
-        parts.append(Part(number, value, mark, trued, lines[stretch.first], 1, dressed or 1, opened))
+        parts.append(LoggedPart(number, value, mark, trued, lines[stretch.first], 1, dressed or 1, opened))
         dressed, trued, opened = 0, False, None
     if not parts:
         raise DressblockError("no stretch of this trace is a whole part; log more of it.")
-    told = say("cut", parts=str(len(parts)), idle=f"{cut.idle_kw:.2f}", line=f"{cut.line_kw:.2f}")
+    told = as_said("cut", parts=str(len(parts)), idle=f"{cut.idle_kw:.2f}", line=f"{cut.line_kw:.2f}")
     return Log(tuple(parts), idle or None, (told, *_notes(parts)), tuple(aside), cut)
 
 
@@ -300,7 +302,7 @@ def idle_traces(rows: Sequence[_Row]) -> Iterator[Aside]:
     yield from (Aside(rows[at].line, "idle", powers[at]) for at in idle)
 
 
-def _kept(rows: Sequence[_Row], gone: Mapping[int, Aside], combine: Combine) -> Iterator[Part]:
+def _kept(rows: Sequence[_Row], gone: Mapping[int, Aside], combine: Combine) -> Iterator[LoggedPart]:
     """The parts of the rows that are left; the mark of a part of which none is left goes to the next one."""
     left: list[_Row] = []
     mark: _Row | None = None
@@ -320,10 +322,10 @@ def _kept(rows: Sequence[_Row], gone: Mapping[int, Aside], combine: Combine) -> 
         yield replace(part, opened=opened.get(part.line))
 
 
-def _notes(parts: Sequence[Part]) -> Iterator[Said]:
+def _notes(parts: Sequence[LoggedPart]) -> Iterator[Said]:
     traces = {part.traces for part in parts}
     if len(traces) > 1:
-        yield say("traces", least=str(min(traces)), most=str(max(traces)))
+        yield as_said("traces", least=str(min(traces)), most=str(max(traces)))
     missing = [
         (before.number + 1, part.number - 1)
         for before, part in itertools.pairwise(parts)
@@ -331,4 +333,4 @@ def _notes(parts: Sequence[Part]) -> Iterator[Said]:
     ]
     if missing:
         shown = tuple((str(low), "" if low == high else str(high)) for low, high in missing[:_SHOWN])
-        yield say("missing" if len(missing) <= _SHOWN else "missing-and-more", spans=shown)
+        yield as_said("missing" if len(missing) <= _SHOWN else "missing-and-more", spans=shown)

@@ -12,7 +12,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from gen.power.cleared import Cleared, Pair, cleared_share, explained
+from gen.power.cleared import Cleared, MatchedPair, cleared_share, explained
 from gen.power.fit import Fit
 from gen.power.runs import Run
 from gen.power.shape import Bend
@@ -49,7 +49,7 @@ class Clearing:
     rise_ratio: float
 
     @property
-    def pairs(self) -> tuple[Pair, ...]:
+    def pairs(self) -> tuple[MatchedPair, ...]:
         return tuple(_pairs(self.ends))
 
     def trend(self, matters_kw: float) -> Trend | None:
@@ -97,14 +97,14 @@ def clearing_of(fit: Fit, bend: Bend, clean_kw: float | None) -> Clearing | None
     return None if found is None else Clearing(ends, found, clean_kw, ratio)
 
 
-def _pairs(ends: Sequence[Ends]) -> Iterator[Pair]:
+def _pairs(ends: Sequence[Ends]) -> Iterator[MatchedPair]:
     first = ends[0]
     begins_clean = math.isinf(first.dresses)
     if begins_clean:
-        yield Pair(first.start_kw, first.start_kw, math.inf, after_parts=first.start_parts)
+        yield MatchedPair(first.start_kw, first.start_kw, math.inf, after_parts=first.start_parts)
     for at, (before, run) in enumerate(itertools.pairwise(ends)):
         follows = begins_clean or at > 0
-        yield Pair(before.end_kw, run.start_kw, run.dresses, follows, before.end_parts, run.start_parts)
+        yield MatchedPair(before.end_kw, run.start_kw, run.dresses, follows, before.end_parts, run.start_parts)
 
 
 def _along_lines(fit: Fit) -> Iterator[Ends]:

@@ -26,7 +26,7 @@ parts missing just before it, too few parts to fit, a rise below twice the noise
 
 
 @dataclass(frozen=True, slots=True)
-class Dress:
+class LoggedDress:
     """One mark of the log: the first part after it, and the share of the rise that the dress took away."""
 
     part: int
@@ -34,7 +34,7 @@ class Dress:
     silence: Silence | None = None
 
 
-def dresses(runs: Sequence[Run]) -> tuple[Dress, ...]:
+def dresses(runs: Sequence[Run]) -> tuple[LoggedDress, ...]:
     """What each mark of the log did, in order."""
     shares: dict[int, float | Silence] = {}
     for epoch in epochs(runs):
@@ -47,7 +47,7 @@ def dresses(runs: Sequence[Run]) -> tuple[Dress, ...]:
             continue
         share = shares.get(id(run), _why(before, run))
         known = share if isinstance(share, float) else None
-        found.append(Dress(run.parts[0].number, known, None if isinstance(share, float) else share))
+        found.append(LoggedDress(run.parts[0].number, known, None if isinstance(share, float) else share))
     return tuple(found)
 
 
@@ -68,7 +68,7 @@ def _share(fitted: Fit, at: int, run: Run) -> float | Silence:
     return (end - after.start_kw) / rise
 
 
-def together(fitted: Fit) -> Estimate | None:
+def overall_share(fitted: Fit) -> Estimate | None:
     """The share that all dresses of ``fitted`` took together: 1 less what start gained over what the runs added.
 
     Its error is that of measuring these dresses, not of how others would go.

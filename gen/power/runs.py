@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from gen.power.log import Part
+from gen.power.log import LoggedPart
 
 Opening: TypeAlias = Literal["log", "dress", "truing"]
 """What a run begins with: the log itself, so that nothing tells how long ago the dress was, a dress, or truing."""
@@ -18,7 +18,7 @@ class Run:
     """The parts from one mark to the next. ``parts_lost`` were ground after the last one and are not in the log."""
 
     opening: Opening
-    parts: tuple[Part, ...]
+    parts: tuple[LoggedPart, ...]
     parts_lost: int = 0
 
     @property
@@ -47,21 +47,21 @@ class Run:
         return self.since[-1] + 1
 
 
-def cut(parts: Sequence[Part]) -> tuple[Run, ...]:
+def cut(parts: Sequence[LoggedPart]) -> tuple[Run, ...]:
     """The runs of a log in order; the first one opens with the log unless its first part is marked."""
     starts = [0, *(at for at, part in enumerate(parts) if part.dressed and at)]
     ends = [*starts[1:], len(parts)]
     return tuple(_run(parts, start, end) for start, end in zip(starts, ends, strict=True))
 
 
-def _run(parts: Sequence[Part], start: int, end: int) -> Run:
+def _run(parts: Sequence[LoggedPart], start: int, end: int) -> Run:
     first = parts[start]
     opening: Opening = "truing" if first.trued else "dress" if first.dressed else "log"
     lost = max(0, _opened(parts[end]) - parts[end - 1].number - 1) if end < len(parts) else 0
     return Run(opening, tuple(parts[start:end]), lost)
 
 
-def _opened(part: Part) -> int:
+def _opened(part: LoggedPart) -> int:
     return part.number if part.opened is None else part.opened
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple, TypeAlias
 
-Number: TypeAlias = str | tuple[tuple[str, str], ...]
+SayableNumber: TypeAlias = str | tuple[tuple[str, str], ...]
 """A number as text with a decimal point, or ranges of them."""
 
 
@@ -12,8 +12,8 @@ class Said(NamedTuple):
     """A sentence by its ``key``, which a language's ``answers.j2`` words, with the numbers in it by name."""
 
     key: str
-    numbers: tuple[tuple[str, Number], ...] = ()
+    numbers: tuple[tuple[str, SayableNumber], ...] = ()
 
 
-def say(key: str, **numbers: Number) -> Said:
+def as_said(key: str, **numbers: SayableNumber) -> Said:
     return Said(key, tuple(numbers.items()))

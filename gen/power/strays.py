@@ -13,7 +13,7 @@ from statistics import median
 from typing import TypeAlias
 
 from gen.power.aside import Aside, why_stray
-from gen.power.log import Part
+from gen.power.log import LoggedPart
 from gen.power.runs import Run
 
 _FAR = 6.0
@@ -30,10 +30,10 @@ _NORMAL = 1.4826
 _Parts: TypeAlias = list[tuple[int, float, int]]
 
 
-def without(parts: Sequence[Part], lines: set[int]) -> tuple[Part, ...]:
+def without(parts: Sequence[LoggedPart], lines: set[int]) -> tuple[LoggedPart, ...]:
     """``parts`` less those at ``lines``; the mark of one that goes is the next one's, unless that has its own."""
-    kept: list[Part] = []
-    mark: Part | None = None
+    kept: list[LoggedPart] = []
+    mark: LoggedPart | None = None
     for part in parts:
         if part.dressed:
             mark = None

@@ -68,7 +68,7 @@ def rows_of(text: str) -> Iterator[tuple[int, Header]]:
             yield reader.line_num, found
 
 
-def place_of(header: Sequence[str], name: str, option: str) -> int:
+def column_of(header: Sequence[str], name: str, option: str) -> int:
     """Where the column ``name`` is; :class:`DressblockError` names ``option``, which tells of another name."""
     places = [at for at, cell in enumerate(header) if cell == name]
     places = places or [at for at, cell in enumerate(header) if cell.casefold() == name.casefold()]
@@ -92,7 +92,7 @@ def whole_number(cell: str, line: int, name: str) -> int:
     return int(found[1])
 
 
-def number(cell: str, line: int, name: str, *, comma: bool) -> float:
+def number_in(cell: str, line: int, name: str, *, comma: bool) -> float:
     """The finite number in ``cell``; ``comma``: it may have a decimal comma."""
     text = cell.replace(",", ".") if comma and cell.count(",") == 1 and "." not in cell else cell
     try:
@@ -107,7 +107,7 @@ def number(cell: str, line: int, name: str, *, comma: bool) -> float:
 
 def power_kw(cell: str, line: int, name: str, kw: float, *, comma: bool) -> float:
     """The power in ``cell`` in kW, ``kw`` being one unit; ``comma``: it may have a decimal comma."""
-    value = number(cell, line, name, comma=comma) * kw
+    value = number_in(cell, line, name, comma=comma) * kw
     if abs(value) > MAX_KW:
         raise DressblockError(
             f"line {line}: {name} is {said(cell)}, which would be {value:g} kW; give its unit with --unit W "
@@ -122,7 +122,7 @@ def seconds(cell: str, line: int, name: str, *, comma: bool) -> float:
     if clock is not None:
         return 3600 * int(clock[1]) + 60 * int(clock[2]) + float((clock[3] or "0").replace(",", "."))
     if re.fullmatch(r"[-+0-9.,eE]+", cell):
-        return number(cell, line, name, comma=comma)
+        return number_in(cell, line, name, comma=comma)
     try:
         at = datetime.fromisoformat(cell)
     except ValueError:

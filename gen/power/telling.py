@@ -11,8 +11,8 @@ from gen.power.aside import Aside
 from gen.power.causes import Cause
 from gen.power.estimate import Estimate
 from gen.power.limit import REACH
-from gen.power.recovery import Dress
-from gen.power.said import Number, Said
+from gen.power.recovery import LoggedDress
+from gen.power.said import Said, SayableNumber
 
 _SHOWN = 6
 """Dresses that are told one by one, besides the last."""
@@ -20,24 +20,24 @@ _SHOWN = 6
 ASIDE = 10
 """Rows set aside that are told one by one."""
 
-Mark: TypeAlias = Callable[[str], str]
+DecimalMark: TypeAlias = Callable[[str], str]
 """Puts the language's decimal mark into a number."""
 
 
-def worded(said: Said, mark: Mark) -> dict[str, Any]:
+def worded(said: Said, mark: DecimalMark) -> dict[str, Any]:
     """``said`` as a macro takes it: its key, and its numbers by name."""
     return {"key": said.key, **{name: _marked(number, mark) for name, number in said.numbers}}
 
 
-def _marked(number: Number, mark: Mark) -> Number:
+def _marked(number: SayableNumber, mark: DecimalMark) -> SayableNumber:
     return mark(number) if isinstance(number, str) else number
 
 
-def caused(cause: Cause, mark: Mark) -> dict[str, Any]:
+def caused(cause: Cause, mark: DecimalMark) -> dict[str, Any]:
     return {"cause": cause.cause, "recipe": None if cause.recipe is None else worded(cause.recipe, mark)}
 
 
-def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, mark: Mark) -> Mapping[str, Any]:
+def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, mark: DecimalMark) -> Mapping[str, Any]:
     """What there is to tell; ``every_parts`` is what the recipe says now.
 
     Empty texts and None are not told. Costs are added by whoever knows the prices.
@@ -66,7 +66,7 @@ def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, ma
     }
 
 
-def _interval(answer: Answer, every_parts: int | None, mark: Mark) -> Mapping[str, Any] | None:
+def _interval(answer: Answer, every_parts: int | None, mark: DecimalMark) -> Mapping[str, Any] | None:
     found = answer.interval
     if found is None:
         return None
@@ -84,7 +84,7 @@ def _interval(answer: Answer, every_parts: int | None, mark: Mark) -> Mapping[st
     }
 
 
-def _cleared(answer: Answer, mark: Mark) -> Mapping[str, Any] | None:
+def _cleared(answer: Answer, mark: DecimalMark) -> Mapping[str, Any] | None:
     found = answer.cleared
     if found is None:
         return None
@@ -96,12 +96,12 @@ def _cleared(answer: Answer, mark: Mark) -> Mapping[str, Any] | None:
     }
 
 
-def _aside(one: Aside, mark: Mark) -> Mapping[str, Any]:
+def _aside(one: Aside, mark: DecimalMark) -> Mapping[str, Any]:
     expected = "" if one.expected_kw is None else mark(f"{one.expected_kw:.2f}")
     return {"line": one.line, "why": one.why, "power": mark(f"{one.power_kw:.2f}"), "expected": expected}
 
 
-def _each(dresses: Sequence[Dress]) -> Mapping[str, Any]:
+def _each(dresses: Sequence[LoggedDress]) -> Mapping[str, Any]:
     """The last dress, those before it, and why others are unknown."""
     if not dresses:
         return {"last": None, "before": [], "earlier": 0, "silent": []}
@@ -115,7 +115,7 @@ def _each(dresses: Sequence[Dress]) -> Mapping[str, Any]:
     }
 
 
-def _dress(dress: Dress) -> Mapping[str, Any]:
+def _dress(dress: LoggedDress) -> Mapping[str, Any]:
     share = "" if dress.share is None else _percent(dress.share)
     return {"part": dress.part, "share": share, "silence": "" if share else dress.silence or "too-few-parts"}
 
@@ -124,6 +124,6 @@ def _percent(share: float) -> str:
     return f"{100 * share:.0f} %"
 
 
-def _estimate(estimate: Estimate, form: str, mark: Mark) -> Mapping[str, Any]:
+def _estimate(estimate: Estimate, form: str, mark: DecimalMark) -> Mapping[str, Any]:
     low, high = estimate.interval()
     return {"value": mark(f"{estimate.value:{form}}"), "low": mark(f"{low:{form}}"), "high": mark(f"{high:{form}}")}

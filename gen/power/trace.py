@@ -32,7 +32,7 @@ Flaw: TypeAlias = Literal["too-short", "too-long", "cut-off"]
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class GrindingStretch:
     """Rows ``first`` to ``last`` of a trace, above the line: ``mean_kw`` over time, ``peak_kw``, and how long.
 
     ``flaw`` says why it is no part; None for a part.
@@ -47,19 +47,19 @@ class Stretch:
 
 
 @dataclass(frozen=True)
-class Cut:
+class CutTrace:
     """A trace in ``stretches``, with the idle power and the line above which the wheel grinds, kW.
 
     ``usual_seconds`` is how long a part takes.
     """
 
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[GrindingStretch, ...]
     idle_kw: float
     line_kw: float
     usual_seconds: float
 
 
-def cut_trace(seconds: Sequence[float], powers: Sequence[float]) -> Cut:
+def cut_trace(seconds: Sequence[float], powers: Sequence[float]) -> CutTrace:
     """The stretches of a trace; ``seconds`` ascend, ``powers`` are in kW.
 
     :class:`DressblockError` where there is no telling idle from grinding.
@@ -72,7 +72,7 @@ def cut_trace(seconds: Sequence[float], powers: Sequence[float]) -> Cut:
     usual = _usual(seconds, long)
     merged = _merged(seconds, raw, _GAP * usual)
     usual = _usual(seconds, [one for one in merged if one[1] - one[0] + 1 >= LEAST_ROWS])
-    return Cut(tuple(_stretch(seconds, powers, *one, usual) for one in merged), idle, line, usual)
+    return CutTrace(tuple(_stretch(seconds, powers, *one, usual) for one in merged), idle, line, usual)
 
 
 def _line(powers: Sequence[float]) -> tuple[float, float]:
@@ -126,7 +126,7 @@ def _merged(seconds: Sequence[float], stretches: Sequence[tuple[int, int]], gap:
     return found
 
 
-def _stretch(seconds: Sequence[float], powers: Sequence[float], first: int, last: int, usual: float) -> Stretch:
+def _stretch(seconds: Sequence[float], powers: Sequence[float], first: int, last: int, usual: float) -> GrindingStretch:
     lasts = seconds[last] - seconds[first]
     energy = math.fsum((powers[at] + powers[at + 1]) / 2 * (seconds[at + 1] - seconds[at]) for at in range(first, last))
     mean = energy / lasts if lasts > 0 else powers[first]
@@ -137,4 +137,4 @@ def _stretch(seconds: Sequence[float], powers: Sequence[float], first: int, last
         flaw = "too-short"
     elif lasts > LONG * usual:
         flaw = "too-long"
-    return Stretch(first, last, lasts, mean, max(powers[first : last + 1]), flaw)
+    return GrindingStretch(first, last, lasts, mean, max(powers[first : last + 1]), flaw)

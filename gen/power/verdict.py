@@ -8,8 +8,8 @@ from typing import Literal, NamedTuple, TypeAlias
 from gen.power.baseline import Baseline
 from gen.power.fit import Fit
 from gen.power.pairs import Clearing
-from gen.power.recovery import CLEAR, Dress
-from gen.power.said import Said, say
+from gen.power.recovery import CLEAR, LoggedDress
+from gen.power.said import Said, as_said
 from gen.power.trend import LEAST_FOR_STEP
 
 Verdict: TypeAlias = Literal["good", "too-gentle", "true-the-wheel", "steady", "unknown"]
@@ -31,15 +31,15 @@ class Judged(NamedTuple):
     why: Said
 
 
-def judge(fit: Fit, base: Baseline, clearing: Clearing | None, dresses: Sequence[Dress]) -> Judged:
+def verdict_of(fit: Fit, base: Baseline, clearing: Clearing | None, dresses: Sequence[LoggedDress]) -> Judged:
     """The verdict on ``fit``'s dresses."""
     if fit.rise.interval()[0] <= 0:
-        return Judged("unknown", say("no-rise"))
+        return Judged("unknown", as_said("no-rise"))
     known = [dress for dress in dresses if dress.share is not None]
     if len(fit.runs) < _LEAST_RUNS or len(known) < LEAST_DRESSES:
         return Judged("unknown", _too_little(fit, dresses))
     if base.trend.doubtful and clearing is not None:
-        return Judged("unknown", say("may-change"))
+        return Judged("unknown", as_said("may-change"))
     return _changing(fit, base) or _steady(clearing)
 
 
@@ -52,33 +52,33 @@ def _changing(fit: Fit, base: Baseline) -> Judged | None:
         case "creeps":
             run = fit.rise.value * fit.mean_length
             if base.creep is not None and base.creep.value > ADDS_UP * run:
-                return Judged("too-gentle", say("adds-up", watts=watts))
+                return Judged("too-gentle", as_said("adds-up", watts=watts))
             if len(fit.runs) < LEAST_FOR_STEP:
                 least = str(LEAST_FOR_STEP)
-                return Judged("unknown", say("creeps-few", watts=watts, runs=str(len(fit.runs)), least=least))
-            return Judged("true-the-wheel", say("creeps", watts=watts))
+                return Judged("unknown", as_said("creeps-few", watts=watts, runs=str(len(fit.runs)), least=least))
+            return Judged("true-the-wheel", as_said("creeps", watts=watts))
         case "steps":
             at = 0 if base.trend.at is None else base.trend.at
-            return Judged("unknown", say("steps", part=str(fit.runs[at].parts[0].number)))
+            return Judged("unknown", as_said("steps", part=str(fit.runs[at].parts[0].number)))
         case "falls":
-            return Judged("unknown", say("falls", watts=watts))
+            return Judged("unknown", as_said("falls", watts=watts))
         case course:
-            return Judged("unknown", say(course))
+            return Judged("unknown", as_said(course))
 
 
 def _steady(clearing: Clearing | None) -> Judged:
     if clearing is None:
-        return Judged("steady", say("steady"))
+        return Judged("steady", as_said("steady"))
     low, high = clearing.cleared.interval()
     ends = {"low": f"{100 * low:.0f}", "high": f"{100 * high:.0f}", "line": f"{100 * _LOW:.0f}"}
     if low >= _LOW:
-        return Judged("good", say("clears-enough", **ends))
+        return Judged("good", as_said("clears-enough", **ends))
     if high < _LOW:
-        return Judged("too-gentle", say("clears-too-little", **ends))
-    return Judged("unknown", say("between", **ends))
+        return Judged("too-gentle", as_said("clears-too-little", **ends))
+    return Judged("unknown", as_said("between", **ends))
 
 
-def _too_little(fit: Fit, dresses: Sequence[Dress]) -> Said:
+def _too_little(fit: Fit, dresses: Sequence[LoggedDress]) -> Said:
     if any(dress.silence == "in-the-noise" for dress in dresses):
-        return say("in-the-noise", times=f"{CLEAR:g}", noise=f"{fit.noise_kw:.2f}")
-    return say("few-dresses", runs=str(len(fit.runs)))
+        return as_said("in-the-noise", times=f"{CLEAR:g}", noise=f"{fit.noise_kw:.2f}")
+    return as_said("few-dresses", runs=str(len(fit.runs)))

@@ -16,7 +16,7 @@ from gen.reader.operators import Formula, Value
 from gen.reader.program import Block
 from gen.reader.sorting import ENDINGS, SPINDLE, Sorted, sorter_of
 from gen.reader.unknown import Unknown
-from gen.reader.variables import Variables, as_number
+from gen.reader.variables import Memory, as_number
 
 Outcome: TypeAlias = Literal["", "refused", "end"]
 
@@ -38,7 +38,7 @@ class BlockRun:
 
     __slots__ = ("block", "complained", "given", "line", "modal", "sorted", "variables", "words")
 
-    def __init__(self, modal: Modal, variables: Variables, block: Block) -> None:
+    def __init__(self, modal: Modal, variables: Memory, block: Block) -> None:
         self.modal = modal
         self.variables = variables
         self.block = block

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from gen.plan.step import Refuse, Register, Stop, Unread
 from gen.reader import collector, plain
 from gen.reader.blocks import BlockRun, Outcome
-from gen.reader.expressions import Code, number_of, value_of
+from gen.reader.expressions import Code, numeric_value, value_of
 from gen.reader.failure import Alarm, OutOfBudget, Undecided
 from gen.reader.jumps import nowhere
 from gen.reader.modal import Modal
@@ -17,22 +17,22 @@ from gen.reader.program import (
     Call,
     Columns,
     Comment,
-    Finish,
+    EndOfText,
     GoTo,
     Instruction,
     Jump,
     JumpIf,
     JumpIfDeleted,
-    Let,
-    Lines,
     Lowered,
+    PlainLines,
     Return,
+    SetOwn,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.standstill import Rounds, Standstill
 from gen.reader.unknown import Unknown
-from gen.reader.variables import Variables, as_number
-from gen.reader.window import Moment, Window
+from gen.reader.variables import Memory, as_number
+from gen.reader.window import Snapshot, Window
 
 
 def run(
@@ -52,7 +52,7 @@ def run(
     what was known whenever the run came to them and when it left them.
     """
     with collector.held_back():
-        one = Run(lowered, state or ReadState(), registers, past_stops, budget or Budget())
+        one = Execution(lowered, state or ReadState(), registers, past_stops, budget or Budget())
         one.window = tuple(window)
         return one.run()
 
@@ -66,7 +66,7 @@ class _Frame:
     rounds: int
 
 
-class Run:
+class Execution:
     """One run of a lowered program; ``variables``: where its values come from, by default what ``state`` holds."""
 
     def __init__(
@@ -76,11 +76,11 @@ class Run:
         registers: Set[Register] | None,
         past_stops: bool,
         budget: Budget,
-        variables: Variables | None = None,
+        variables: Memory | None = None,
     ) -> None:
         self._lowered = lowered
         self._modal = Modal(lowered.control, state, registers, budget)
-        self._variables = Variables(lowered.control, state) if variables is None else variables
+        self._variables = Memory(lowered.control, state) if variables is None else variables
         self._variables.where = self._modal.coordinate
         self._past_stops = past_stops
         self._state = state
@@ -140,7 +140,7 @@ class Run:
     def _do(self, item: Instruction) -> Ending | None:
         """One instruction; says how the run ended, if it did."""
         modal = self._modal
-        if isinstance(item, (Lines, Columns)):
+        if isinstance(item, (PlainLines, Columns)):
             return self._parts(item) if self.window else self._lines(item)
         if self.window:
             self._cross(item.line)
@@ -162,7 +162,7 @@ class Run:
                 if place is None:
                     raise Alarm(nowhere(label))
                 self._jump(place)
-            case Let():
+            case SetOwn():
                 value = self._number(item.value)
                 self._variables.set(item.name, float(round(value)) if item.whole else value)
             case Comment():
@@ -171,7 +171,7 @@ class Run:
                 self._call(item)
             case Return():
                 return self._return(item)
-            case Finish():
+            case EndOfText():
                 return "text"
         return None
 
@@ -179,7 +179,7 @@ class Run:
         """Whether the block-delete switch takes out the line of ``item``."""
         return self._state.deletes(item.switch)
 
-    def _parts(self, lines: Lines | Columns) -> Ending | None:
+    def _parts(self, lines: PlainLines | Columns) -> Ending | None:
         """As :meth:`_lines`, in stretches that lie inside the window or outside of it."""
         for part in lines.parted(self._inside):
             self._cross(part.first)
@@ -203,13 +203,13 @@ class Run:
         else:
             windows[-1].left = moment
 
-    def _moment(self, instruction: int) -> Moment:
+    def _moment(self, instruction: int) -> Snapshot:
         modal = self._modal
         calls = tuple((frame.back, frame.start, frame.rounds) for frame in self._frames)
         steps, variables = len(modal.reading.steps), self._variables.snapshot()
-        return Moment(steps, instruction, calls, variables, modal.in_force(), modal.remembered())
+        return Snapshot(steps, instruction, calls, variables, modal.in_force(), modal.remembered())
 
-    def _lines(self, lines: Lines | Columns) -> Ending | None:
+    def _lines(self, lines: PlainLines | Columns) -> Ending | None:
         modal = self._modal
         if plain.run_plain(modal, lines):
             modal.line = lines.last
@@ -258,7 +258,7 @@ class Run:
 
     def _number(self, code: Code) -> float:
         """What ``code`` comes to. :class:`Undecided` if that is not known."""
-        value = number_of(code, self._variables)
+        value = numeric_value(code, self._variables)
         self._note_reads()
         if isinstance(value, Unknown):
             raise Undecided(value.what)
@@ -302,7 +302,7 @@ class Run:
         self._at = start
 
     def _return(self, item: Return) -> Ending | None:
-        value = None if item.value is None else number_of(item.value, self._variables)
+        value = None if item.value is None else numeric_value(item.value, self._variables)
         self._note_reads()
         if not self._frames:
             return "return"

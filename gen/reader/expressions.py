@@ -14,19 +14,19 @@ from typing import TypeAlias
 from gen.control.tables import Variables as Rules
 from gen.plan.step import Register
 from gen.reader.failure import NotUnderstood
-from gen.reader.operators import ATAN_PAIR, EXISTS, Operator, Value, angle_of, function, negative, operator
+from gen.reader.operators import ATAN_PAIR, EXISTS, BinaryOperation, Value, angle_of, function, negative, operator
 from gen.reader.unknown import Unknown
-from gen.reader.variables import Variables, as_number
+from gen.reader.variables import Memory, as_number
 
-Operation: TypeAlias = Callable[[list[Value], Variables], None]
-Code: TypeAlias = float | tuple[Operation, ...]
+StackOperation: TypeAlias = Callable[[list[Value], Memory], None]
+Code: TypeAlias = float | tuple[StackOperation, ...]
 """A number, or the operations that leave one value on an empty stack."""
 
 MAX_NESTING = 30
 NUMBER = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
 
 
-def value_of(code: Code, variables: Variables) -> Value:
+def value_of(code: Code, variables: Memory) -> Value:
     """What ``code`` comes to. :class:`Alarm` where the control would stop."""
     if isinstance(code, float):
         return code
@@ -36,26 +36,26 @@ def value_of(code: Code, variables: Variables) -> Value:
     return stack.pop()
 
 
-def number_of(code: Code, variables: Variables) -> float | Unknown:
+def numeric_value(code: Code, variables: Memory) -> float | Unknown:
     """What ``code`` comes to, an empty value counting as 0."""
     value = value_of(code, variables)
     return 0.0 if value is None else value
 
 
-def load(register: Register) -> Operation:
+def load(register: Register) -> StackOperation:
     """Puts the value of ``register`` on the stack."""
     return lambda stack, variables: stack.append(variables.get(register))
 
 
-def constant(number: float) -> Operation:
+def push(number: float) -> StackOperation:
     """Puts ``number`` on the stack."""
     return lambda stack, variables: stack.append(number)
 
 
-def combine(apply: Operator) -> Operation:
+def combine(apply: BinaryOperation) -> StackOperation:
     """Puts ``apply`` of the two topmost values in their place."""
 
-    def operation(stack: list[Value], variables: Variables) -> None:
+    def operation(stack: list[Value], variables: Memory) -> None:
         right = stack.pop()
         stack.append(apply(stack.pop(), right))
 
@@ -67,7 +67,7 @@ class Grammar:
 
     def __init__(self, rules: Rules | None) -> None:
         self.rules = rules
-        self.operators: list[tuple[str, int, Operator]] = []
+        self.operators: list[tuple[str, int, BinaryOperation]] = []
         self.functions: list[tuple[str, str]] = []
         if rules is not None:
             for level, words in enumerate(rules.operators):
@@ -94,13 +94,13 @@ class Scanner:
         if found and found.end() - self.at < 16:
             self.at = found.end()
             return float(found.group())
-        out: list[Operation | float] = []
+        out: list[StackOperation | float] = []
         self._value(out)
         return _finished(out)
 
     def expression(self) -> Code:
         """An expression, with or without brackets around it."""
-        out: list[Operation | float] = []
+        out: list[StackOperation | float] = []
         self._binary(out, 0)
         return _finished(out)
 
@@ -139,7 +139,7 @@ class Scanner:
         self.at += len(word)
         return True
 
-    def _value(self, out: list[Operation | float]) -> None:
+    def _value(self, out: list[StackOperation | float]) -> None:
         found = NUMBER.match(self.text, self.at)
         if found:
             self.at = found.end()
@@ -169,7 +169,7 @@ class Scanner:
         if self.text.startswith(("+", "-"), self.at):
             raise NotUnderstood("two signs stand in a row")
 
-    def _nested(self, parse: Callable[[list[Operation | float]], None], out: list[Operation | float]) -> None:
+    def _nested(self, parse: Callable[[list[StackOperation | float]], None], out: list[StackOperation | float]) -> None:
         self._depth += 1
         if self._depth > MAX_NESTING:
             raise NotUnderstood(f"brackets are nested more than {MAX_NESTING} deep")
@@ -180,7 +180,7 @@ class Scanner:
         if self.grammar.rules is None or not self.take(self.grammar.rules.brackets[1]):
             raise NotUnderstood("a bracket is not closed")
 
-    def _variable(self, out: list[Operation | float]) -> None:
+    def _variable(self, out: list[StackOperation | float]) -> None:
         self._depth += 1
         if self._depth > MAX_NESTING:
             raise NotUnderstood(f"variables are nested more than {MAX_NESTING} deep")
@@ -192,7 +192,7 @@ class Scanner:
         else:
             out.append(load(register if isinstance(register, str) else int(register)))
 
-    def _function(self, out: list[Operation | float]) -> None:
+    def _function(self, out: list[StackOperation | float]) -> None:
         word, meaning = next((entry for entry in self.grammar.functions if self.take(entry[0])), ("", ""))
         if not word:
             instead = f", not {self.rest()[:20]!r}" if self.rest() else ""
@@ -224,14 +224,14 @@ class Scanner:
         apply = function(meaning)
         out.append(lambda stack, variables: stack.append(apply(stack.pop())))
 
-    def _exists(self, out: list[Operation | float]) -> None:
+    def _exists(self, out: list[StackOperation | float]) -> None:
         register = self.register() if self.sigil() else 0.0
         if not isinstance(register, str):
             raise NotUnderstood("only a named variable can be asked after")
         self._close()
         out.append(lambda stack, variables: stack.append(float(variables.exists(register))))
 
-    def _binary(self, out: list[Operation | float], lowest: int) -> None:
+    def _binary(self, out: list[StackOperation | float], lowest: int) -> None:
         self._value(out)
         while True:
             found = next((entry for entry in self.grammar.operators if self.text.startswith(entry[0], self.at)), None)
@@ -243,16 +243,16 @@ class Scanner:
             out.append(combine(apply))
 
 
-def _finished(out: list[Operation | float]) -> Code:
+def _finished(out: list[StackOperation | float]) -> Code:
     if len(out) == 1 and isinstance(out[0], float):
         return out[0]
-    return tuple(constant(item) if isinstance(item, float) else item for item in out)
+    return tuple(push(item) if isinstance(item, float) else item for item in out)
 
 
-def _negate(stack: list[Value], variables: Variables) -> None:
+def _negate(stack: list[Value], variables: Memory) -> None:
     stack.append(negative(stack.pop()))
 
 
-def _load_indirect(stack: list[Value], variables: Variables) -> None:
+def _load_indirect(stack: list[Value], variables: Memory) -> None:
     number = stack.pop()
     stack.append(number if isinstance(number, Unknown) else variables.get(as_number(number)))

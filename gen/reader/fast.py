@@ -20,7 +20,7 @@ from gen.control.model import Control
 from gen.reader.program import Columns, Slots
 from gen.reader.tables import once_a_control
 
-Found: TypeAlias = tuple[Slots, tuple[float, ...]]
+_Found: TypeAlias = tuple[Slots, tuple[float, ...]]
 
 FILLING = b"0123456789.+- \t"
 _COMMAS = bytes(ord(",") if chr(code) in ascii_letters else code for code in range(256))
@@ -53,7 +53,7 @@ class Shapes:
         }
         self._shapes: dict[bytes, _Shape | None] = {}
 
-    def find(self, line: bytes) -> Found | None:
+    def find(self, line: bytes) -> _Found | None:
         """The slots of ``line`` and the values in them, or None if the slow tier must read it."""
         shape = self._of(line.translate(None, FILLING))
         if shape is None or len(line) > _LONGEST_LINE:

@@ -8,7 +8,7 @@ from gen.plan.step import ROTARY, Move
 from gen.reader import motion
 from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.modal import Modal
-from gen.reader.variables import Variables, as_number
+from gen.reader.variables import Memory, as_number
 
 _AXIS_ORDER = "XYZABCUVW"
 
@@ -62,7 +62,7 @@ def set_offset(modal: Modal, line: int, axes: Mapping[str, float | None], words:
     modal.change(line, "offset", word)
 
 
-def go_home(modal: Modal, line: int, axes: Mapping[str, float | None], variables: Variables, *, second: bool) -> None:
+def go_home(modal: Modal, line: int, axes: Mapping[str, float | None], variables: Memory, *, second: bool) -> None:
     """Through the point that ``axes`` give, then home; without axis words, all axes go home at once.
 
     Home is in machine coordinates, mm, in the variables the control file names;

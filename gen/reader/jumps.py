@@ -8,16 +8,16 @@ from gen.control.tables import Jumps as Rules
 from gen.reader.builder import Builder
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
-from gen.reader.program import Direction, GoTo, JumpIf
+from gen.reader.program import GoTo, JumpDirection, JumpIf
 
 
-class Jumps:
+class JumpLowering:
     """Lowers jumps to line numbers, or to labels."""
 
     def __init__(self, rules: Rules, builder: Builder) -> None:
         self._rules = rules
         self._builder = builder
-        self._directions: dict[str, Direction] = {
+        self._directions: dict[str, JumpDirection] = {
             **dict.fromkeys(rules.goto, "either"),
             **dict.fromkeys(rules.forward, "forward"),
             **dict.fromkeys(rules.backward, "backward"),

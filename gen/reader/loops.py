@@ -10,7 +10,7 @@ from gen.reader.builder import Builder
 from gen.reader.expressions import Code
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
-from gen.reader.program import Finish, Jump, JumpIf
+from gen.reader.program import EndOfText, Jump, JumpIf
 
 
 @dataclass
@@ -54,7 +54,7 @@ class NumberedLoops:
         for opened in self._open:
             self._builder.unread(opened.source, f"the loop {opened.number} has no end")
         if self._open:
-            self._builder.emit(Finish(self._open[-1].source.line))
+            self._builder.emit(EndOfText(self._open[-1].source.line))
             for opened in self._open:
                 if opened.leave is not None:
                     opened.leave.target = self._builder.here() - 1

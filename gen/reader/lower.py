@@ -11,11 +11,11 @@ from gen.reader import collector
 from gen.reader.builder import Builder, Construct
 from gen.reader.failure import NotUnderstood
 from gen.reader.fast import FILLING, Shapes, numbered_shapes_of, unnumbered_shapes_of
-from gen.reader.jumps import Jumps
+from gen.reader.jumps import JumpLowering
 from gen.reader.lexis import Source, lexer_of
 from gen.reader.loops import NumberedLoops
 from gen.reader.o_words import OWordFlow
-from gen.reader.program import MANY_SWITCHES, Block, Comment, Finish, Jump, JumpIfDeleted, Lines, Lowered
+from gen.reader.program import MANY_SWITCHES, Block, Comment, EndOfText, Jump, JumpIfDeleted, Lowered, PlainLines
 from gen.reader.reading import Budget
 from gen.reader.subprograms import NumberedPrograms
 from gen.reader.targets import target_lines
@@ -55,7 +55,7 @@ class _Lowering:
         if flow.o_words:
             self._constructs.append(OWordFlow(flow.o_words, self._builder))
         if flow.jumps:
-            self._constructs.append(Jumps(flow.jumps, self._builder))
+            self._constructs.append(JumpLowering(flow.jumps, self._builder))
         if flow.loops:
             self._constructs.append(NumberedLoops(flow.loops, self._builder))
         self._begun = False
@@ -118,7 +118,7 @@ class _Lowering:
 
     def _one_by_one(self, lines: list[bytes], first: int, shapes: Shapes | None) -> None:
         """Lowers ``lines``, the plain ones that follow each other as one."""
-        run: Lines | None = None
+        run: PlainLines | None = None
         low, high = bisect_left(self._targets, first), bisect_right(self._targets, first + len(lines))
         targets = frozenset(self._targets[low:high])
         for number, raw in enumerate(lines, first):
@@ -129,9 +129,9 @@ class _Lowering:
             elif raw:
                 run = None if self._line(number, raw.decode(errors="replace")) else run
 
-    def _in_run(self, run: Lines | None) -> Lines:
+    def _in_run(self, run: PlainLines | None) -> PlainLines:
         if run is None:
-            run = Lines([])
+            run = PlainLines([])
             self._builder.emit(run)
             self._begun = True
         return run
@@ -208,7 +208,7 @@ def _entry(lowered: Lowered) -> int:
         item = lowered.code[at]
         if isinstance(item, Jump) and at + 1 in lowered.programs.values() and item.target > at:
             at = item.target
-        elif isinstance(item, Finish) or _only_ends(item, lowered):
+        elif isinstance(item, EndOfText) or _only_ends(item, lowered):
             at += 1
         else:
             return 0

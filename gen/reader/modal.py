@@ -24,7 +24,7 @@ from gen.reader.meanings import meanings_of
 from gen.reader.reading import Budget, Reading, ReadState
 from gen.reader.standing import INHERITED, InForce, Standing
 
-INCH = 25.4
+_INCH = 25.4
 
 UNKNOWN = "unknown"
 """The value of a mode that the reader cannot know."""
@@ -80,7 +80,7 @@ class Modal:
     @property
     def scale(self) -> float:
         """mm in one length unit."""
-        return INCH if self.modes["units"] == "inch" else 1.0
+        return _INCH if self.modes["units"] == "inch" else 1.0
 
     def scale_of(self, axis: str) -> float:
         return 1.0 if axis in ROTARY else self.scale

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 
 from gen.control.tables import OWords as Rules
 from gen.reader.builder import Builder
-from gen.reader.expressions import Code, combine, constant, load
+from gen.reader.expressions import Code, combine, load, push
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
 from gen.reader.operators import operator
-from gen.reader.program import Call, Finish, Jump, JumpIf, Let, Return
+from gen.reader.program import Call, EndOfText, Jump, JumpIf, Return, SetOwn
 from gen.reader.variables import HIDDEN
 
 
@@ -78,7 +78,7 @@ class OWordFlow:
         for _, opened in self._order:
             self._builder.unread(opened.source, f"this {opened.kind} has no end")
         if self._order:
-            self._builder.emit(Finish(self._order[-1][1].source.line))
+            self._builder.emit(EndOfText(self._order[-1][1].source.line))
         for source, name in self._calls:
             if name not in self._builder.lowered.programs:
                 self._builder.unread(source, f"there is no subprogram {name} in this text")
@@ -217,13 +217,13 @@ class OWordFlow:
 
     def _repeat(self, name: str, source: Source, rest: str) -> None:
         counter = f"{HIDDEN}{source.line}"
-        self._builder.emit(Let(source.line, counter, self._expression(rest), whole=True, text=source.text))
+        self._builder.emit(SetOwn(source.line, counter, self._expression(rest), whole=True, text=source.text))
         top = self._builder.here()
-        positive = (load(counter), constant(0.0), combine(operator("gt", 0.0)))
+        positive = (load(counter), push(0.0), combine(operator("gt", 0.0)))
         skip = JumpIf(source.line, positive, when=False)
         self._builder.emit(skip)
-        one_less = (load(counter), constant(1.0), combine(operator("subtract", 0.0)))
-        self._builder.emit(Let(source.line, counter, one_less))
+        one_less = (load(counter), push(1.0), combine(operator("subtract", 0.0)))
+        self._builder.emit(SetOwn(source.line, counter, one_less))
         self._push(name, _Open("repeat", source, top=top, skip=skip))
 
     def _endrepeat(self, name: str, source: Source, rest: str) -> None:

@@ -17,7 +17,7 @@ from gen.reader.unknown import Unknown
 Value: TypeAlias = float | Unknown | None
 """A number, an empty value, or one that is not known."""
 _Function: TypeAlias = Callable[[float], float]
-Operator: TypeAlias = Callable[[Value, Value], Value]
+BinaryOperation: TypeAlias = Callable[[Value, Value], Value]
 
 FUNCTIONS: dict[str, _Function] = {
     "abs": abs,
@@ -92,7 +92,7 @@ _ARITHMETIC: dict[str, Callable[[float, float], float]] = {
 OPERATORS = frozenset({*_ARITHMETIC, "eq", "ne"})
 
 
-def operator(meaning: str, equal_within: float) -> Operator:
+def operator(meaning: str, equal_within: float) -> BinaryOperation:
     """The operator ``meaning``; ``eq`` and ``ne`` let values differ by less than ``equal_within``."""
     if meaning in ("eq", "ne"):
         wanted = meaning == "eq"

@@ -9,7 +9,7 @@ from functools import partial
 from gen.control.model import Control
 from gen.plan.step import ROTARY, ModeChange, Move, Step
 from gen.reader.modal import Modal
-from gen.reader.program import Block, Columns, Lines, Slots
+from gen.reader.program import Block, Columns, PlainLines, Slots
 from gen.reader.spread import Spread, Stretch
 from gen.reader.word import Word
 
@@ -31,7 +31,7 @@ class PlainRun:
     ``scale``: mm in a unit of length; ``base`` turns a coordinate into the machine's.
     """
 
-    lines: Lines | Columns
+    lines: PlainLines | Columns
     at: int
     position: Mapping[str, float]
     motion: str | None
@@ -76,7 +76,7 @@ class PlainRun:
         return changes
 
 
-def run_plain(modal: Modal, lines: Lines | Columns) -> bool:
+def run_plain(modal: Modal, lines: PlainLines | Columns) -> bool:
     """Runs ``lines`` at once. False, with nothing done, if the slow tier has to."""
     if isinstance(lines, Columns):
         slots, first, count = lines.slots, (lines.stated or [lines.slots])[0], len(lines.values[0])
@@ -109,7 +109,7 @@ def run_plain(modal: Modal, lines: Lines | Columns) -> bool:
     return True
 
 
-def _is_fed(modal: Modal, lines: Lines | Columns) -> bool:
+def _is_fed(modal: Modal, lines: PlainLines | Columns) -> bool:
     """Whether a feed is told before anything may move at one, and none of 0."""
     first = lines.slots if isinstance(lines, Columns) else lines.items[0][1]
     if not modal.feed and not first.feed:
@@ -150,7 +150,7 @@ def _changes_of(run: PlainRun, columns: Columns, each: int, first: int, stop: in
     return part.changes()[first - line * each : stop - line * each]
 
 
-def _do(modal: Modal, run: PlainRun, lines: Lines | Columns) -> None:
+def _do(modal: Modal, run: PlainRun, lines: PlainLines | Columns) -> None:
     """Runs ``lines`` and notes all that they do."""
     steps = run.steps()
     modal.reading.steps.extend(steps)

@@ -33,14 +33,14 @@ Item: TypeAlias = tuple[int, Slots, tuple[float, ...]]
 
 
 @dataclass(slots=True)
-class Lines:
+class PlainLines:
     """Plain lines in a row."""
 
     items: list[Item]
 
-    def parted(self, inside: Callable[[int], bool]) -> Iterator[Lines]:
+    def parted(self, inside: Callable[[int], bool]) -> Iterator[PlainLines]:
         """The lines in stretches whose numbers are all ``inside``, or all outside."""
-        return (Lines(list(stretch)) for _, stretch in groupby(self.items, lambda item: inside(item[0])))
+        return (PlainLines(list(stretch)) for _, stretch in groupby(self.items, lambda item: inside(item[0])))
 
     @property
     def first(self) -> int:
@@ -109,7 +109,7 @@ class Block:
 
 
 @dataclass(slots=True)
-class Let:
+class SetOwn:
     """A variable of the reader's own takes a value; not counted as a write."""
 
     line: int
@@ -157,7 +157,7 @@ class Comment:
 MANY_SWITCHES = 4
 """Block-delete switches of which every combination is looked at."""
 
-Direction: TypeAlias = Literal["either", "forward", "backward"]
+JumpDirection: TypeAlias = Literal["either", "forward", "backward"]
 """Where a jump looks: ``either`` takes the next target ahead, else the first in the program."""
 
 
@@ -168,7 +168,7 @@ class GoTo:
     line: int
     label: Code | str
     text: str = ""
-    direction: Direction = "either"
+    direction: JumpDirection = "either"
 
 
 @dataclass(slots=True)
@@ -187,14 +187,14 @@ class Return:
 
 
 @dataclass(slots=True)
-class Finish:
+class EndOfText:
     """The text of a program ends here."""
 
     line: int
 
 
 Instruction: TypeAlias = (
-    Lines | Columns | Block | Let | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Comment | Finish
+    PlainLines | Columns | Block | SetOwn | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Comment | EndOfText
 )
 
 
@@ -221,7 +221,7 @@ class Lowered:
         """The text of ``line``, counted from 1."""
         return self._texts[line - 1].strip()
 
-    def find_label(self, label: int | str, at: int, direction: Direction = "either") -> int | None:
+    def find_label(self, label: int | str, at: int, direction: JumpDirection = "either") -> int | None:
         """The instruction that the line number or name ``label`` leads to, as seen from instruction ``at``."""
         section = bisect_right(self.sections, at)
         first = self.sections[section - 1]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import Generic, TypeAlias, TypeVar, overload
 
-T = TypeVar("T")
+_T = TypeVar("_T")
 
 
 _IN_A_ROW = 1000
@@ -23,7 +23,7 @@ _BESIDE = 16
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch(Generic[T]):
+class Stretch(Generic[_T]):
     """``count`` items; ``written`` gives those from one number up to another, the same ones whenever it is called.
 
     What is often asked can be told without: ``kinds``, the axes that each move
@@ -32,33 +32,33 @@ class Stretch(Generic[T]):
     """
 
     count: int
-    written: Callable[[int, int], list[T]]
+    written: Callable[[int, int], list[_T]]
     kinds: tuple[str, ...] = ()
     lines: range = range(0)
 
-    def __iter__(self) -> Iterator[T]:
+    def __iter__(self) -> Iterator[_T]:
         return self.starting(0)
 
-    def starting(self, first: int) -> Iterator[T]:
+    def starting(self, first: int) -> Iterator[_T]:
         """The items from number ``first`` on."""
         for begin in range(first, self.count, _IN_A_ROW):
             yield from self.written(begin, min(begin + _IN_A_ROW, self.count))
 
 
-class Spread(Sequence[T]):
+class Spread(Sequence[_T]):
     """Items some of which are kept and some written out when asked for; it grows, and shrinks, at its end."""
 
-    def __init__(self, items: Iterable[T] = ()) -> None:
-        self._parts: list[list[T] | Stretch[T]] = []
+    def __init__(self, items: Iterable[_T] = ()) -> None:
+        self._parts: list[list[_T] | Stretch[_T]] = []
         self._starts: list[int] = []
         self._count = 0
-        self._shown: tuple[int, list[T]] = 0, []
+        self._shown: tuple[int, list[_T]] = 0, []
         self.extend(items)
 
-    def append(self, item: T) -> None:
+    def append(self, item: _T) -> None:
         self.extend((item,))
 
-    def extend(self, items: Iterable[T]) -> None:
+    def extend(self, items: Iterable[_T]) -> None:
         last = self._parts[-1] if self._parts else None
         kept = last if isinstance(last, list) else []
         if kept is not last:
@@ -67,16 +67,16 @@ class Spread(Sequence[T]):
         kept.extend(items)
         self._count += len(kept) - before
 
-    def defer(self, stretch: Stretch[T]) -> None:
+    def defer(self, stretch: Stretch[_T]) -> None:
         """The next items are those of ``stretch``."""
         self._begin(stretch)
         self._count += stretch.count
 
-    def _begin(self, part: list[T] | Stretch[T]) -> None:
+    def _begin(self, part: list[_T] | Stretch[_T]) -> None:
         self._parts.append(part)
         self._starts.append(self._count)
 
-    def pop(self) -> T:
+    def pop(self) -> _T:
         """Takes the last item away."""
         last = self[-1]
         self.drop(1)
@@ -96,14 +96,14 @@ class Spread(Sequence[T]):
     def __len__(self) -> int:
         return self._count
 
-    def __iter__(self) -> Iterator[T]:
+    def __iter__(self) -> Iterator[_T]:
         return self.starting(0)
 
-    def pieces(self) -> Iterator[list[T] | Stretch[T]]:
+    def pieces(self) -> Iterator[list[_T] | Stretch[_T]]:
         """The items as they are kept."""
         return iter(self._parts)
 
-    def starting(self, first: int) -> Iterator[T]:
+    def starting(self, first: int) -> Iterator[_T]:
         """The items from number ``first`` on."""
         place = max(0, bisect_right(self._starts, first) - 1)
         for at in range(place, len(self._parts)):
@@ -111,12 +111,12 @@ class Spread(Sequence[T]):
             yield from islice(part, skipped, None) if isinstance(part, list) else part.starting(skipped)
 
     @overload
-    def __getitem__(self, which: int) -> T: ...
+    def __getitem__(self, which: int) -> _T: ...
 
     @overload
-    def __getitem__(self, which: slice) -> list[T]: ...
+    def __getitem__(self, which: slice) -> list[_T]: ...
 
-    def __getitem__(self, which: int | slice) -> T | list[T]:
+    def __getitem__(self, which: int | slice) -> _T | list[_T]:
         if isinstance(which, slice):
             numbers = range(self._count)[which]
             if numbers.step != 1:
@@ -138,15 +138,15 @@ class Spread(Sequence[T]):
         return len(self) == len(other) and all(ours == theirs for ours, theirs in zip(self, other, strict=True))
 
 
-Items: TypeAlias = list[T] | Spread[T]
+Items: TypeAlias = list[_T] | Spread[_T]
 
 
-def pieces(items: Items[T]) -> Iterator[list[T] | Stretch[T]]:
+def pieces(items: Items[_T]) -> Iterator[list[_T] | Stretch[_T]]:
     """``items`` in the pieces in which they are kept."""
     return items.pieces() if isinstance(items, Spread) else iter((items,))
 
 
-def backwards(items: Items[T], stop: int, kinds: Set[str]) -> Iterator[tuple[int, T]]:
+def backwards(items: Items[_T], stop: int, kinds: Set[str]) -> Iterator[tuple[int, _T]]:
     """The items before number ``stop`` with their numbers, the last first; no stretch that has none of ``kinds``."""
     end = len(items)
     for part in reversed(list(pieces(items))):
@@ -164,9 +164,9 @@ def backwards(items: Items[T], stop: int, kinds: Set[str]) -> Iterator[tuple[int
                 )
 
 
-def kept(items: Items[T], stop: int) -> list[T]:
+def kept(items: Items[_T], stop: int) -> list[_T]:
     """Those of the first ``stop`` items that are kept, and not written out when asked for."""
-    found: list[T] = []
+    found: list[_T] = []
     at = 0
     for piece in pieces(items):
         if isinstance(piece, list):
@@ -175,7 +175,7 @@ def kept(items: Items[T], stop: int) -> list[T]:
     return found
 
 
-def between(items: Items[T], start: int, stop: int) -> Iterator[T]:
+def between(items: Items[_T], start: int, stop: int) -> Iterator[_T]:
     """The items from number ``start`` up to ``stop``, one after the other."""
     begun = items.starting(start) if isinstance(items, Spread) else iter(items[start:])
     return islice(begun, max(0, stop - start))

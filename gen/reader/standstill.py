@@ -7,7 +7,7 @@ from collections.abc import Callable
 from gen.plan.step import Refuse, Stop
 from gen.reader.failure import OutOfBudget
 from gen.reader.modal import Modal
-from gen.reader.variables import Snapshot, Variables
+from gen.reader.variables import Memory, MemoryState
 
 
 class Rounds:
@@ -19,11 +19,11 @@ class Rounds:
     (1980), from memory), so that a round of any length is found after a few times its length.
     """
 
-    def __init__(self, modal: Modal, variables: Variables) -> None:
+    def __init__(self, modal: Modal, variables: Memory) -> None:
         self._modal = modal
         self._variables = variables
         self._kept: tuple[object, ...] = ()
-        self._values: Snapshot = ()
+        self._values: MemoryState = ()
         self._since = 0
         self._patience = 1
 

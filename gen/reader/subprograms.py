@@ -10,7 +10,7 @@ from gen.reader.builder import Builder
 from gen.reader.expressions import Code
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
-from gen.reader.program import Block, Call, Finish, Return
+from gen.reader.program import Block, Call, EndOfText, Return
 from gen.reader.word import spelled
 
 
@@ -79,6 +79,6 @@ class NumberedPrograms:
         if name in lowered.programs:
             raise NotUnderstood(f"there are two programs {name}")
         if self._builder.here():
-            self._builder.emit(Finish(source.line))
+            self._builder.emit(EndOfText(source.line))
             lowered.sections.append(self._builder.here())
         lowered.programs[name] = self._builder.here()

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from gen.control.model import Control
-from gen.reader.program import Block, Columns, Jump, Lines, Lowered, Slots
+from gen.reader.program import Block, Columns, Jump, Lowered, PlainLines, Slots
 from gen.reader.word import spelled
 
 MOTION, FEED = "motion", "F"
@@ -28,11 +28,11 @@ def thinned(lowered: Lowered, first: int, last: int) -> Lowered:
     for at in range(len(code) - 1, -1, -1):
         item = code[at]
         sets: set[str] = set()
-        if isinstance(item, (Lines, Columns)) and not _overlaps(item, first, last):
+        if isinstance(item, (PlainLines, Columns)) and not _overlaps(item, first, last):
             # of lines of one shape, the last sets all that the others do
-            items = reversed(item.items) if isinstance(item, Lines) else (item.end,)
+            items = reversed(item.items) if isinstance(item, PlainLines) else (item.end,)
             kept = [one for one in items if later.leaves_open(_set_by(one[1]))]
-            code[at] = Lines(kept[::-1]) if kept else Jump(item.first, at + 1)
+            code[at] = PlainLines(kept[::-1]) if kept else Jump(item.first, at + 1)
         elif isinstance(item, Block) and not first <= item.line <= last and (sets := _plain(item, lowered.control)):
             if not later.leaves_open(sets):
                 code[at] = Jump(item.line, at + 1)
@@ -55,7 +55,7 @@ class _Later:
         return True
 
 
-def _overlaps(lines: Lines | Columns, first: int, last: int) -> bool:
+def _overlaps(lines: PlainLines | Columns, first: int, last: int) -> bool:
     return lines.first <= last and lines.last >= first
 
 

@@ -17,11 +17,11 @@ HIDDEN = ":"
 """Begins the name of a variable that only the reader knows, such as the counter of a repeat."""
 
 
-Snapshot: TypeAlias = tuple[dict[Register, Value], ...]
+MemoryState: TypeAlias = tuple[dict[Register, Value], ...]
 """The variables that all programs share, then those of each subprogram that runs."""
 
 
-class Variables:
+class Memory:
     """Values by register.
 
     ``read`` collects the registers read since it was last emptied, ``unset`` those that held nothing when read,
@@ -95,11 +95,11 @@ class Variables:
             self._check(register)
         self._home(register)[register] = value
 
-    def snapshot(self) -> Snapshot:
+    def snapshot(self) -> MemoryState:
         """Everything that is set now, to compare with a later moment."""
         return (dict(self._shared), *(dict(own) for own in self._own))
 
-    def are(self, snapshot: Snapshot) -> bool:
+    def are(self, snapshot: MemoryState) -> bool:
         """Whether everything is set as it was at ``snapshot``."""
         return len(snapshot) == len(self._own) + 1 and snapshot == (self._shared, *self._own)
 

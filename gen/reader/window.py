@@ -10,7 +10,7 @@ from gen.reader.standing import InForce
 
 
 @dataclass(frozen=True, eq=False)
-class Moment:
+class Snapshot:
     """A run before its step number ``step``: at which ``instruction``, with which calls open, and all it remembers.
 
     ``in_force``: modes, and where the axes stand. ``remembered``: what else of the control decides how the program
@@ -24,7 +24,7 @@ class Moment:
     in_force: InForce
     remembered: tuple[object, ...]
 
-    def continues_as(self, other: Moment) -> bool:
+    def continues_as(self, other: Snapshot) -> bool:
         """Whether the same text does from here what it does from ``other``."""
         ours = (self.instruction, self.calls, self.variables, self.remembered)
         return ours == (other.instruction, other.calls, other.variables, other.remembered)
@@ -34,11 +34,11 @@ class Moment:
 class Window:
     """One stay of a run in a window of lines; its steps are ``entry.step`` up to ``leaving.step``."""
 
-    entry: Moment
-    left: Moment | None = field(default=None)
+    entry: Snapshot
+    left: Snapshot | None = field(default=None)
 
     @property
-    def leaving(self) -> Moment:
+    def leaving(self) -> Snapshot:
         """When the run left the window, or ended in it."""
         assert self.left is not None
         return self.left

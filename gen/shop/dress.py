@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from gen.dressers.kind import Dresser, Wear
+from gen.dressers.kind import Dresser, WearRange
 from gen.physics.contact import rotation, sagitta
 from gen.physics.end_face import EndFace
 from gen.physics.visits import Bite, Visit, shoulders, visited
@@ -247,7 +247,7 @@ class Dress:
     def corners(self) -> Iterator[State]:
         """States at the ends of wear and stick, as the kind of dresser has them."""
         ranges = tuple(one.size_range for one in self.wheels)
-        wear = Wear(ranges, self.length_range, self.stick_per_dress, self.first_position)
+        wear = WearRange(ranges, self.length_range, self.stick_per_dress, self.first_position)
         for corner in self.dresser.corners(wear):
             yield self.state(sizes=corner.sizes, length=corner.length, slide_position=corner.stands)
 

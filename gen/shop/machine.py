@@ -13,7 +13,7 @@ from typing import Annotated, Literal, TypeAlias
 from pydantic import BeforeValidator, Field, model_validator
 
 from gen.base.errors import Disagreement, Problem, listed
-from gen.base.fields import ORDERED, Code, Part, RelativePath, Text
+from gen.base.fields import ORDERED, NamedWord, Part, RelativePath, Text
 from gen.base.quantities import Quantity, Rotation
 from gen.dressers import AnyDresser
 from gen.dressers.axis_fields import Letter, Position, by_axis
@@ -23,7 +23,7 @@ from gen.shop.costs import CostKeys
 from gen.shop.registers import Registers
 
 
-class Spindle(Part):
+class SpindleKeys(Part):
     """The spindle that carries the wheel."""
 
     speed: Annotated[tuple[Rotation, Rotation], ORDERED] = Field(
@@ -72,9 +72,9 @@ class Machine(Part):
     axes: Annotated[dict[Letter, Axis], BeforeValidator(by_axis)] = Field(
         description="A table [axes.U] for each axis: where it can go, and how fast."
     )
-    spindle: Spindle = Field(description="The spindle's speeds, direction and spin-up time.")
+    spindle: SpindleKeys = Field(description="The spindle's speeds, direction and spin-up time.")
     dresser: AnyDresser = Field(description="The auto-dresser and how it is approached.")
-    codes: dict[str, Code] = Field(
+    codes: dict[str, NamedWord] = Field(
         default_factory=dict, description="What differs from the control's own words.", examples=[{"coolant_on": "M8"}]
     )
     registers: Registers | None = Field(

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from gen.physics.contact import Geometry, drift, plunge_feed, rotation, working_diameters
+from gen.physics.contact import Geometry, lateral_drift, plunge_feed, rotation, working_diameters
 from gen.physics.lanes import Lanes, lanes
 from gen.physics.rim import horn, rim_section
 from gen.shop.machine import Machine
@@ -121,7 +121,7 @@ class Wheel:
 
     def drift(self, size: float) -> float:
         """How far an inclined stick meets a wheel of ``size`` mm aside of where it met the new one, mm; else 0."""
-        return drift(self.geometry, float(self.size_range[1]), size)
+        return lateral_drift(self.geometry, float(self.size_range[1]), size)
 
     @property
     def slack(self) -> float:

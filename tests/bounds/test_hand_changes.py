@@ -16,7 +16,7 @@ from gen.base.places import data_folder
 from gen.control.draft import draft
 from gen.control.options import Options
 from gen.control.seal import blocks, digest
-from gen.jobs.check import Named, check
+from gen.jobs.check import Named, check_program
 from gen.shop.load import load_machine, load_recipe
 
 Change = Callable[[list[str]], list[str]]
@@ -84,7 +84,7 @@ def sealed(lines: list[str]) -> str:
 def broken(path: Path, which: tuple[str, str], change: Change) -> set[str]:
     """The rules that ``check`` holds against the program ``which`` after ``change``."""
     path.write_text(sealed(change(list(generated(*which)))))
-    findings = check(path, Named(root=data_folder("machines")))
+    findings = check_program(path, Named(root=data_folder("machines")))
     return {finding.rule for finding in findings if finding.severity == "error"}
 
 

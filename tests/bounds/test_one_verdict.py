@@ -23,7 +23,7 @@ from gen.bounds.build import build
 from gen.cli import main
 from gen.control.draft import Program
 from gen.jobs.limits import rows
-from gen.paper.sheet.limits import limits
+from gen.paper.sheet.limits import limit_rows
 from gen.paper.shown import Shown
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
@@ -66,7 +66,7 @@ def agree(program: Program) -> None:
     assert {RULES[quantity] for quantity in broken} <= errors
     told = {one.quantity for one in program.measures if one.told and not one.holds}
     table = [row for row in rows(program) if not row.holds]
-    page = [row for row in limits(program.measures, Shown(program.dress.machine.units)) if not row.holds]
+    page = [row for row in limit_rows(program.measures, Shown(program.dress.machine.units)) if not row.holds]
     assert bool(table) == bool(told)
     # the sheet says the marking in revolutions only
     assert bool(page) == bool(told - {"wheel-speed"})

@@ -10,7 +10,7 @@ from gen.base.places import data_folder
 from gen.control.draft import draft
 from gen.control.options import Options
 from gen.control.seal import blocks
-from gen.jobs.check import Named, check
+from gen.jobs.check import Named, check_program
 from gen.shop.edition import Purpose
 from gen.shop.load import load_machine, load_recipe
 
@@ -26,7 +26,7 @@ def text_of(which: tuple[str, str], *, purpose: Purpose = "prove-out") -> str:
 def broken(path: Path, text: str) -> set[str]:
     (block,) = blocks(text.splitlines())
     path.write_text(text.replace(block.stated, block.computed))
-    return {one.rule for one in check(path, Named(root=data_folder("machines"))) if one.severity == "error"}
+    return {one.rule for one in check_program(path, Named(root=data_folder("machines"))) if one.severity == "error"}
 
 
 @pytest.mark.parametrize("which", [INCLINED, STEPS, AIR], ids=lambda which: which[0])

@@ -23,7 +23,7 @@ from gen.paper.charts.power import power_chart
 from gen.paper.charts.stick import stick_chart
 from gen.paper.shown import style_of
 from gen.power.answer import answer
-from gen.power.log import Columns, Scale, read_log
+from gen.power.log import LogColumns, PowerScale, read_log
 from outside import outside
 
 SHOP = data_folder("machines")
@@ -67,7 +67,7 @@ def every(language: str) -> dict[str, Chart]:
         for size, numbers in ((FULL, None), (BROAD, LIST), (FLAT, LIST)):
             charts[f"motion {path.stem} {size.height:g}"] = motion_chart(program, "", size, style, numbers)
     for path in sorted(SHOP.glob("*/logs/*.csv")):
-        log = read_log(path, Columns(), Scale("kW", None, None), "mean")
+        log = read_log(path, LogColumns(), PowerScale("kW", None, None), "mean")
         charts[f"power {path.stem}"] = power_chart(answer(log, 2.0), "", FULL, decimal)
     return {name: chart for name, chart in charts.items() if chart is not None}
 

@@ -12,7 +12,7 @@ import pytest
 from gen.base.places import data_folder
 from gen.base.quantities import parse
 from gen.jobs.keys import Key, all_keys, found
-from gen.jobs.schemas import KINDS, schema
+from gen.jobs.schemas import DOCUMENTS, schema_of
 
 from .conftest import Command
 
@@ -79,7 +79,7 @@ def test_every_key_of_the_files_that_ship_is_there(file: str, path: Path) -> Non
 
 
 def test_each_has_a_meaning_and_says_what_it_may_hold() -> None:
-    assert {key.file for key in KEYS} == set(KINDS)
+    assert {key.file for key in KEYS} == set(DOCUMENTS)
     for key in KEYS:
         assert key.meaning.endswith((".", ":")), key.name
         assert len(key.meaning) > 5, key.name
@@ -88,8 +88,8 @@ def test_each_has_a_meaning_and_says_what_it_may_hold() -> None:
 
 
 def test_none_of_the_models_is_left_out() -> None:
-    for file in KINDS:
-        document = schema(file)
+    for file in DOCUMENTS:
+        document = schema_of(file)
         models = [document, *document["$defs"].values()]
         assert {key.key for key in KEYS if key.file == file} == {key for one in models for key in one["properties"]}
 

@@ -16,7 +16,7 @@ from gen.cli import main
 from gen.control.folders import control_folder, control_names
 from gen.control.model import Control
 from gen.control.tables import Function, Operator
-from gen.jobs.schemas import KINDS
+from gen.jobs.schemas import DOCUMENTS
 from gen.reader.operators import ATAN_PAIR, EXISTS, FUNCTIONS, OPERATORS
 from runner import runner
 
@@ -38,7 +38,7 @@ def printed(kind: str) -> dict[str, Any]:
     return document
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", DOCUMENTS)
 def test_it_is_a_schema_of_that_draft(kind: str) -> None:
     document = printed(kind)
     assert document["$schema"] == "https://json-schema.org/draft/2020-12/schema"
@@ -75,7 +75,7 @@ def test_it_refuses_what_the_program_would_refuse(table: str, key: str, value: o
         Control.model_validate(tables)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", DOCUMENTS)
 def test_every_key_is_described(kind: str) -> None:
     document = printed(kind)
     silent = [

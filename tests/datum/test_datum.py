@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from gen.base.places import data_folder
 from gen.cli import main
 from gen.physics.contact import Geometry
-from gen.physics.datum import Touch, datum
+from gen.physics.datum import Touch, datum_from
 
 STRAIGHT = Geometry(face=False, wheel_width=10, stick_width=10, stick_height=25)
 MACHINES = data_folder("machines")
@@ -29,7 +29,7 @@ def run(tmp_path: Path, rows: str, *words: str, machine: str = "north-bench") ->
 
 def test_hand_worked() -> None:
     # a stick of 150 mm on a wheel of 125 mm touches at 47.5 mm: 47.5 + 150 + 62.5 = 260; one of 100 mm at 97.5 mm
-    found = datum(STRAIGHT, [Touch(47.5, 150, 125), Touch(97.5, 100, 125)], 1)
+    found = datum_from(STRAIGHT, [Touch(47.5, 150, 125), Touch(97.5, 100, 125)], 1)
     assert found.value == 260
     assert found.spread == 0
     assert found.residuals == (0, 0)
@@ -37,7 +37,7 @@ def test_hand_worked() -> None:
 
 def test_an_axis_that_closes_the_gap_the_other_way() -> None:
     # s = -1: p = datum + L + D/2
-    assert datum(STRAIGHT, [Touch(212.5, 150, 125), Touch(162.5, 100, 125)], -1).value == 0
+    assert datum_from(STRAIGHT, [Touch(212.5, 150, 125), Touch(162.5, 100, 125)], -1).value == 0
 
 
 @given(
@@ -47,7 +47,7 @@ def test_an_axis_that_closes_the_gap_the_other_way() -> None:
 )
 def test_it_is_the_least_squares_of_numpy(true: float, touched: list[tuple[float, float, float]], sign: int) -> None:
     touches = [Touch(true - sign * (length + size / 2) + off, length, size) for length, size, off in touched]
-    found = datum(STRAIGHT, touches, sign)
+    found = datum_from(STRAIGHT, touches, sign)
     # p + s (L + D/2) = datum, one unknown
     right = np.array([touch.position + sign * (touch.length + touch.size / 2) for touch in touches])
     (value,), *_ = np.linalg.lstsq(np.ones((len(touches), 1)), right, rcond=None)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from gen.base.errors import DressblockError
-from gen.physics.gap import DENSEST, TWICE_AS_WIDE, finest, fit, grains_per_area, grains_per_volume, nominal_gap
+from gen.physics.gap import DENSEST, TWICE_AS_WIDE, finest, grains_per_area, grains_per_volume, nominal_gap, sticks_for
 from gen.physics.grains import DIAMONDS, STICKS, diamond, known_stick
 
 CARATS_PER_CM3 = 4.4
@@ -146,32 +146,32 @@ USUAL = [grain for grain in DIAMONDS if 46 <= int(grain.name[1:]) <= 301]
 
 def test_the_habit_is_one_or_two_sizes_finer() -> None:
     # common practice, no source; D126 and F120 are the same sieves
-    assert [grain.name for grain in fit(diamond("D126"), 100).habit] == ["F150", "F180"]
+    assert [grain.name for grain in sticks_for(diamond("D126"), 100).habit] == ["F150", "F180"]
 
 
 def test_the_habit_is_recommended_whatever_the_nominal_gap() -> None:
     for grain in USUAL:
         for concentration in (50, 75, 100, 150):
-            found = fit(grain, concentration)
+            found = sticks_for(grain, concentration)
             assert found.recommended in found.habit
             assert all(found.suits(stick) for stick in found.habit)
 
 
 def test_nominal_gap_and_habit_agree_around_50_to_65_only() -> None:
-    assert all(fit(grain, 50).gap_agrees for grain in USUAL)
-    assert sum(fit(grain, 65).gap_agrees for grain in USUAL) > len(USUAL) / 2
+    assert all(sticks_for(grain, 50).gap_agrees for grain in USUAL)
+    assert sum(sticks_for(grain, 65).gap_agrees for grain in USUAL) > len(USUAL) / 2
     for concentration in (75, 100):
-        assert not any(fit(grain, concentration).gap_agrees for grain in USUAL)
+        assert not any(sticks_for(grain, concentration).gap_agrees for grain in USUAL)
 
 
 def test_what_is_no_wider_than_the_nominal_gap_of_d126() -> None:
     # worked by hand: 51.7 µm at 100, F240 has a median of 44.5 µm; 77.5 µm at 75, F220 ends at 75 µm, F180 at 90 µm
-    assert fit(diamond("D126"), 100).fits[0] is known_stick("F240")
-    assert [grain.name for grain in fit(diamond("D126"), 75).fits][:2] == ["F220", "F230"]
+    assert sticks_for(diamond("D126"), 100).fits[0] is known_stick("F240")
+    assert [grain.name for grain in sticks_for(diamond("D126"), 75).fits][:2] == ["F220", "F230"]
 
 
 def test_a_stick_coarser_than_the_habit_does_not_suit() -> None:
-    found = fit(diamond("D126"), 100)
+    found = sticks_for(diamond("D126"), 100)
     suits = {stick.name: found.suits(stick) for stick in STICKS}
     assert not suits["F120"]
     assert suits["F150"]
@@ -179,6 +179,6 @@ def test_a_stick_coarser_than_the_habit_does_not_suit() -> None:
 
 
 def test_the_finest_diamonds_of_a_pack_decide() -> None:
-    wheels = [fit(diamond("D126"), 100), fit(diamond("D54"), 75), fit(diamond("D64"), 125)]
+    wheels = [sticks_for(diamond("D126"), 100), sticks_for(diamond("D54"), 75), sticks_for(diamond("D64"), 125)]
     assert finest(wheels) is wheels[1]
     assert all(wheel.suits(stick) for stick in wheels[1].habit for wheel in wheels)

@@ -16,7 +16,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
-from gen.physics.contact import Geometry, drift, reach
+from gen.physics.contact import Geometry, lateral_drift, reach
 from gen.plan.expression import Var, evaluate
 
 NEAR = 1e-6
@@ -155,7 +155,7 @@ def test_an_inclined_plunge_meets_a_worn_wheel_aside_of_where_it_met_the_new_one
     worn = scene.diameter * (1 - share)
     line = LineString([(0, 0), (1000 * math.sin(alpha), 1000 * math.cos(alpha))])
     met = [line.intersection(LineString([(-2000, d / 2), (2000, d / 2)])) for d in (scene.diameter, worn)]
-    assert drift(geometry(scene), scene.diameter, worn) == pytest.approx(met[0].x - met[1].x, abs=NEAR)
+    assert lateral_drift(geometry(scene), scene.diameter, worn) == pytest.approx(met[0].x - met[1].x, abs=NEAR)
 
 
 def test_the_design_s_own_terms() -> None:

@@ -10,13 +10,13 @@ import numpy as np
 import pytest
 from scipy import optimize
 
-from gen.power.cleared import Candidate, Cleared, Pair, cleared_share
+from gen.power.cleared import Candidate, Cleared, MatchedPair, cleared_share
 
 LOGS = int(os.environ.get("DRESSBLOCK_LOGS", "30"))
 """Simulated logs for each share; 600 gave 96 to 99 % with dresses alike, 91 to 100 % with dresses that differ."""
 
 
-def told(pairs: list[Pair], clean_kw: float | None = None) -> Cleared:
+def told(pairs: list[MatchedPair], clean_kw: float | None = None) -> Cleared:
     found = cleared_share(pairs, clean_kw=clean_kw)
     assert found is not None
     return found
@@ -24,7 +24,7 @@ def told(pairs: list[Pair], clean_kw: float | None = None) -> Cleared:
 
 def test_exact_pairs_give_share_and_clean_power_by_hand() -> None:
     # clean 1.0, of a loading of 0.8 kW half is left by one dress and a quarter by two
-    pairs = [Pair(1.8, 1.4, 1), Pair(1.8, 1.2, 2), Pair(2.0, 1.5, 1), Pair(2.0, 1.25, 2)]
+    pairs = [MatchedPair(1.8, 1.4, 1), MatchedPair(1.8, 1.2, 2), MatchedPair(2.0, 1.5, 1), MatchedPair(2.0, 1.25, 2)]
     found = told(pairs)
     assert found.share == pytest.approx(0.5, abs=1e-4)
     assert found.clean_kw == pytest.approx(1.0, abs=1e-3)
@@ -34,7 +34,11 @@ def test_exact_pairs_give_share_and_clean_power_by_hand() -> None:
 def test_it_is_the_least_squares_of_scipy() -> None:
     # with all scatter in the dresses, wandering = 1, every pair weighs the same
     chance = np.random.default_rng(3)
-    pairs = [Pair(z, 1.1 + 0.4**n * (z - 1.1) + chance.normal(0, 0.2), n) for n in (1, 2) for z in (1.6, 1.7, 1.9, 2.0)]
+    pairs = [
+        MatchedPair(z, 1.1 + 0.4**n * (z - 1.1) + chance.normal(0, 0.2), n)
+        for n in (1, 2)
+        for z in (1.6, 1.7, 1.9, 2.0)
+    ]
 
     def left(of: np.ndarray) -> list[float]:
         return [one.after_kw - of[1] - (1 - of[0]) ** one.dresses * (one.before_kw - of[1]) for one in pairs]
@@ -49,7 +53,7 @@ def test_it_is_the_least_squares_of_scipy() -> None:
 
 def test_a_steady_log_fits_any_share() -> None:
     chance = np.random.default_rng(5)
-    pairs = [Pair(2 + chance.normal(0, 0.02), 1.4 + chance.normal(0, 0.02), 1, at > 0) for at in range(12)]
+    pairs = [MatchedPair(2 + chance.normal(0, 0.02), 1.4 + chance.normal(0, 0.02), 1, at > 0) for at in range(12)]
     found = told(pairs)
     assert not found.is_told
     # the clean power tells it: 0.3 of 0.9 kW is left
@@ -57,18 +61,34 @@ def test_a_steady_log_fits_any_share() -> None:
 
 
 def test_truing_leaves_nothing() -> None:
-    found = told([Pair(9, 1.1, math.inf), Pair(1.7, 1.4, 1), Pair(2.0, 1.55, 1), Pair(2.15, 1.62, 1), Pair(2.2, 1.66)])
+    found = told(
+        [
+            MatchedPair(9, 1.1, math.inf),
+            MatchedPair(1.7, 1.4, 1),
+            MatchedPair(2.0, 1.55, 1),
+            MatchedPair(2.15, 1.62, 1),
+            MatchedPair(2.2, 1.66),
+        ]
+    )
     assert found.clean_kw == pytest.approx(1.1, abs=0.02)
     assert found.share == pytest.approx(0.5, abs=0.03)
 
 
 def test_too_few_pairs_tell_nothing() -> None:
-    assert cleared_share([Pair(2, 1.4), Pair(2, 1.2, 2), Pair(2, 1.4)]) is None
-    assert cleared_share([Pair(2, 1.4), Pair(2, 1.4)], clean_kw=1.1) is None
+    assert cleared_share([MatchedPair(2, 1.4), MatchedPair(2, 1.2, 2), MatchedPair(2, 1.4)]) is None
+    assert cleared_share([MatchedPair(2, 1.4), MatchedPair(2, 1.4)], clean_kw=1.1) is None
 
 
 def test_the_weights_are_of_all_shares_and_favour_the_best() -> None:
-    found = told([Pair(1.8, 1.41, 1), Pair(1.8, 1.2, 2), Pair(2.0, 1.5, 1), Pair(2.0, 1.26, 2), Pair(1.9, 1.44)])
+    found = told(
+        [
+            MatchedPair(1.8, 1.41, 1),
+            MatchedPair(1.8, 1.2, 2),
+            MatchedPair(2.0, 1.5, 1),
+            MatchedPair(2.0, 1.26, 2),
+            MatchedPair(1.9, 1.44),
+        ]
+    )
     weights: list[tuple[float, Candidate]] = found.weights()
     assert math.fsum(weight for weight, _ in weights) == pytest.approx(1)
     mean = math.fsum(weight * one.share for weight, one in weights)
@@ -80,7 +100,7 @@ def test_the_weights_are_of_all_shares_and_favour_the_best() -> None:
 # -- as often as claimed
 
 
-def dressed(chance: np.random.Generator, share: float, wandering: float, *, clean_start: bool) -> Iterator[Pair]:
+def dressed(chance: np.random.Generator, share: float, wandering: float, *, clean_start: bool) -> Iterator[MatchedPair]:
     """Twelve dresses of a wheel that each run loads by 0.72 kW, four in ten of them double unless it starts clean."""
     loading = 0.0 if clean_start else (1 - share) * 0.72 / share
     before, dresses, first = 0.0, math.inf, True
@@ -88,7 +108,7 @@ def dressed(chance: np.random.Generator, share: float, wandering: float, *, clea
         error = chance.normal(0, 0.025)
         start, end = 1.1 + loading + error, 1.1 + loading + 0.72 + error
         if clean_start or not first:
-            yield Pair(before, start, dresses, not first and not math.isinf(dresses))
+            yield MatchedPair(before, start, dresses, not first and not math.isinf(dresses))
         before, first = end, False
         dresses = 2 if not clean_start and chance.random() < 0.4 else 1
         loading = (loading + 0.72) * (1 - share) ** dresses + chance.normal(0, wandering)

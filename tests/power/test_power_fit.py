@@ -12,13 +12,13 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
-from gen.power.baseline import baseline, straight
-from gen.power.estimate import Estimate, Variance, together
+from gen.power.baseline import baseline, straight_line
+from gen.power.estimate import Estimate, Variance, variance_of_sum
 from gen.power.fit import Fit, fit
 from gen.power.limit import Interval, as_seen, next_power, not_rising, truing
-from gen.power.log import Part
+from gen.power.log import LoggedPart
 from gen.power.recovery import dresses
-from gen.power.recovery import together as share_together
+from gen.power.recovery import overall_share as share_together
 from gen.power.runs import Run, cut
 from gen.power.shape import bend_of
 from gen.power.trend import trend_of
@@ -30,7 +30,7 @@ COVERED = (0.921, 0.979)
 
 def run(*powers: float, first: int = 1, opening: str = "dress") -> Run:
     parts = tuple(
-        Part(first + at, power, at == 0 and opening != "log", at == 0 and opening == "truing", at + 2)
+        LoggedPart(first + at, power, at == 0 and opening != "log", at == 0 and opening == "truing", at + 2)
         for at, power in enumerate(powers)
     )
     return cut(parts)[0]
@@ -132,7 +132,7 @@ def test_the_slope_of_levels_is_that_of_scipy() -> None:
     chance = random.Random(1)
     levels = [1 + 0.02 * at + chance.gauss(0, 0.01) for at in range(9)]
     judge = stats.linregress(range(9), levels)
-    found = straight(levels)
+    found = straight_line(levels)
     assert (found.value, math.sqrt(found.variance.value)) == pytest.approx((judge.slope, judge.stderr))
 
 
@@ -152,7 +152,7 @@ def test_the_curvature_is_the_mean_of_parabolas_and_its_test_students() -> None:
 
 def test_variances_together_have_the_degrees_of_welch() -> None:
     first, second = [1.0, 1.4, 0.9, 1.2], [2.0, 2.9, 1.7, 2.2, 2.6, 3.3]
-    found = together([Variance(float(np.var(one, ddof=1)) / len(one), len(one) - 1) for one in (first, second)])
+    found = variance_of_sum([Variance(float(np.var(one, ddof=1)) / len(one), len(one) - 1) for one in (first, second)])
     judge = stats.ttest_ind(first, second, equal_var=False)
     assert found.dof == pytest.approx(judge.df)
     assert math.sqrt(found.value) == pytest.approx(abs(np.mean(first) - np.mean(second)) / abs(judge.statistic))
@@ -370,5 +370,5 @@ def test_no_share_of_truing_nor_across_it_nor_after_lost_parts() -> None:
     assert [dress.silence for dress in dresses(cut(numbered))] == ["nothing-before", "lost-parts", None]
 
 
-def replaced(part: Part, number: int) -> Part:
-    return Part(number, part.power_kw, part.dressed, part.trued, part.line)
+def replaced(part: LoggedPart, number: int) -> LoggedPart:
+    return LoggedPart(number, part.power_kw, part.dressed, part.trued, part.line)

@@ -9,9 +9,9 @@ import pytest
 
 from gen.base.errors import DressblockError
 from gen.base.languages import told
-from gen.power.log import Columns, Log, Scale, read_log
+from gen.power.log import Log, LogColumns, PowerScale, read_log
 from gen.power.runs import cut, epochs
-from gen.power.said import say
+from gen.power.said import as_said
 from gen.power.telling import worded
 
 PLAIN = "part,power_kw,dressed\n1,1.5,0\n2,1.1,1\n3,1.2,0\n"
@@ -22,7 +22,7 @@ def written(tmp_path: Path) -> Path:
     return tmp_path / "log.csv"
 
 
-def log_of(path: Path, text: str | bytes, columns: Columns | None = None, scale: Scale | None = None) -> Log:
+def log_of(path: Path, text: str | bytes, columns: LogColumns | None = None, scale: PowerScale | None = None) -> Log:
     path.write_bytes(text.encode() if isinstance(text, str) else text)
     return read_log(path, columns, scale)
 
@@ -63,21 +63,21 @@ def test_the_same_log_written_otherwise(written: Path, text: str) -> None:
 
 def test_names_and_units_are_mapped(written: Path) -> None:
     text = "Teil,Leistung,neu,abgerichtet\n1,1500,0,0\n2,1100,1,0\n3,1200,0,1\n"
-    columns = Columns("Teil", ("Leistung",), "neu", "abgerichtet")
-    log = log_of(written, text, columns, Scale("W"))
+    columns = LogColumns("Teil", ("Leistung",), "neu", "abgerichtet")
+    log = log_of(written, text, columns, PowerScale("W"))
     assert powers(log) == pytest.approx([1.5, 1.1, 1.2])
     assert [part.trued for part in log.parts] == [False, False, True]
     # 27 % of 5.5 kW is 1.485 kW
     text = "part,power_kw,dressed\n1,27,0\n"
-    assert powers(log_of(written, text, scale=Scale("%", Decimal("5.5")))) == pytest.approx([1.485])
+    assert powers(log_of(written, text, scale=PowerScale("%", Decimal("5.5")))) == pytest.approx([1.485])
 
 
 def test_idle_power_is_taken_off(written: Path) -> None:
-    log = log_of(written, PLAIN, scale=Scale(idle_kw=Decimal("0.4")))
+    log = log_of(written, PLAIN, scale=PowerScale(idle_kw=Decimal("0.4")))
     assert powers(log) == pytest.approx([1.1, 0.7, 0.8])
     assert log.idle_kw == pytest.approx(0.4)
     text = "part,power_kw,dressed,idle\n1,1500,0,400\n2,1100,1,300\n"
-    log = log_of(written, text, Columns(idle="idle"), Scale("W"))
+    log = log_of(written, text, LogColumns(idle="idle"), PowerScale("W"))
     assert powers(log) == pytest.approx([1.1, 0.8])
     assert log.idle_kw == pytest.approx(0.35)
 
@@ -88,10 +88,10 @@ def test_several_traces_of_a_part(written: Path) -> None:
     assert powers(log) == pytest.approx([1.2, 1.4, 1.8])
     assert [part.traces for part in log.parts] == [2, 2, 1]
     assert log.parts[0].dressed
-    assert log.notes == (say("traces", least="1", most="2"),)
+    assert log.notes == (as_said("traces", least="1", most="2"),)
     assert powers(read_log(written, combine="highest")) == pytest.approx([1.4, 1.6, 1.8])
     wide = "part,rough,finish,dressed\n1,1.0,1.4,1\n2,1.6,1.2,0\n"
-    assert powers(log_of(written, wide, Columns(power=("rough", "finish")))) == pytest.approx([1.2, 1.4])
+    assert powers(log_of(written, wide, LogColumns(power=("rough", "finish")))) == pytest.approx([1.2, 1.4])
 
 
 def test_truing_counts_as_a_mark(written: Path) -> None:
@@ -103,7 +103,7 @@ def test_truing_counts_as_a_mark(written: Path) -> None:
 
 def test_missing_parts_are_told_and_counted_as_ground(written: Path) -> None:
     log = log_of(written, "part,power_kw,dressed\n1,1,1\n2,1,0\n5,1,0\n6,1,0\n9,1,1\n11,1,0\n")
-    assert log.notes == (say("missing", spans=(("3", "4"), ("7", "8"), ("10", ""))),)
+    assert log.notes == (as_said("missing", spans=(("3", "4"), ("7", "8"), ("10", ""))),)
     sentence = "parts 3 to 4, 7 to 8 and 10 are not in the log; they are taken as ground, with no dress among them."
     assert told("en", "note", worded(log.notes[0], str)) == sentence
     first, second = cut(log.parts)
@@ -156,7 +156,7 @@ def test_what_cannot_be_used_is_said(written: Path, text: str | bytes, said: str
 
 def test_a_share_of_an_unknown_rating_is_refused(written: Path) -> None:
     with pytest.raises(DressblockError, match="--rated"):
-        log_of(written, PLAIN, scale=Scale("%"))
+        log_of(written, PLAIN, scale=PowerScale("%"))
 
 
 def test_no_file_and_a_folder_are_said(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from gen.power.log import Log, Part
+from gen.power.log import Log, LoggedPart
 
 CURVES: dict[str, tuple[Callable[[float], float], Callable[[float], float]]] = {
     "straight": (lambda u: u, lambda load: load),
@@ -116,7 +116,7 @@ class Shop:
             for at in range(truth.every):
                 trued = run == at == 0 and truth.begins == "clean"
                 number = run * truth.every + at + 1
-                parts.append(Part(number, self.part(), at == 0, trued, number + 1, dresses=times if run else 1))
+                parts.append(LoggedPart(number, self.part(), at == 0, trued, number + 1, dresses=times if run else 1))
         return Log(tuple(parts))
 
     def below(self, every: int, limit_kw: float, dresses: int = 40) -> int:

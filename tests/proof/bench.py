@@ -16,7 +16,7 @@ from gen.base.finding import Finding
 from gen.control.draft import Program, draft
 from gen.control.options import Options
 from gen.control.seal import blocks, digest
-from gen.jobs.check import Named, check
+from gen.jobs.check import Named, check_program
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
@@ -57,7 +57,7 @@ class Bench:
             self.folder / which / "dress" / "dress.toml",
             options=Options(control_folders=(self.folder.parent / "controls",)),
         )
-        return [finding for finding in check(path, named) if finding.severity == "error"]
+        return [finding for finding in check_program(path, named) if finding.severity == "error"]
 
 
 def made_in(folder: Path) -> dict[str, Bench]:

@@ -17,8 +17,8 @@ from gen.plan.step import Register, Write
 from gen.reader import ReadState, lower, run
 from gen.reader.all_states.formulas import NotFollowed, difference, terms_of, value_at
 from gen.reader.all_states.paths import Path, every_path
-from gen.reader.all_states.reals import EVERY, Reals, below, between, common, has, others, spread
-from gen.reader.all_states.run import Part, run_on
+from gen.reader.all_states.reals import EVERY, Reals, common, complement, has, numbers_between, spread, up_to
+from gen.reader.all_states.run import Excerpt, run_on
 
 NUMBERS = st.one_of(st.integers(-12, 12).map(str), st.decimals(-9, 9, places=3).map(lambda value: f"{value:f}"))
 ATOMS = st.one_of(NUMBERS.map(lambda text: f"[{text}]"), st.sampled_from(["#101", "#102", "#103"]))
@@ -56,7 +56,7 @@ def test_a_state_is_on_one_path_and_comes_to_the_same(text: str, values: tuple[f
     numbers = run(lowered, ReadState(registers=registers), registers={200, 201})
     holding = []
     try:
-        for path, reading in every_path(lambda path: run_on(path, Part(lowered), ReadState(), SCRATCH)):
+        for path, reading in every_path(lambda path: run_on(path, Excerpt(lowered), ReadState(), SCRATCH)):
             state = {
                 number: Fraction(str(registers[what]))
                 for number, (kind, what) in enumerate(path.unknowns.names)
@@ -130,15 +130,17 @@ def test_large_numbers_that_cancel_are_not_followed() -> None:
 
 
 CUTS = st.lists(st.fractions(-5, 5, max_denominator=4), min_size=0, max_size=4, unique=True).map(sorted)
-SETS = CUTS.map(lambda ends: tuple(one for a, b in zip(ends[::2], ends[1::2], strict=False) for one in between(a, b)))
+SETS = CUTS.map(
+    lambda ends: tuple(one for a, b in zip(ends[::2], ends[1::2], strict=False) for one in numbers_between(a, b))
+)
 POINTS = st.fractions(-6, 6, max_denominator=8)
 
 
 @given(SETS, SETS, POINTS, st.fractions(-3, 3, max_denominator=3).filter(bool), POINTS)
 def test_sets_of_numbers(one: Reals, other: Reals, point: Fraction, factor: Fraction, offset: Fraction) -> None:
     assert has(common(one, other), point) == (has(one, point) and has(other, point))
-    assert has(others(one), point) != has(one, point)
+    assert has(complement(one), point) != has(one, point)
     assert has(spread(one, factor, offset), point * factor + offset) == has(one, point)
     assert has(EVERY, point)
-    assert has(below(offset, end=False), point) == (point < offset)
-    assert has(between(offset, offset), point) == (point == offset)
+    assert has(up_to(offset, end=False), point) == (point < offset)
+    assert has(numbers_between(offset, offset), point) == (point == offset)

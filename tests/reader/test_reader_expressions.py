@@ -12,7 +12,7 @@ from gen.reader import ReadState, read
 from gen.reader.expressions import Grammar, Scanner, value_of
 from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.unknown import Unknown
-from gen.reader.variables import Variables
+from gen.reader.variables import Memory
 from judge import judge
 
 NGC = load_control("rs274ngc")
@@ -24,7 +24,7 @@ def worked_out(control: Control, text: str, registers: dict[int, float | None] |
     scanner = Scanner(Grammar(control.variables), text)
     code = scanner.value()
     assert scanner.done(), scanner.rest()
-    value = value_of(code, Variables(control, ReadState(registers=dict((registers or {}).items()))))
+    value = value_of(code, Memory(control, ReadState(registers=dict((registers or {}).items()))))
     assert not isinstance(value, Unknown)
     return value
 

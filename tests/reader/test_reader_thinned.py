@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from gen.control.folders import load_control
 from gen.reader import Budget, Reading, lower, run
 from gen.reader.in_force import in_force
-from gen.reader.program import Lines
+from gen.reader.program import PlainLines
 from gen.reader.thinned import thinned
 
 BLOCK = ["G53 G0 U0", "G0 X1 Y[#501+1]", "G1 Z7 F50", "G53 G0 U0"]
@@ -50,7 +50,7 @@ def test_of_a_long_run_of_moves_little_is_left() -> None:
     run_of_moves = [f"G1 X{n} Y{n} Z{n} F{n}" for n in range(1, 500)]
     code = lower("\n".join(["G90 G21", *run_of_moves, *BLOCK, *run_of_moves, "M2"]), load_control("rs274ngc"))
     kept = thinned(code, 501, 504)
-    assert sum(len(item.items) for item in kept.code if isinstance(item, Lines)) <= 4
+    assert sum(len(item.items) for item in kept.code if isinstance(item, PlainLines)) <= 4
 
 
 def test_moves_in_steps_are_all_kept() -> None:

@@ -13,7 +13,7 @@ from gen.control.folders import load_control
 from gen.control.model import Control
 from gen.reader import Budget, ReadState, lower, run
 from gen.reader.in_force import in_force
-from gen.reader.program import Columns, Lines
+from gen.reader.program import Columns, PlainLines
 from gen.reader.spread import Spread
 
 CONTROLS = {name: load_control(name) for name in ("rs274ngc", "hash-variables", "r-variables", "iso6983")}
@@ -82,7 +82,7 @@ def test_one_odd_line_among_many_alike(odd: str, place: int) -> None:
 def test_the_fast_tier_is_there() -> None:
     """A tier that always stood aside would agree too."""
     shapes = lower("G21 G90 G94 G17\nG1 X1 Y2 F100\nX3.5\nN5 g01 z-1\nG0 U5\n", CONTROLS["rs274ngc"])
-    assert [len(item.items) for item in shapes.code if isinstance(item, Lines)] == [4]
+    assert [len(item.items) for item in shapes.code if isinstance(item, PlainLines)] == [4]
     alike = lower("G21 G90 F100\n" + "N5 G1 X1. Y2. Z-3.5 A90.\n" * 9000 + "X4.\n", CONTROLS["iso6983"])
     assert sum(len(item.values[0]) for item in alike.code if isinstance(item, Columns)) == 9000
     steps = run(alike).steps

@@ -15,7 +15,7 @@ from gen.control.options import Options
 from gen.control.render import clean
 from gen.control.seal import blocks
 from gen.paper.charts.plot import BROAD, FLAT, FULL, LOW, SMALL
-from gen.paper.columns import WIDTH
+from gen.paper.columns import LINE_WIDTH
 from gen.paper.sheet import sheet
 from gen.paper.sheet.values import values
 from gen.plan.node import Guard, walk
@@ -64,7 +64,7 @@ def test_both_forms_say_the_same(name: str) -> None:
 
 def test_no_line_of_the_text_is_too_long(name: str) -> None:
     made = sheet(PROGRAMS[name]).text
-    assert max(len(line) for line in made.splitlines()) <= WIDTH == 100
+    assert max(len(line) for line in made.splitlines()) <= LINE_WIDTH == 100
     assert "\t" not in made
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from gen.base.places import data_folder
 from gen.control.folders import load_control
 from gen.jobs.generate import drafted
-from gen.jobs.splice import Asked, Spliced, prepare
+from gen.jobs.splice import Asked, Spliced, prepare_spliced
 from gen.reader import read
 
 CONTROLS = ("rs274ngc", "hash-variables", "r-variables", "iso6983")
@@ -94,4 +94,4 @@ class Bench:
         return program.dress.dresser.needs_length and not program.by_registers
 
     def spliced(self, host: Host, *, call: bool = False, back: bool = False) -> Spliced:
-        return prepare(self.program(host), self.recipe(host), Asked(after=host.after, call=call, back=back))
+        return prepare_spliced(self.program(host), self.recipe(host), Asked(after=host.after, call=call, back=back))

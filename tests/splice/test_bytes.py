@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hosts import Bench, Host
 
-from gen.jobs.splice import Asked, prepare, write
+from gen.jobs.splice import Asked, prepare_spliced, write_spliced
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
 LINES = ["%", "(KÖRPER, 2ND CUT)", "G21 G90 G94 G17", "G0 X200 Z100", "N120 (DRESS HERE)", "", "G0 X20  ", "M2", "%"]
@@ -25,7 +25,7 @@ def test_line_ends_and_encoding_stay(bench: Bench, encoding: str, end: str, last
     path = bench.root / HOST.file
     before = (end.join(LINES) + (end if last else "")).encode(encoding)
     path.write_bytes(before)
-    write(prepare(path, bench.recipe(HOST), Asked(after="N120")), path)
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked(after="N120")), path)
     once = path.read_bytes()
     head, tail = (
         (end.join(LINES[:5]) + end).encode(encoding),
@@ -36,15 +36,15 @@ def test_line_ends_and_encoding_stay(bench: Bench, encoding: str, end: str, last
     assert len(once) > len(before)
     inserted = once[len(head) : len(once) - len(tail)]
     assert inserted.count(b"\n") == inserted.count(end.encode())
-    assert prepare(path, bench.recipe(HOST), Asked(after="N120")).same
+    assert prepare_spliced(path, bench.recipe(HOST), Asked(after="N120")).same
 
 
 def test_a_place_at_the_very_end_of_an_open_text(bench: Bench) -> None:
     path = bench.root / HOST.file
     path.write_text("G21 G90 G94 G17\nG0 X200 Z100\n(DRESS HERE)")
-    write(prepare(path, bench.recipe(HOST), Asked()), path)
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked()), path)
     once = path.read_bytes()
-    job = prepare(path, bench.recipe(HOST), Asked())
+    job = prepare_spliced(path, bench.recipe(HOST), Asked())
     assert job.same
     assert once.endswith(b"(END DRESS 7101)")
 
@@ -52,24 +52,24 @@ def test_a_place_at_the_very_end_of_an_open_text(bench: Bench) -> None:
 def test_a_block_changed_by_hand_is_kept_without_force(bench: Bench) -> None:
     path = bench.root / HOST.file
     path.write_text("\n".join(LINES))
-    write(prepare(path, bench.recipe(HOST), Asked()), path)
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked()), path)
     generated = path.read_text()
     path.write_text(generated.replace("G4 P3", "G4 P5", 1))
     by_hand = path.read_text()
-    job = write(prepare(path, bench.recipe(HOST), Asked()), path)
+    job = write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked()), path)
     assert job.refused
     assert [(one.rule, one.certainty) for one in job.findings if one.severity == "error"] == [("altered", "changed")]
     assert path.read_text() == by_hand
-    write(prepare(path, bench.recipe(HOST), Asked()), path, force=True)
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked()), path, force=True)
     assert path.read_text() == generated
 
 
 def test_a_call_takes_the_place_of_the_block(bench: Bench) -> None:
     path = bench.root / HOST.file
     path.write_text("\n".join(LINES))
-    write(prepare(path, bench.recipe(HOST), Asked(back=True)), path)
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked(back=True)), path)
     assert "BEGIN RETURN 7101" in path.read_text()
-    write(prepare(path, bench.recipe(HOST), Asked(call=True)), path)
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked(call=True)), path)
     text = path.read_text()
     assert "O7101 call" in text
     assert "DRESS 7101" not in text
@@ -80,7 +80,7 @@ def test_numbers_of_the_program_are_not_given_again(bench: Bench) -> None:
     bench.machine.write_text(bench.machine.read_text() + "\n[codes]\nnumber_step = 10\n")
     path = bench.root / HOST.file
     path.write_text("\n".join(LINES).replace("G0 X20  ", "N20 G0 X20"))
-    job = prepare(path, bench.recipe(HOST), Asked())
+    job = prepare_spliced(path, bench.recipe(HOST), Asked())
     assert job.text is not None
     numbers = [line.split()[0] for line in job.text.splitlines() if line.startswith("N")]
     assert len(numbers) > 20

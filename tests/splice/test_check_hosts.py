@@ -14,9 +14,9 @@ from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.bounds.readback import read_cases
 from gen.host.span import by_marks
-from gen.jobs.check import Named, check
+from gen.jobs.check import Named, check_program
 from gen.jobs.generate import drafted
-from gen.jobs.splice import Asked, prepare, write
+from gen.jobs.splice import Asked, prepare_spliced, write_spliced
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
 
@@ -84,7 +84,7 @@ def found(bench: Bench, text: str) -> list[Finding]:
     path = bench.root / "hosts" / "by-hand.ngc"
     path.write_text(text)
     chosen = Named(machine=bench.machine, recipe=bench.recipe(HOST), find=True)
-    return check(path, chosen)
+    return check_program(path, chosen)
 
 
 def errors(findings: list[Finding]) -> list[tuple[str, int | None, str]]:
@@ -103,7 +103,7 @@ def test_a_good_dress_is_found_by_its_motion(bench: Bench) -> None:
 def test_the_same_program_taken_for_one_dress_is_not(bench: Bench) -> None:
     path = bench.root / "by-hand.ngc"
     path.write_text(BY_HAND)
-    assert errors(check(path, Named(machine=bench.machine, recipe=bench.recipe(HOST)))) != []
+    assert errors(check_program(path, Named(machine=bench.machine, recipe=bench.recipe(HOST)))) != []
 
 
 FAULTS: dict[str, tuple[str, str, str, str]] = {
@@ -152,8 +152,8 @@ def test_a_spliced_program_holds_and_leads_to_its_files(tmp_path: Path, host: Ho
     control = next(one for one in ("rs274ngc", "hash-variables", "r-variables", "iso6983") if _own(host) == one)
     bench = Bench.of(host, control, tmp_path)
     path = bench.program(host)
-    write(prepare(path, bench.recipe(host), Asked(after=host.after, back=True)), path)
-    assert errors(check(path, Named(root=tmp_path))) == []
+    write_spliced(prepare_spliced(path, bench.recipe(host), Asked(after=host.after, back=True)), path)
+    assert errors(check_program(path, Named(root=tmp_path))) == []
 
 
 def _own(host: Host) -> str:
@@ -184,21 +184,21 @@ def test_broken_unproven_and_changed_are_kept_apart(tmp_path: Path, change: str)
     host = HOSTS[0]
     bench = Bench.of(host, "rs274ngc", tmp_path)
     path = bench.program(host)
-    write(prepare(path, bench.recipe(host), Asked(back=True)), path)
+    write_spliced(prepare_spliced(path, bench.recipe(host), Asked(back=True)), path)
     edit, expected = CHANGED[change]
     text = edit(path.read_text())
     assert text != path.read_text()
     path.write_text(text)
-    assert {(rule, certainty) for rule, _, certainty in errors(check(path, Named(root=tmp_path)))} == expected
+    assert {(rule, certainty) for rule, _, certainty in errors(check_program(path, Named(root=tmp_path)))} == expected
 
 
 def test_a_call_leads_to_its_subprogram_and_is_sealed_too(bench: Bench) -> None:
     path = bench.root / "called.ngc"
     path.write_text("G21 G90 G94 G17\nG0 X200 Z100\n(DRESS HERE)\nG0 X20\nM2\n")
-    write(prepare(path, bench.recipe(HOST), Asked(call=True)), path)
-    assert [(one.rule, one.line, one.certainty) for one in check(path, Named())] == [("recipe", 4, "unproven")]
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked(call=True)), path)
+    assert [(one.rule, one.line, one.certainty) for one in check_program(path, Named())] == [("recipe", 4, "unproven")]
     path.write_text(path.read_text().replace("G21 G90 G94 G17\nG64\n(END", "G21 G91 G94 G17\nG64\n(END"))
-    assert errors(check(path, Named())) == [("altered", 4, "changed")]
+    assert errors(check_program(path, Named())) == [("altered", 4, "changed")]
 
 
 # -- a block that reads registers
@@ -207,7 +207,7 @@ def test_a_call_leads_to_its_subprogram_and_is_sealed_too(bench: Bench) -> None:
 def test_a_register_block_without_marks_is_found_where_the_recipe_accepts(bench: Bench) -> None:
     path = bench.root / "reads.ngc"
     path.write_text(LONG_HOST)
-    write(prepare(path, bench.recipe(HOST), Asked()), path)
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked()), path)
     marked = path.read_text()
     unmarked = "\n".join(line for line in marked.splitlines() if not MARKS.match(line)) + "\n"
     assert not list(by_marks(unmarked.splitlines()))
@@ -220,7 +220,7 @@ def test_the_states_that_a_block_refuses_cost_no_more_for_a_longer_program(bench
     def done(moves: int) -> list[int]:
         path = bench.root / f"long-{moves}.ngc"
         path.write_text(LONG_HOST.replace("G1 X10 F200", "\n".join(f"G1 X{n} Y{n} F{n}" for n in range(1, moves))))
-        write(prepare(path, bench.recipe(HOST), Asked()), path)
+        write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked()), path)
         text = path.read_text()
         program = drafted(bench.recipe(HOST))
         cases = read_cases(replace(program, text=text))

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from hosts import HOSTS, Bench, Host, fitting
 
-from gen.host.text import Lines
-from gen.jobs.splice import write
+from gen.host.text import HostLines
+from gen.jobs.splice import write_spliced
 
 PAIRS = list(fitting())
 
@@ -48,13 +48,13 @@ def test_proven_or_refused_and_the_second_time_the_same(
         return
     assert rules == set(), job.findings
     assert job.text is not None
-    write(job, path)
+    write_spliced(job, path)
     once = path.read_bytes()
-    lines = Lines.of(once.decode())
+    lines = HostLines.of(once.decode())
     assert lines.without(job.lines.start, job.lines.stop - 1).text.encode() == before
     again = bench.spliced(host, call=call, back=back)
     assert again.same
-    write(again, path)
+    write_spliced(again, path)
     assert path.read_bytes() == once
 
 
@@ -63,13 +63,13 @@ def test_a_new_recipe_replaces_the_block_and_nothing_else(tmp_path: Path, host: 
     control = next(control for one, control in PAIRS if one == host)
     bench = Bench.of(host, control, tmp_path)
     path, before = bench.program(host), bench.program(host).read_bytes()
-    write(bench.spliced(host, back=True), path)
+    write_spliced(bench.spliced(host, back=True), path)
     recipe = bench.recipe(host)
     old, text = path.read_bytes(), recipe.read_text()
     aggressiveness = next(line for line in text.splitlines() if line.startswith("aggressiveness"))
     recipe.write_text(text.replace(aggressiveness, "aggressiveness = 235"))
     job = bench.spliced(host, back=True)
-    write(job, path)
+    write_spliced(job, path)
     new = path.read_bytes()
     assert new != old
-    assert Lines.of(new.decode()).without(job.lines.start, job.lines.stop - 1).text.encode() == before
+    assert HostLines.of(new.decode()).without(job.lines.start, job.lines.stop - 1).text.encode() == before

@@ -18,7 +18,7 @@ from hosts import HOSTS, Bench, Host
 
 from gen.control.folders import load_control
 from gen.host.place import find
-from gen.jobs.splice import Asked, prepare
+from gen.jobs.splice import Asked, prepare_spliced
 from outside import outside
 
 GOES_ON = "(MSG, GOES ON)"
@@ -114,7 +114,7 @@ def test_the_calls_after_the_dress_are_those_without_it(tmp_path: Path, host: Ho
     bench = Bench.of(host, control, tmp_path)
     path = bench.program(host)
     text = path.read_text()
-    job = prepare(path, bench.recipe(host), Asked(after=host.after, back=True))
+    job = prepare_spliced(path, bench.recipe(host), Asked(after=host.after, back=True))
     assert job.text is not None, job.findings
     axes = "".join(sorted(set(re.findall(r"\b([XYZABC])[-+.0-9\[#]", re.sub(r"\([^)]*\)|G4 X", "", text)))))
     with_dress = job.text.splitlines()

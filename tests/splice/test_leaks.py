@@ -13,10 +13,10 @@ from gen.control.dialect import dialect_for
 from gen.control.draft import draft
 from gen.control.options import Options
 from gen.host.place import find
-from gen.host.point import Point
+from gen.host.point import HostPoint
 from gen.host.proof import Proof
-from gen.host.text import Lines
-from gen.jobs.splice import Asked, prepare
+from gen.host.text import HostLines
+from gen.jobs.splice import Asked, prepare_spliced
 from gen.reader import lower, run
 from gen.shop.load import load_machine, load_recipe
 
@@ -91,9 +91,9 @@ def proof(tmp_path: Path, edit: Edit) -> list[str]:
     bench = Bench.of(HOST, "rs274ngc", tmp_path)
     path, recipe = bench.root / "any.ngc", bench.recipe(HOST)
     path.write_text(TEXT)
-    job = prepare(path, recipe, Asked())
+    job = prepare_spliced(path, recipe, Asked())
     assert job.text is not None, job.findings
-    lines = Lines.of(job.text)
+    lines = HostLines.of(job.text)
     above = "".join(lines.items[: job.lines.start - 1])
     block = "".join(lines.items[job.lines.start - 1 : job.lines.stop - 1])
     below = "".join(lines.items[job.lines.stop - 1 :])
@@ -103,10 +103,10 @@ def proof(tmp_path: Path, edit: Edit) -> list[str]:
     dialect = dialect_for(machine)
     program = draft(load_recipe(recipe), machine, ("north-bench", "flute-rough"), Options(form="block"))
     start = read_state(program, program.state)
-    point = Point(find(TEXT, dialect.control, 7101, None), dialect.control, start)
+    point = HostPoint(find(TEXT, dialect.control, 7101, None), dialect.control, start)
     first, last = job.lines.start, job.lines.start + edited.count("\n") - 1
     reading = run(lower(text, dialect.control), start, window=(range(first, last + 1),))
-    found = Proof(point, Lines.of(text).bare, reading, lambda line: first <= line <= last, program.dress).findings()
+    found = Proof(point, HostLines.of(text).bare, reading, lambda line: first <= line <= last, program.dress).findings()
     return [finding.message for finding in found if finding.rule == "host-unchanged"]
 
 

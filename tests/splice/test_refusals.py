@@ -11,7 +11,7 @@ from hosts import HOSTS, Bench, Host
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
 from gen.control.options import Options
-from gen.jobs.splice import Asked, Spliced, prepare, write
+from gen.jobs.splice import Asked, Spliced, prepare_spliced, write_spliced
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
 START = "G21 G90 G94 G17\nM3 S4000\nG4 P3\nG0 X200 Z100\n"
@@ -22,7 +22,7 @@ def spliced(tmp_path: Path, text: str, asked: Asked | None = None, host: Host = 
     bench = Bench.of(host, control or "rs274ngc", tmp_path)
     path = bench.root / host.file
     path.write_bytes(text.encode())
-    job = write(prepare(path, bench.recipe(host), asked or Asked()), path)
+    job = write_spliced(prepare_spliced(path, bench.recipe(host), asked or Asked()), path)
     if job.refused:
         assert path.read_bytes() == text.encode()
     return job
@@ -164,7 +164,7 @@ def test_a_declared_safe_position_is_asked_for(tmp_path: Path, words: str, held:
     bench.machine.write_text(bench.machine.read_text() + '\n[host]\nsafe = { X = "180 mm" }\n')
     path = bench.root / "any.ngc"
     path.write_text(f"{START}{words}\n(DRESS HERE)\n{END}")
-    found = told(prepare(path, bench.recipe(HOST), Asked()))
+    found = told(prepare_spliced(path, bench.recipe(HOST), Asked()))
     assert found == ([] if held else [("host-safe", 6)])
 
 
@@ -212,7 +212,7 @@ def test_modes_that_this_shop_has_otherwise_must_be_stated(tmp_path: Path) -> No
     bench.machine.write_text(bench.machine.read_text() + '\n[host]\nmodes = ["G20", "G90", "G94", "G17"]\n')
     path = bench.root / "any.ngc"
     path.write_text(f"G0 X8 Z4\n(DRESS HERE)\n{END}")
-    assert told(prepare(path, bench.recipe(HOST), Asked())) == [("host-state", None)]
+    assert told(prepare_spliced(path, bench.recipe(HOST), Asked())) == [("host-state", None)]
 
 
 def test_a_shop_template_that_changes_the_path_mode_is_caught(tmp_path: Path) -> None:
@@ -227,7 +227,7 @@ def test_a_shop_template_that_changes_the_path_mode_is_caught(tmp_path: Path) ->
     bench.machine.write_text(text)
     path = bench.root / "any.ngc"
     path.write_text(f"{START}G64 P0.01\n(DRESS HERE)\n{END}")
-    job = prepare(path, bench.recipe(HOST), Asked(options=Options(control_folders=(tmp_path / "controls",))))
+    job = prepare_spliced(path, bench.recipe(HOST), Asked(options=Options(control_folders=(tmp_path / "controls",))))
     assert [rule for rule, _ in told(job)] == ["frame"]
 
 

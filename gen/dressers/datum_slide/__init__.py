@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from gen.dressers.datum_slide.held_off import dry_plunges
 from gen.dressers.datum_slide.keys import DatumSlideKeys
-from gen.dressers.datum_slide.plunges import park, plunges
-from gen.dressers.kind import Corner, Wear
+from gen.dressers.datum_slide.plunges import park, plunge_nodes
+from gen.dressers.kind import Corner, WearRange
 from gen.dressers.task import Task
 from gen.physics.contact import Geometry, reach
 from gen.plan.node import Node, Remark
@@ -58,7 +58,7 @@ class DatumSlide(DatumSlideKeys):
         """contact = datum − s · reach, whatever ``stands`` is."""
         return float(self.datum) - self.sign * reach(geometry, length, size)
 
-    def corners(self, wear: Wear) -> Iterator[Corner]:
+    def corners(self, wear: WearRange) -> Iterator[Corner]:
         """Wheels new, worn and between, with the full stick, the last one and one between."""
         low, high = wear.lengths
         for sizes in dict.fromkeys(_worn(wear.sizes)):
@@ -71,7 +71,7 @@ class DatumSlide(DatumSlideKeys):
         yield park(self, task)
 
     def plunges(self, task: Task) -> Iterator[Node]:
-        return plunges(self, task)
+        return plunge_nodes(self, task)
 
     def held_off(self, task: Task) -> Iterator[Node]:
         return dry_plunges(self, task)

@@ -15,7 +15,7 @@ from gen.plan.expression import Expr, Num, Rounding, Var, constant, on_grid, pos
 from gen.plan.node import Let, Node, Remark, Store, Travel
 
 
-def plunges(dresser: DatumSlideKeys, task: Task) -> Iterator[Node]:
+def plunge_nodes(dresser: DatumSlideKeys, task: Task) -> Iterator[Node]:
     """Every plunge into one wheel, lane by lane, each with its straight retract."""
     count = len(task.lanes.offsets)
     met: float | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
-from gen.dressers.kind import Corner, SetUp, Wear
+from gen.dressers.kind import Corner, SetUp, WearRange
 from gen.dressers.stand_off_slide.keys import StandOffSlideKeys
 from gen.dressers.stand_off_slide.strokes import dry_strokes, strokes
 from gen.dressers.task import Task
@@ -44,7 +44,7 @@ class StandOffSlide(StandOffSlideKeys):
         low, high = travel[self.plunge_axis]
         return self.parked if self.parked is not None else low if self.sign > 0 else high
 
-    def corners(self, wear: Wear) -> Iterator[Corner]:
+    def corners(self, wear: WearRange) -> Iterator[Corner]:
         """The wheel new and worn, with the first dress after a set-up and the last one before the next."""
         worn, new = wear.sizes[0]
         stands = wear.stands or Decimal(0)

@@ -8,7 +8,7 @@ from decimal import Decimal
 from pydantic import model_validator
 
 from gen.base.errors import Disagreement, Problem
-from gen.dressers.kind import Corner, SetUp, Wear
+from gen.dressers.kind import Corner, SetUp, WearRange
 from gen.dressers.task import Task
 from gen.dressers.timed_feeder.follower import FeederFollower
 from gen.dressers.timed_feeder.hazards import hazards
@@ -76,7 +76,7 @@ class TimedFeeder(TimedFeederKeys):
         """A stand-off out, whatever wheel and stick are."""
         return float(self.stand_off)
 
-    def corners(self, wear: Wear) -> Iterator[Corner]:
+    def corners(self, wear: WearRange) -> Iterator[Corner]:
         """The wheel new and worn."""
         worn, new = wear.sizes[0]
         yield from (Corner((size,)) for size in dict.fromkeys((new, worn)))

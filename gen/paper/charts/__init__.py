@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from gen.paper.charts.stick import StickChart
     from gen.paper.charts.trial import TrialChart
 
-Kind: TypeAlias = Literal["feed", "motion", "stick"]
+ChartKind: TypeAlias = Literal["feed", "motion", "stick"]
 Chart: TypeAlias = "FeedChart | MeasuresChart | MotionChart | StickChart | PowerChart | TrialChart"
 
 

@@ -10,8 +10,8 @@ from decimal import Decimal
 from typing import ClassVar
 
 from gen.base.quantities import plain, unit
-from gen.bounds.override_range import feeds
-from gen.paper.charts.plot import Box, Key, Line, Scale, Size, Tick, hatch, key, neat, path, short
+from gen.bounds.override_range import feed_range
+from gen.paper.charts.plot import Box, DrawingSize, Legend, Line, Scale, Tick, hatch, legend, neat, path, short
 from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import feed_for, peripheral_speed
 from gen.shop.dress import Dress
@@ -22,7 +22,7 @@ _FAR = 3.4
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
+class FeedWindow:
     """What the machine can do with a wheel: ``name`` is ``new``, ``worn``, ``largest``, ``smallest`` or ``any``.
 
     ``edges`` are those within the drawing.
@@ -43,7 +43,7 @@ class Target:
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class FeedPoint:
     """Where one wheel is dressed when new. ``number`` 0: the only wheel; ``spread``: how far a valve may be off.
 
     ``label`` numbers every wheel that is dressed as good as here; it stands at the first of them, others have none.
@@ -68,7 +68,7 @@ class FeedChart:
     """
 
     kind: ClassVar[str] = "feed"
-    size: Size
+    size: DrawingSize
     plot: Box
     x_ticks: tuple[Tick, ...]
     y_ticks: tuple[Tick, ...]
@@ -77,17 +77,17 @@ class FeedChart:
     band: str
     hatching: tuple[Line, ...]
     targets: tuple[Target, ...]
-    windows: tuple[Window, ...]
+    windows: tuple[FeedWindow, ...]
     marked: float | None
     marked_text: str
-    points: tuple[Point, ...]
+    points: tuple[FeedPoint, ...]
     feeds: str
-    key: Key
+    key: Legend
     title: str
     timed: bool
 
 
-def feed_chart(dress: Dress, title: str, size: Size, style: Style = PLAIN) -> FeedChart:
+def feed_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN) -> FeedChart:
     """The chart for every wheel of ``dress``; the band shown is the first wheel's."""
     system = dress.machine.units
     shown = Shown(system, style)
@@ -95,7 +95,7 @@ def feed_chart(dress: Dress, title: str, size: Size, style: Style = PLAIN) -> Fe
     largest, smallest = max(ends, key=lambda end: end[1]), min(ends, key=lambda end: end[1])
     # of wheels on one spindle the slowest marking holds for all
     marked = peripheral_speed(largest[1], dress.marked_rpm)
-    low, high = feeds(dress.machine)
+    low, high = feed_range(dress.machine)
     speeds = [_speed(one) for one in dress.wheels]
     rates = [one.nominal_feed(float(one.size_range[1])) for one in dress.wheels]
     fastest = peripheral_speed(largest[1], dress.rpm_cap)
@@ -140,12 +140,12 @@ def _speed(wheel: Wheel) -> float:
 KEY_ROWS = 7
 
 
-def _beside(size: Size) -> bool:
+def _beside(size: DrawingSize) -> bool:
     """Whether the key stands beside the plot, or below it where the drawing is narrow."""
     return size.width > 40 * size.type
 
 
-def _plot(size: Size) -> Box:
+def _plot(size: DrawingSize) -> Box:
     type_ = size.type
     left, top = neat(3.6 * type_), neat(1.6 * type_)
     if _beside(size):
@@ -153,10 +153,10 @@ def _plot(size: Size) -> Box:
     return Box(left, top, neat(size.width - type_), neat(size.height - 3.2 * type_ - KEY_ROWS * size.row))
 
 
-def _key(plot: Box, size: Size) -> Key:
+def _key(plot: Box, size: DrawingSize) -> Legend:
     if _beside(size):
-        return key(plot.right + 1.4 * size.type, 0.2 * size.type, size, KEY_ROWS)
-    return key(0.2 * size.type, plot.bottom + 3 * size.type, size, KEY_ROWS)
+        return legend(plot.right + 1.4 * size.type, 0.2 * size.type, size, KEY_ROWS)
+    return legend(0.2 * size.type, plot.bottom + 3 * size.type, size, KEY_ROWS)
 
 
 def _end(run: float, *limits: float) -> float:
@@ -200,9 +200,9 @@ def _targets(dress: Dress, x: Scale, y: Scale) -> Iterator[Target]:
         yield Target(ray, plain(target, 6, strip=True), tuple(wheel.number for wheel in same if wheel.number))
 
 
-def _labelled(points: Sequence[Point], near: float) -> tuple[Point, ...]:
+def _labelled(points: Sequence[FeedPoint], near: float) -> tuple[FeedPoint, ...]:
     """``points`` with the numbers of all that lie closer than ``near`` told at the first of them."""
-    groups: list[list[Point]] = []
+    groups: list[list[FeedPoint]] = []
     for point in points:
         group = next((one for one in groups if math.dist((one[0].x, one[0].y), (point.x, point.y)) < near), None)
         if group is None:
@@ -215,13 +215,13 @@ def _labelled(points: Sequence[Point], near: float) -> tuple[Point, ...]:
 
 def _windows(
     dress: Dress, diameters: Sequence[float], x: Scale, y: Scale, rates: tuple[float, float], shown: Shown
-) -> Iterator[Window]:
+) -> Iterator[FeedWindow]:
     names = ("largest", "smallest") if len(dress.wheels) > 1 else ("new", "worn")
     least, most = float(dress.machine.spindle.speed[0]), dress.rpm_cap
     for name, diameter in zip(names, dict.fromkeys(diameters), strict=False):
         slow, fast = (peripheral_speed(diameter, rpm) for rpm in (least, most))
         corners = [(slow, rates[0]), (fast, rates[0]), (fast, rates[1]), (slow, rates[1])]
-        yield Window(
+        yield FeedWindow(
             name=name if len(set(diameters)) > 1 else "any",
             edges=tuple(_edges(corners, x, y)),
             speeds=span(shown.speed(slow), shown.speed(fast)),
@@ -235,11 +235,11 @@ def _edges(corners: Sequence[tuple[float, float]], x: Scale, y: Scale) -> Iterat
             yield Line(x(min(x1, x.high)), y(min(y1, y.high)), x(min(x2, x.high)), y(min(y2, y.high)))
 
 
-def _point(wheel: Wheel, x: Scale, y: Scale, shown: Shown) -> Point:
+def _point(wheel: Wheel, x: Scale, y: Scale, shown: Shown) -> FeedPoint:
     new = float(wheel.size_range[1])
     speed, feed = _speed(wheel), wheel.nominal_feed(new)
     at, valve = x(speed), wheel.machine.dresser.valve
-    return Point(
+    return FeedPoint(
         number=wheel.number,
         label="",
         x=at,

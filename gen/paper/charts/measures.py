@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from gen.control.draft import Program
-from gen.paper.charts.plot import Size
+from gen.paper.charts.plot import DrawingSize
 from gen.paper.shown import PLAIN, Shown, Style
 
 
@@ -18,7 +18,7 @@ class MeasuresChart:
     """
 
     kind: ClassVar[str] = "measures"
-    size: Size
+    size: DrawingSize
     face: bool
     jaw: bool
     stand_off: str
@@ -33,7 +33,7 @@ def measures_chart(program: Program, title: str, style: Style = PLAIN) -> Measur
     dress = program.dress
     numbers, set_up = program.plan.registers, dress.dresser.set_up
     return MeasuresChart(
-        size=Size(250, 132, 9.5),
+        size=DrawingSize(250, 132, 9.5),
         face=dress.first.face,
         jaw=bool(dress.held),
         stand_off="" if set_up is None else Shown(dress.machine.units, style).length(set_up.stand_off),

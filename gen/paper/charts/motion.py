@@ -15,7 +15,7 @@ from typing import ClassVar
 from gen.base.widths import width
 from gen.bounds.contacts import Plunge
 from gen.control.draft import Program
-from gen.paper.charts.plot import Box, Line, Size, hatch, neat, path
+from gen.paper.charts.plot import Box, DrawingSize, Line, hatch, neat, path
 from gen.paper.dressing import Dressing, dressing
 from gen.paper.shown import PLAIN, Shown, Style
 from gen.physics.contact import sagitta
@@ -65,7 +65,7 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class PlaceMark:
     """A position that is told below the ways: a line down at ``x``, its ``text`` centred at ``text_x``, ``y``."""
 
     x: float
@@ -102,7 +102,7 @@ class MotionChart:
     """
 
     kind: ClassVar[str] = "motion"
-    size: Size
+    size: DrawingSize
     picture: Box
     wheel_at: str
     hatching: tuple[Line, ...]
@@ -113,7 +113,7 @@ class MotionChart:
     contact: float
     parked: float
     ways: tuple[Way, ...]
-    places: tuple[Place, ...]
+    places: tuple[PlaceMark, ...]
     rows_end: float
     middle: float
     stick_at: float
@@ -137,7 +137,7 @@ class MotionChart:
 
 
 def motion_chart(
-    program: Program, title: str, size: Size, style: Style = PLAIN, numbers: Mapping[str, int] | None = None
+    program: Program, title: str, size: DrawingSize, style: Style = PLAIN, numbers: Mapping[str, int] | None = None
 ) -> MotionChart | None:
     """The dress at the state of ``program``; None where the plan refuses to dress there.
 
@@ -181,7 +181,7 @@ class _Drawing:
         dress: Dress,
         here: Dressing,
         title: str,
-        size: Size,
+        size: DrawingSize,
         style: Style,
         numbers: Mapping[str, int] | None,
     ) -> None:
@@ -398,7 +398,7 @@ class _Drawing:
                 text_at=neat(furthest + 0.9 * size.type),
             )
 
-    def _places(self, x: _Broken, top: float) -> Iterator[Place]:
+    def _places(self, x: _Broken, top: float) -> Iterator[PlaceMark]:
         """The positions of the plunge axis that matter, each told where no other is; contact has a row of its own."""
         size = self.size
         contact = self._way(self.plunge.contact)
@@ -413,10 +413,10 @@ class _Drawing:
             left = max(0.0, min(x(way) - wide / 2, size.width - wide))
             row = next((row for row, end in enumerate(ends) if end + 0.5 * size.type < left), len(ends))
             ends[row : row + 1] = [left + wide]
-            yield Place(x(way), neat(left + wide / 2), neat(top + size.row * (row + 0.7)), text)
+            yield PlaceMark(x(way), neat(left + wide / 2), neat(top + size.row * (row + 0.7)), text)
         # the words there are a language's, and reach as far to the left as to the right
         middle = max(x(contact), 8 * size.type)
-        yield Place(x(contact), middle, neat(top + size.row * (max(len(ends), 1) + 0.7)), "", contact=True)
+        yield PlaceMark(x(contact), middle, neat(top + size.row * (max(len(ends), 1) + 0.7)), "", contact=True)
 
 
 def _by_wheel(plunges: Sequence[Plunge]) -> tuple[tuple[int, ...], ...]:
@@ -427,12 +427,12 @@ def _by_wheel(plunges: Sequence[Plunge]) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(numbers) for _, numbers in groups)
 
 
-def _step(group: Sequence[int], size: Size) -> float:
+def _step(group: Sequence[int], size: DrawingSize) -> float:
     """From one bar of ``group`` to the next; many of them are closer."""
     return min(BAR * size.type, MOST_ROWS * size.row / len(group))
 
 
-def _height(group: Sequence[int], size: Size) -> float:
+def _height(group: Sequence[int], size: DrawingSize) -> float:
     """What the plunges of one wheel take of the drawing's height."""
     return max(size.row, _step(group, size) * (len(group) + 0.6))
 

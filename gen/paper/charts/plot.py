@@ -41,7 +41,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
+class DrawingSize:
     """How large a drawing is; ``type`` is the height of its letters, ``row`` the distance of two lines of them."""
 
     width: float
@@ -54,7 +54,7 @@ class Size:
 
 
 @dataclass(frozen=True, slots=True)
-class Key:
+class Legend:
     """Where what a drawing's lines mean is told: a sample from ``left`` to ``right``, and its words at ``text``."""
 
     left: float
@@ -64,24 +64,24 @@ class Key:
     rows: tuple[float, ...]
 
 
-def key(left: float, top: float, size: Size, rows: int) -> Key:
+def legend(left: float, top: float, size: DrawingSize, rows: int) -> Legend:
     """A key of ``rows`` lines with its upper left corner at ``left``, ``top``."""
     right = left + 2.2 * size.type
     levels = tuple(neat(top + size.row * (row + 0.5)) for row in range(rows))
-    return Key(neat(left), neat(right), neat((left + right) / 2), neat(right + 0.6 * size.type), levels)
+    return Legend(neat(left), neat(right), neat((left + right) / 2), neat(right + 0.6 * size.type), levels)
 
 
-FULL = Size(720, 430, 13)
-SMALL = Size(262, 186, 9)
+FULL = DrawingSize(720, 430, 13)
+SMALL = DrawingSize(262, 186, 9)
 """92 mm wide: half a sheet."""
 
-BROAD = Size(300, 136, 9)
+BROAD = DrawingSize(300, 136, 9)
 """106 mm wide: what a list beside it leaves."""
 
-FLAT = Size(300, 112, 9)
+FLAT = DrawingSize(300, 112, 9)
 """As wide as ``BROAD``, for a page that is full."""
 
-LOW = Size(262, 100, 9)
+LOW = DrawingSize(262, 100, 9)
 """As wide as ``SMALL``."""
 
 

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from gen.paper.charts.plot import Box, Key, Line, Scale, Size, Tick, key, neat, round_step, short
+from gen.paper.charts.plot import Box, DrawingSize, Legend, Line, Scale, Tick, legend, neat, round_step, short
 from gen.power.answer import Answer
 from gen.power.limit import SURE, Interval
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class DressMark:
     """A dress, or a ``trued`` wheel, before the part at ``x``."""
 
     x: float
@@ -30,12 +30,12 @@ class PowerChart:
     """
 
     kind: ClassVar[str] = "power"
-    size: Size
+    size: DrawingSize
     plot: Box
     x_ticks: tuple[Tick, ...]
     y_ticks: tuple[Tick, ...]
     parts: tuple[tuple[float, float], ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[DressMark, ...]
     fits: tuple[Line, ...]
     forecast: tuple[tuple[float, float], ...]
     band: tuple[tuple[float, float], ...]
@@ -49,11 +49,11 @@ class PowerChart:
     verdict: str
     net: bool
     dot: float
-    key: Key
+    key: Legend
     title: str
 
 
-def power_chart(answer: Answer, title: str, size: Size, decimal: str = ".") -> PowerChart:
+def power_chart(answer: Answer, title: str, size: DrawingSize, decimal: str = ".") -> PowerChart:
     """The chart of what a power log answers; parts are counted from the first one of the log, from 1."""
     begins = list(itertools.accumulate((run.length + run.parts_lost for run in answer.runs), initial=1))
     places = [(begin + since, power) for run, begin in zip(answer.runs, begins, strict=False)
@@ -76,7 +76,7 @@ def power_chart(answer: Answer, title: str, size: Size, decimal: str = ".") -> P
         y_ticks=y.ticks(6, lambda value: short(value).replace(".", decimal)),
         parts=tuple((x(at), y(power)) for at, power in places),
         marks=tuple(
-            Mark(x(begin - 0.5), run.opening == "truing")
+            DressMark(x(begin - 0.5), run.opening == "truing")
             for run, begin in zip(answer.runs, begins, strict=False)
             if run.opening != "log"
         ),
@@ -93,7 +93,7 @@ def power_chart(answer: Answer, title: str, size: Size, decimal: str = ".") -> P
         verdict=answer.verdict,
         net=answer.log.idle_kw is not None,
         dot=neat(0.2 * type_),
-        key=key(plot.right + 1.2 * type_, plot.top, size, 11),
+        key=legend(plot.right + 1.2 * type_, plot.top, size, 11),
         title=title,
     )
 

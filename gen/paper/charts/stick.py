@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from gen.paper.charts.plot import Box, Line, Scale, Size, hatch, neat, path
+from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, hatch, neat, path
 from gen.paper.shown import PLAIN, Shown, Style
 from gen.physics.end_face import EndFace
 from gen.physics.visits import Visit, visited
@@ -44,7 +44,7 @@ class StickChart:
     """
 
     kind: ClassVar[str] = "stick"
-    size: Size
+    size: DrawingSize
     end: Box
     lanes: tuple[Lane, ...]
     walls: tuple[Box, ...]
@@ -66,7 +66,7 @@ class StickChart:
     title: str
 
 
-def stick_chart(dress: Dress, title: str, size: Size, style: Style = PLAIN) -> StickChart:
+def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN) -> StickChart:
     """The end of a new stick to scale, and one dress of it; the drawing is no higher than it must be."""
     visits, left = visited(EndFace.flat(dress.first.geometry.footprint), dress.bites())
     footprint, height = dress.first.geometry.footprint, float(dress.stick.section[1])

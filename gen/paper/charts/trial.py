@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from gen.paper.charts.plot import Box, Scale, Size, Tick, neat, path, short
+from gen.paper.charts.plot import Box, DrawingSize, Scale, Tick, neat, path, short
 from gen.power.trial.answer import TrialAnswer
 
 
@@ -35,7 +35,7 @@ class TrialChart:
     """Everything placed. ``costs`` is None where the costs are not known; ``told`` is for the text alternative."""
 
     kind: ClassVar[str] = "trial"
-    size: Size
+    size: DrawingSize
     clears: Axes
     costs: Axes | None
     bars: tuple[Bar, ...]
@@ -47,7 +47,7 @@ class TrialChart:
     told: tuple[dict[str, Any], ...]
 
 
-def trial_chart(answer: TrialAnswer, title: str, size: Size, decimal: str = ".") -> TrialChart:
+def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str = ".") -> TrialChart:
     """The chart of ``answer``; two fields side by side where the costs are known, else one."""
     costs = [one.cost for one in answer.rungs if one.cost is not None]
     type_ = size.type

@@ -30,12 +30,12 @@ from gen.plan.step import (
 )
 from gen.shop.axes import Axis
 
-Kind: TypeAlias = str
+MomentKind: TypeAlias = str
 """``start``, or the ``op`` of the step."""
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class PageMoment:
     """How things stand after one step at source line ``line`` (0: before the first).
 
     ``rate`` is None for a rapid and where nothing moves. ``gap`` is what lies
@@ -45,7 +45,7 @@ class Moment:
     ``seconds`` is an estimate of the step's own time.
     """
 
-    kind: Kind
+    kind: MomentKind
     line: int
     positions: Mapping[str, float]
     moved: tuple[str, ...] = ()
@@ -70,9 +70,9 @@ def moments(
     axes: Mapping[str, Axis],
     start: Mapping[str, float],
     registers: Mapping[Register, float | None],
-) -> Iterator[Moment]:
+) -> Iterator[PageMoment]:
     """Every moment of a run that began with the axes at ``start`` and the ``registers`` as given."""
-    now = Moment("start", 0, dict(start), registers=dict(registers))
+    now = PageMoment("start", 0, dict(start), registers=dict(registers))
     yield now
     for step in steps:
         now = _after(replace(now, kind=step.op, line=step.line, moved=(), rate=None, written=None, text=""), step, axes)
@@ -80,8 +80,8 @@ def moments(
 
 
 def with_contacts(
-    told: Sequence[Moment], block: range, contacts: Contacts, lateral_axis: str | None, toward: int
-) -> list[Moment]:
+    told: Sequence[PageMoment], block: range, contacts: Contacts, lateral_axis: str | None, toward: int
+) -> list[PageMoment]:
     """``told`` with where stick and wheel stand, for the steps of ``block``; moment n + 1 follows step n."""
     found = list(told)
     for index in block:
@@ -98,7 +98,7 @@ def with_contacts(
     return found
 
 
-def _after(now: Moment, step: Step, axes: Mapping[str, Axis]) -> Moment:
+def _after(now: PageMoment, step: Step, axes: Mapping[str, Axis]) -> PageMoment:
     match step:
         case Move():
             kept = {axis: at for axis, at in now.positions.items() if axis not in step.axes}

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from gen.base.finding import Finding
 from gen.bounds.contacts import follow
-from gen.paper.page.moments import Moment, moments, with_contacts
+from gen.paper.page.moments import PageMoment, moments, with_contacts
 from gen.paper.page.scene import Scene, Stand, scene, stand
 from gen.plan.node import State
 from gen.plan.step import Step
@@ -27,7 +27,7 @@ class Play:
     size: int
     length: int
     progress: int
-    moments: tuple[Moment, ...]
+    moments: tuple[PageMoment, ...]
     stands: tuple[Stand, ...] = ()
     scene: Scene | None = None
     halt: str = ""
@@ -65,7 +65,7 @@ def dress_play(
     return Play(size, long, progress, tuple(told), stands, scene(dress, sizes, length), halt)
 
 
-def at_its_line(findings: Iterable[Finding], moment: Moment) -> list[Finding]:
+def at_its_line(findings: Iterable[Finding], moment: PageMoment) -> list[Finding]:
     """The findings about the line of ``moment``."""
     return [finding for finding in findings if finding.line == moment.line and moment.line]
 
@@ -79,7 +79,7 @@ def _until_unread(reading: Reading) -> Sequence[Step]:
     return steps[: next((index for index, step in enumerate(steps) if step.line >= first), len(steps))]
 
 
-def _until(told: list[Moment], line: int | None) -> list[Moment]:
+def _until(told: list[PageMoment], line: int | None) -> list[PageMoment]:
     """``told`` up to the first moment at or behind ``line``; what stands there stays still."""
     if line is None:
         return told

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from gen.bounds.contacts import first_contact
-from gen.paper.page.moments import Moment
+from gen.paper.page.moments import PageMoment
 from gen.physics.contact import reach
 from gen.plan.node import State
 from gen.shop.dress import Dress
@@ -69,7 +69,7 @@ def centre(wheel: Wheel) -> float:
     return 0.0 if wheel.keys.lateral is None else -wheel.lateral_sign * float(wheel.keys.lateral)
 
 
-def stand(dress: Dress, state: State, sizes: Mapping[str, float], length: float, moment: Moment) -> Stand:
+def stand(dress: Dress, state: State, sizes: Mapping[str, float], length: float, moment: PageMoment) -> Stand:
     """Where the stick stands at ``moment`` of a dress that began at ``state``."""
     first = dress.first
     across = centre(first) if moment.lateral is None else -first.lateral_sign * moment.lateral

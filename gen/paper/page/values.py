@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from gen.base.finding import Finding
-from gen.paper.page.moments import Moment
+from gen.paper.page.moments import PageMoment
 from gen.paper.page.play import Play, at_its_line
 from gen.paper.page.scene import Scene
 from gen.paper.shown import Shown
@@ -71,7 +71,7 @@ class Teller:
             "flowing": moment.coolant is True,
         }
 
-    def what(self, moment: Moment) -> str:
+    def what(self, moment: PageMoment) -> str:
         """What happens, in a word and its target."""
         word = self.words[moment.kind]
         match moment.kind:
@@ -92,16 +92,16 @@ class Teller:
     def place(self, axis: str, value: float) -> str:
         return f"{axis} {self.shown.place(axis, value)}"
 
-    def position(self, moment: Moment) -> str:
+    def position(self, moment: PageMoment) -> str:
         known = " · ".join(self.place(axis, value) for axis, value in moment.positions.items())
         return known or self.words["unknown"]
 
-    def feed(self, moment: Moment) -> str:
+    def feed(self, moment: PageMoment) -> str:
         if moment.kind == "rapid":
             return self.words["rapid"]
         return self.shown.feed(moment.rate) if moment.rate is not None else "–"
 
-    def spindle(self, moment: Moment) -> str:
+    def spindle(self, moment: PageMoment) -> str:
         if moment.rpm is None or moment.direction is None:
             return self.words["unknown"]
         if moment.direction == "off":
@@ -111,7 +111,7 @@ class Teller:
     def switch(self, on: bool | None) -> str:
         return self.words["unknown"] if on is None else self.words["on" if on else "off"]
 
-    def registers(self, moment: Moment) -> list[list[Any]]:
+    def registers(self, moment: PageMoment) -> list[list[Any]]:
         """Name and value of each register, and whether this step wrote it."""
         return [[self.register(one, value), one == moment.written] for one, value in moment.registers.items()]
 
@@ -120,7 +120,7 @@ class Teller:
         told = self.words["empty"] if value is None else self.shown.number(value, 4)
         return f"{register}{f' {name}' if name else ''} = {told}"
 
-    def gap(self, moment: Moment) -> str:
+    def gap(self, moment: PageMoment) -> str:
         if moment.gap is None:
             return self.words["unknown"]
         if math.isinf(moment.gap):
@@ -129,14 +129,14 @@ class Teller:
             return f"{self.words['depth']} {self.shown.length(-moment.gap)}"
         return self.shown.length(moment.gap)
 
-    def contact(self, moment: Moment) -> str:
+    def contact(self, moment: PageMoment) -> str:
         """Where the plunge axis would be at contact."""
         if moment.gap is None or math.isinf(moment.gap) or moment.stick is None or moment.toward == 0:
             return self.words["unknown"]
         at = moment.stick + moment.toward * moment.gap
         return self.place(self.axis, at) if self.axis else self.shown.length(at)
 
-    def groove(self, moment: Moment) -> str:
+    def groove(self, moment: PageMoment) -> str:
         if moment.end is None:
             return self.words["unknown"]
         return self.shown.length(max(0.0, moment.end.deepest))

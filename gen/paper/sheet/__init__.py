@@ -14,7 +14,7 @@ from gen.base.languages import language as known
 from gen.control.draft import Program
 from gen.paper.columns import laid_out
 from gen.paper.sheet.moves import numbers
-from gen.paper.sheet.values import Values, values
+from gen.paper.sheet.values import SheetValues, values
 from gen.paper.shown import style_of
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def sheet(program: Program, language: str = "en") -> Sheet:
     return Sheet(html=html, text=f"{front}\n{back}")
 
 
-def _charts(program: Program, told: Values, language: str, density: str) -> dict[str, Chart | None]:
+def _charts(program: Program, told: SheetValues, language: str, density: str) -> dict[str, Chart | None]:
     """The drawings by name, as the page calls them; where the first page is full, the motion is drawn lower."""
     # drawings are worked out from what this package says, so that they can only be loaded after it
     from gen.paper.charts.feed import feed_chart

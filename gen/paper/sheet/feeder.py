@@ -36,7 +36,7 @@ class Feeder:
     least_stick: str
 
 
-def feeder(program: Program, shown: Shown) -> Feeder | None:
+def feeder_told(program: Program, shown: Shown) -> Feeder | None:
     """What the sheet of ``program`` says of its feeder; None where an axis moves the stick."""
     dress = program.dress
     dresser, valve = dress.dresser, dress.dresser.valve

@@ -54,7 +54,7 @@ class Limit:
     relative: float = 0.0
 
 
-def limits(measures: Iterable[Measure], shown: Shown) -> Iterator[Limit]:
+def limit_rows(measures: Iterable[Measure], shown: Shown) -> Iterator[Limit]:
     """The rows of ``measures``, each at its tightest."""
     groups: dict[tuple[str, str], list[Measure]] = {}
     for measure in measures:

@@ -28,7 +28,7 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ToldStep:
     """One thing that happens.
 
     ``kind`` is ``modes`` (all stated, first) and ``leaves`` (those left, last), ``park``,
@@ -59,9 +59,9 @@ class Told:
     """Of ``repeat``: whether there are more than ``visits`` tells."""
 
 
-def motion(program: Program, dress: Dressing, shown: Shown) -> tuple[Told, ...]:
+def motion(program: Program, dress: Dressing, shown: Shown) -> tuple[ToldStep, ...]:
     """What happens in ``dress``; plunges after the first are told together."""
-    return Told("modes"), *_Teller(program, dress, shown).all(), Told("leaves")
+    return ToldStep("modes"), *_Teller(program, dress, shown).all(), ToldStep("leaves")
 
 
 class _Teller:
@@ -74,8 +74,8 @@ class _Teller:
         self.plunges = dress.contacts.plunges
         self.seen = dict(dress.state.positions)
 
-    def all(self) -> tuple[Told, ...]:
-        told: list[Told] = []
+    def all(self) -> tuple[ToldStep, ...]:
+        told: list[ToldStep] = []
         self.told_names: set[str] = set()
         ranges = self.repeated()
         repeated = {index for steps, _ in ranges for index in steps}
@@ -112,40 +112,40 @@ class _Teller:
         step = self.dress.steps[index]
         return isinstance(step, Move) and step.axes == (self.dresser.axis,)
 
-    def one(self, index: int, step: Step, before: dict[str, float]) -> Iterator[Told]:
+    def one(self, index: int, step: Step, before: dict[str, float]) -> Iterator[ToldStep]:
         match step:
             case Move():
                 yield self.move(index, step, before)
             case Dwell() if index and getattr(self.dress.steps[index - 1], "function", "") == "feeder-on":
-                yield Told("wait", wait=f"{self.shown.number(step.seconds, 3)} s")
+                yield ToldStep("wait", wait=f"{self.shown.number(step.seconds, 3)} s")
             case Dwell():
-                yield Told("wait", wait=self.shown.seconds(step.seconds))
+                yield ToldStep("wait", wait=self.shown.seconds(step.seconds))
             case Spindle(direction="off"):
-                yield Told("spindle-off")
+                yield ToldStep("spindle-off")
             case Spindle():
-                yield Told("spindle", rpm=self.shown.rpm(step.rpm), direction=step.direction)
+                yield ToldStep("spindle", rpm=self.shown.rpm(step.rpm), direction=step.direction)
             case Coolant():
-                yield Told("coolant" if step.on else "coolant-off")
+                yield ToldStep("coolant" if step.on else "coolant-off")
             case Write():
-                yield Told("write", writes=(self.written(step),))
+                yield ToldStep("write", writes=(self.written(step),))
             case Aux(function="synchronise") if not self.plunges or index < self.plunges[0].enters:
-                yield Told("read")
+                yield ToldStep("read")
             case Aux(function="override-lock"):
-                yield Told("lock")
+                yield ToldStep("lock")
             case Aux(function="override-free"):
-                yield Told("free")
+                yield ToldStep("free")
             case Aux(function="feeder-on" | "feeder-off"):
-                yield Told(step.function)
+                yield ToldStep(step.function)
             case Aux(function="feeder-retracted"):
-                yield Told("feeder-back")
+                yield ToldStep("feeder-back")
             case Refuse():
-                yield Told("refuse", message=step.message)
+                yield ToldStep("refuse", message=step.message)
 
-    def move(self, index: int, move: Move, before: dict[str, float]) -> Told:
+    def move(self, index: int, move: Move, before: dict[str, float]) -> ToldStep:
         axis = move.axes[0]
         target = move.to.get(axis, 0.0)
         relative = move.frame == "incremental"
-        told = Told(
+        told = ToldStep(
             kind=self.kind(index, move),
             axis=axis,
             to=self.shown.place(axis, abs(target - before.get(axis, 0.0)) if relative else target),
@@ -171,7 +171,7 @@ class _Teller:
         parked = stands is not None and abs(move.to[move.axes[0]] - float(stands)) < _SAME
         return "envelope" if ahead and not parked else "park"
 
-    def repeat(self, steps: range, numbers: range) -> Told:
+    def repeat(self, steps: range, numbers: range) -> ToldStep:
         """Plunges like the first: where each is, and what is written between them."""
         visits = []
         for number in numbers:
@@ -183,7 +183,7 @@ class _Teller:
         rate = self.plunges[numbers[0]].feed
         other = self.plunges[numbers[0]].wheel != self.plunges[0].wheel
         between = [step for index in steps if isinstance(step := self.dress.steps[index], Write)]
-        return Told(
+        return ToldStep(
             "repeat",
             axis=self.dresser.axis or "",
             rate=self.shown.feed(rate) if other and rate is not None else "",
@@ -207,7 +207,7 @@ class _Teller:
         return float(self.dress.dress.register_unit)
 
 
-def _joined(told: list[Told], one: Told) -> None:
+def _joined(told: list[ToldStep], one: ToldStep) -> None:
     """Adds ``one``, as part of what came before where the two are one thing to the person watching."""
     last = told[-1] if told else None
     if last is not None and one.kind == "wait" and last.kind in ("spindle", "coolant", "feeder-on", "feeder-off"):

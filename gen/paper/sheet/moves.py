@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from gen.paper.sheet.motion import Told
+from gen.paper.sheet.motion import ToldStep
 
 _MOVES = {
     "park": "park",
@@ -31,17 +31,17 @@ _FURTHER = ("place", "start", "repeat")
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class ToldMove:
     """One numbered move, with what is told of it in order; ``kind`` is a value of the table above."""
 
     number: int
     kind: str
-    told: tuple[Told, ...]
+    told: tuple[ToldStep, ...]
 
 
-def moves(told: Sequence[Told]) -> tuple[Move, ...]:
+def moves(told: Sequence[ToldStep]) -> tuple[ToldMove, ...]:
     """``told`` in numbered moves; what is one to the eye is one move, and what stays in place is none."""
-    made: list[Move] = []
+    made: list[ToldMove] = []
     stands: dict[str, str] = {}
     plunged = False
     for one in told:
@@ -58,11 +58,11 @@ def moves(told: Sequence[Told]) -> tuple[Move, ...]:
         if last is not None and (last.kind == kind or (further and kind in _FURTHER)):
             made[-1] = replace(last, kind="repeat" if kind == "repeat" else last.kind, told=(*last.told, one))
         else:
-            made.append(Move(len(made) + 1, kind, (one,)))
+            made.append(ToldMove(len(made) + 1, kind, (one,)))
     return tuple(made)
 
 
-def numbers(made: Sequence[Move]) -> Mapping[str, int]:
+def numbers(made: Sequence[ToldMove]) -> Mapping[str, int]:
     """The number of the first move of each kind."""
     found: dict[str, int] = {}
     for move in made:

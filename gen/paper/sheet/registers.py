@@ -14,7 +14,7 @@ By: TypeAlias = Literal["measured", "kept", "counted", "zeroed", "guard"]
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class RegisterRow:
     """One register: ``number``, what it holds (``name``), and the values that are accepted (empty: any).
 
     ``by``: a person measures it (``measured``), and the program lowers it after
@@ -30,7 +30,7 @@ class Kept:
     of_wheel: bool
 
 
-def kept(program: Program, style: Style) -> tuple[Kept, ...]:
+def register_rows(program: Program, style: Style) -> tuple[RegisterRow, ...]:
     """The rows for ``program``, in the order of its machine file."""
     dress = program.dress
     table = dress.machine.registers
@@ -44,9 +44,9 @@ def kept(program: Program, style: Style) -> tuple[Kept, ...]:
         if name in accepted:
             low, high = (held.length(end) for end in accepted[name])
             by: By = "kept" if name in written else "measured"
-            rows.append(Kept(str(number), name, span(low, high), by, name in dress.sizes))
+            rows.append(RegisterRow(str(number), name, span(low, high), by, name in dress.sizes))
         elif name == "in_progress":
-            rows.append(Kept(str(number), name, "0", "guard", False))
+            rows.append(RegisterRow(str(number), name, "0", "guard", False))
         elif name == "parts_since_dress":
-            rows.append(Kept(str(number), name, "", "counted" if program.edition.counts else "zeroed", False))
+            rows.append(RegisterRow(str(number), name, "", "counted" if program.edition.counts else "zeroed", False))
     return tuple(rows)

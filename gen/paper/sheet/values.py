@@ -14,14 +14,14 @@ from gen.bounds.override_range import feed_override
 from gen.control.draft import Program
 from gen.control.seal import blocks
 from gen.paper.dressing import Dressing, at_corners, dressing, over_wear
-from gen.paper.sheet.feeder import Feeder, feeder
-from gen.paper.sheet.limits import Limit, limits
+from gen.paper.sheet.feeder import Feeder, feeder_told
+from gen.paper.sheet.limits import Limit, limit_rows
 from gen.paper.sheet.messages import Message, messages
-from gen.paper.sheet.motion import Told, motion
-from gen.paper.sheet.moves import Move, moves
+from gen.paper.sheet.motion import ToldStep, motion
+from gen.paper.sheet.moves import ToldMove, moves
 from gen.paper.sheet.pack import PackWheel, pack
 from gen.paper.sheet.proving import Proving, proving
-from gen.paper.sheet.registers import Kept, kept
+from gen.paper.sheet.registers import RegisterRow, register_rows
 from gen.paper.sheet.strip import Strip, strip
 from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import edge_share
@@ -65,7 +65,7 @@ class Right:
 
     face: bool
     incremental: bool
-    registers: tuple[Kept, ...]
+    registers: tuple[RegisterRow, ...]
     fixed: tuple[tuple[str, str], ...]
     size: str
     length: str
@@ -75,7 +75,7 @@ class Right:
 
 
 @dataclass(frozen=True, slots=True)
-class SetUp:
+class SetUpTold:
     """What a person sets or checks. A text is empty where there is nothing of the kind.
 
     ``via`` are the points on the way to the only wheel, ``by_points`` tells that any wheel has some.
@@ -156,7 +156,7 @@ class Computed:
 
 
 @dataclass(frozen=True, slots=True)
-class Wear:
+class WearTold:
     """One row of the wear table; ``name`` is ``new``, ``middle`` or ``worn``."""
 
     name: str
@@ -176,34 +176,34 @@ class Warned:
 
 
 @dataclass(frozen=True, slots=True)
-class Values:
+class SheetValues:
     """The whole sheet. ``modes`` are the words of the modes the block leaves."""
 
     identity: Identity
     strip: Strip
     right: Right
     messages: tuple[Message, ...]
-    moves: tuple[Move, ...]
+    moves: tuple[ToldMove, ...]
     proving: Proving
-    set_up: SetUp
+    set_up: SetUpTold
     feeder: Feeder | None
     computed: Computed
     pack: tuple[PackWheel, ...]
-    wear: tuple[Wear, ...]
+    wear: tuple[WearTold, ...]
     limits: tuple[Limit, ...]
-    motion: tuple[Told, ...]
+    motion: tuple[ToldStep, ...]
     modes: str
     warnings: tuple[Warned, ...]
 
 
-def values(program: Program, style: Style = PLAIN) -> Values:
+def values(program: Program, style: Style = PLAIN) -> SheetValues:
     """What the sheet of ``program`` says, its numbers in ``style``."""
     dress = program.dress
     shown = Shown(dress.machine.units, style)
     here = dressing(program, program.state)
     wear, corners = over_wear(program), at_corners(program) or (here,)
     told = motion(program, here, shown)
-    return Values(
+    return SheetValues(
         identity=_identity(program),
         strip=strip(program, here, [dress for _, dress in wear], shown),
         right=_right(program, here, shown),
@@ -211,11 +211,11 @@ def values(program: Program, style: Style = PLAIN) -> Values:
         moves=moves(told),
         proving=proving(program, shown),
         set_up=_set_up(dress, shown),
-        feeder=feeder(program, shown),
+        feeder=feeder_told(program, shown),
         computed=_computed(program, here, corners, shown),
         pack=pack(program, here, corners, shown),
         wear=tuple(_wear(name, dress, shown) for name, dress in wear),
-        limits=_acted_on_first(limits(program.measures, shown)),
+        limits=_acted_on_first(limit_rows(program.measures, shown)),
         motion=told,
         modes=" ".join(program.dialect.host),
         warnings=tuple(
@@ -253,7 +253,7 @@ def _right(program: Program, here: Dressing, shown: Shown) -> Right:
     return Right(
         face=dress.first.face,
         incremental=not dress.dresser.needs_length,
-        registers=kept(program, shown.style) if program.by_registers else (),
+        registers=register_rows(program, shown.style) if program.by_registers else (),
         fixed=tuple((name, shown.length(value)) for name, value in program.heading.state.items()),
         size=", ".join(shown.length(wheel.size) for wheel in here.wheels),
         length=shown.length(here.length),
@@ -268,7 +268,7 @@ def _acted_on_first(rows: Iterable[Limit]) -> tuple[Limit, ...]:
     return tuple(sorted(rows, key=lambda row: (row.holds, row.kind == "back", round(row.relative, 9))))
 
 
-def _set_up(dress: Dress, shown: Shown) -> SetUp:
+def _set_up(dress: Dress, shown: Shown) -> SetUpTold:
     wheel, keys, stick = dress.first, dress.first.keys, dress.stick
     machine, dresser = dress.machine, dress.machine.dresser
     length, number = shown.length, shown.number
@@ -277,7 +277,7 @@ def _set_up(dress: Dress, shown: Shown) -> SetUp:
         return "" if value is None else length(value)
 
     offset, set_up = dresser.offset, dresser.set_up
-    return SetUp(
+    return SetUpTold(
         wheel=keys.name,
         shape=keys.shape,
         wheel_grit=keys.grit,
@@ -385,8 +385,8 @@ def _over(values: list[float], shown: Callable[[float], str]) -> str:
     return span(shown(min(values)), shown(max(values)))
 
 
-def _wear(name: str, dress: Dressing, shown: Shown) -> Wear:
-    return Wear(
+def _wear(name: str, dress: Dressing, shown: Shown) -> WearTold:
+    return WearTold(
         name=name,
         size=shown.length(dress.size),
         rpm=shown.rpm(dress.rpm),

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 
 from gen.power.fit import Fit
 from gen.power.limit import REACH
-from gen.power.said import Said, say
+from gen.power.said import Said, as_said
 from gen.power.shape import bend_of
 from gen.power.student import normal_quantile
 from gen.power.trial.choice import Before, Choice, choose
 from gen.power.trial.depth import best_depth, characteristic_depth
-from gen.power.trial.drops import Dropped, LevelChange, Levelled, RunLines, dropped, levelled, lines
+from gen.power.trial.drops import Dropped, LevelChange, Levelled, RunLines, drop_lines, dropped, levelled
 from gen.power.trial.economy import Prices, Sample, parts_between
 from gen.power.trial.log import TrialLog
 from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
@@ -128,11 +128,11 @@ def trial_answer(
     targets = tuple(sorted({run.target for run in log.runs if run.target is not None and run.dresses}))
     depths = sorted({run.depth_mm for run in log.runs if run.depth_mm is not None and run.dresses})
     usual_depth = shop.depth_mm if shop is not None else statistics.median(depths) if depths else None
-    found = lines(log.runs)
+    found = drop_lines(log.runs)
     told_notes = [*notes, *log.notes]
     if found is None or len(targets) < 2:
-        why = say("few-parts-trial") if found is None else say("one-target")
-        choice = Choice("cannot-tell", why, helps=(say("help-plan"),))
+        why = as_said("few-parts-trial") if found is None else as_said("one-target")
+        choice = Choice("cannot-tell", why, helps=(as_said("help-plan"),))
         return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(told_notes))
     told_notes += _aside(found, log)
     data = dropped(found, targets, usual_depth)
@@ -171,7 +171,9 @@ def trial_answer(
 
 def _unfinished(rungs: int, done: int, seed: int) -> Choice:
     order = tuple(schedule(range(rungs), 1, seed, done + 1))
-    return Choice("go-on", say("few-runs-trial", runs=str(done), block=str(rungs * len(DRESSES_IN_A_ROW))), order=order)
+    return Choice(
+        "go-on", as_said("few-runs-trial", runs=str(done), block=str(rungs * len(DRESSES_IN_A_ROW))), order=order
+    )
 
 
 def _samples(fit: Fit, found: Shares, worn: WheelWear | None, seed: int) -> Iterator[Sample]:
@@ -209,13 +211,13 @@ def _life(told: _Told, shop: DressCosts, targets: Sequence[float], limit_kw: flo
 
 def _chosen(told: _Told, prices: Prices | None, limit_kw: float, ahead: float, before: Before) -> Choice:
     if told.lines.fit.rise.interval()[0] <= 0:
-        return Choice("cannot-tell", say("no-rise-trial"), helps=(say("help-longer"),))
+        return Choice("cannot-tell", as_said("no-rise-trial"), helps=(as_said("help-longer"),))
     rungs = range(len(told.levelled.shares.cleared))
     if not any(parts_between(told.samples, rung, limit_kw) for rung in rungs):
         clean = told.levelled.shares.clean_kw
-        return Choice("cannot-tell", say("limit-too-low", clean=f"{clean:.2f}"), helps=(say("help-limit"),))
+        return Choice("cannot-tell", as_said("limit-too-low", clean=f"{clean:.2f}"), helps=(as_said("help-limit"),))
     if told.wear is None:
-        return Choice("cannot-tell", say("wheel-missing"), helps=(say("help-wheel"),))
+        return Choice("cannot-tell", as_said("wheel-missing"), helps=(as_said("help-wheel"),))
     return choose(told.samples, prices, limit_kw, ahead, before)
 
 
@@ -287,18 +289,20 @@ def _proposal(
 def _aside(found: RunLines, log: TrialLog) -> Iterator[Said]:
     numbers = {part.line: part.number for run in log.runs for part in run.parts}
     for one in found.aside:
-        yield say("set-aside", line=str(one.line), part=str(numbers[one.line]), kw=f"{one.power_kw:.3f}", why=one.why)
+        yield as_said(
+            "set-aside", line=str(one.line), part=str(numbers[one.line]), kw=f"{one.power_kw:.3f}", why=one.why
+        )
 
 
 def _notes(told: _Told) -> Iterator[Said]:
     change = told.levelled.change
     if change is not None:
-        yield say(f"level-{change.kind}", line=str(change.line), kw=f"{change.kw:+.2f}")
+        yield as_said(f"level-{change.kind}", line=str(change.line), kw=f"{change.kw:+.2f}")
     shape = bend_of(told.lines.fit).shape
     if shape != "straight":
-        yield say("upward" if shape == "convex" else "downward")
+        yield as_said("upward" if shape == "convex" else "downward")
     if told.lines.fit.slope_scatter > 0:
-        yield say("rise-differs-trial")
+        yield as_said("rise-differs-trial")
     if told.wear is not None:
         for line in told.wear.aside:
-            yield say("diameter-aside", line=str(line))
+            yield as_said("diameter-aside", line=str(line))

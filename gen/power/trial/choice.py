@@ -13,9 +13,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from gen.power.said import Said, say
+from gen.power.said import Said, as_said
 from gen.power.trial.economy import Prices, Ranking, Sample, costs, dress_cost, ranked
-from gen.power.trial.schedule import DRESSES_IN_A_ROW, Planned, schedule
+from gen.power.trial.schedule import DRESSES_IN_A_ROW, PlannedRun, schedule
 
 TrialVerdict: TypeAlias = Literal["chosen", "go-on", "cannot-tell"]
 
@@ -51,7 +51,7 @@ class Choice:
     best: int | None = None
     so_far: int | None = None
     helps: tuple[Said, ...] = ()
-    order: tuple[Planned, ...] = ()
+    order: tuple[PlannedRun, ...] = ()
     money: Money | None = None
 
 
@@ -85,15 +85,15 @@ def choose(samples: Sequence[Sample], prices: Prices | None, limit_kw: float, ah
         "block": f"{block:.2f}",
     }
     if saved <= block:
-        why = say("chosen", **numbers)
+        why = as_said("chosen", **numbers)
         return Choice("chosen", why, best=ranking.best, so_far=ranking.best, money=money)
     # at n blocks in all the next one saves at_stake · done / (n (n + 1))
     wanted = math.ceil(math.sqrt(at_stake * done / block) - done)
     if done >= ENOUGH_TO_SAY and wanted > MOST_BLOCKS:
-        why = say("too-many-blocks", blocks=str(wanted), **numbers)
-        helps = (say("help-spread"), say("help-scatter"))
+        why = as_said("too-many-blocks", blocks=str(wanted), **numbers)
+        helps = (as_said("help-spread"), as_said("help-scatter"))
         return Choice("cannot-tell", why, so_far=ranking.best, helps=helps, money=money)
-    why = say("go-on", **numbers)
+    why = as_said("go-on", **numbers)
     order = tuple(schedule(contenders, 1, before.seed, before.runs + 1))
     return Choice("go-on", why, so_far=ranking.best, order=order, money=money)
 
@@ -126,9 +126,11 @@ def _at_any_prices(samples: Sequence[Sample], limit_kw: float) -> Choice:
     ]
     best = min(range(rungs), key=lambda rung: worst[rung])
     if worst[best] <= AT_ANY_PRICES:
-        return Choice("chosen", say("chosen-at-any-prices", most=f"{100 * AT_ANY_PRICES:g}"), best=best, so_far=best)
-    why = say("prices-missing", dress=str(by_dress.best), wheel=str(by_wheel.best))
-    return Choice("cannot-tell", why, helps=(say("help-costs"),))
+        return Choice(
+            "chosen", as_said("chosen-at-any-prices", most=f"{100 * AT_ANY_PRICES:g}"), best=best, so_far=best
+        )
+    why = as_said("prices-missing", dress=str(by_dress.best), wheel=str(by_wheel.best))
+    return Choice("cannot-tell", why, helps=(as_said("help-costs"),))
 
 
 def _behind(ranking: Ranking, rung: int) -> float:

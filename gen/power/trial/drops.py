@@ -31,7 +31,7 @@ class RunLines:
     aside: tuple[Aside, ...]
 
 
-def lines(runs: Sequence[TrialRun]) -> RunLines | None:
+def drop_lines(runs: Sequence[TrialRun]) -> RunLines | None:
     """Lines through ``runs`` without the parts that lie far off; None with too few parts for a line."""
     aside = strays(runs)
     far = {one.line for one in aside}

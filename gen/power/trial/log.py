@@ -14,10 +14,20 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from gen.base.errors import DressblockError
-from gen.power.log import Part
+from gen.power.log import LoggedPart
 from gen.power.runs import Run
-from gen.power.said import Said, say
-from gen.power.table import Header, dress_count, is_marked, number, place_of, power_kw, rows_of, text_of, whole_number
+from gen.power.said import Said, as_said
+from gen.power.table import (
+    Header,
+    column_of,
+    dress_count,
+    is_marked,
+    number_in,
+    power_kw,
+    rows_of,
+    text_of,
+    whole_number,
+)
 
 TRIAL_COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
 """The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
@@ -121,7 +131,7 @@ def trial_log(text: str) -> TrialLog:
     runs = [replace(run, next_part=after.first) for run, after in itertools.pairwise(runs)] + runs[-1:]
     not_run = sum(1 for row in rows[last + 1 :] if row.dresses or row.trued)
     if rows[last + 1 :]:
-        notes.append(say("trial-stopped", part=str(rows[last].part), line=str(rows[last].line), runs=str(not_run)))
+        notes.append(as_said("trial-stopped", part=str(rows[last].part), line=str(rows[last].line), runs=str(not_run)))
     return TrialLog(tuple(runs), not_run, tuple(notes))
 
 
@@ -133,7 +143,7 @@ def _rows(table: Iterator[tuple[int, Header]], header: Header) -> Iterator[_Row]
     def maybe(cells: Sequence[str], at: int | None, line: int) -> float | None:
         if at is None or not cells[at]:
             return None
-        found = number(cells[at], line, header[at], comma=comma)
+        found = number_in(cells[at], line, header[at], comma=comma)
         if found <= 0:
             raise DressblockError(f"line {line}: {header[at]} is {cells[at]}; it must be more than 0, or empty.")
         return found
@@ -161,11 +171,11 @@ def _column(header: Header, name: str) -> int:
             f'there is no column "{name}"; a trial\'s log has the columns {", ".join(TRIAL_COLUMNS)}, '
             "as trial plan writes them."
         )
-    return place_of(header, name, "the first line")
+    return column_of(header, name, "the first line")
 
 
 def _optional(header: Header, name: str) -> int | None:
-    return place_of(header, name, "the first line") if name in (cell.casefold() for cell in header) else None
+    return column_of(header, name, "the first line") if name in (cell.casefold() for cell in header) else None
 
 
 def _cut(rows: Sequence[_Row], notes: list[Said]) -> list[list[_Row]]:
@@ -200,14 +210,14 @@ def _same_part(group: list[_Row], row: _Row, notes: list[Said]) -> None:
     powers = [power for power in (last.power, row.power) if power is not None]
     power = math.fsum(powers) / len(powers) if powers else None
     group[-1] = replace(last, power=power, wheel=last.wheel or row.wheel)
-    notes.append(say("same-part", line=str(row.line), part=str(row.part)))
+    notes.append(as_said("same-part", line=str(row.line), part=str(row.part)))
 
 
 def _is_skipped(group: Sequence[_Row], notes: list[Said]) -> bool:
     """Whether nothing of a run was ground, and so nothing dressed for it."""
     if any(row.word.casefold() != SKIPPED for row in group):
         return False
-    notes.append(say("run-skipped", line=str(group[0].line)))
+    notes.append(as_said("run-skipped", line=str(group[0].line)))
     return True
 
 
@@ -217,7 +227,7 @@ def _ended(group: Sequence[_Row], notes: list[Said]) -> list[_Row]:
     while kept[-1].word.casefold() == SKIPPED:
         kept.pop()
     if len(kept) < len(group):
-        notes.append(say("run-ended", line=str(group[len(kept)].line), part=str(kept[-1].part)))
+        notes.append(as_said("run-ended", line=str(group[len(kept)].line), part=str(kept[-1].part)))
     return kept
 
 
@@ -228,23 +238,23 @@ def _run(whole: Sequence[_Row], follower: Sequence[_Row] | None, notes: list[Sai
     seen = head.part - 1
     for row in group:
         if row.part > seen + 1:
-            notes.append(say("rows-missing", line=str(row.line), first=str(seen + 1), last=str(row.part - 1)))
+            notes.append(as_said("rows-missing", line=str(row.line), first=str(seen + 1), last=str(row.part - 1)))
         if row.power is None:
-            notes.append(say("no-power", line=str(row.line), part=str(row.part), word=row.word))
+            notes.append(as_said("no-power", line=str(row.line), part=str(row.part), word=row.word))
         if row is not head and row.target is not None and row.target != head.target:
-            notes.append(say("target-without-dress", line=str(row.line), target=f"{row.target:g}"))
+            notes.append(as_said("target-without-dress", line=str(row.line), target=f"{row.target:g}"))
         seen = row.part
     if counted and beyond > seen + 1:
-        notes.append(say("rows-missing", line=str(group[-1].line), first=str(seen + 1), last=str(beyond - 1)))
+        notes.append(as_said("rows-missing", line=str(group[-1].line), first=str(seen + 1), last=str(beyond - 1)))
     if head.trued:
-        notes.append(say("trued", line=str(head.line), part=str(head.part)))
+        notes.append(as_said("trued", line=str(head.line), part=str(head.part)))
     elif head.dresses and head.target is None:
-        notes.append(say("no-target", line=str(head.line), part=str(head.part)))
+        notes.append(as_said("no-target", line=str(head.line), part=str(head.part)))
     measured = next((row for row in group if row.wheel is not None), None)
     return TrialRun(
         opening="truing" if head.trued else "dress" if head.dresses else "log",
         parts=tuple(
-            Part(row.part, row.power, row is head and head.dresses > 0, head.trued and row is head, row.line)
+            LoggedPart(row.part, row.power, row is head and head.dresses > 0, head.trued and row is head, row.line)
             for row in group
             if row.power is not None
         ),

@@ -10,7 +10,7 @@ DRESSES_IN_A_ROW = (1, 2)
 """Dresses in a row that each rung is run with in a block: one and two together tell the share that one clears."""
 
 
-class Planned(NamedTuple):
+class PlannedRun(NamedTuple):
     """A run of a trial: its number, the rung as a number from 0, and the dresses before it."""
 
     run: int
@@ -18,7 +18,7 @@ class Planned(NamedTuple):
     dresses: int
 
 
-def schedule(rungs: Sequence[int], blocks: int, seed: int, first: int = 1) -> list[Planned]:
+def schedule(rungs: Sequence[int], blocks: int, seed: int, first: int = 1) -> list[PlannedRun]:
     """The runs of ``blocks`` blocks over ``rungs``, each block shuffled from ``seed``, numbered from ``first``.
 
     The same seed gives the same order.
@@ -29,4 +29,4 @@ def schedule(rungs: Sequence[int], blocks: int, seed: int, first: int = 1) -> li
         block = [(rung, dresses) for rung in rungs for dresses in DRESSES_IN_A_ROW]
         chance.shuffle(block)
         order += block
-    return [Planned(run, rung, dresses) for run, (rung, dresses) in enumerate(order, first)]
+    return [PlannedRun(run, rung, dresses) for run, (rung, dresses) in enumerate(order, first)]

@@ -6,14 +6,14 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from gen.power.said import Said
-from gen.power.telling import Mark, worded
+from gen.power.telling import DecimalMark, worded
 from gen.power.trial.answer import RungResult, TrialAnswer
 
 MOST_NOTES = 12
 """Notes that are told one by one."""
 
 
-def telling_of(answer: TrialAnswer, mark: Mark) -> Mapping[str, Any]:
+def telling_of(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
     """What there is to tell; ``mark`` puts the language's decimal mark into a number. Empty texts are not told."""
     choice, proposal = answer.choice, answer.proposal
     notes = [worded(note, mark) for note in answer.notes]
@@ -63,25 +63,25 @@ def _with_targets(answer: TrialAnswer, why: Said) -> Said:
     return Said(why.key, tuple((name, _target(answer, int(str(rung)))) for name, rung in why.numbers))
 
 
-def _clean(answer: TrialAnswer, mark: Mark) -> Mapping[str, str] | None:
+def _clean(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, str] | None:
     if answer.shares is None:
         return None
     low, high = answer.shares.clean_interval()
     return _range(answer.shares.clean_kw, low, high, ".2f", mark)
 
 
-def _rise(answer: TrialAnswer, mark: Mark) -> Mapping[str, str] | None:
+def _rise(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, str] | None:
     if answer.fit is None:
         return None
     low, high = answer.fit.rise.interval()
     return _range(answer.fit.rise.value, low, high, ".3f", mark)
 
 
-def _range(value: float, low: float, high: float, form: str, mark: Mark) -> Mapping[str, str]:
+def _range(value: float, low: float, high: float, form: str, mark: DecimalMark) -> Mapping[str, str]:
     return {"value": mark(f"{value:{form}}"), "low": mark(f"{low:{form}}"), "high": mark(f"{high:{form}}")}
 
 
-def _rung(one: RungResult, answer: TrialAnswer, mark: Mark) -> Mapping[str, Any]:
+def _rung(one: RungResult, answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
     low, high = one.cleared_interval
     money = "" if one.cost is None else " ".join(filter(None, (mark(f"{one.cost:.3g}"), answer.currency)))
     return {

@@ -11,7 +11,7 @@ from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Register, Spin
 from gen.reader.all_states.formulas import NotFollowed, difference
 from gen.reader.all_states.paths import Path, every_path
 from gen.reader.all_states.planned import Planned
-from gen.reader.all_states.run import Part, run_on
+from gen.reader.all_states.run import Excerpt, run_on
 from gen.reader.all_states.told import Told
 from gen.reader.reading import Ending, Reading, ReadState
 
@@ -23,7 +23,7 @@ _NOT_STATED = ("motion", "feed", "speed", "spindle", "coolant", "override")
 
 
 @dataclass(frozen=True)
-class Expected:
+class WrittenPlan:
     """What a program must do: ``plan``, and how it is written.
 
     ``scratch``: its working variables. ``shown``: a message of the plan as it stands in a program. ``ends``: how its
@@ -52,9 +52,9 @@ class Difference(NamedTuple):
         return (self.certainty == "broken", self.passes) > (other.certainty == "broken", other.passes)
 
 
-def differences(
-    part: Part,
-    expected: Expected,
+def differences_from_plan(
+    part: Excerpt,
+    expected: WrittenPlan,
     *,
     axes: Iterable[str] = (),
     offsets: Mapping[str, Mapping[str, float]] | None = None,
@@ -117,7 +117,7 @@ class _Comparison:
     """The program and its plan, side by side on one path."""
 
     def __init__(
-        self, path: Path, part: Part, expected: Expected, state: ReadState, tails: list[tuple[object, ...]]
+        self, path: Path, part: Excerpt, expected: WrittenPlan, state: ReadState, tails: list[tuple[object, ...]]
     ) -> None:
         self._path = path
         self._expected = expected

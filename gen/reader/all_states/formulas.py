@@ -20,7 +20,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Protocol, TypeAlias, cast
 
-from gen.reader.all_states.reals import Exact, Real, Reals, below, between
+from gen.reader.all_states.reals import Exact, Real, Reals, numbers_between, up_to
 from gen.reader.operators import Formula
 
 Product: TypeAlias = tuple[tuple[int, int], ...]
@@ -29,7 +29,7 @@ Product: TypeAlias = tuple[tuple[int, int], ...]
 Terms: TypeAlias = dict[Product, Exact]
 """Products with what stands before each; none of them 0."""
 
-Key: TypeAlias = tuple[tuple[Product, Exact], ...]
+TermsKey: TypeAlias = tuple[tuple[Product, Exact], ...]
 """Terms in their order, to look up by."""
 
 ONE: Product = ()
@@ -76,11 +76,11 @@ def reciprocal(value: Exact) -> Exact:
     return value if value.denominator == 1 and abs(value) == 1 else Fraction(1) / value
 
 
-def key_of(terms: Terms) -> Key:
+def key_of(terms: Terms) -> TermsKey:
     return tuple(sorted(terms.items())) if len(terms) > 1 else tuple(terms.items())
 
 
-class Case(Protocol):
+class Region(Protocol):
     """The states that a formula is worked out for, as far as they have been told apart."""
 
     def decide(self, terms: Terms, truth: Reals) -> bool:
@@ -96,7 +96,7 @@ class Case(Protocol):
         """1 divided by ``terms``. ``ZeroDivisionError`` where they are 0."""
 
 
-_NAUGHT = between(0, 0)
+_NAUGHT = numbers_between(0, 0)
 
 
 class Symbol(Formula):
@@ -104,7 +104,7 @@ class Symbol(Formula):
 
     __slots__ = ("path", "terms")
 
-    def __init__(self, path: Case, terms: Terms) -> None:
+    def __init__(self, path: Region, terms: Terms) -> None:
         self.path = path
         self.terms = terms
 
@@ -122,7 +122,7 @@ class Symbol(Formula):
         return self._sum(_terms(other), self.terms, -1)
 
     def __neg__(self) -> float:
-        return made(self.path, times(self.terms, -1))
+        return made(self.path, multiplied(self.terms, -1))
 
     def __mul__(self, other: object) -> float:
         return made(self.path, _multiplied(self.terms, _terms(other)))
@@ -155,7 +155,7 @@ class Symbol(Formula):
             case "round":
                 half: Terms = {ONE: Fraction(1, 2)}
                 if self < 0:
-                    return 0.0 - self.path.floor(_added(times(self.terms, -1), half, 1))
+                    return 0.0 - self.path.floor(_added(multiplied(self.terms, -1), half, 1))
                 return self.path.floor(_added(self.terms, half, 1))
             case "truncate":
                 return self._upward() if self < 0 else self.path.floor(self.terms)
@@ -164,7 +164,7 @@ class Symbol(Formula):
         raise NotFollowed(f"the function {meaning} of a register is not worked out over all states")
 
     def _upward(self) -> float:
-        return 0.0 - self.path.floor(times(self.terms, -1))
+        return 0.0 - self.path.floor(multiplied(self.terms, -1))
 
     def _sum(self, one: Terms, other: Terms, sign: int) -> float:
         found = _added(one, other, sign)
@@ -194,13 +194,13 @@ class Symbol(Formula):
         if within == 0:
             return self == other
         apart = exact(within)
-        return self._decided(other, between(-apart, apart, ends=False))
+        return self._decided(other, numbers_between(-apart, apart, ends=False))
 
     def __lt__(self, other: object) -> bool:
-        return self._decided(other, below(0, end=False))
+        return self._decided(other, up_to(0, end=False))
 
     def __le__(self, other: object) -> bool:
-        return self._decided(other, below(0, end=True))
+        return self._decided(other, up_to(0, end=True))
 
     def __gt__(self, other: object) -> bool:
         return not self <= other
@@ -243,7 +243,7 @@ class Symbol(Formula):
     __repr__ = __str__ = lambda self: self.__format__("")
 
 
-def made(path: Case, terms: Terms) -> float:
+def made(path: Region, terms: Terms) -> float:
     """``terms`` as a value: a plain number where nothing is unknown in it."""
     if not terms:
         return 0.0
@@ -263,7 +263,7 @@ def difference(one: float | None, other: float | None) -> Terms:
     return _added(terms_of(one), terms_of(other), -1)
 
 
-def times(terms: Terms, factor: Exact) -> Terms:
+def multiplied(terms: Terms, factor: Exact) -> Terms:
     """Every term of ``terms`` times ``factor``, not 0."""
     if factor.denominator == 1 and factor == 1:
         return terms
@@ -322,9 +322,9 @@ def _multiplied(one: Terms, other: Terms) -> Terms:
     if not one or not other:
         return {}
     if len(other) == 1 and ONE in other:
-        return times(one, other[ONE])
+        return multiplied(one, other[ONE])
     if len(one) == 1 and ONE in one:
-        return times(other, one[ONE])
+        return multiplied(other, one[ONE])
     if len(one) * len(other) > _MOST_TERMS:
         raise NotFollowed("this formula grows too long to be worked out over all states")
     found: Terms = {}

@@ -9,23 +9,23 @@ from typing import NamedTuple, TypeVar, cast
 from gen.plan.step import Register
 from gen.reader.all_states.formulas import (
     ONE,
-    Key,
     NotFollowed,
     Product,
     Symbol,
     Terms,
+    TermsKey,
     Unknowns,
     key_of,
     made,
+    multiplied,
     product_of,
     reciprocal,
-    times,
 )
-from gen.reader.all_states.reals import EVERY, Exact, Real, Reals, between, common, hull, others, spread
+from gen.reader.all_states.reals import EVERY, Exact, Real, Reals, common, complement, hull, numbers_between, spread
 
-T = TypeVar("T")
+_T = TypeVar("_T")
 
-_NAUGHT = between(0, 0)
+_NAUGHT = numbers_between(0, 0)
 
 MOST_PATHS = 200
 MOST_WORK = 15_000
@@ -36,7 +36,7 @@ class Decided(NamedTuple):
     """A condition met at ``line``, about the formula ``key``."""
 
     line: int
-    key: Key
+    key: TermsKey
 
 
 class Path:
@@ -52,7 +52,7 @@ class Path:
         self.unknowns = unknowns
         self.taken = list(taken)
         self.given = len(taken)
-        self.domains: dict[Key, Reals] = {}
+        self.domains: dict[TermsKey, Reals] = {}
         self.free: dict[object, bool] = {}
         self.decided: list[Decided] = []
         self.line = 0
@@ -96,7 +96,7 @@ class Path:
             return {tuple((number, -exponent) for number, exponent in product): reciprocal(count)}
         lead = min(product for product in terms if product != ONE)
         first = terms[lead]
-        scaled = times(terms, reciprocal(first))
+        scaled = multiplied(terms, reciprocal(first))
         return {((self.unknowns.number("inverse", key_of(scaled), scaled), 1),): reciprocal(first)}
 
     def _unknown(self, kind: str, what: object) -> float:
@@ -116,13 +116,13 @@ class Path:
         if not plain:
             return any(first <= (offset, 0) < last for first, last in truth)
         factor = reciprocal(plain[min(plain)])
-        plain = times(plain, factor)
+        plain = multiplied(plain, factor)
         key = key_of(plain)
         wanted = spread(truth, factor, -offset * factor)
         if self.asks:
             self.decided.append(Decided(self.line, key))
-        left = common(self.domains.get(key, EVERY), between(*self.bounds(plain)))
-        inside, outside = common(left, wanted), common(left, others(wanted))
+        left = common(self.domains.get(key, EVERY), numbers_between(*self.bounds(plain)))
+        inside, outside = common(left, wanted), common(left, complement(wanted))
         if not inside or not outside:
             return bool(inside)
         answer = self._fork()
@@ -201,7 +201,7 @@ class Work:
         self.done = 0
 
 
-def every_path(run: Callable[[Path], T]) -> Iterator[tuple[Path, T]]:
+def every_path(run: Callable[[Path], _T]) -> Iterator[tuple[Path, _T]]:
     """``run`` on every path. :class:`NotFollowed` where there are too many of them."""
     unknowns, work = Unknowns(), Work()
     waiting: list[tuple[bool, ...]] = [()]

@@ -23,14 +23,14 @@ LAST: Cut = (math.inf, 0)
 EVERY: Reals = ((FIRST, LAST),)
 
 
-def between(low: Real, high: Real, *, ends: bool = True) -> Reals:
+def numbers_between(low: Real, high: Real, *, ends: bool = True) -> Reals:
     """The numbers from ``low`` to ``high``, with or without both ``ends``."""
     first: Cut = FIRST if low == -math.inf else (low, 0 if ends else 1)
     last: Cut = LAST if high == math.inf else (high, 1 if ends else 0)
     return ((first, last),) if first < last else ()
 
 
-def below(limit: Real, *, end: bool) -> Reals:
+def up_to(limit: Real, *, end: bool) -> Reals:
     """The numbers below ``limit``, and it too if ``end``."""
     return ((FIRST, (limit, int(end))),)
 
@@ -48,7 +48,7 @@ def common(one: Reals, other: Reals) -> Reals:
     return tuple(found)
 
 
-def others(reals: Reals) -> Reals:
+def complement(reals: Reals) -> Reals:
     """Every number that is not in ``reals``."""
     found, at = [], FIRST
     for first, last in reals:

@@ -10,17 +10,17 @@ from gen.plan.step import Register
 from gen.reader import plain
 from gen.reader.all_states.formulas import NotFollowed
 from gen.reader.all_states.paths import Path
-from gen.reader.executor import Run
+from gen.reader.executor import Execution
 from gen.reader.operators import Value
-from gen.reader.program import Columns, Instruction, JumpIf, JumpIfDeleted, Lines, Lowered
+from gen.reader.program import Columns, Instruction, JumpIf, JumpIfDeleted, Lowered, PlainLines
 from gen.reader.reading import Budget, Ending, Reading, ReadState
-from gen.reader.variables import HIDDEN, Variables
+from gen.reader.variables import HIDDEN, Memory
 
 BUDGET = Budget(steps=3000, jumps=300)
 
 
 @dataclass(frozen=True)
-class Part:
+class Excerpt:
     """The instructions of a program that are read: those of its lines ``first`` to ``last``, or all of them."""
 
     lowered: Lowered
@@ -44,7 +44,7 @@ class Part:
         return self.whole or self.first <= line <= self.last
 
 
-def run_on(path: Path, part: Part, state: ReadState, scratch: tuple[int, int]) -> Reading:
+def run_on(path: Path, part: Excerpt, state: ReadState, scratch: tuple[int, int]) -> Reading:
     """What ``part`` does on ``path``; past refusals and ends too, as if cycle start were pressed again.
 
     ``state`` gives the positions and offsets it starts from. Writes of registers
@@ -53,8 +53,8 @@ def run_on(path: Path, part: Part, state: ReadState, scratch: tuple[int, int]) -
     return _Run(path, part, state, scratch).run()
 
 
-class _Run(Run):
-    def __init__(self, path: Path, part: Part, state: ReadState, scratch: tuple[int, int]) -> None:
+class _Run(Execution):
+    def __init__(self, path: Path, part: Excerpt, state: ReadState, scratch: tuple[int, int]) -> None:
         control = part.lowered.control
         variables = _Registers(control, replace(state, registers={}), path)
         super().__init__(part.lowered, state, _AllBut(*scratch), True, BUDGET, variables)
@@ -76,7 +76,7 @@ class _Run(Run):
     def _deleted(self, item: JumpIfDeleted) -> bool:
         return self._path.choose(("deleted", item.switch))
 
-    def _lines(self, lines: Lines | Columns) -> Ending | None:
+    def _lines(self, lines: PlainLines | Columns) -> Ending | None:
         modal = self._modal
         for line, slots, values in lines.items:
             if line < self._part.first:
@@ -91,7 +91,7 @@ class _Run(Run):
         return None
 
 
-class _Registers(Variables):
+class _Registers(Memory):
     """Values that are unknown until something gives them one."""
 
     def __init__(self, control: Control, state: ReadState, path: Path) -> None:
@@ -136,8 +136,8 @@ class _AllBut(Set[Register]):
 
 
 def _first_line(item: Instruction) -> int:
-    return item.first if isinstance(item, (Lines, Columns)) else item.line
+    return item.first if isinstance(item, (PlainLines, Columns)) else item.line
 
 
 def _last_line(item: Instruction) -> int:
-    return item.last if isinstance(item, (Lines, Columns)) else item.line
+    return item.last if isinstance(item, (PlainLines, Columns)) else item.line

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from creep_slide.keys import CreepSlideKeys
 from creep_slide.motion import creeps, held_off
-from gen.dressers.kind import Corner, Wear
+from gen.dressers.kind import Corner, WearRange
 from gen.dressers.task import Task
 from gen.physics.contact import Geometry, reach
 from gen.physics.lanes import Lanes
@@ -40,7 +40,7 @@ class CreepSlide(CreepSlideKeys):
     def contact(self, geometry: Geometry, size: float, length: float, stands: float | None = None) -> float:
         return float(self.datum) - self.sign * reach(geometry, length, size)
 
-    def corners(self, wear: Wear) -> Iterator[Corner]:
+    def corners(self, wear: WearRange) -> Iterator[Corner]:
         worn, new = wear.sizes[0]
         for size in dict.fromkeys((new, worn)):
             for length in dict.fromkeys(reversed(wear.lengths)):

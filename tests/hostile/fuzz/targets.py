@@ -13,10 +13,10 @@ from gen.base.languages import language, told
 from gen.base.places import data_folder
 from gen.control.folders import load_control
 from gen.control.options import Options
-from gen.jobs.check import Named, check
+from gen.jobs.check import Named, check_program
 from gen.jobs.generate import Job, prepare
 from gen.jobs.splice import Asked
-from gen.jobs.splice import prepare as splice
+from gen.jobs.splice import prepare_spliced as splice
 from gen.paper.sheet import sheet
 from gen.power.answer import answer
 from gen.power.log import read_log
@@ -69,8 +69,8 @@ def host(data: bytes) -> None:
     recipe_path = shop / "dress/flute-rough.toml"
     for job in (
         lambda: splice(path, recipe_path, Asked()),
-        lambda: check(path, Named(shop / "machine.toml")),
-        lambda: check(path, Named(shop / "machine.toml", find=True)),
+        lambda: check_program(path, Named(shop / "machine.toml")),
+        lambda: check_program(path, Named(shop / "machine.toml", find=True)),
     ):
         _told(job)
 

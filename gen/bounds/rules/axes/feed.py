@@ -28,7 +28,7 @@ from gen.shop.wheel import Wheel
     example="U would feed at 700 mm/min; it can do 600 mm/min.",
     helps="A lower wheel speed or a lower target, which both bring the feed down.",
 )
-def feed(block: DressBlock, machine: Machine, dress: Dress | None, contacts: Contacts | None, units: Units) -> Found:
+def check(block: DressBlock, machine: Machine, dress: Dress | None, contacts: Contacts | None, units: Units) -> Found:
     axes, axis = machine.axes, machine.dresser.way
     met = {} if dress is None or contacts is None else {one.enters: dress.wheels[one.wheel] for one in contacts.plunges}
     before: Move | None = None

@@ -28,7 +28,7 @@ from gen.shop.machine import Machine
     example="With the last stick U would go to 192 mm, and its travel ends at 190 mm.",
     helps="A smaller plunge, fewer plunges, a longer min_stick, or a wheel that is put away sooner.",
 )
-def travel(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear | None, units: Units) -> Found:
+def check(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear | None, units: Units) -> Found:
     axes, dresser = machine.axes, machine.dresser
     own = ("machine", "" if dresser.offset is None else dresser.offset.word)
     if wear is not None:
@@ -114,7 +114,7 @@ def _helps(dress: Dress | None, letter: str, place: float, end: float) -> Iterat
     excess = Decimal(repr(abs(place - end)))
     if not toward:
         if dresser.stands_at is not None and not low <= float(dresser.stands_at) <= high:
-            side: changes.Side = "up" if end == low else "down"
+            side: changes.RoundTo = "up" if end == low else "down"
             yield from changes.machine_length(dress.machine.units, "dresser.parked", end, side)
         return
     per_dress = settings.plunges * wheel.lanes.cuts_per_pass
@@ -125,7 +125,7 @@ def _helps(dress: Dress | None, letter: str, place: float, end: float) -> Iterat
         return
     yield from changes.plunge(dress, settings.plunge - excess / per_dress)
     per_pass = settings.plunge * wheel.lanes.cuts_per_pass
-    yield from changes.plunges(dress, settings.plunges - math.ceil(excess / per_pass))
+    yield from changes.fewer_plunges(dress, settings.plunges - math.ceil(excess / per_pass))
     yield from changes.min_stick(dress, dress.shortest_left + excess)
     growth = excess if wheel.face else excess / Decimal(repr(wheel.geometry.radius_share))
     yield from changes.worn_wheel(wheel, wheel.size_range[0] + growth)

@@ -22,7 +22,7 @@ from gen.shop.dress import Dress
     example="A clearance of 2 mm is less than a groove of 1.3 mm, a tolerance of 0.5 mm and 1 mm to spare.",
     helps="A greater clearance or stand_off in the machine file, or a stick that is less tall.",
 )
-def enough(dress: Dress, units: Units) -> Found:
+def check(dress: Dress, units: Units) -> Found:
     dresser, least = dress.machine.dresser, clearance_needed(dress)
     name = dresser.gap_key
     yield Measure(

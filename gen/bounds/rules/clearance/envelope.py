@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="U goes as a rapid to 47 mm, and a new stick may meet a new wheel at 47.5 mm.",
     helps="End rapids at the envelope and go on at a feed.",
 )
-def envelope(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     dresser = dress.machine.dresser
     axis = dresser.way
     for index, move in block.moves:

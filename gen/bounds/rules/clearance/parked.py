@@ -22,14 +22,14 @@ from gen.shop.dress import Dress
     example="Parked at 50 mm a new stick of 150 mm stands 2.5 mm inside a new wheel.",
     helps="Park further back, or use shorter sticks.",
 )
-def parked(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Iterator[Fault]:
     dresser, away = dress.machine.dresser, room_when_parked(dress)
     gap = float(dresser.gap)
     if away is None or dresser.parked_at is None or parks_clear(dress):
         return
     place, excess = float(dresser.parked_at), gap - away
     said = f"{units.mm(away)} from" if away >= 0 else f"{units.mm(-away)} inside"
-    side: changes.Side = "down" if dresser.sign > 0 else "up"
+    side: changes.RoundTo = "down" if dresser.sign > 0 else "up"
     yield Fault(
         None,
         f"parked at {dresser.way} {units.mm(place)}, a new stick of "

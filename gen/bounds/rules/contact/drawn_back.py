@@ -18,7 +18,7 @@ from gen.shop.dress import Dress
     example="The stick is drawn back to 1 mm from the wheel; 4 mm is wanted.",
     helps="Draw the stick back as a rapid at least as far as the clearance.",
 )
-def drawn_back(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
     if dress.dresser.axis is None:
         return
     wanted = float(dress.machine.dresser.gap)

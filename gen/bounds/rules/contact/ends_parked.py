@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="The block ends with U at 20 mm; it must be parked at 0 mm.",
     helps="End the block with the stick parked, or at its stand-off.",
 )
-def ends_parked(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
     if dress.dresser.axis is None or not contacts.plunges:
         return
     dresser, last = dress.machine.dresser, contacts.plunges[-1]

@@ -22,7 +22,7 @@ from gen.shop.dress import Dress
     example="M71 lets the feeder out, and nothing switches it off.",
     helps="Switch it off and wait for retract_wait, or for its signal.",
 )
-def feeder_back(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
     if dress.dresser.axis is not None:
         return
     wait = show(dress.dresser.longest_return, "time")

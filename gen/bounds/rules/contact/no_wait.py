@@ -31,7 +31,7 @@ _SAID = {
     example="G4 P2 stands between the plunge and the retract.",
     helps="Draw the stick back first.",
 )
-def no_wait(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
     gap = float(dress.machine.dresser.gap)
     for plunge in contacts.plunges:
         for index in range(plunge.enters, _clear(block, dress, contacts, plunge)):

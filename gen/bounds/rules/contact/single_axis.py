@@ -18,7 +18,7 @@ from gen.shop.dress import Dress
     example="Z moves while the stick stands 3 mm in the wheel.",
     helps="Draw the stick back before any other axis moves.",
 )
-def single_axis(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     axis = dress.dresser.axis
     for plunge in contacts.plunges:
         end = block.run.stop if plunge.leaves is None else plunge.leaves + 1

@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="After 3 parts the count must go up to 4, once.",
     helps="Keep the branch that only counts as generated.",
 )
-def counts_up(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
     parts, table = wear.value("parts_since_dress") or 0.0, dress.machine.registers
     number = None if table is None else table.parts_since_dress
     written = [step for _, step in block.steps(Write) if step.register == number]

@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="every_parts = 6 on a control without variables.",
     helps="Use registers or a dresser set to a stand-off, or generate anew before each dress. It is a warning only.",
 )
-def every_parts(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
     parts = dress.settings.every_parts
     if parts is None or expected.edition.form == "subprogram" or not dress.dresser.needs_length or block.reads:
         return

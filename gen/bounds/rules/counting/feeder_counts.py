@@ -18,7 +18,7 @@ from gen.shop.dress import Dress
     example="every_parts = 6 with a feeder whose stand-off is set by hand.",
     helps="A self-adjusting feeder, or no dress.every_parts: one dress a call.",
 )
-def feeder_counts(dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
     valve = dress.dresser.valve
     if valve is not None and expected.edition.counts and not valve.self_adjusting and not lanes_without_axis(dress):
         yield Fault(

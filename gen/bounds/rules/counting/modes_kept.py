@@ -18,6 +18,6 @@ from gen.shop.dress import Dress
     example="G91 stands in the branch that only counts.",
     helps="State modes behind the branch, where a dress is due.",
 )
-def modes_kept(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
     for change in block.changes:
         yield Fault(change.line, "no dress is due, and yet a mode is changed; the host would go on with it.")

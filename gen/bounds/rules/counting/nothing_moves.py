@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="No dress is due after 3 parts, and yet the spindle is switched.",
     helps="Keep the branch that only counts as generated.",
 )
-def nothing_moves(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
     for index in block.run:
         step = reading.steps[index]
         if isinstance(step, Move | Spindle | Coolant) or feeder(step, "feeder-on"):

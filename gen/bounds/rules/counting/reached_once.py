@@ -8,7 +8,7 @@ from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
 from gen.bounds.contacts import Contacts
 from gen.bounds.registry import bound
-from gen.bounds.units import Units, times
+from gen.bounds.units import Units, times_told
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
 
@@ -19,9 +19,7 @@ from gen.shop.dress import Dress
     example="A loop of the host reaches the block twice.",
     helps="Use registers, a self-adjusting feeder or a slide set to a stand-off.",
 )
-def reached_once(
-    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
     count = len(block.visits)
     if count < 2:
         return
@@ -30,12 +28,12 @@ def reached_once(
     if valve is not None and not valve.self_adjusting:
         yield Fault(
             again,
-            f"the block is reached {times(count)}; after a dress the stand-off is "
+            f"the block is reached {times_told(count)}; after a dress the stand-off is "
             f"{units.mm(float(dress.stick_per_dress))} more, and has to be set anew.",
         )
     elif dress.dresser.needs_length and not block.reads:
         yield Fault(
             again,
-            f"the block is reached {times(count)}; worked out in numbers it is right once, "
+            f"the block is reached {times_told(count)}; worked out in numbers it is right once, "
             "since the stick is shorter afterwards.",
         )

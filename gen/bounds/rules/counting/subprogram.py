@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="--form subprogram together with --resolve.",
     helps="Use registers or a dresser set to a stand-off, or generate anew before each dress.",
 )
-def subprogram(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
     if expected.edition.form == "subprogram" and dress.dresser.needs_length and not block.reads:
         shorter = units.mm(float(dress.stick_per_dress))
         yield Fault(

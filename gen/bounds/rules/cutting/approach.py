@@ -28,7 +28,7 @@ from gen.shop.wheel import Wheel
     example="The stick is brought to the wheel at 900 mm/min; at this wheel speed the band ends at 360 mm/min.",
     helps="Leave approach_feed out, and the approach follows the band.",
 )
-def approach(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     dresser = dress.dresser
     high, stated = float(dresser.feed_limits[1]), dresser.stated_approach
     for index, move, met in plunging(block, dress, contacts):

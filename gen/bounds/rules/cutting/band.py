@@ -28,7 +28,7 @@ from gen.shop.wheel import Wheel
     example="Aggressiveness is 325 at the small end (300 mm/min at 15.4 m/s); the band is 200 to 300.",
     helps="A target at which the worst place is within the band.",
 )
-def band(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.dresser.valve is not None:
         return
     for plunge in contacts.plunges:

@@ -23,7 +23,7 @@ from gen.shop.dress import Dress
     example="Aggressiveness falls to 180 at the edges of a stick 60 mm high; the band begins at 200.",
     helps="A stick that is less tall, or a higher target. It is a warning only.",
 )
-def edges(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     if dress.dresser.valve is not None:
         return
     for plunge in contacts.plunges:

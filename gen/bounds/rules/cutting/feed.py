@@ -11,7 +11,7 @@ from gen.base.quantities import plain
 from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_feed
 from gen.bounds.block import DressBlock
 from gen.bounds.contacts import Contacts
-from gen.bounds.override_range import feeds
+from gen.bounds.override_range import feed_range
 from gen.bounds.registry import Found, bound
 from gen.bounds.rounding import feed_slack
 from gen.bounds.units import Units
@@ -27,7 +27,7 @@ from gen.shop.wheel import Wheel
     example="250 at 20 m/s wants 300 mm/min; this slide allows 240 mm/min.",
     helps="Another wheel speed, or another target within the band.",
 )
-def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.machine.dresser
     low, high = (float(end) for end in dresser.feed_limits)
     for _, move, wheel in plunging(block, dress, contacts):
@@ -37,7 +37,7 @@ def feed(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units:
             yield Fault(move.line, "the stick meets the wheel at a feed that nothing in this program states.")
             continue
         rate = move.rate
-        most = min(high, feeds(dress.machine)[1])
+        most = min(high, feed_range(dress.machine)[1])
         yield Measure(
             "feed",
             rate,

@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="M49 is missing before the plunge.",
     helps="Lock the overrides before the first plunge, and free them at the end of the block.",
 )
-def override_locked(
+def check(
     block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords, expected: Expected
 ) -> Iterator[Fault]:
     if not words.override_lock:

@@ -17,7 +17,7 @@ from gen.shop.dress import Dress
     example="The band holds with the feed override from 80 % to 120 %.",
     helps="Keep the knobs within that range during the dress; a machine's [codes] may name a word that locks them.",
 )
-def override_range(dress: Dress, words: ControlWords) -> Iterator[Fault]:
+def check(dress: Dress, words: ControlWords) -> Iterator[Fault]:
     if words.override_lock:
         return
     if dress.dresser.valve is not None:

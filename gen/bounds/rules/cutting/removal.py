@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="The plunge removes 75 cm3/min of stick; this dresser's max_removal is 60 cm3/min.",
     helps="A lower feed: another wheel speed or another target within the band.",
 )
-def removal(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     most = dress.machine.dresser.max_removal
     if most is None:
         return

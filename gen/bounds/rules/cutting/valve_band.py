@@ -23,7 +23,7 @@ from gen.shop.wheel import Wheel
     example="The valve's 300 mm/min, 10 % off either way, gives 225 to 305; the band is 200 to 300.",
     helps="Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting.",
 )
-def valve_band(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     wheel, valve = dress.first, dress.dresser.valve
     if valve is None:
         return

@@ -10,7 +10,7 @@ from gen.bounds.contacts import Contacts
 from gen.bounds.feeding import feeder
 from gen.bounds.registry import bound
 from gen.bounds.rules.depth.planned import LEAST, lanes_without_axis
-from gen.bounds.units import times
+from gen.bounds.units import times_told
 from gen.bounds.wear import Wear
 from gen.plan.step import Aux
 from gen.reader.reading import Reading
@@ -23,13 +23,13 @@ from gen.shop.dress import Dress
     example="The stick meets the wheel once; twice is planned.",
     helps="Generate the block again; plunges and lanes of your own belong into the recipe.",
 )
-def as_often(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
     expected, made = len(dress.bites()), len(contacts.plunges)
     if made == expected or dress.settings.plunge < LEAST or lanes_without_axis(dress):
         return
     yield Fault(
         contacts.plunges[expected].line if made > expected else _missed(block, dress, contacts),
-        f"the stick meets the wheel {times(made)}; {times(expected)} is planned ({wear.here}).",
+        f"the stick meets the wheel {times_told(made)}; {times_told(expected)} is planned ({wear.here}).",
         amount=abs(made - expected),
     )
 

@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="The plunge ends at U 57.5 mm, 10 mm beyond contact; 8 mm is planned.",
     helps="Generate the block again; a depth of your own belongs into the recipe as plunge.",
 )
-def as_planned(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     planned, axis = float(dress.settings.plunge), dress.dresser.axis
     slack = TOLERANCE + dwell_slack(dress)
     for plunge in contacts.plunges:

@@ -22,7 +22,7 @@ from gen.shop.dress import Dress
     example="A plunge of 1.5 mm at 15 degrees ends before the whole width cuts, which takes 2.7 mm.",
     helps="A deeper plunge; of a timed feeder also a valve that keeps closer to its rate.",
 )
-def bedding(dress: Dress, units: Units) -> Found:
+def check(dress: Dress, units: Units) -> Found:
     needed = dress.first.geometry.bedding
     if lanes_without_axis(dress) or (not needed and dress.dresser.valve is None):
         return

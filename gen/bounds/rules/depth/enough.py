@@ -18,7 +18,7 @@ from gen.shop.dress import Dress
     example='plunge = "0.05 mm"',
     helps="A deeper plunge.",
 )
-def enough(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Iterator[Fault]:
     if dress.dresser.valve is None and dress.settings.plunge < LEAST and not lanes_without_axis(dress):
         yield Fault(
             None,

@@ -17,7 +17,7 @@ from gen.shop.dress import Dress
     example="A stick of 25 mm on a wheel of 10 mm needs 3 plunges side by side, and there is no lateral axis.",
     helps='A stick no wider than the wheel, lateral_axis in the machine file, or lanes = "one".',
 )
-def lanes(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Iterator[Fault]:
     if lanes_without_axis(dress):
         count, stick, wheel = len(dress.first.lanes.offsets), dress.stick.section[0], dress.first.keys.width
         yield Fault(

@@ -22,7 +22,7 @@ from gen.shop.dress import Dress
     example="A plunge of 12 mm is more than this dresser's max_plunge of 10 mm.",
     helps="A smaller plunge; of a timed feeder also a valve that keeps closer to its rate.",
 )
-def most(dress: Dress, units: Units) -> Found:
+def check(dress: Dress, units: Units) -> Found:
     limit = dress.machine.dresser.max_plunge
     if limit is None or lanes_without_axis(dress):
         return

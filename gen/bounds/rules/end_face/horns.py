@@ -20,7 +20,7 @@ CRUMBLES = 0.5
     example="A rim of 5 mm on 80 mm never reaches 5 mm of a stick of 5 x 60 mm at its upper and lower end.",
     helps="A lower stick, a wider one with more lanes, or a larger wheel.",
 )
-def horns(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Iterator[Fault]:
     across = float(dress.stick.section[0])
     for wheel in dress.wheels:
         width = wheel.horn

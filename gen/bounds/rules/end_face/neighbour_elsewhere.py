@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="Wheel 2 has X at 60 mm, the others at 20 mm.",
     helps="One set of positions for the whole pack; else look at stick and holder beside every wheel in the prove-out.",
 )
-def neighbour_elsewhere(dress: Dress) -> Iterator[Fault]:
+def check(dress: Dress) -> Iterator[Fault]:
     for wheel in dress.wheels:
         others = [str(other.index + 1) for other in dress.wheels if other.at != wheel.at]
         if others:

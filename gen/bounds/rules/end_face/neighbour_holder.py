@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="At the bottom of the plunge into wheel 2 the holder comes within 2 mm of wheel 1; 4 mm is wanted.",
     helps="A smaller plunge, or a longer min_stick.",
 )
-def neighbour_holder(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     dresser = dress.machine.dresser
     if dresser.holder is None:
         return

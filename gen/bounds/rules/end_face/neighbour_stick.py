@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="At the bottom of the plunge into wheel 2 the stick comes within 1 mm of wheel 1; 4 mm is wanted.",
     helps='A smaller plunge, or lanes = "one" for the wheel that is dressed.',
 )
-def neighbour_stick(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     beside = float(dress.machine.dresser.side_clearance)
     for plunge, own, other in dressed_beside(dress, contacts):
         under, near = own.under(plunge.lateral, wear.size_of(own)), other.under(plunge.lateral, wear.size_of(other))

@@ -17,7 +17,7 @@ from gen.shop.dress import Dress
     example="Wheel 2 of a pack uses a lane that wheel 1 covers in half.",
     helps="A lane of its own for each wheel, or every lane for all of them.",
 )
-def shoulder(dress: Dress) -> Iterator[Fault]:
+def check(dress: Dress) -> Iterator[Fault]:
     met = sorted({visit.bite.wheel for visit in dress.shoulders})
     if met:
         wheels = f"wheel{'s' if len(met) > 1 else ''} {listed((str(number + 1) for number in met), 'and')}"

@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="One lane cuts a slot that grows to 120 mm over the life of a stick; twice the wall of 5 mm is the most.",
     helps='lanes = "all", so that the end stays flat, or a stick no wider than the wheel.',
 )
-def slot(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.shoulders or not dress.walls:
         return
     most, why = _most(dress, units)

@@ -22,7 +22,7 @@ from gen.shop.dress import Dress
     example="M71 lets the feeder out in one line, and its dwell stands in the next.",
     helps="Write feeder-on and its dwell in one line.",
 )
-def dwell_follows(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
     for index, on in block.steps(Aux):
         if not feeder(on, "feeder-on"):
             continue

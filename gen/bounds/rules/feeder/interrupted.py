@@ -17,7 +17,7 @@ from gen.shop.dress import Dress
     example='on_reset = "stays"',
     helps="Have the feeder piped so that it retracts, find out what it does, and say so in the machine file.",
 )
-def interrupted(dress: Dress) -> Iterator[Fault]:
+def check(dress: Dress) -> Iterator[Fault]:
     said = list(dress.dresser.hazards())
     if said:
         yield Fault(None, " ".join(said))

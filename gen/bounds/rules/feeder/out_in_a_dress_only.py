@@ -23,7 +23,7 @@ from gen.shop.dress import Dress
     example="M71 G4 X5. stands before the begin mark.",
     helps="Take the word out; the dress lets the feeder out by itself.",
 )
-def out_in_a_dress_only(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], dress: Dress) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], dress: Dress) -> Iterator[Fault]:
     if dress.dresser.axis is not None:
         return
     others = [range(seal.line, seal.last + 1) for seal in seals]

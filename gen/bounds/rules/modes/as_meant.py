@@ -20,7 +20,7 @@ from gen.shop.machine import Machine
     example="G91 stands before the move to parked.",
     helps="State the machine's units, absolute distance and feed per minute; only a stroke goes in steps.",
 )
-def as_meant(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
     wanted = {"units": machine.units, "distance": "absolute", "feed_mode": "per-minute"}
     for place, change in enumerate(block.changes):
         if change.value == wanted.get(change.group, change.value):

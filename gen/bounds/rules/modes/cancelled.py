@@ -20,7 +20,7 @@ from gen.shop.machine import Machine
     example="The block moves before it has said G49.",
     helps="Cancel them at the top of the block, and put them back only behind its last move.",
 )
-def cancelled(block: DressBlock, machine: Machine, expected: Expected) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine, expected: Expected) -> Iterator[Fault]:
     moves = list(block.moves)
     if not moves:
         return

@@ -19,7 +19,7 @@ from gen.shop.machine import Machine
     example="The plunge is G1 U55.5, and the last F stands before the block.",
     helps="Write an F in the block before its first feed move.",
 )
-def feed_stated(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
     for index, move in block.moves:
         if move.op != "rapid" and not stated(block, "feed", index, move.line):
             yield Fault(move.line, "this move is at a feed that the block has not stated.")

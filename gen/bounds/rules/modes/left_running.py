@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="M5 is missing at the end of the block.",
     helps="Switch spindle and coolant off at the end of the block.",
 )
-def left_running(reading: Reading, block: DressBlock, dress: Dress, expected: Expected) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, expected: Expected) -> Iterator[Fault]:
     if not expected.leaves or not block.run:
         return
     for spindle in [step for _, step in block.steps(Spindle)][-1:]:

@@ -21,7 +21,7 @@ _SAID = {"work": "the cycle's work offset", "incremental": "steps from where it 
     example="The plunge is G1 U55.5 without the word for machine coordinates.",
     helps="Write the machine-frame word on each move, or give the dresser its own offset in the machine file.",
 )
-def machine_frame(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
     dresser = machine.dresser
     own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
     throughout = "machine coordinates" if dresser.offset is None else f"the offset {dresser.offset.word}"

@@ -19,7 +19,7 @@ from gen.shop.machine import Machine
     example="G10 L2 P1 X0 stands in the block, or G59 behind its last move.",
     helps="Leave work offsets and shifts alone in the block.",
 )
-def origins_kept(block: DressBlock, machine: Machine, expected: Expected) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine, expected: Expected) -> Iterator[Fault]:
     own, host = machine.dresser.offset, dict(expected.leaves or {})
     for change in block.changes:
         if change.group == "offset":

@@ -18,7 +18,7 @@ from gen.shop.machine import Machine
     example="The block selects G59 for the dress and never the cycle's offset again.",
     helps="Select the cycle's own offset behind the last move.",
 )
-def own_offset_left(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
     own = machine.dresser.offset
     selected = block.stated("work_offset")
     if own is not None and selected and selected[-1].value == own.word:

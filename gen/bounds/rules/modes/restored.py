@@ -19,7 +19,7 @@ from gen.reader.reading import Reading
     example="The block ends in G20, and the machine's programs are in G21.",
     helps="Put the modes of [host] back at the end of the block; splice puts back the host's own.",
 )
-def restored(reading: Reading, block: DressBlock, expected: Expected) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, expected: Expected) -> Iterator[Fault]:
     if not expected.leaves or not block.run:
         return
     last = _left(reading, block, expected.leaves)

@@ -21,7 +21,7 @@ GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
     example="The block moves to U0 without having said G90.",
     helps="State units, distance, feed mode, plane and motion code before the first move.",
 )
-def stated_first(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
     first = next(block.moves, None)
     if first is None:
         return

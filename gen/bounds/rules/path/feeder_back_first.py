@@ -22,7 +22,7 @@ from gen.shop.dress import Dress
     example="The spindle starts before the feeder was switched off and waited for.",
     helps="Switch the feeder off and wait for it at the top of the block.",
 )
-def feeder_back_first(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     if dress.dresser.axis is not None:
         return
     for index in block.run:

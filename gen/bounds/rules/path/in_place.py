@@ -24,7 +24,7 @@ from gen.shop.dress import Dress
     example="Z stands at 40 mm at the plunge, and the wheel's lateral is 42.5 mm.",
     helps="Take the positions from the recipe; where the wheel has moved, correct its lateral there.",
 )
-def in_place(
+def check(
     reading: Reading,
     block: DressBlock,
     dress: Dress,

@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="X and Z go to their places in one line, or Z moves while U stands at 40 mm.",
     helps="Move one axis a line, each a rapid, with the plunge axis parked.",
 )
-def one_at_a_time(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
     dresser, gap = dress.machine.dresser, float(dress.machine.dresser.gap)
     axis = dresser.way
     for index, move in block.moves:

@@ -33,7 +33,7 @@ class _Made(NamedTuple):
     example="Z goes to the wheel before X has gone to its place.",
     helps="Keep the order of dresser.at in the machine file, and of wheel.at and wheel.via in the recipe.",
 )
-def order(block: DressBlock, dress: Dress, contacts: Contacts, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, expected: Expected, units: Units) -> Iterator[Fault]:
     dresser, ways = dress.machine.dresser, dress.ways
     made = [
         _Made(index, move.line, move.axes[0], move.to.get(move.axes[0]))

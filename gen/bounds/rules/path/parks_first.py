@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="X goes to its place before U has gone to parked.",
     helps="Move the plunge axis alone to parked before anything else.",
 )
-def parks_first(block: DressBlock, dress: Dress, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, units: Units) -> Iterator[Fault]:
     first = next(block.moves, None)
     dresser = dress.dresser
     if first is None or dresser.parked_at is None:

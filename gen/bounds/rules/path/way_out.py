@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="U goes back to parked at a feed.",
     helps="Draw the stick back as a rapid.",
 )
-def way_out(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     first = next(block.moves, None)
     if first is None:
         return

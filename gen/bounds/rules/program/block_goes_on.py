@@ -22,7 +22,7 @@ from gen.shop.machine import Machine
     example="M30 stands at the end of a block.",
     helps="Take the end out, or generate it as a program.",
 )
-def block_goes_on(
+def check(
     reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
 ) -> Iterator[Fault]:
     steps = reading.steps

@@ -22,7 +22,7 @@ from gen.shop.machine import Machine
     example="M99 stands where M30 should, in a program of an incremental slide.",
     helps="Generate the program again.",
 )
-def ends_as_meant(
+def check(
     reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
 ) -> Iterator[Fault]:
     if not is_alone(reading, block, seals, expected) or any(True for _ in block.steps(Refuse)):

@@ -20,7 +20,7 @@ from gen.shop.machine import Machine
     example="GOTO 70 leads to the line of the plunge.",
     helps="Jump to the block's first line.",
 )
-def from_its_top(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
     modes = block.stated_on_entry(block.run) if len(block.visits) > 1 else []
     for visit in block.visits[1:]:
         line = reading.steps[visit.start].line

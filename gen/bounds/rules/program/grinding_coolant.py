@@ -18,7 +18,7 @@ from gen.bounds.registry import bound
     example="The coolant was on before the dress and is off when G1 X10 moves at a feed.",
     helps="Switch the coolant on again behind the dress; splice does that.",
 )
-def grinding_coolant(around: Around) -> Iterator[Fault]:
+def check(around: Around) -> Iterator[Fault]:
     if around.grinding is None:
         return
     if around.before.get("coolant") == "on" and around.at_grinding.get("coolant") == "off":

@@ -21,7 +21,7 @@ from gen.reader.reading import Reading
     example="G1 X10 behind the dress still moves at 300 mm/min; it was 60 mm/min before it.",
     helps="State the feed behind the dress; splice does that.",
 )
-def grinding_feed(reading: Reading, block: DressBlock, around: Around, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, around: Around, units: Units) -> Iterator[Fault]:
     if around.grinding is None:
         return
     index, move = around.grinding

@@ -23,7 +23,7 @@ from gen.shop.dress import Dress
     example="The spindle was on before the dress and is off when G1 X10 moves at a feed.",
     helps="Start the spindle again behind the dress and wait for it; splice does that.",
 )
-def grinding_wheel(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
     if around.grinding is None:
         return
     (index, move), before, now = around.grinding, around.before, around.at_grinding

@@ -21,7 +21,7 @@ from gen.shop.machine import Machine
     example="M99 is missing behind a subprogram.",
     helps="Generate the program again.",
 )
-def has_an_end(
+def check(
     reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
 ) -> Iterator[Fault]:
     if expected.edition.form == "block" or reading.end != "text" or not marked(block, seals):

@@ -20,7 +20,7 @@ from gen.reader.reading import Reading
     example="X10 stands behind the dress; it was a feed move before and is a rapid after it.",
     helps="Write the motion code into the first line behind the dress; splice does that.",
 )
-def motion_code(reading: Reading, block: DressBlock, around: Around) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, around: Around) -> Iterator[Fault]:
     if around.first is None:
         return
     index, move = around.first

@@ -21,7 +21,7 @@ from gen.shop.machine import Machine
     example="M98 P9000 stands in the block.",
     helps="Call it before or after the dress.",
 )
-def no_calls(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], machine: Machine) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], machine: Machine) -> Iterator[Fault]:
     for at, line in reading.calls if marked(block, seals) else ():
         if block.run.start <= at <= block.run.stop and block.has(line):
             yield Fault(line, "the block calls a subprogram; what that does is no part of the dress that was proven.")

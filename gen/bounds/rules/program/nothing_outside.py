@@ -27,7 +27,7 @@ from gen.shop.machine import Machine
     example="G0 U60 stands between the end mark of a subprogram and its M99, or #502 = 150 behind the end mark.",
     helps="Generate the program again; what a shop wants around a dress belongs into a program that calls it.",
 )
-def nothing_outside(
+def check(
     reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
 ) -> Iterator[Fault]:
     owns = own_lines(reading, block, seals, expected)

@@ -23,7 +23,7 @@ from gen.shop.dress import Dress
     example="G1 Y5 stands behind the dress while X may stand where the dress left it.",
     helps="Go to a known place as a rapid first; splice writes the way back.",
 )
-def places(block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
     if around.first is None:
         return
     plunge = dress.dresser.way

@@ -21,7 +21,7 @@ from gen.shop.machine import Machine
     example="GOTO 70 behind the end mark leads back to the way to parked.",
     helps="Generate the program again; to dress more often, ask for more plunges or call it more often.",
 )
-def runs_once(
+def check(
     reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
 ) -> Iterator[Fault]:
     if is_alone(reading, block, seals, expected) and len(block.visits) > 1:

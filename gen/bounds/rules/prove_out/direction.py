@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="A plunge is shown with the spindle ccw; this machine dresses cw.",
     helps="Generate the prove-out again.",
 )
-def direction(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     wanted = dress.machine.spindle.direction
     for index, _ in held_off(block, dress, contacts):
         told = [step for _, step in block.steps(Spindle, range(block.run.start, index))]

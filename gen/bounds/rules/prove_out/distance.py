@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="The stick comes within 2 mm of the wheel; a prove-out stays 8.5 mm away.",
     helps="Generate the prove-out again.",
 )
-def distance(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     dresser = dress.machine.dresser
     envelopes = 0 if dress.earliest_contact is None else 1
     wanted = float(dresser.keeps_clear * (1 + envelopes) + dresser.stick_tolerance)

@@ -20,9 +20,7 @@ from gen.shop.dress import Dress
     example="The slide is left at 18 mm; a prove-out ends at its stand-off at 20 mm.",
     helps="Generate the prove-out again.",
 )
-def ends_where_it_began(
-    block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units
-) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
     if not dress.dresser.moves_by_steps or not block.run:
         return
     began = wear.state.positions.get(dress.dresser.way)

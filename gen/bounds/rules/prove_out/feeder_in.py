@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="M71 stands in a prove-out.",
     helps="Generate the prove-out again; it is run with the feeder's air off.",
 )
-def feeder_in(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
     for _, word in block.steps(Aux):
         if word.function == "feeder-on":
             yield Fault(word.line, "the feeder is let out; a prove-out never switches it on.")

@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="M49 stands in a prove-out.",
     helps="Generate the prove-out again.",
 )
-def overrides_free(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
     for _, word in block.steps(Aux):
         if word.function == "override-lock":
             yield Fault(word.line, "a prove-out leaves the overrides free; here they are locked.")

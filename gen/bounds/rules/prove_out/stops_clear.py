@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="M0 stands where the stick is at the envelope.",
     helps="Generate the prove-out again.",
 )
-def stops_clear(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
     stops = list(block.steps(Stop))
     for index, stop in stops:
         if not _stands_clear(dress, contacts, wear, index):

@@ -19,6 +19,6 @@ from gen.shop.dress import Dress
     example="A prove-out writes register 502.",
     helps="Generate the prove-out again.",
 )
-def writes_nothing(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
     for _, write in block.steps(Write):
         yield Fault(write.line, f"a prove-out writes nothing, and this one writes register {write.register}.")

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="The block refuses to dress a wheel of 110 mm, and the recipe is for 100 to 125 mm.",
     helps="Correct the guard, or generate the block again.",
 )
-def accepts(block: DressBlock, dress: Dress, wear: Wear, expected: Expected) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected) -> Iterator[Fault]:
     for index, refusal in list(block.steps(Refuse))[:1] if expected.accepted else ():
         decided = [read.line for read in block.reads if read.step <= index]
         said = f'the block refuses to dress {wear.here}, which is within the limits ("{refusal.message}").'

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="The block ends without having zeroed the counter of parts.",
     helps="Set the counter back behind the last plunge.",
 )
-def counter(
+def check(
     reading: Reading,
     block: DressBlock,
     dress: Dress,

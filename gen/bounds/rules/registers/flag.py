@@ -21,7 +21,9 @@ from gen.shop.dress import Dress
     example="The stick meets the wheel before the in-progress register is set.",
     helps="Set the flag before the first plunge; clear it behind the last write.",
 )
-def flag(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
+def check(
+    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords
+) -> Iterator[Fault]:
     plunges = contacts.plunges
     if not words.synchronise or not plunges or not in_use(block, dress):
         return

@@ -23,7 +23,7 @@ from gen.shop.dress import Dress
     example="The stick's length is written as 145 mm; after this plunge it is 142 mm.",
     helps="Write the length once behind each retract, less what the plunge took.",
 )
-def length(
+def check(
     reading: Reading,
     block: DressBlock,
     dress: Dress,

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="The stick's length is read behind a move without the word that waits.",
     helps="Put the word that waits before the read.",
 )
-def read_at_rest(
+def check(
     reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords
 ) -> Iterator[Fault]:
     names = registers_of(dress)

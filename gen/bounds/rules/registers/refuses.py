@@ -25,7 +25,7 @@ from gen.shop.dress import Dress
     example="The wheel diameter of 90 mm is outside 100 to 125 mm, and yet the block goes on to dress.",
     helps="Keep the guards as generated: motion by a jump where the value is between its limits, else message and end.",
 )
-def refuses(
+def check(
     reading: Reading, block: DressBlock, dress: Dress, wear: Wear, expected: Expected, past_stops: bool, units: Units
 ) -> Iterator[Fault]:
     if expected.accepted:

@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="The stick's length is written on a control without such a word.",
     helps="Enter the length by hand after each dress, or name the word in the control's folder.",
 )
-def waits_to_write(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
     if not words.synchronise:
         for _, step, name in writes_of(block, dress):
             yield Fault(step.line, f"{named(step, name)} is written, and this control has no word that waits.")

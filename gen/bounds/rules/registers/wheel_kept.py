@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="Register 501 (wheel diameter) is written.",
     helps="Leave the wheel's register alone.",
 )
-def wheel_kept(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
     for _, step, name in writes_of(block, dress) if words.synchronise else ():
         if name in dress.sizes:
             yield Fault(step.line, f"{named(step, name)} is written; a dress leaves the wheel as it is.")

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="The wheel diameter is 130 mm; the recipe is for no more than 125 mm.",
     helps="Name the wheel and stick that are on the machine.",
 )
-def within_recipe(dress: Dress, wear: Wear, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, wear: Wear, expected: Expected, units: Units) -> Iterator[Fault]:
     if not expected.accepted:
         return
     limits = {name: (float(low), float(high)) for name, (low, high) in dress.sizes.items()}

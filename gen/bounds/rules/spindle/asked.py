@@ -26,7 +26,7 @@ from gen.shop.wheel import Wheel
     example="The recipe asks for 6500 rpm with a new wheel; the spindle does no more than 6000 rpm.",
     helps="A wheel speed that the spindle reaches.",
 )
-def asked(dress: Dress, wear: Wear, contacts: Contacts, units: Units) -> Found:
+def check(dress: Dress, wear: Wear, contacts: Contacts, units: Units) -> Found:
     low, high = (float(end) for end in dress.machine.spindle.speed)
     for wheel in dress.wheels:
         worn, new = (float(end) for end in wheel.size_range)

@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="The program waits 0.5 s for the coolant before the stick meets the wheel; coolant_wait is 2 s.",
     helps="Switch the coolant on earlier, or dwell longer behind it.",
 )
-def coolant_flows(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     if not dress.settings.coolant:
         return
     needed = float(dress.machine.dresser.coolant_wait)

@@ -18,7 +18,7 @@ from gen.shop.dress import Dress
     example="M9 stands between the plunge and the retract.",
     helps="Draw the stick back first.",
 )
-def coolant_kept(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     if not dress.settings.coolant:
         return
     for plunge in contacts.plunges:

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="The wheel would turn at 9700 rpm; its marking allows 9625 rpm, new or worn.",
     helps="A lower wheel speed.",
 )
-def marked(block: DressBlock, dress: Dress, wear: Wear) -> Found:
+def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for _, step in block.steps(Spindle):
         if step.direction != "off":
             yield Measure(

@@ -28,7 +28,7 @@ from gen.shop.wheel import Wheel
     example="The recipe asks for 9700 rpm with a new wheel; its marking allows 9625 rpm.",
     helps="A lower wheel speed.",
 )
-def marked_asked(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     allowed = math.floor(dress.marked_rpm + NOISE)
     for wheel in dress.wheels:
         new = float(wheel.size_range[1])

@@ -19,7 +19,7 @@ from gen.shop.machine import Machine
     example="The spindle is told to turn at 6500 rpm; it can do 500 to 6000 rpm.",
     helps="A wheel speed that the spindle reaches with this wheel.",
 )
-def spindle_range(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
     low, high = (float(end) for end in machine.spindle.speed)
     for _, step in block.steps(Spindle):
         if step.direction != "off" and not low <= step.rpm <= high:

@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="The program waits 1 s for the spindle before the stick meets the wheel; spin_up is 3 s.",
     helps="A longer dwell behind the spindle's start.",
 )
-def spin_up(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     needed = float(dress.machine.spindle.spin_up)
     for plunge in contacts.plunges:
         told = list(block.steps(Spindle, range(block.run.start, plunge.enters)))

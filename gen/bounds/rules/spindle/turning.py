@@ -22,7 +22,7 @@ ROUNDING = 1.0
     example="The spindle turns ccw; this machine dresses cw.",
     helps="Start the spindle in the machine's direction, at the speed of the dress, before the plunge.",
 )
-def turning(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
     direction = dress.machine.spindle.direction
     for plunge in contacts.plunges:
         wheel = dress.wheels[plunge.wheel]

@@ -18,7 +18,7 @@ from gen.shop.dress import Dress
     example="At 45 degrees a wheel worn by 12.5 mm in radius is met 12.5 mm aside, and 2.5 mm of it stays closed.",
     helps="dresser.recentre in the machine file, a wider stick, or a wheel that wears less.",
 )
-def drift(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
     wheel, across = dress.first, dress.machine.dresser.lateral_axis
     if wheel.recentre_sign:
         return  # where it stands at each plunge is approach-path's

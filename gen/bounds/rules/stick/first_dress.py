@@ -17,7 +17,7 @@ from gen.shop.dress import Dress
     example="A new stick of 40 mm less 24 mm a dress leaves 16 mm; min_stick is 30 mm.",
     helps="Fewer or smaller plunges, or longer sticks.",
 )
-def first_dress(dress: Dress, units: Units) -> Found:
+def check(dress: Dress, units: Units) -> Found:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
     remains = length - max(1, dress.dresses_per_stick) * taken
     yield Measure(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.registry import bound
-from gen.physics.gap import finest, fit
+from gen.physics.gap import finest, sticks_for
 from gen.physics.grains import Grain, known_diamond, known_stick
 from gen.shop.dress import Dress
 
@@ -17,7 +17,7 @@ from gen.shop.dress import Dress
     example="F120 is coarser than the usual stick for D64 diamonds; one or two sizes finer is F230 or F240.",
     helps="A stick one or two sizes finer than the diamonds (common practice, no source). It is a warning only.",
 )
-def grit(dress: Dress) -> Iterator[Fault]:
+def check(dress: Dress) -> Iterator[Fault]:
     stick = known_stick(dress.stick.grit)
     if stick is None:
         yield _warning(
@@ -34,7 +34,7 @@ def grit(dress: Dress) -> Iterator[Fault]:
                 "D46, so the size of the stick's grains cannot be compared with it."
             )
             return
-        fits.append(fit(diamonds, one.keys.concentration))
+        fits.append(sticks_for(diamonds, one.keys.concentration))
     decides = finest(fits)
     if decides.suits(stick):
         return

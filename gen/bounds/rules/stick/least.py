@@ -25,6 +25,6 @@ def longer_left(dress: Dress, missing: Decimal) -> Iterator[Change]:
     """Changes that leave ``missing`` mm more of the stick."""
     settings, cuts = dress.settings, dress.first.lanes.cuts_per_pass
     per_plunge = settings.plunge * cuts
-    yield from changes.plunges(dress, settings.plunges - math.ceil(missing / per_plunge))
+    yield from changes.fewer_plunges(dress, settings.plunges - math.ceil(missing / per_plunge))
     yield from changes.plunge(dress, settings.plunge - missing / (settings.plunges * cuts))
     yield from changes.new_stick(dress, dress.shortest_left + dress.stick_per_dress, "up")

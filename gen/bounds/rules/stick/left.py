@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="26 mm of the stick would be left; min_stick is 30 mm.",
     helps="Fewer or smaller plunges, or longer sticks.",
 )
-def left(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if not contacts.plunges:
         return
     remains, least = wear.stick_length - contacts.cut[block.run.stop - 1], float(dress.shortest_left)

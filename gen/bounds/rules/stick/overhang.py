@@ -17,7 +17,7 @@ from gen.shop.dress import Dress
     example="A new stick stands 130 mm out of its clamp; this dresser's max_overhang is 100 mm.",
     helps="Shorter sticks.",
 )
-def overhang(dress: Dress, units: Units) -> Found:
+def check(dress: Dress, units: Units) -> Found:
     most = dress.machine.dresser.max_overhang
     if most is not None:
         yield Measure(

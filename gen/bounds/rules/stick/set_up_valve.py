@@ -18,7 +18,7 @@ from gen.shop.dress import Dress
     example="With the valve at its fast end 10 dresses take up to 66 mm of stick; a new one has 60 mm to give.",
     helps="Fewer dresses_per_set_up, fewer plunges, or longer sticks.",
 )
-def set_up_valve(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Iterator[Fault]:
     set_up = dress.dresser.set_up
     if (
         set_up is None
@@ -37,7 +37,7 @@ def set_up_valve(dress: Dress, units: Units) -> Iterator[Fault]:
         f"{units.mm(float(possible))} to give.",
         (
             *(changes.set_ups(int(dresses * possible / taken)) if dresses > 1 else ()),
-            *changes.plunges(dress, math.floor(dress.settings.plunges * possible / taken)),
+            *changes.fewer_plunges(dress, math.floor(dress.settings.plunges * possible / taken)),
             *changes.new_stick(dress, dress.shortest_left + taken, "up"),
         ),
     )

@@ -17,7 +17,7 @@ from gen.shop.dress import Dress
     example="10 dresses between two set-ups take 60 mm of stick; a new one lasts for 8.",
     helps="Fewer dresses_per_set_up, or a smaller plunge.",
 )
-def set_ups(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Iterator[Fault]:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
     set_up = dress.dresser.set_up
     if set_up is None or dress.dresser.valve is not None or length - taken < least:

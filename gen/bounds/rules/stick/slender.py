@@ -21,7 +21,7 @@ SLENDER = 6
     example="A new stick of 10 x 10 mm stands 120 mm out of its clamp, and nothing guides it.",
     helps="Look for chatter; give max_overhang or guided in the machine file. It is a warning only.",
 )
-def slender(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Iterator[Fault]:
     dresser, out, height = dress.machine.dresser, float(dress.overhang), dress.first.geometry.stick_height
     if dresser.max_overhang is None and not dresser.guided and out > SLENDER * height:
         yield Fault(

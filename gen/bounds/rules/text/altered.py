@@ -18,7 +18,7 @@ from gen.bounds.registry import bound
     example="The heading states digest 3F0A, and the body has digest 91C2 since its feed was edited.",
     helps="Put the change into the recipe and generate again, or have the change looked at.",
 )
-def altered(seals: tuple[Seal, ...]) -> Iterator[Fault]:
+def check(seals: tuple[Seal, ...]) -> Iterator[Fault]:
     for seal in seals:
         if seal.stated != seal.computed:
             yield Fault(

@@ -20,7 +20,7 @@ from gen.shop.dress import Dress
     example="M64 P3 stands in the block.",
     helps="Take the word out of the block; switch it before or after the dress.",
 )
-def no_other_word(block: DressBlock, dress: Dress, words: ControlWords) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, words: ControlWords) -> Iterator[Fault]:
     for _, word in block.steps(Aux):
         if not word.function and word.code != words.mist:
             yield Fault(word.line, f"{word.code} has no place in a dress; take it out of the block.")

@@ -19,7 +19,7 @@ from gen.shop.dress import Dress
     example="The plunge ends at #520, and neither program nor machine file gives #520 a value.",
     helps="Use a register of the machine file, or give the register its value in the block.",
 )
-def registers_have_values(reading: Reading, block: DressBlock, dress: Dress) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress) -> Iterator[Fault]:
     own = set(dress.register_numbers.values())
     for read in block.reads:
         if read.register in reading.unset and read.register not in own:

@@ -21,7 +21,7 @@ from gen.shop.dress import Dress
     example="G41 is in force when the block begins, and the block does not cancel it.",
     helps="End the cycle or compensation before the dress; a generated block cancels them by itself.",
 )
-def unmodelled(reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected) -> Iterator[Fault]:
     for first, last, what in reading.unmodelled:
         span = "" if last == first else f" up to line {last}"
         inside = first <= block.last and last >= block.first and dress is not None

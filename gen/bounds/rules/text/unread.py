@@ -21,7 +21,7 @@ from gen.reader.reading import UNFINISHED, Reading
     example="G999 stands in the block.",
     helps="Take the word out, or name it in the control's folder or under known in the machine file's [host].",
 )
-def unread(
+def check(
     reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, past_stops: bool
 ) -> Iterator[Fault]:
     if past_stops:
