@@ -33,7 +33,8 @@ class FieldError(ValueError):
 class Part(BaseModel):
     """A table of a file: unknown keys are refused, values do not change."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    # most tables are only ever read inside another, and need no validator of their own
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar, cast
 
-from gen.plan.step import ModeChange, Move, RegisterRead, Step
+from gen.plan.step import ModeChange, Move, RegisterRead, Spindle, Step
 from gen.reader.reading import Reading
 
 S = TypeVar("S", bound=Step)
@@ -43,10 +43,19 @@ class DressBlock:
 
     def steps(self, kind: type[S], within: range | None = None) -> Iterator[tuple[int, S]]:
         """Every step of ``kind`` in the block, with its number."""
-        if kind is Move and self.reading.many_moves(self.run):
+        if kind is Move and self._has_many_moves:
             return cast("Iterator[tuple[int, S]]", self.reading.moves(self.run if within is None else within))
         found = cast("list[tuple[int, S]]", self._by_kind.get(kind, []))
         return iter(found) if within is None else (pair for pair in found if pair[0] in within)
+
+    @cached_property
+    def _has_many_moves(self) -> bool:
+        return self.reading.many_moves(self.run)
+
+    @cached_property
+    def slowest_turn(self) -> float:
+        """The lowest speed above 1 rpm that the block asks for, rpm; 0 where it asks for none."""
+        return min((step.rpm for _, step in self.steps(Spindle) if step.rpm > 1), default=0.0)
 
     @cached_property
     def _by_kind(self) -> dict[type, list[tuple[int, Step]]]:

@@ -15,10 +15,14 @@ from gen.plan.step import Refuse
 
 @dataclass(frozen=True)
 class Judgement:
-    """``findings`` in order of lines, and of every quantity that a bound limits the tightest of its ``measures``."""
+    """``findings`` in order of lines, and of every quantity that a bound limits the tightest of its ``measures``.
+
+    ``silent``: the rules that lacked what they need in every case.
+    """
 
     findings: tuple[Finding, ...]
     measures: tuple[Measure, ...]
+    silent: tuple[str, ...] = ()
 
 
 def judge(
@@ -47,7 +51,7 @@ def judgement(
     judged: set[str] = set()
     silent: dict[str, None] = {}
     done: dict[tuple[Check, int], object] = {}
-    tightest: dict[tuple[str, ...], Measure] = {}
+    tightest: dict[tuple[str, ...], tuple[float, Measure]] = {}
     for case in cases:
         intent, all_known = case.expected.intent, case.dress is not None and case.state is not None
         plain = case.parks_clear and not _refuses(case)
@@ -65,9 +69,9 @@ def judgement(
                 judged.add(check.rule)
                 for found in check.found(case):
                     if isinstance(found, Measure):
-                        rival = tightest.get(found.key)
-                        if rival is None or found.relative < rival.relative:
-                            tightest[found.key] = found
+                        key, relative = found.key, found.relative
+                        if key not in tightest or relative < tightest[key][0]:
+                            tightest[key] = relative, found
                         if found.holds:
                             continue
                         fault = found.fault()
@@ -90,7 +94,7 @@ def judgement(
         severity: Severity = "error" if lost else "warning"
         findings.append(Finding("recipe", None, severity, "unproven", f"{unknown}, so {_silenced(silenced)}"))
     ordered = sorted(findings, key=lambda found: (found.line or 0, found.severity != "error", found.rule))
-    return Judgement(tuple(ordered), tuple(tightest.values()))
+    return Judgement(tuple(ordered), tuple(measure for _, measure in tightest.values()), tuple(silenced))
 
 
 def _refuses(case: Case) -> bool:

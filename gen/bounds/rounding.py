@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from gen.bounds.block import DressBlock
-from gen.plan.step import Spindle
 from gen.shop.dress import Dress
 
 FEED_ROUNDING = 0.13
@@ -28,5 +27,5 @@ def feed_slack(block: DressBlock, limit: float) -> float:
     Without it a target that asks for exactly the limit would be refused for a
     fraction of a revolution.
     """
-    slowest = min((step.rpm for _, step in block.steps(Spindle) if step.rpm > 1), default=0.0)
+    slowest = block.slowest_turn
     return FEED_ROUNDING + (limit * RPM_ROUNDING / (slowest - RPM_ROUNDING) if slowest else 0.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import gc
 import importlib
@@ -39,6 +40,8 @@ COMMANDS = (
 
 # loading makes many objects that stay; looking through them for cycles again and again is a tenth of a short run
 gc.set_threshold(100_000)
+# and what is left at the end goes with the process
+atexit.register(gc.freeze)
 
 
 INTERRUPTED = 130

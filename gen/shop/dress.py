@@ -17,6 +17,7 @@ from gen.physics.contact import rotation, sagitta
 from gen.physics.end_face import EndFace
 from gen.physics.visits import Bite, Visit, shoulders, visited
 from gen.plan.node import State
+from gen.plan.step import Register
 from gen.shop.machine import Machine
 from gen.shop.recipe import DressKeys, Recipe, StickKeys, WheelKeys
 from gen.shop.ways import Ways, ways
@@ -188,6 +189,12 @@ class Dress:
     def sizes(self) -> dict[str, tuple[Decimal, Decimal]]:
         """Worn and new, mm, of every wheel on the spindle, by its ``size_name``."""
         return {wheel.size_name: wheel.size_range for wheel in self.wheels}
+
+    @cached_property
+    def lasting_registers(self) -> dict[Register, str]:
+        """Those of sizes, stick length, count of parts and in-progress flag: name by number."""
+        wanted = (*self.sizes, "stick_length", "parts_since_dress", "in_progress")
+        return {number: name for name, number in self.register_numbers.items() if name in wanted}
 
     @cached_property
     def register_numbers(self) -> dict[str, int]:

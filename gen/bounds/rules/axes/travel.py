@@ -29,18 +29,19 @@ from gen.shop.machine import Machine
     helps="A smaller plunge, fewer plunges, a longer min_stick, or a wheel that is put away sooner.",
 )
 def check(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear | None, units: Units) -> Found:
-    axes, dresser = machine.axes, machine.dresser
+    dresser, stage = machine.dresser, _stage(dress, wear)
     own = ("machine", "" if dresser.offset is None else dresser.offset.word)
+    ends = {letter: (float(axis.travel[0]), float(axis.travel[1])) for letter, axis in machine.axes.items()}
     if wear is not None:
         for letter, place in wear.state.positions.items():
-            yield from _measured(machine, dress, wear, units, letter, place, None)
+            yield from _measured(machine, dress, wear, units, stage, letter, ends[letter], place, None)
     for _, move in block.moves:
         if dress is None and move.frame not in own:
             continue  # where a work offset puts it is not known
         for letter in move.axes:
-            if letter in axes and letter in move.to:
+            if letter in ends and letter in move.to:
                 for place in (move.span or {}).get(letter, (move.to[letter],)):
-                    yield from _measured(machine, dress, wear, units, letter, place, move.line)
+                    yield from _measured(machine, dress, wear, units, stage, letter, ends[letter], place, move.line)
 
 
 def _measured(
@@ -48,12 +49,14 @@ def _measured(
     dress: Dress | None,
     wear: Wear | None,
     units: Units,
+    stage: str,
     letter: str,
+    ends: tuple[float, float],
     place: float,
     line: int | None,
 ) -> Iterator[Measure]:
-    """Both ends of the travel of axis ``letter`` at ``place``."""
-    low, high = (float(end) for end in machine.axes[letter].travel)
+    """Both ``ends`` of the travel of axis ``letter`` at ``place``."""
+    low, high = ends
     sign, plunges = machine.dresser.sign, letter == machine.dresser.way
     for side in _SIDES:
         limit = low if side == "least" else high
@@ -65,7 +68,7 @@ def _measured(
             side,
             "angle" if letter in ROTARY else "length",
             of=letter,
-            stage=_stage(dress, wear) if quantity == "forward" else "",
+            stage=stage if quantity == "forward" else "",
             slack=TOLERANCE / 2,
             whole=high - low,
             line=line,

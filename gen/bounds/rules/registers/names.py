@@ -3,25 +3,19 @@
 from __future__ import annotations
 
 from gen.bounds.block import DressBlock
-from gen.plan.step import Register, RegisterRead, Write
+from gen.plan.step import RegisterRead, Write
 from gen.shop.dress import Dress
-
-
-def registers_of(dress: Dress) -> dict[Register, str]:
-    """Sizes, stick length, count of parts and in-progress flag: name by register number."""
-    wanted = (*dress.sizes, "stick_length", "parts_since_dress", "in_progress")
-    return {number: name for name, number in dress.register_numbers.items() if name in wanted}
 
 
 def writes_of(block: DressBlock, dress: Dress) -> list[tuple[int, Write, str]]:
     """Every write of such a register, with its step number and name."""
-    names = registers_of(dress)
+    names = dress.lasting_registers
     return [(index, step, names[step.register]) for index, step in block.steps(Write) if step.register in names]
 
 
 def in_use(block: DressBlock, dress: Dress) -> bool:
     """Whether the block reads or writes any of them."""
-    names = registers_of(dress)
+    names = dress.lasting_registers
     return any(read.register in names for read in block.reads) or bool(writes_of(block, dress))
 
 

@@ -10,7 +10,7 @@ from gen.bounds.case import ControlWords
 from gen.bounds.contacts import Contacts
 from gen.bounds.registry import bound
 from gen.bounds.rules.registers.motion import still_moving
-from gen.bounds.rules.registers.names import named, registers_of
+from gen.bounds.rules.registers.names import named
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
 
@@ -24,7 +24,7 @@ from gen.shop.dress import Dress
 def check(
     reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords
 ) -> Iterator[Fault]:
-    names = registers_of(dress)
+    names = dress.lasting_registers
     late = [read for read in block.reads if read.register in names and still_moving(reading, words, read.step)]
     # what is read behind the same motion is behind the same missing wait
     for read in {read.step: read for read in reversed(late)}.values():
