@@ -13,7 +13,7 @@ from gen.control.dialect import cancelled
 from gen.control.draft import spell
 from gen.control.seal import MarkedBlock, blocks
 from gen.plan.evaluate import at
-from gen.plan.step import Step, differences
+from gen.plan.step import Register, Step, differences
 
 if TYPE_CHECKING:
     from gen.bounds.case import Case, ControlWords
@@ -171,8 +171,10 @@ def read_state(program: Program, state: State) -> ReadState:
     table = program.plan.registers
     values: Mapping[str, float] = state.values
     offset = program.dress.machine.dresser.offset
+    registers: dict[Register, float | None] = {number: values[name] for name, number in table.items() if name in values}
     return ReadState(
-        registers={number: values[name] for name, number in table.items() if name in values},
+        registers=registers,
+        held=frozenset(registers),
         positions=state.positions,
         offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
     )

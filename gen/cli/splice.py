@@ -35,6 +35,9 @@ if TYPE_CHECKING:
 @click.option("--as", "form", type=click.Choice(["block", "call"]), default="block", show_default=True)
 @click.option("--return", "back", is_flag=True, help="Go back to where the program stood before the dress.")
 @click.option("--set", "settings", multiple=True, metavar="503=6", help="A register as the program finds it.")
+@click.option(
+    "--with", "files", type=a_file, multiple=True, help="The file of a program that HOST calls; may be repeated."
+)
 @chosen(resolve_option, prove_out_option, state_options, control_folders, language_option)
 @click.option("--after-truing", is_flag=True, help="The first opening after truing, where the recipe has one.")
 @click.option("--force", is_flag=True, help="Replace a dress that was changed by hand.")
@@ -49,6 +52,7 @@ def splice(
     form: str,
     back: bool,
     settings: tuple[str, ...],
+    files: tuple[Path, ...],
     after_truing: bool,
     force: bool,
     options: Options,
@@ -70,9 +74,11 @@ def splice(
     if recipe is None:
         if not only_check:
             raise DressblockError("name the recipe too; without one there is only --check.")
-        return _all_checked(host, options, as_document=as_document)
+        return _all_checked(host, options, files, as_document=as_document)
     options = replace(options, after_truing=after_truing)
-    asked = Asked(after=after, call=form == "call", back=back, registers=settings_of(settings), options=options)
+    asked = Asked(
+        after=after, call=form == "call", back=back, registers=settings_of(settings), files=files, options=options
+    )
     target = out or host
     with Progress(f"{host}: reading it with the dress of {recipe}"):
         prepared = prepare_spliced(host, recipe, asked)
@@ -91,13 +97,13 @@ def splice(
     return FINDING if job.refused else HOLDS
 
 
-def _all_checked(folder: Path, options: Options, *, as_document: bool) -> int:
+def _all_checked(folder: Path, options: Options, files: tuple[Path, ...], *, as_document: bool) -> int:
     """Every dress in the grinding programs below ``folder``, held against what its own recipe gives."""
     from gen.jobs.hosts import spliced
     from gen.jobs.report import finding_json, finding_line
 
     worst, rows, errors = HOLDS, [], []
-    for one in spliced(folder, options):
+    for one in spliced(folder, options, files):
         if isinstance(one, DressblockError):
             say(str(one))
             errors += errors_json(one)

@@ -13,6 +13,7 @@ from gen.base.errors import DressblockError
 from gen.control.folders import control_folder, control_in
 from gen.control.model import Control
 from gen.control.render import Words, words_in
+from gen.control.vouched import vouched
 from gen.dressers.task import Abilities
 from gen.plan.grid import INCH, Grid
 from gen.shop.machine import Machine
@@ -67,8 +68,9 @@ class _Spoken:
 
     def __init__(self, machine: Machine, control: Control, folder: Path) -> None:
         self.machine, self.control, self.folder = machine, control, folder
-        modes = None if machine.host is None or machine.host.modes is None else tuple(machine.host.modes)
-        self._key = id(control), folder, machine.units, repr(machine.codes), modes
+        host = machine.host
+        said = () if host is None else (host.modes and tuple(host.modes), *host.known, "", *host.unchanged)
+        self._key = id(control), folder, machine.units, repr(machine.codes), said
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, _Spoken) and self._key == other._key
@@ -86,6 +88,8 @@ def _dialect(spoken: _Spoken) -> Dialect:
     control = spoken.control.with_codes({key: str(code) for key, code in codes.items()})
     control = _with_decimals(control, machine.units, decimals)
     host = machine.host
+    if host is not None and (host.known or host.unchanged):
+        control = vouched(control, host.known, host.unchanged, spoken.control)
     usual = _usual_modes(control, machine.units) if host is None or host.modes is None else tuple(host.modes)
     return Dialect(
         control=control,

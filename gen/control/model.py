@@ -21,7 +21,7 @@ from pydantic import Field, field_validator, model_validator
 
 from gen.base.errors import Disagreement, DressblockError, Problem, listed, nearest, said
 from gen.base.fields import Part
-from gen.control.tables import CODE, CodeWord, DwellWord, Effect, Flow, Lexis, Numbers, Variables
+from gen.control.tables import CODE, BuilderWords, CodeWord, DwellWord, Effect, Flow, Lexis, Numbers, Variables
 
 _LETTERS = re.compile(r"[^^\[\]\\][^\[\]\\]*")
 _BREAKS = [*map(chr, range(32)), *map(chr, range(127, 160)), "\u2028", "\u2029"]
@@ -99,6 +99,11 @@ class Control(Part):
     )
     known: list[CodeWord] = Field(
         default_factory=list, description="Words that act, but on nothing a dress depends on; read without complaint."
+    )
+    builder: BuilderWords | None = Field(None, description="Words that are the machine builder's own.")
+    unchanged: list[str] = Field(
+        default_factory=list,
+        description="Programs kept elsewhere that leave everything as they found it, by number or by name.",
     )
     effects: dict[CodeWord, Effect] = Field(
         default_factory=dict,

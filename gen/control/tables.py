@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias, get_args
 
 from pydantic import Field
 
@@ -166,15 +166,41 @@ class Variables(Part):
     second_home: int | None = Field(None, description="The variable that holds the first axis of the second one.")
 
 
+Loss: TypeAlias = Literal["spindle", "coolant", "axes", "modes", "offsets", "variables"]
+"""What may not be known any more behind a word: ``modes`` are all modal groups, feed, speed and override among them."""
+
+LOSSES: tuple[Loss, ...] = get_args(Loss)
+
+
 class Effect(Part):
     """What a word does beside what the other tables say of it."""
 
     does: list[str] = Field(
         default_factory=list, description="Switches of [codes] that it works as well: spindle_off, coolant_off."
     )
-    loses: list[Literal["spindle", "coolant", "axes"]] = Field(
-        default_factory=list, description="What is not known any more behind it."
+    loses: list[Loss] = Field(default_factory=list, description="What is not known any more behind it.")
+    sets: list[tuple[int, int]] = Field(
+        default_factory=list, description="First and last of the variables that hold its result, which is not known."
     )
+    moves: bool = Field(
+        False, description="Whether it moves the axes of its line until a signal comes, so that they end anywhere."
+    )
+
+
+class BuilderWords(Part):
+    """The words that a machine builder gives a meaning to, which is not known."""
+
+    words: dict[Annotated[str, Field(pattern=r"^[A-Z]$")], list[tuple[int, int]]] = Field(
+        description="Letter to the first and last of its numbers; words that another table names are not meant."
+    )
+    beside: Annotated[str, Field(pattern=r"^[A-Z]*$")] = Field(
+        "", description="The letters that belong to such a word, and to no move, in its line."
+    )
+    loses: list[Loss] = Field(description="What is not known any more behind such a word.")
+
+    def has(self, letter: str, value: float) -> bool:
+        """Whether ``letter`` with ``value`` is one of these words."""
+        return value == int(value) and any(first <= value <= last for first, last in self.words.get(letter, ()))
 
 
 class OWords(Part):
@@ -237,7 +263,20 @@ class Flow(Part):
     program_letter: str = Field(
         "", description='What stands before a program number, such as "O"; empty: programs are files with names.'
     )
+    headings: list[Annotated[str, Field(pattern=r"^[^{}]+\{name\}[^{}]*$")]] = Field(
+        default_factory=list,
+        description='How the line reads that begins a program with a name: "%_N_{name}_SPF"; the last is written.',
+    )
     also_program_letter: str = Field(":", description="What is read in its place, and not written; empty: nothing.")
+
+    @property
+    def words(self) -> set[str]:
+        """Every word of these tables."""
+        jumps, loops, calls = self.jumps, self.loops, self.subprograms
+        found = {*jumps.words, jumps.condition, jumps.then} if jumps is not None else set()
+        found |= {loops.condition, loops.begin, loops.end} if loops is not None else set()
+        found |= {calls.call, calls.ends, *calls.also_ends} if calls is not None else set()
+        return found - {""}
 
     @property
     def program_letters(self) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from functools import cached_property
 from gen.control.model import Control
 from gen.host.place import Place
 from gen.host.text import HostLines
-from gen.plan.step import Dwell
+from gen.plan.step import UNKNOWN, Dwell
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.reader.lexis import Lexer
 from gen.reader.program import Block, Columns, GoTo, Instruction, Jump, JumpIf
@@ -91,7 +91,9 @@ class HostPoint:
     def words(self, group: str) -> dict[str, str]:
         """The words, as written, of the line that set ``group`` at the place: letter to what stands behind it."""
         line = self.here.lines.get(group)
-        return {} if line is None else words_of(self.control, self.text.bare[line - 1])
+        return (
+            {} if line is None or self.here.get(group) == UNKNOWN else words_of(self.control, self.text.bare[line - 1])
+        )
 
     # -- the flow around the place
 
@@ -115,6 +117,19 @@ class HostPoint:
         )
         sections = lowered.sections
         return nested or bisect_right(sections, at) != bisect_right(sections, lowered.entry)
+
+    def was_called(self, line: int) -> bool:
+        """Whether ``line`` of :attr:`text`, behind the place, lies in a program that may have run before it."""
+        if not self.visits or not any(step <= self.visits[0] for step, _ in self.reading.calls):
+            return False
+        code, sections = self.lowered.code, self.lowered.sections
+        own = bisect_right(sections, self.lowered.entry)
+        lines = [_line(code[at]) if at < len(code) else len(self.text.items) + 1 for at in (*sections, len(code))]
+        others = [range(lines[at], lines[at + 1]) for at in range(len(sections)) if at + 1 != own]
+        starts = (code[at - 1] for at in self.lowered.programs.values() if at)
+        nested = [(item.line, item.target) for item in starts if isinstance(item, Jump)]
+        others += [range(first, _line(code[end]) if end < len(code) else line + 1) for first, end in nested]
+        return any(line in one for one in others)
 
     def crossings(self) -> Iterator[Crossing]:
         """The jumps that pass over the place."""

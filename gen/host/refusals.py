@@ -13,9 +13,8 @@ from gen.control.model import Control
 from gen.host.branches import undecided
 from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
-from gen.plan.step import ROTARY, Move
+from gen.plan.step import ROTARY, UNKNOWN, Move
 from gen.reader.lexis import Lexer
-from gen.reader.modal import UNKNOWN
 from gen.reader.reading import UNFINISHED
 from gen.shop.machine import Machine
 
@@ -90,12 +89,14 @@ def against_place(point: HostPoint) -> Iterator[Finding]:
             "not known; put the dress into the program that calls.",
         )
     for entry in point.reading.unread:
-        severity = "error" if entry.line <= point.line or point.reading.end in UNFINISHED else "warning"
+        before = entry.line <= point.line or point.was_called(entry.line)
+        severity = "error" if before or point.reading.end in UNFINISHED else "warning"
         said = f'"{entry.text.strip()}": {entry.why}' if entry.text.strip() else entry.why
         yield unproven(
             "host-place",
             point.in_file(entry.line),
-            f"{said}; what it does to the program is not known.",
+            f"{said}; what it does to the program is not known. A word of the machine's builder that leaves everything "
+            "as it was belongs under [host] known.",
             "error" if severity == "error" else "warning",
         )
 
@@ -103,6 +104,10 @@ def against_place(point: HostPoint) -> Iterator[Finding]:
 def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Iterator[Finding]:
     """Whether everything in force at the place can be put back."""
     control, here = dialect.control, point.here
+    lost = list(_lost(point))
+    if lost:
+        yield from lost
+        return
     for group, words in control.groups.items():
         meaning = here.get(group, "off")
         if "off" not in words or meaning == "off" or group in PUT_BACK:
@@ -152,6 +157,22 @@ def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Itera
             f"the program uses {offset.word} here, which the machine "
             "file keeps for the dresser alone; use another offset.",
         )
+
+
+def _lost(point: HostPoint) -> Iterator[Finding]:
+    """What nobody knows at the place since a word or a program that was not read, and what would help."""
+    control, here = point.control, point.here
+    wanted = [*groups_stated(control), "work_offset", *PUT_BACK, "override", "spindle", "coolant"]
+    wanted += [group for group, words in control.groups.items() if "off" in words]
+    by_line: dict[int, list[str]] = {}
+    for group in dict.fromkeys(wanted):
+        if here.get(group) == UNKNOWN:
+            by_line.setdefault(here.lines[group], []).append(group.replace("_", " "))
+    for line, groups in by_line.items():
+        why = next((why for first, _, why in point.reading.lost if first == line), "")
+        told = f" ({why})" if why else ""
+        said = f"the program's {listed(groups, 'and')} at the place of the dress is not known behind this line{told}"
+        yield unproven("host-state", point.in_file(line), f"{said}. Or state it between here and the place.")
 
 
 def _word(dialect: Dialect, meaning: str) -> str:
@@ -244,11 +265,7 @@ def _units_at(point: HostPoint, line: int) -> str:
 
 def _spindle(point: HostPoint) -> Iterator[Finding]:
     here = point.here
-    for group in ("spindle", "coolant"):
-        if here.get(group) == UNKNOWN:
-            said = f"what the {group} does is not known behind this line; state it before the place of the dress."
-            yield unproven("host-state", point.in_file(here.lines[group]), said)
-    if here.get("spindle", "off") in ("off", UNKNOWN):
+    if here.get("spindle", "off") == "off":
         return
     line = point.in_file(here.lines["spindle"])
     speed = point.words("speed").get("S")

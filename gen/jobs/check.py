@@ -23,6 +23,7 @@ from gen.host.span import Span, by_marks, by_motion
 from gen.jobs.belonging import Belonging, belonging
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import names_of, recipe_of
+from gen.plan.step import UNKNOWN
 from gen.reader import ReadState, Switches, lower, run
 from gen.reader.in_force import in_force
 from gen.shop.edition import Edition
@@ -297,7 +298,7 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
     positions = {} if case.state is None else case.state.positions
     before = in_force(case.reading, block.run.start, None, positions, lambda line: not block.has(line))
     groups = (set(dialect.control.groups) | {"override"}) - _ANYHOW
-    stated = {group: value for group, value in before.modes.items() if group in groups}
+    stated = {group: value for group, value in before.modes.items() if group in groups and value != UNKNOWN}
     leaves = {**(case.expected.leaves or {}), **stated}
     return replace(case, expected=replace(case.expected, leaves=leaves))
 

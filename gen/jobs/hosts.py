@@ -18,12 +18,19 @@ from gen.jobs.lying import heading_in_words
 from gen.jobs.splice import Asked, compare_spliced, prepare_spliced
 
 
-def spliced(folder: Path, options: Options) -> Iterator[tuple[Path, list[Finding]] | DressblockError]:
-    """The findings about each program at or below ``folder`` that holds a dress as a block; what stops one is told."""
+def spliced(
+    folder: Path, options: Options, files: tuple[Path, ...] = ()
+) -> Iterator[tuple[Path, list[Finding]] | DressblockError]:
+    """The findings about each program at or below ``folder`` that holds a dress as a block; what stops one is told.
+
+    ``files``: programs that they call.
+    """
     for path in programs_in([folder], options.control_folders):
         try:
             lines = lines_of(read_text(path).removeprefix(BYTE_ORDER_MARK))
-            found = [finding for block in blocks(lines) for finding in _against_recipe(path, lines, block, options)]
+            found = [
+                finding for block in blocks(lines) for finding in _against_recipe(path, lines, block, options, files)
+            ]
             if any(_is_spliced(lines, block) for block in blocks(lines)):
                 yield path, found
         except FAILURES as failure:
@@ -36,7 +43,9 @@ def _is_spliced(lines: list[str], block: MarkedBlock) -> bool:
     return heading is not None and heading.edition.form == "block" and any(line.strip(" %") for line in around)
 
 
-def _against_recipe(path: Path, lines: list[str], block: MarkedBlock, options: Options) -> list[Finding]:
+def _against_recipe(
+    path: Path, lines: list[str], block: MarkedBlock, options: Options, files: tuple[Path, ...]
+) -> list[Finding]:
     if not _is_spliced(lines, block):
         return []
     heading = heading_in_words(lines, block)
@@ -56,4 +65,5 @@ def _against_recipe(path: Path, lines: list[str], block: MarkedBlock, options: O
         language=heading.language,
     )
     back = any(one.kind == "RETURN" and one.number == block.number for one in blocks(lines, SPLICED))
-    return list(compare_spliced(prepare_spliced(path, recipe, Asked(back=back, options=chosen))).findings)
+    asked = Asked(back=back, files=files, options=chosen)
+    return list(compare_spliced(prepare_spliced(path, recipe, asked)).findings)

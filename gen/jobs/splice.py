@@ -26,6 +26,7 @@ from gen.control.render import render
 from gen.control.seal import blocks
 from gen.host.called import with_subprogram
 from gen.host.clashes import clashes, numbers_in
+from gen.host.elsewhere import joined
 from gen.host.place import Place, find
 from gen.host.point import HostPoint
 from gen.host.proof import Proof
@@ -52,13 +53,14 @@ from gen.shop.recipe import Recipe
 class Asked:
     """What the person who splices chooses: the place, ``call`` in place of the block, the way back, the state.
 
-    ``registers``: values that the program finds set when it begins.
+    ``registers``: values that the program finds set when it begins. ``files``: programs that it calls.
     """
 
     after: str | None = None
     call: bool = False
     back: bool = False
     registers: Mapping[Register, float] = field(default_factory=dict)
+    files: tuple[Path, ...] = ()
     options: Options = field(default_factory=Options)
 
 
@@ -103,11 +105,17 @@ def prepare_spliced(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
     whole = read_text(host)
     text = whole.removeprefix(BYTE_ORDER_MARK)
     names = names_of(recipe_path, machine_path)
+    files = [(file, read_text(file).removeprefix(BYTE_ORDER_MARK)) for file in asked.files]
     if len(text) > Budget().text:
         raise DressblockError(f"this program is longer than the {Budget().text} characters that are read.", file=host)
     try:
-        job = _Job(host, text, recipe, machine, names, replace(asked, options=options)).run()
-        return job if job.text is None or text is whole else replace(job, text=BYTE_ORDER_MARK + job.text)
+        whole_program = joined(text, files, dialect_for(machine, options.control_folders).control)
+        job = _Job(host, whole_program.text, recipe, machine, names, replace(asked, options=options)).run()
+        findings = tuple(whole_program.placed(one, job.text or whole_program.text) for one in job.findings)
+        if job.text is None:
+            return replace(job, findings=findings)
+        mark = "" if text is whole else BYTE_ORDER_MARK
+        return replace(job, text=mark + whole_program.taken_apart(job.text), findings=findings)
     except DressblockError as error:
         raise (error.where(partial(file_of, recipe_path, machine_path)) if error.key else error.within(host)) from None
 

@@ -7,23 +7,33 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from gen.base.errors import DressblockError
-from gen.control.folders import load_control
+from gen.control.dialect import dialect_for
+from gen.control.folders import folders_of, load_control
+from gen.control.model import Control
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.plan.step import Register
 from gen.reader import Reading, ReadState, read
+from gen.shop.load import load_machine
 
 
-def trace_of(
-    path: Path,
-    control: str,
-    settings: Iterable[str] = (),
-    *,
-    block_delete: bool = False,
-    control_folders: tuple[Path, ...] = (),
-) -> Reading:
+def trace_of(path: Path, control: Control, settings: Iterable[str] = (), *, block_delete: bool = False) -> Reading:
     """The reading of the program at ``path``; ``settings`` are texts such as ``501=110``."""
     state = ReadState(registers=settings_of(settings), block_delete=block_delete)
-    return read(read_text(path).removeprefix(BYTE_ORDER_MARK), load_control(control, control_folders), state)
+    return read(read_text(path).removeprefix(BYTE_ORDER_MARK), control, state)
+
+
+def control_of(name: str | None, machine: Path | None, folders: tuple[Path, ...] = ()) -> Control:
+    """The control ``name``, or that of the file ``machine`` with all that it says of it; one of the two is given.
+
+    :class:`DressblockError` where that cannot be used.
+    """
+    if machine is None:
+        return load_control(name or "", folders)
+    described = load_machine(machine)
+    try:
+        return dialect_for(described, folders_of(described, machine, folders)).control
+    except DressblockError as error:
+        raise error.within(machine) from None
 
 
 def settings_of(settings: Iterable[str]) -> dict[Register, float]:

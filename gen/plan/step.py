@@ -19,6 +19,9 @@ Register: TypeAlias = int | str
 
 ROTARY = frozenset("ABC")
 
+UNKNOWN: Literal["unknown"] = "unknown"
+"""The value of a mode that the reader cannot know."""
+
 
 class Circle(NamedTuple):
     """How an arc goes round: about ``centre`` (axis to machine coordinate, mm), seen from the third axis.

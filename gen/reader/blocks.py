@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from typing import Literal, TypeAlias, cast
 
 from gen.base.errors import listed
-from gen.plan.step import ROTARY, Aux, Coolant, Dwell, End, Register, Stop, Unclear, Write
+from gen.plan.step import ROTARY, UNKNOWN, Aux, Coolant, Dwell, End, Register, Stop, Unclear, Write
 from gen.reader import frames, motion
 from gen.reader.expressions import value_of
 from gen.reader.failure import Alarm, NotUnderstood, Undecided
-from gen.reader.modal import UNKNOWN, Modal
+from gen.reader.modal import Modal
 from gen.reader.operators import Formula, Value
 from gen.reader.program import Block
 from gen.reader.sorting import ENDINGS, SPINDLE, Sorted, sorter_of
@@ -31,6 +31,14 @@ _FUNCTIONS = {
 CENTRE = "IJKR"
 TAKEN = {"path": "PQ", "compensation": "DH", "tool_length": "H", "spindle_mode": "D"}
 """What belongs to a mode, and is of no concern."""
+
+
+def vouch(key: Literal["known", "unchanged"], name: str) -> str:
+    """What would help where it is not known what the word or the program ``name`` does."""
+    leaves = "leaves modes, positions, spindle and coolant as they were"
+    if key == "unchanged":
+        leaves = "leaves everything as it found it"
+    return f"; put {name} under [host] {key} in the machine file if it {leaves}"
 
 
 class BlockRun:
@@ -83,6 +91,11 @@ class BlockRun:
                 self._set_and_move()
             except NotUnderstood as error:
                 self._unread(str(error))
+        for letter in found.taken:
+            self.words.pop(letter, None)
+        if found.builders and len(block.words) > 1:
+            # nor is it known whether such a word acts before the others of its line or behind them
+            self._effects()
         if self.words and not self.complained:
             self._unread(f"no code of this line takes {listed(self.words, 'and')}")
         return self._ending() if found.endings else ""
@@ -163,8 +176,13 @@ class BlockRun:
         for word, effect in self.sorted.effects:
             for name in effect.does:
                 self._switch(name, word)
-            for what in effect.loses:
-                self.modal.lose(self.line, what, word)
+            if effect.loses:
+                remedy = vouch("known", word) if word in self.sorted.builders else ""
+                self.modal.lose(self.line, effect.loses, word, remedy)
+            if "variables" in effect.loses:
+                self.variables.lose(word)
+            for first, last in effect.sets:
+                self.variables.lose(word, range(first, last + 1))
 
     def _begin(self) -> None:
         """What sorting found wrong, and what words without a decimal point come to."""
@@ -184,7 +202,11 @@ class BlockRun:
         if not value or letter not in lengths + "F":
             return
         if numbers.point == "scaled":
-            inch = self.given.get("units", self.modal.modes["units"]) == "inch"
+            units = self.given.get("units", self.modal.modes["units"])
+            if units == UNKNOWN:
+                self.words[letter] = None
+                return
+            inch = units == "inch"
             places = numbers.inch if inch else numbers.mm
             count = places.feed if letter == "F" else numbers.angle if letter in ROTARY else places.length
             self.words[letter] = value / 10.0**count
@@ -308,7 +330,7 @@ class BlockRun:
         self._note_motion()
 
     def _note_motion(self) -> None:
-        if "motion" in self.given and "cycle" in self.modal.active:
+        if "motion" in self.given and self.modal.may_be("cycle"):
             self.given.setdefault("cycle", "off")
         elif self.given.get("cycle") == "off" and len(self.modal.control.groups["cycle"]) > 1:
             self.modal.modes.pop("motion", None)
@@ -320,7 +342,7 @@ class BlockRun:
         modal = self.modal
         self._note_motion()
         axes = self._axes()
-        if "cycle" in modal.active:
+        if modal.may_be("cycle"):
             self.words.clear()
             modal.forget([*axes, *(axis for axis in modal.control.axes if axis not in ROTARY)])
             return
@@ -334,9 +356,10 @@ class BlockRun:
                 turns = self.words.pop(letter) if letter in self.words else 1.0
                 motion.arc(modal, line, mode, axes, centre, turns)
         elif axes:
-            if mode is None:
+            if mode is None or mode == UNKNOWN:
                 modal.forget(axes)
-                raise NotUnderstood("axis words stand here, but no motion code is in force")
+                which = "no motion code is in force" if mode is None else "which motion code is in force is not known"
+                raise NotUnderstood(f"axis words stand here, but {which}")
             motion.straight(modal, line, mode, axes, machine="machine_frame" in self.sorted.once)
         elif "machine_frame" in self.sorted.once:
             raise NotUnderstood("the word for machine coordinates wants axis words in its line")

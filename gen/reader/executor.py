@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from dataclasses import dataclass
 
-from gen.plan.step import Refuse, Register, Stop, Unread
+from gen.control.tables import LOSSES
+from gen.plan.step import Aux, Refuse, Register, Stop, Unread
 from gen.reader import collector, plain
-from gen.reader.blocks import BlockRun, Outcome
+from gen.reader.blocks import BlockRun, Outcome, vouch
 from gen.reader.expressions import Code, numeric_value, value_of
 from gen.reader.failure import Alarm, OutOfBudget, Undecided
 from gen.reader.jumps import nowhere
@@ -27,6 +28,7 @@ from gen.reader.program import (
     PlainLines,
     Return,
     SetOwn,
+    program_name,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.standstill import Rounds, Standstill
@@ -94,6 +96,7 @@ class Execution:
         self._standstill = Standstill(self._modal)
         self._rounds = Rounds(self._modal, self._variables)
         self._scoped = lowered.control.flow.o_words is not None
+        self._unchanged = {program_name(one) for one in lowered.control.unchanged}
 
     def run(self) -> Reading:
         try:
@@ -286,7 +289,8 @@ class Execution:
         name = call.name if isinstance(call.name, str) else str(as_number(self._number(call.name)))
         start = self._lowered.programs.get(name)
         if start is None:
-            raise Alarm(f"there is no subprogram {name} in this text")
+            self._elsewhere(call.line, name)
+            return
         rounds = as_number(self._number(call.repeat))
         if rounds < 1:
             return
@@ -300,6 +304,15 @@ class Execution:
             self._variables.enter(arguments)
         self._frames.append(_Frame(self._at, start, rounds - 1))
         self._at = start
+
+    def _elsewhere(self, line: int, name: str) -> None:
+        """A program that stands in another text runs, of which nobody knows what it does."""
+        modal = self._modal
+        modal.step(Aux(line, f"call of {name}"))
+        if name in self._unchanged:
+            return
+        modal.lose(line, LOSSES, f"program {name}, which is not in this text,", vouch("unchanged", name))
+        self._variables.lose(f"program {name}")
 
     def _return(self, item: Return) -> Ending | None:
         value = None if item.value is None else numeric_value(item.value, self._variables)

@@ -50,7 +50,7 @@ class _Lowering:
         flow = control.flow
         self._programs = None
         if flow.subprograms or flow.program_letter:
-            self._programs = NumberedPrograms(flow.subprograms, flow.program_letters, self._builder)
+            self._programs = NumberedPrograms(flow, self._builder)
             self._constructs.append(self._programs)
         if flow.o_words:
             self._constructs.append(OWordFlow(flow.o_words, self._builder))

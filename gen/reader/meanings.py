@@ -8,6 +8,9 @@ from typing import Literal, NamedTuple
 from gen.control.model import Control, is_keyword
 from gen.reader.tables import once_a_control
 
+BUILDER = "builder"
+"""The group of a word that is known to be the machine builder's, and no more."""
+
 
 class Meaning(NamedTuple):
     """What a code is: a mode (``group``, ``name``), a code that acts once, a switch, or merely known.
@@ -31,6 +34,7 @@ class Meanings:
 
     def __init__(self, control: Control) -> None:
         self._table: dict[tuple[str, float], list[Meaning]] = {}
+        self._builder = control.builder
         for group, words in control.groups.items():
             for name, word in words.items():
                 self._add(word, "mode", group, name)
@@ -54,6 +58,8 @@ class Meanings:
         for meaning in self._table.get((letter, value), ()):
             if all(others.get(name) == wanted for name, wanted in meaning.with_words):
                 return meaning
+        if self._builder is not None and self._builder.has(letter, value):
+            return Meaning("known", BUILDER, letter)
         return None
 
     def _add(self, words: str, kind: Literal["mode", "once", "switch", "known"], group: str, name: str) -> None:

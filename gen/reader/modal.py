@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Set
+from collections.abc import Collection, Iterable, Sequence, Set
+from dataclasses import dataclass
 from typing import Literal
 
+from gen.base.errors import listed
 from gen.control.model import Control
+from gen.control.tables import Loss
 from gen.plan.step import (
     ROTARY,
+    UNKNOWN,
     Direction,
     ModeChange,
     Move,
@@ -26,8 +30,11 @@ from gen.reader.standing import INHERITED, InForce, Standing
 
 _INCH = 25.4
 
-UNKNOWN = "unknown"
-"""The value of a mode that the reader cannot know."""
+_NEVER_ASKED = ("retract", "path")
+"""Groups that decide neither where an axis goes nor how fast."""
+
+_OTHER_MODES = ("feed", "speed", "override")
+"""What is kept beside the modal groups and may be lost with them."""
 
 _ORIGIN = ("work_offset", "tool_length", "offset", "shift")
 """Groups with which coordinates come to count from elsewhere."""
@@ -36,12 +43,22 @@ _STRAIGHT = ("tool_length", "spindle_mode", "cycle")
 """What may be active without bending the ways of the axes; a tool length and a cycle are looked at by themselves."""
 
 
+@dataclass(slots=True)
+class _Lost:
+    """What ``line`` left unknown; ``open``: the groups and axes that nothing has stated since."""
+
+    line: int
+    why: str
+    open: set[str]
+
+
 class Modal:
     """Modes, positions and offsets while a program runs, and the :class:`Reading` it fills.
 
     Everything is kept in mm and machine coordinates. An axis missing from
     ``position`` is one whose position is not known; an offset or a shift of None
-    is one that is not known either. A ``feed`` of None is one that nothing has
+    is one that is not known either. ``unsure`` are the groups of which it
+    is not known what is in force. A ``feed`` of None is one that nothing has
     told, of 0 one that was lost; a ``speed`` of None is not known. ``message`` is the one shown since the
     last step, ``stood_under`` the one shown at the last stop.
     """
@@ -72,6 +89,9 @@ class Modal:
         self.message: tuple[int, str] | None = None
         self.stood_under: tuple[int, str] | None = None
         self.active: dict[str, tuple[int, str]] = {}
+        self.unsure: set[str] = set()
+        self._bending = {group for group, words in control.groups.items() if "off" in words}
+        self._lost: dict[str, _Lost] = {}
         self.line = 0
         first = next(iter(control.groups.get("work_offset", {"": ""})), "")
         self._usual_offset = control.defaults.get("work_offset", first)
@@ -87,7 +107,7 @@ class Modal:
 
     def offset_of(self, axis: str) -> float | None:
         """What turns a programmed coordinate into a machine coordinate; None: not known."""
-        if axis not in ROTARY and ("tool_length" in self.active or self.is_bent):
+        if axis not in ROTARY and (self.may_be("tool_length") or self.is_bent):
             return None
         offset = self.work_offset_of(axis)
         if not self.shift_on or offset is None:
@@ -96,18 +116,33 @@ class Modal:
         return None if shift is None else offset + shift
 
     def work_offset_of(self, axis: str) -> float | None:
+        if "work_offset" in self.unsure:
+            return None
         usual = None if self.offsets_lost else 0.0
         return self.offsets.get(self.offset_word(), {}).get(axis, usual)
 
     @property
     def is_bent(self) -> bool:
         """Whether something is on with which linear axes end elsewhere than their words say, such as a rotation."""
-        return bool(self.active) and any(group not in _STRAIGHT for group in self.active)
+        on = self.active.keys() | (self.unsure & self._bending) if self.unsure else self.active
+        return bool(on) and any(group not in _STRAIGHT for group in on)
+
+    def may_be(self, group: str) -> bool:
+        """Whether ``group``, which is not modelled, is on, or nobody knows."""
+        return group in self.active or group in self.unsure
+
+    def is_unclear(self, axis: str, frame: str) -> bool:
+        """Whether a word of ``axis`` in ``frame`` may count in one unit or another, or be a step or not."""
+        if not self.unsure:
+            return False
+        return (axis not in ROTARY and "units" in self.unsure) or (frame != "machine" and "distance" in self.unsure)
 
     def coordinate(self, axis: int) -> float | None:
         """Where the axis of that number stands, as the program would write it; None: not known."""
         rules = self.control.variables
         name = "" if rules is None else rules.axis_order[axis]
+        if self.is_unclear(name, "machine"):
+            return None
         at, offset = self.position.get(name), self.offset_of(name)
         return None if at is None or offset is None else (at - offset) / self.scale_of(name)
 
@@ -120,6 +155,7 @@ class Modal:
             dict(self.shift),
             (self.shift_on, self.offsets_lost, self.feed, self.feed_scale, self.speed, self.direction, self.message),
             set(self.active),
+            set(self.unsure),
         )
 
     def offset_word(self) -> str:
@@ -128,8 +164,8 @@ class Modal:
         return self.control.groups.get("work_offset", {}).get(name, name)
 
     def frame(self) -> str:
-        """What axis words are measured in, as :class:`gen.plan.step.Move` says it."""
-        if self.modes["distance"] == "incremental":
+        """What axis words are measured in, as :class:`gen.plan.step.Move` says it; a step if that is not known."""
+        if self.modes["distance"] != "absolute":
             return "incremental"
         return "work" if self.modes["work_offset"] == self._usual_offset else self.offset_word()
 
@@ -148,6 +184,8 @@ class Modal:
             self.origin += 1
         self.modes[group] = value
         self.lines[group] = line
+        if self._lost and value != UNKNOWN:
+            self._state(group)
         self.reading.changes.append(ModeChange(len(self.reading.steps), line, group, value))
 
     def read(self, line: int, registers: Iterable[Register], unknown: Collection[Register]) -> None:
@@ -171,11 +209,7 @@ class Modal:
             name = f"<{register}>" if isinstance(register, str) else register
             self.unmodelled(line, line, f"{rules.sigil}{name} is {how}: a variable of the control's own state")
         if how == "written" and isinstance(register, int) and _within(register, rules.frames):
-            # what coordinates count from is not known any more
-            self.origin += 1
-            self.offsets_lost = True
-            self.offsets.clear()
-            self.shift.update(dict.fromkeys(self.control.axes))
+            self.lose_offsets()
 
     def unknown(self, line: int, what: str, depends: str) -> None:
         """Records that ``what`` counts at ``line`` and ``depends`` on a value that cannot be known."""
@@ -191,16 +225,56 @@ class Modal:
         else:
             self.step(Spindle(line, self.speed, self.direction))
 
-    def lose(self, line: int, what: Literal["spindle", "coolant", "axes"], word: str) -> None:
-        """``what`` is not known any more since ``word`` at ``line``."""
-        if what == "axes":
+    def lose(self, line: int, what: Sequence[Loss], word: str, remedy: str = "") -> None:
+        """``what`` is not known any more since ``word`` at ``line``; ``remedy`` says what would help."""
+        lost: list[str] = []
+        if "axes" in what:
+            lost += self.control.axes
             self.position.clear()
-        elif what == "spindle":
-            self.direction = "unknown"
-            self.change(line, "spindle", UNKNOWN)
-        else:
-            self.change(line, "coolant", UNKNOWN)
-        self.unmodelled(line, line, f"{word} acts on the {what}, and what is so behind it is not known")
+        if "spindle" in what:
+            lost.append("spindle")
+            self.direction = UNKNOWN
+        if "coolant" in what:
+            lost.append("coolant")
+        if "modes" in what:
+            groups = {**INHERITED, **self.control.groups}
+            lost += [*groups, *_OTHER_MODES]
+            self.unsure.update(group for group in groups if group not in _NEVER_ASKED)
+            self.feed = self.speed = None
+        for group in lost:
+            if group not in self.control.axes:
+                self.change(line, group, UNKNOWN)
+        if "offsets" in what:
+            self.lose_offsets()
+            self.shift_on = True
+        why = f"{word} may act on {listed(what, 'and')}, and what is so behind it is not known{remedy}"
+        self._note_lost(_Lost(line, why, set(lost)))
+
+    def lose_offsets(self) -> None:
+        """What coordinates count from is not known any more."""
+        self.origin += 1
+        self.offsets_lost = True
+        self.offsets.clear()
+        self.shift.update(dict.fromkeys(self.control.axes))
+
+    def _note_lost(self, lost: _Lost) -> None:
+        """Keeps ``lost`` until all of it has been stated; what was lost before and is lost again counts here."""
+        for name in lost.open:
+            self._state(name, lost.line, known=False)
+            self._lost[name] = lost
+        if not lost.open:
+            self.reading.lost.append((lost.line, lost.line, lost.why))
+
+    def _state(self, name: str, line: int | None = None, *, known: bool = True) -> None:
+        """``name``, a group or an axis, was stated, or is lost once more."""
+        if known:
+            self.unsure.discard(name)
+        lost = self._lost.pop(name, None)
+        if lost is not None:
+            lost.open.discard(name)
+            until = self.line if line is None else line
+            if not lost.open and line != lost.line:
+                self.reading.lost.append((lost.line, until, lost.why))
 
     def unread(self, line: int, text: str, why: str) -> None:
         self.reading.unread.append(Unread(line, text[:200], why))
@@ -226,6 +300,8 @@ class Modal:
     def set_feed(self, line: int, value: float | None) -> None:
         """The feed is ``value`` from ``line`` on; None: one that is not known."""
         self.close_untold_feed()
+        if "units" in self.unsure:
+            value = None
         self.feed, self.feed_scale = value, self.scale
         unit = 1.0 if self.modes["feed_mode"] == "inverse-time" else self.scale
         self.change(line, "feed", UNKNOWN if value is None else f"{value * unit:.10g}")
@@ -245,6 +321,8 @@ class Modal:
         self.close_untold_feed()
         for first, what in self.active.values():
             self.reading.unmodelled.append((first, self.line, what))
+        for lost in {id(lost): lost for lost in self._lost.values()}.values():
+            self.reading.lost.append((lost.line, self.line, lost.why))
         self.reading.modes = {group: (value, self.lines.get(group)) for group, value in self.modes.items() if value}
         return self.reading
 
@@ -259,6 +337,8 @@ class Modal:
     def stand(self, axes: Iterable[str], frame: str) -> None:
         """Notes that ``axes`` were told where to stand in ``frame``; a step leaves open what it began from."""
         for axis in axes:
+            if self._lost and axis in self.position:
+                self._state(axis)
             if frame != "incremental":
                 self.stood[axis] = frame, self.origin
             elif axis not in self.stood:
@@ -283,7 +363,7 @@ class Modal:
     def noted(self) -> int:
         """How many things beside steps are on record."""
         found = self.reading
-        return len(found.changes) + len(found.reads) + len(found.unread) + len(found.unmodelled)
+        return len(found.changes) + len(found.reads) + len(found.unread) + len(found.unmodelled) + len(found.lost)
 
     def room_for(self, lines: int) -> bool:
         """Whether the budget holds so many plain lines: a step each, and a feed and a motion code at most."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from gen.plan.step import ROTARY, Move
+from gen.plan.step import ROTARY, UNKNOWN, Move
 from gen.reader import arcs
 from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.modal import Modal
@@ -17,7 +17,7 @@ def _target(modal: Modal, words: Mapping[str, float | None], frame: str) -> dict
     to = dict(modal.position)
     for axis, value in words.items():
         base: float | None
-        if value is None or (bent and axis not in ROTARY):
+        if value is None or (bent and axis not in ROTARY) or modal.is_unclear(axis, frame):
             to.pop(axis, None)
             continue
         distance = value * modal.scale_of(axis)
@@ -37,9 +37,11 @@ def _target(modal: Modal, words: Mapping[str, float | None], frame: str) -> dict
 def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float | None], *, machine: bool) -> None:
     """A rapid or a feed along a straight line."""
     frame = "machine" if machine else modal.frame()
-    if machine and modal.modes["distance"] == "incremental":
+    if machine and modal.modes["distance"] != "absolute":
         modal.forget(words)
-        raise NotUnderstood("a move in machine coordinates has no meaning while moves are incremental")
+        known = modal.modes["distance"] != UNKNOWN
+        while_so = "while moves are incremental" if known else "where nobody knows whether moves are incremental"
+        raise NotUnderstood(f"a move in machine coordinates has no meaning {while_so}")
     to = _target(modal, words, frame)
     if motion == "rapid":
         modal.move(Move("rapid", line, to, None, tuple(words), frame))
@@ -62,12 +64,13 @@ def arc(
     frame = modal.frame()
     to = _target(modal, words, frame)
     try:
-        found = arcs.work_out(modal, to, motion == "arc-cw", words, centre, turns)
+        unclear = UNKNOWN in (modal.modes["plane"], modal.modes["arc_distance"], modal.modes["units"])
+        found = None if unclear else arcs.work_out(modal, to, motion == "arc-cw", words, centre, turns)
     except NotUnderstood:
         modal.forget(words)
         raise
     if found is None:
-        modal.unmodelled(line, line, "an arc from or to a position that is not known")
+        modal.unmodelled(line, line, "an arc whose ends, centre or plane are not known")
         modal.move(Move("arc", line, to, rate_of(modal, line, None, False), tuple(words), frame))
         return
     modal.move(
@@ -94,6 +97,8 @@ def rate_of(modal: Modal, line: int, length: float | None, turning: bool) -> flo
                 modal.unmodelled(line, line, "a feed per revolution of a spindle that may stand still")
                 return None
             return modal.feed * scale * modal.speed
+        case "unknown":
+            return None
         case _:
             return modal.feed * scale
 

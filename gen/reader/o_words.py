@@ -41,7 +41,6 @@ class OWordFlow:
         self._computed = re.compile(rf"{letter}(?:{re.escape(self._bracket)}|{re.escape(sigil)})")
         self._open: dict[str, list[_Open]] = {}
         self._order: list[tuple[str, _Open]] = []
-        self._calls: list[tuple[Source, str]] = []
         self._used: set[tuple[str, str]] = set()
         self._words: dict[str, Callable[[str, Source, str], None]] = {
             "SUB": self._sub,
@@ -79,9 +78,6 @@ class OWordFlow:
             self._builder.unread(opened.source, f"this {opened.kind} has no end")
         if self._order:
             self._builder.emit(EndOfText(self._order[-1][1].source.line))
-        for source, name in self._calls:
-            if name not in self._builder.lowered.programs:
-                self._builder.unread(source, f"there is no subprogram {name} in this text")
 
     def _expression(self, rest: str) -> Code:
         scanner = self._builder.scanner(rest)
@@ -161,7 +157,6 @@ class OWordFlow:
             if not scanner.rest().startswith(self._bracket):
                 raise NotUnderstood("arguments in brackets are wanted after CALL")
             arguments.append(scanner.value())
-        self._calls.append((source, name))
         self._builder.emit(Call(source.line, name, tuple(arguments), text=source.text))
 
     def _if(self, name: str, source: Source, rest: str) -> None:

@@ -18,6 +18,7 @@ def may_run(modal: Modal) -> bool:
     """Whether nothing is in force that plain lines would have to ask after."""
     return (
         not modal.active
+        and not modal.unsure
         and modal.modes["feed_mode"] == "per-minute"
         and not (modal.shift_on and None in modal.shift.values())
         and ("motion" not in modal.modes or modal.modes["motion"] in ("rapid", "feed"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from array import array
 from bisect import bisect_right
 from collections.abc import Callable, Iterator
@@ -196,6 +197,12 @@ class EndOfText:
 Instruction: TypeAlias = (
     PlainLines | Columns | Block | SetOwn | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Comment | EndOfText
 )
+
+
+def program_name(written: str) -> str:
+    """The name under which a program is kept that somebody wrote as ``P3000``, ``L100`` or ``measure``."""
+    number = re.fullmatch(r"[A-Z]?0*([0-9]+)", written)
+    return number[1] if number else written.lower()
 
 
 @dataclass

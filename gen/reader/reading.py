@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Literal, TypeAlias
@@ -30,12 +30,14 @@ class ReadState:
 
     ``registers``: None is an empty one. ``positions``: machine coordinates
     (mm, rotary degrees); axes not listed are unknown. ``offsets``: work offset
-    word to axis to mm; what is not listed is 0.
+    word to axis to mm; what is not listed is 0. ``held``: registers that are
+    taken to stay as they are while a program runs that is kept elsewhere.
     """
 
     registers: Mapping[Register, float | None] = field(default_factory=dict)
     positions: Mapping[str, float] = field(default_factory=dict)
     offsets: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    held: Set[Register] = frozenset()
     block_delete: Switches = False
 
     def deletes(self, switch: int) -> bool:
@@ -65,9 +67,11 @@ class Reading:
     ``modes``: final value of each modal group and the line that set it (None:
     inherited). ``unmodelled``: first line, last line, and what happens there
     that is known but not worked out. ``unknown``: step number, line, and a value that counts there and cannot be
-    known. ``comments`` are those of the whole text. ``unset``: registers
-    that were read though neither state nor program had given them a value. ``calls``: step number (0-based) and
-    line of each call of a subprogram. ``windows``: the stays in the window of lines that was asked for.
+    known. ``lost``: first line, line by which it was stated again or the run ended, and what was not known between;
+    unlike what is unmodelled, whatever hangs on it counts as unknown. ``comments`` are those of the whole text.
+    ``unset``: registers that were read though neither state nor program had given them a value.
+    ``calls``: step number (0-based) and line of each call of a subprogram. ``windows``: the stays in the window of
+    lines that was asked for.
     """
 
     steps: Items[Step] = field(default_factory=list)
@@ -76,6 +80,7 @@ class Reading:
     reads: list[RegisterRead] = field(default_factory=list)
     unread: list[Unread] = field(default_factory=list)
     unmodelled: list[tuple[int, int, str]] = field(default_factory=list)
+    lost: list[tuple[int, int, str]] = field(default_factory=list)
     unknown: list[tuple[int, int, str]] = field(default_factory=list)
     comments: list[tuple[int, str]] = field(default_factory=list)
     unset: frozenset[Register] = frozenset()

@@ -13,7 +13,7 @@ from typing import Literal
 from gen.control.model import Control
 from gen.control.tables import Effect
 from gen.reader.expressions import Code
-from gen.reader.meanings import Meaning, meanings_of
+from gen.reader.meanings import BUILDER, Meaning, meanings_of
 from gen.reader.tables import once_a_control
 from gen.reader.word import Word, spelled
 
@@ -45,6 +45,10 @@ class Sorted:
     endings: tuple[str, ...] = ()
     effects: list[tuple[str, Effect]] = field(default_factory=list)
     """Words that do more than their tables say, and what."""
+    taken: str = ""
+    """Letters that belong to words of no concern."""
+    builders: list[str] = field(default_factory=list)
+    """Words of the machine builder, of which nobody knows what they do and when."""
     numbers: bool = True
     """Whether no word has to be worked out."""
     feeds: bool = False
@@ -63,6 +67,8 @@ class Sorter:
         self.codes = self._meanings.letters | {"T"}
         self._by_value = self.codes | self._meanings.beside
         self._effects = control.effects
+        self._beside = control.beside
+        self._builder = control.builder
         self._not_beside = control.not_beside
 
     def beforehand(self, words: Sequence[Word]) -> Sorted | None:
@@ -109,6 +115,8 @@ class Sorter:
                 _file(code, meaning, found)
                 if code in self._effects:
                     found.effects.append((code, self._effects[code]))
+                if meaning.kind == "known":
+                    self._take(code, meaning, found)
                 for strange in self._not_beside.get(code, ""):
                     if found.words.pop(strange, None) is not None:
                         found.complaints.append(f"{strange} beside {code} is what another type of control has")
@@ -117,6 +125,14 @@ class Sorter:
             found.complaints.append(f"{code} is no word of this control{beside}")
             if letter == "G" or meaning is not None:
                 found.once.add("unknown")
+
+    def _take(self, code: str, meaning: Meaning, found: Sorted) -> None:
+        """What belongs to a word of no concern, and what is lost behind one that the builder alone knows."""
+        found.taken += self._beside.get(code, "")
+        if meaning.group == BUILDER and self._builder is not None:
+            found.taken += self._builder.beside
+            found.effects.append((code, Effect(loses=self._builder.loses)))
+            found.builders.append(code)
 
 
 def _file(code: str, meaning: Meaning, found: Sorted) -> None:

@@ -5,36 +5,38 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from gen.control.tables import Subprograms as Rules
+from gen.control.tables import Flow
 from gen.reader.builder import Builder
 from gen.reader.expressions import Code
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
-from gen.reader.program import Block, Call, EndOfText, Return
+from gen.reader.program import Block, Call, EndOfText, Return, program_name
 from gen.reader.word import spelled
 
 
 class NumberedPrograms:
     """Lowers program numbers, calls and returns."""
 
-    def __init__(self, rules: Rules | None, letters: tuple[str, ...], builder: Builder) -> None:
-        self._rules = rules
+    def __init__(self, flow: Flow, builder: Builder) -> None:
+        self._rules = flow.subprograms
         self._builder = builder
-        choice = "|".join(map(re.escape, letters))
-        self._number = re.compile(rf"(?:{choice})([0-9]{{1,8}})") if letters else None
-        self._calls: list[tuple[Source, str]] = []
+        choice = "|".join(map(re.escape, flow.program_letters))
+        self._number = re.compile(rf"(?:{choice})([0-9]{{1,8}})") if choice else None
+        named = [re.escape(heading).replace(r"\{name\}", "([A-Z0-9_]+?)") for heading in flow.headings]
+        self._heading = re.compile("|".join(named)) if named else None
 
     def take(self, source: Source) -> bool:
         found = self._number.match(source.code) if self._number else None
         if found:
             self._begin(source, str(int(found[1])))
             source.code = source.code[found.end() :]
+        elif self._heading is not None and (heading := self._heading.fullmatch(source.code)):
+            self._begin(source, program_name(heading[heading.lastindex or 0]))
+            return True
         return False
 
     def finish(self) -> None:
-        for source, name in self._calls:
-            if name not in self._builder.lowered.programs:
-                self._builder.unread(source, f"there is no program {name} in this text")
+        """Nothing is left open; a program that is called and not in this text may be kept elsewhere."""
 
     def emit(self, source: Source, block: Block) -> bool:
         """Emits ``block`` if it calls or returns; its other words act first."""
@@ -57,8 +59,6 @@ class NumberedPrograms:
         if number is None:
             raise NotUnderstood(f"{rules.call} wants the number of a program after {rules.number_word}")
         name: str | Code = str(int(number)) if isinstance(number, float) else number
-        if isinstance(name, str):
-            self._calls.append((source, name))
         self._rest(block, rules.call, rules.number_word + rules.repeat_word)
         repeat = letters.get(rules.repeat_word, 1.0)
         self._builder.emit(Call(source.line, name, repeat=repeat, text=source.text))

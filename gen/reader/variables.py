@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TypeAlias
 
 from gen.control.model import Control
@@ -15,6 +15,9 @@ from gen.reader.unknown import Unknown
 
 HIDDEN = ":"
 """Begins the name of a variable that only the reader knows, such as the counter of a repeat."""
+
+_LOST = f"{HIDDEN}lost"
+"""Set once a program that was not read may have set any variable."""
 
 
 MemoryState: TypeAlias = tuple[dict[Register, Value], ...]
@@ -38,6 +41,8 @@ class Memory:
         self._highest = (rules.highest if rules is not None else None) or math.inf
         self._locals = control.flow.o_words.locals if control.flow.o_words else 0
         self._shared: dict[Register, Value] = dict(state.registers)
+        self._held = state.held
+        self._lost = ""
         self._own: list[dict[Register, Value]] = [{}]
         self.read: list[Register] = []
         self.unset: set[Register] = set()
@@ -53,6 +58,9 @@ class Memory:
             if register not in home:
                 if self._rules is not None and register in self._rules.system_named:
                     return self._unknown(register, f"<{register}>")
+                if home is self._shared:
+                    # another program may have set it before
+                    return Unknown(self._lost or f"the variable {register}, which this program does not set")
                 raise Alarm(f"the variable {register} was never set")
             return home[register]
         if register == 0 and self._unset is None:
@@ -63,6 +71,8 @@ class Memory:
             self.unset.add(register)
             if self.is_system(register):
                 return self._of_the_control(register)
+            if self.may_be_lost(register):
+                return Unknown(self._lost)
         return home.get(register, self._unset)
 
     def is_system(self, register: Register) -> bool:
@@ -103,7 +113,26 @@ class Memory:
         """Whether everything is set as it was at ``snapshot``."""
         return len(snapshot) == len(self._own) + 1 and snapshot == (self._shared, *self._own)
 
+    def lose(self, word: str, registers: Iterable[Register] | None = None) -> None:
+        """What ``registers`` hold is not known since ``word``; None: whatever all programs share."""
+        why = f"what {word} does"
+        if registers is not None:
+            for register in registers:
+                self._home(register)[register] = Unknown(why)
+            return
+        self._lost = why
+        self._shared = {register: value for register, value in self._shared.items() if register in self._held}
+        self._shared[_LOST] = 1.0
+
+    def may_be_lost(self, register: Register) -> bool:
+        """Whether a program that was not read may have set ``register``, which this one has not set since."""
+        home = self._home(register)
+        return home is self._shared and _LOST in home and register not in home
+
     def exists(self, register: Register) -> bool:
+        """Whether a named variable was ever set. :class:`Undecided` if that is not known."""
+        if isinstance(register, str) and self.may_be_lost(register):
+            raise Undecided(f"whether the variable {register} was ever set")
         return register in self._home(register)
 
     def enter(self, arguments: list[Value]) -> None:

@@ -43,6 +43,17 @@ ModeWord: TypeAlias = Annotated[
 """A modal word, a path mode with its tolerance behind it: ``G64 P0.005``."""
 
 
+BuilderWord: TypeAlias = Annotated[
+    str, Field(strict=True, pattern=r"^([A-Z][0-9]{1,5}(\.[0-9])?( [A-Z][0-9]{1,8}){0,2}|[A-Z_]{2}[A-Z0-9_]{0,30})$")
+]
+"""A word that the machine's builder added, alone (``M123``) or with a value beside it (``M64 P1``)."""
+
+ProgramName: TypeAlias = Annotated[
+    str, Field(strict=True, pattern=r"^([PLO]?[0-9]{1,8}|[A-Za-z_][A-Za-z_][A-Za-z0-9_]{0,30})$")
+]
+"""A program by its number, with the letter that calls it or without, or by its name."""
+
+
 class Host(Part):
     """What the grinding programs of this machine have in common, where a dress is put into them."""
 
@@ -57,6 +68,17 @@ class Host(Part):
         description="Machine positions, mm (A, B, C: deg), in which a grinding program must stand where a dress is "
         "put into it.",
         examples=[{"X": "180 mm"}],
+    )
+    known: Annotated[list[BuilderWord], Field(max_length=200)] = Field(
+        default_factory=list,
+        description="The machine builder's words that leave modes, positions, spindle and coolant as they were.",
+        examples=[["M123", "M64"]],
+    )
+    unchanged: Annotated[list[ProgramName], Field(max_length=200)] = Field(
+        default_factory=list,
+        description="Programs kept elsewhere that leave everything as they found it; splice --with gives the file of "
+        "one that does not.",
+        examples=[["P3000", "L100", "measure"]],
     )
 
 

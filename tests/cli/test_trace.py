@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from .conftest import Command
+from .conftest import Command, Shop
 
 
 def test_the_keys_that_stay(command: Command, tmp_path: Path) -> None:
@@ -71,3 +71,22 @@ def test_an_arc_says_how_it_goes_round(command: Command, tmp_path: Path) -> None
         {"X": 0, "Y": 0}, {"X": 5, "Y": 10},
     ]  # fmt: skip
     assert "ccw 0.25 turns about X 0 Y 0" in command("trace", program, "--control", "rs274ngc").out
+
+
+def test_a_machine_file_names_the_control_and_vouches_for_words(command: Command, shop: Shop) -> None:
+    program = shop.root / "some.ngc"
+    program.write_text("G21 G90\nG0 X10\nM123 P2\nM2\n")
+    outcome = command("trace", program, "--machine", shop.machine, "--json")
+    assert outcome.code == 0
+    assert [entry["line"] for entry in outcome.document["unmodelled"]] == [3]
+    with shop.machine.open("a") as file:
+        file.write('\n[host]\nknown = ["M123"]\n')
+    vouched = command("trace", program, "--machine", shop.machine, "--json").document
+    assert vouched["unmodelled"] == []
+    assert [step["op"] for step in vouched["steps"]] == ["rapid", "aux", "end"]
+    shop.change(shop.machine, '"M123"', '"M5"')
+    wrong = command("trace", program, "--machine", shop.machine)
+    assert wrong.code == 2
+    assert f"{shop.machine}: host.known: " in wrong.err
+    for words in ((), ("--machine", shop.machine, "--control", "rs274ngc")):
+        assert command("trace", program, *words).code == 2

@@ -200,7 +200,7 @@ def test_positions_are_lost_rather_than_guessed() -> None:
         ("G80 X1", NGC, "axis words stand here, but no motion code is in force"),
         ("G0 X1 Q5", NGC, "no code of this line takes Q"),
         ("G0 X1 P1 Q5", NGC, "no code of this line takes P and Q"),
-        ("M123", NGC, "M123 is no word of this control"),
+        ("M200", NGC, "M200 is no word of this control"),
         ("G0 X1 X2", NGC, "X stands twice in this line"),
         ("G0 G1 X1 F1", NGC, "two words of one group, motion, in a line"),
         ("G10 L20 P1 X1", NGC, "only the setting of a work offset (L2 with P, no rotation) is read"),

@@ -142,7 +142,7 @@ class _Comparison:
             else:
                 yield self._unproven(entry.line, f"{entry.why.removesuffix('.')}")
                 return
-        for first, _, what in reading.unmodelled:
+        for first, _, what in [*reading.unmodelled, *reading.lost]:
             yield self._unproven(first, f"{what}; what it does here is not worked out")
             return
         if reading.end == "budget":

@@ -103,7 +103,7 @@ class _Registers(Memory):
         home = self._home(register)
         if register in home or isinstance(register, str) or (register == 0 and self._can_be_empty):
             return super().get(register)
-        if home is not self._shared or self.is_system(register):
+        if home is not self._shared or self.is_system(register) or self.may_be_lost(register):
             return super().get(register)  # as the control gives them
         self._check(register)
         self.read.append(register)
@@ -114,7 +114,7 @@ class _Registers(Memory):
     def exists(self, register: Register) -> bool:
         if register in self._home(register):
             return True
-        if isinstance(register, str) and not register.startswith(("_", HIDDEN)):
+        if isinstance(register, str) and not self.may_be_lost(register) and not register.startswith(("_", HIDDEN)):
             return False
         raise NotFollowed("whether this variable was ever set is not known")
 

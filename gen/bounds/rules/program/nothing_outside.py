@@ -13,7 +13,7 @@ from gen.bounds.block import DressBlock
 from gen.bounds.case import ANY, Expected, Seal
 from gen.bounds.marks import own_lines
 from gen.bounds.registry import bound
-from gen.plan.step import End
+from gen.plan.step import UNKNOWN, End
 from gen.reader.reading import Reading
 from gen.shop.machine import Machine
 
@@ -38,7 +38,7 @@ def check(
         if not isinstance(step, End) and owns(step.line, index):
             yield Fault(step.line, f"{what} it acts outside it, where nothing is proven.", amount=2)
     for change in reading.changes:
-        if owns(change.line, change.step):
+        if change.value != UNKNOWN and owns(change.line, change.step):
             said = f"{change.group.replace('_', ' ')} is set to {change.value} outside it, where nothing is proven."
             yield Fault(change.line, f"{what} {said}", amount=1)
     for read in reading.reads:

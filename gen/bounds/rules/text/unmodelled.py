@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Expected
+from gen.bounds.case import ANY, Expected, Seal
+from gen.bounds.marks import marked, own_lines
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
@@ -21,7 +22,10 @@ from gen.shop.dress import Dress
     example="G41 is in force when the block begins, and the block does not cancel it.",
     helps="End the cycle or compensation before the dress; a generated block cancels them by itself.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected) -> Iterator[Fault]:
+def check(
+    reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected, seals: tuple[Seal, ...]
+) -> Iterator[Fault]:
+    owns = own_lines(reading, block, seals, expected) or (lambda line, step: False)
     for first, last, what in reading.unmodelled:
         span = "" if last == first else f" up to line {last}"
         inside = first <= block.last and last >= block.first and dress is not None
@@ -33,6 +37,10 @@ def check(reading: Reading, block: DressBlock, dress: Dress | None, expected: Ex
             severity="error" if inside else "warning",
             certainty="unproven",
         )
+    for first, _, what in reading.lost:
+        # whatever hangs on what is not known is unknown too; a program of ours does nothing of the kind itself
+        inside = (dress is not None or marked(block, seals)) and (block.has(first) or owns(first, 0))
+        yield Fault(first, f"{what}.", severity="error" if inside else "warning", certainty="unproven")
 
 
 def _over_before(block: DressBlock, first: int, last: int) -> bool:
