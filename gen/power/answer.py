@@ -87,7 +87,7 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
     clearing = tried if tried is not None and tried.cleared.is_told else None
     base = baseline(fitted, _trend(fitted, tried))
     latest = marks[len(marks) - len(fitted.runs) :]
-    judged: Judged = verdict_of(fitted, base, clearing, latest)
+    judged: Judged = judge(fitted, base, tried, latest)
     creeps = base.trend.course == "creeps"
     return Answer(
         log=log,
@@ -115,7 +115,8 @@ def _trend(fitted: Fit, clearing: Clearing | None) -> Trend:
     """
     matters = matters_kw(fitted)
     seen = trend_of(fitted.levels, matters)
-    if clearing is None:
+    if clearing is None or (clearing.begins_clean and not clearing.cleared.is_told):
+        # what builds up or warms up is then no part of a power that stays as it is
         return seen
     if seen.course != "steady" and len({run.dresses for run in fitted.runs}) == 1:
         return seen

@@ -14,13 +14,19 @@ next. So the residual of a pair is u − (1 − k)ⁿ u′ + w: u, u′ the erro
 runs' levels, w what differs from dress to dress and stays in the wheel. The
 residuals are weighed by the covariance that this gives, with the w's part in it
 searched too.
+
+A spindle that warms up looks much like loading that builds up after truing. So
+each share is also fitted together with a power that grows and settles, and the
+interval holds every share that some such change agrees with. What tells the two
+apart is that warming goes on within a run: the runs' own slopes say how much.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+import operator
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from gen.power.student import f_quantile, t_quantile
@@ -33,12 +39,43 @@ WANDERING = (0.0, 0.25, 0.5, 0.75, 1.0)
 """Parts that dresses of different success may have in the variance of a residual."""
 TOLD = 0.6
 """A 95 % interval of the share that is wider tells too little to name a share."""
+PLAINER = 4.0
+"""By how many variances of a residual a change must lower the sum of squares before the best share is told with it."""
 _LEAST_SQUARE = 1e-18
 """kW²: a residual sum of squares below it is rounding."""
 
 
 @dataclass(frozen=True, slots=True)
-class MatchedPair:
+class Slopes:
+    """What the runs' own slopes say of the common rise: each slope ``seen``, and by how much it changes with the rise.
+
+    Both are less what the common rise is taken for, and weighed so that an error has the variance of a residual.
+    """
+
+    seen: tuple[float, ...] = ()
+    rise: tuple[float, ...] = ()
+
+    @property
+    def together(self) -> Slopes:
+        """All of them as one, which says only how well the common rise is known."""
+        return Slopes((0.0,), (math.hypot(*self.rise),)) if self.rise else self
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A course that the power may take beside loading and dresses, as multiples of one unknown number of kW.
+
+    ``pairs`` has its value before and after each pair. At rest that is 0, or 1
+    where the clean power is given, which was measured before. ``slopes`` are the
+    slopes that it gives the runs, weighed as those of :class:`Slopes`.
+    """
+
+    pairs: tuple[tuple[float, float], ...]
+    slopes: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
     """The power before and after ``dresses`` dresses in a row, kW.
 
     ``before_kw`` is where the run before would have gone on, ``after_kw`` the
@@ -62,7 +99,8 @@ class Candidate:
     """One share that was tried: the clean power that fits it best, and how well the pairs then agree with it.
 
     ``squares`` is the weighted residual sum of squares, kW²; ``clean_variance`` the
-    variance of ``clean_kw`` if the residuals' variance were 1.
+    variance of ``clean_kw`` if the residuals' variance were 1. ``change_kw`` is by
+    how much the power grew beside loading and dresses; ``clean_kw`` is the power after that.
     """
 
     share: float
@@ -70,15 +108,21 @@ class Candidate:
     clean_kw: float
     clean_variance: float
     wandering: float
+    change_kw: float = 0.0
 
 
 @dataclass(frozen=True)
 class Cleared:
-    """What pairs tell of the cleared share. ``candidates`` are the shares tried, in order."""
+    """What pairs tell of the cleared share. ``candidates`` are the shares tried, in order.
+
+    ``dof`` are the degrees of freedom of the pairs; ``slope_dof`` those that the
+    runs' own slopes add, which tell nothing of the pairs' variance.
+    """
 
     best: Candidate
     candidates: tuple[Candidate, ...]
     dof: float
+    slope_dof: int = 0
 
     @property
     def share(self) -> float:
@@ -92,7 +136,7 @@ class Cleared:
     @property
     def scatter_kw(self) -> float:
         """The standard deviation of a residual, kW."""
-        return math.sqrt(self.best.squares / self.dof)
+        return math.sqrt(self._least / (self.dof + self.slope_dof))
 
     @property
     def is_told(self) -> bool:
@@ -102,37 +146,41 @@ class Cleared:
 
     @cached_property
     def _least(self) -> float:
-        return max(self.best.squares, _LEAST_SQUARE)
+        return max(_LEAST_SQUARE, min(one.squares for one in (self.best, *self.candidates)))
+
+    def excess(self, one: Candidate) -> float:
+        """By how many variances of a residual the sum of squares of ``one`` is above the least."""
+        return (max(one.squares, _LEAST_SQUARE) / self._least - 1) * (self.dof + self.slope_dof)
 
     def interval(self, confidence: float = 0.95) -> tuple[float, float]:
         """The least and the greatest share that agree with the pairs."""
-        worst = self._least * (1 + f_quantile(confidence, 1, self.dof) / self.dof)
-        found = [(one.share, one.squares) for one in self.candidates]
-        inside = [at for at, (_, squares) in enumerate(found) if squares <= worst]
+        most = f_quantile(confidence, 1, self.dof)
+        found = [(one.share, self.excess(one)) for one in self.candidates]
+        inside = [at for at, (_, excess) in enumerate(found) if excess <= most]
         if not inside:
             return self.share, self.share
         low, high = inside[0], inside[-1]
         return (
-            _crossing(found[low - 1], found[low], worst) if low else found[0][0],
-            _crossing(found[high + 1], found[high], worst) if high + 1 < len(found) else found[high][0],
+            _crossing(found[low - 1], found[low], most) if low else found[0][0],
+            _crossing(found[high + 1], found[high], most) if high + 1 < len(found) else found[high][0],
         )
 
     def clean_interval(self, confidence: float = 0.95) -> tuple[float, float]:
         """The clean powers that agree with the pairs, over all shares that do, kW."""
-        allowed = f_quantile(confidence, 1, self.dof) / self.dof
+        allowed = f_quantile(confidence, 1, self.dof)
         reach = t_quantile((1 + confidence) / 2, self.dof)
         ends = []
         for one in (self.best, *self.candidates):
-            spare = 1 + allowed - one.squares / self._least
+            spare = allowed - self.excess(one)
             if spare >= 0:
                 # what of the allowance the share has not used is left for the clean power
-                error = reach * math.sqrt(self._least / self.dof * one.clean_variance * min(1.0, spare / allowed))
+                error = reach * self.scatter_kw * math.sqrt(one.clean_variance * min(1.0, spare / allowed))
                 ends += [one.clean_kw - error, one.clean_kw + error]
         return min(ends), max(ends)
 
     def weights(self) -> list[tuple[float, Candidate]]:
         """How likely each share is next to the others, by its sum of squares; the weights add up to 1."""
-        logs = [-self.dof / 2 * math.log(max(one.squares, _LEAST_SQUARE) / self._least) for one in self.candidates]
+        logs = [-self.dof / 2 * math.log1p(self.excess(one) / self.dof) for one in self.candidates]
         most = max(logs)
         shares = [one.share for one in self.candidates]
         widths = [high - low for low, high in zip([shares[0], *shares], [*shares[1:], shares[-1]], strict=False)]
@@ -158,34 +206,49 @@ def _crossing(outside: tuple[float, float], inside: tuple[float, float], level: 
 
 
 def cleared_share(
-    pairs: Sequence[MatchedPair], *, clean_kw: float | None = None, rise_ratio: float = 0.0
+    pairs: Sequence[Pair],
+    *,
+    clean_kw: float | None = None,
+    slopes: Slopes = Slopes(),
+    changes: Sequence[Change] = (),
 ) -> Cleared | None:
     """The cleared share that fits ``pairs`` best, with the clean power where ``clean_kw`` does not give it.
 
-    ``rise_ratio`` is the variance of the common rise, (kW/part)², over that of a
-    run's level, kW². Pairs that all have the same number of dresses, and powers that
-    hardly vary, fit any share unless the clean power is given: the interval is then
-    wide and ``is_told`` is false.
+    ``changes`` are courses that the power may also take, by more than 0. Pairs that
+    all have the same number of dresses, and powers that hardly vary, fit any share
+    unless the clean power is given: the interval is then wide and ``is_told`` is false.
     None with no more pairs than unknowns: three, or two with a clean power given.
     """
     # the unknowns: share, wandering, and the clean power unless it is given
     dof = len(pairs) - (3 if clean_kw is None else 2)
     if dof < 1:
         return None
+    slope_dof = max(0, len(slopes.seen) - 1)
+    system = _System(pairs, clean_kw, slopes, slope_dof)
 
-    def fitted(share: float, wandering: float) -> Candidate:
-        return _fitted(pairs, share, wandering, clean_kw, rise_ratio, None)[0]
+    def changed(plain: Candidate) -> Candidate:
+        """The best of ``plain`` and the fits to the same share with a change."""
+        at = system.at(plain.share, plain.wandering)
+        tried = (at.changed(change)[0] for change in changes)
+        return min((plain, *(one for one in tried if one.change_kw > 0)), key=lambda one: one.squares)
 
-    def best_at(share: float) -> Candidate:
-        return min((fitted(share, one) for one in WANDERING), key=lambda one: one.squares)
+    def plain_at(share: float) -> Candidate:
+        return min((system.at(share, one).plain for one in WANDERING), key=lambda one: one.squares)
 
-    tried = [best_at(step / STEPS) for step in range(1, STEPS + 1)]
+    def searched(best: Candidate, of: Callable[[Candidate], Candidate]) -> float:
+        return _searched(lambda share: of(system.at(share, best.wandering).plain).squares, best.share, 1 / STEPS, 15)
+
+    plain = [plain_at(step / STEPS) for step in range(1, STEPS + 1)]
+    least = min(plain, key=lambda one: one.squares)
+    least = plain_at(searched(least, lambda one: one))
+    tried = [changed(one) for one in (*plain, least)]
     best = min(tried, key=lambda one: one.squares)
-    share = _searched(lambda share: fitted(share, best.wandering).squares, best.share, 1 / STEPS, 15)
-    best = best_at(share)
-    near = [share + sign * step for step in CLOSER for sign in (1, -1)]
-    tried += [best, *(best_at(one) for one in near if 1 / STEPS < one < 1)]
-    return Cleared(best, tuple(sorted(tried, key=lambda one: one.share)), dof)
+    if best.change_kw > 0:
+        best = changed(plain_at(searched(best, changed)))
+    near = {one.share + sign * step for one in (least, best) for step in CLOSER for sign in (1, -1)}
+    tried += [best, *(changed(plain_at(one)) for one in near if 1 / STEPS < one < 1)]
+    found = Cleared(best, tuple(sorted(tried, key=lambda one: one.share)), dof, slope_dof)
+    return replace(found, best=least) if found.excess(least) <= PLAINER else found
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,29 +263,43 @@ class Explained:
     left: tuple[float, ...]
 
 
-def explained(
-    pairs: Sequence[MatchedPair],
-    shape: Sequence[tuple[float, float]] | None,
-    *,
-    clean_kw: float | None = None,
-    rise_ratio: float = 0.0,
-) -> Explained:
-    """How well ``pairs`` agree if the power also changes as ``shape`` does, whatever the share.
+class Explainer:
+    """How well pairs agree if the power also changes along a shape, whatever the share."""
 
-    ``shape`` has a value for the run before and one for the run after each pair; None is no change.
-    """
+    def __init__(self, pairs: Sequence[Pair], clean_kw: float | None, slopes: Slopes) -> None:
+        self._system = _System(pairs, clean_kw, slopes.together, 0)
 
-    def squares(share: float, wandering: float) -> float:
-        return _fitted(pairs, share, wandering, clean_kw, rise_ratio, shape)[0].squares
+    def __call__(self, shape: Sequence[tuple[float, float]] | None) -> Explained:
+        """``shape`` has a value for the run before and one for the run after each pair; None is no change."""
+        change = None if shape is None else Change(tuple(shape), (0.0,) * len(self._system.slopes.rise))
 
-    _, share, wandering = min((squares(share, one), share, one) for share in _COARSE for one in _COARSE_WANDERING)
-    share = _searched(lambda share: squares(share, wandering), share, _COARSE[0], 10)
-    candidate, change, left = _fitted(pairs, share, wandering, clean_kw, rise_ratio, shape)
-    return Explained(candidate.squares, change, left)
+        def squares(share: float, wandering: float) -> float:
+            at = self._system.at(share, wandering)
+            return at.plain.squares if change is None else at.changed(change)[0].squares
+
+        least, place, wandering = min(
+            (squares(place / _FINE, one), place, one) for place in range(_COARSE, _FINE + 1, _COARSE) for one in _DIFFER
+        )
+        while True:
+            near = [(squares(at / _FINE, wandering), at) for at in (place - 1, place + 1) if 1 <= at <= _FINE]
+            if min(near)[0] >= least:
+                break
+            least, place = min(near)
+        share = place / _FINE
+        if len(near) == 2:
+            # the lowest point of the parabola through three shares
+            below, above = near[0][0] - least, near[1][0] - least
+            share += (below - above) / max(below + above, 1e-300) / (2 * _FINE)
+        at = self._system.at(min(1.0, share), wandering)
+        if change is None:
+            return Explained(at.plain.squares, 0.0, tuple(at.left[: len(self._system.pairs)]))
+        candidate, left = at.changed(change)
+        return Explained(candidate.squares, candidate.change_kw, tuple(left[: len(self._system.pairs)]))
 
 
-_COARSE = tuple(step / 10 for step in range(1, 11))
-_COARSE_WANDERING = (0.0, 0.75)
+_FINE, _COARSE = 50, 5
+"""Shares that are tried for a shape, evenly up to 1, and every how many of them at first."""
+_DIFFER = (0.0, 0.75)
 
 
 def _searched(squares: Callable[[float], float], best: float, step: float, times: int) -> float:
@@ -243,72 +320,101 @@ def _searched(squares: Callable[[float], float], best: float, step: float, times
     return min((squares(share), share) for share in (best, left, right, 1.0 if high >= 1.0 else best))[1]
 
 
-def _fitted(
-    pairs: Sequence[MatchedPair],
-    share: float,
-    wandering: float,
-    clean_kw: float | None,
-    rise_ratio: float,
-    shape: Sequence[tuple[float, float]] | None,
-) -> tuple[Candidate, float, tuple[float, ...]]:
-    """The best clean power for one share, with the change along ``shape`` and the weighted residuals.
+class _System:
+    """The residuals of pairs as linear equations, for any share."""
 
-    Least squares, whitened by the Cholesky factor of the residuals' tridiagonal covariance.
+    def __init__(self, pairs: Sequence[Pair], clean_kw: float | None, slopes: Slopes, slope_dof: int) -> None:
+        self.pairs, self.clean_kw, self.slopes, self.slope_dof = pairs, clean_kw, slopes, slope_dof
+        self._known: dict[tuple[float, float], _Solved] = {}
+
+    def at(self, share: float, wandering: float) -> _Solved:
+        key = share, wandering
+        if key not in self._known:
+            self._known[key] = _Solved(self, share, wandering)
+        return self._known[key]
+
+
+class _Solved:
+    """The best clean power and rise for one share: least squares by Gram and Schmidt (textbook).
+
+    Whitened by the Cholesky factor of the residuals' tridiagonal covariance.
     """
-    known = clean_kw or 0.0
-    free = clean_kw is None
-    rows: list[list[float]] = []
-    before_d, log_size = 1.0, 0.0
-    row = [0.0] * (1 + free + bool(rise_ratio) + (shape is not None))
-    for at, pair in enumerate(pairs):
-        left = _left(share, pair)
-        d = (1 - wandering) * (1 + left * left) + wandering
-        link = -(1 - wandering) * left / before_d if pair.follows else 0.0
-        d -= link * link * before_d
-        plain = [pair.after_kw - known - left * (pair.before_kw - known)]
-        if free:
-            plain.append(1 - left)
-        if rise_ratio:
-            plain.append(left * pair.before_parts - pair.after_parts)
-        if shape is not None:
-            plain.append(shape[at][1] - left * shape[at][0])
-        row = [value - link * before for value, before in zip(plain, row, strict=True)]
-        size = math.sqrt(d)
-        rows.append([value / size for value in row])
-        before_d, log_size = d, log_size + math.log(d)
-    if rise_ratio:
-        # what the runs themselves say of the rise is one more observation of it
-        own = [0.0] * len(row)
-        own[1 + free] = 1 / math.sqrt(rise_ratio)
-        rows.append(own)
-    values, variance = _least_squares(rows)
-    left_over = tuple(one[0] - math.fsum(x * v for x, v in zip(one[1:], values, strict=True)) for one in rows)
-    squares = math.fsum(one * one for one in left_over) * math.exp(log_size / len(pairs))
-    clean = values[0] if free else known
-    candidate = Candidate(share, squares, clean, variance if free else 0.0, wandering)
-    return candidate, values[-1] if shape is not None else 0.0, left_over[: len(pairs)]
+
+    def __init__(self, system: _System, share: float, wandering: float) -> None:
+        self.system, known = system, system.clean_kw or 0.0
+        before, log_size = 1.0, 0.0
+        self.weights: list[tuple[float, float, float]] = []
+        for pair in system.pairs:
+            left = _left(share, pair)
+            d = (1 - wandering) * (1 + left * left) + wandering
+            link = -(1 - wandering) * left / before if pair.follows else 0.0
+            d -= link * link * before
+            self.weights.append((left, link, math.sqrt(d)))
+            before, log_size = d, log_size + math.log(d)
+        self.factor = math.exp(log_size / (len(system.pairs) + system.slope_dof))
+        pairs, slopes = system.pairs, system.slopes
+        seen = self._whitened(((one.before_kw - known, one.after_kw - known) for one in pairs), slopes.seen)
+        self.units: list[list[float]] = []
+        if slopes.rise:
+            self._take(self._whitened(((-one.before_parts, -one.after_parts) for one in pairs), slopes.rise))
+        self.clean_size = 0.0
+        if system.clean_kw is None:
+            # the same clean power before and after
+            self.clean_size = self._take(self._whitened(((1.0, 1.0) for _ in pairs), (0.0,) * len(slopes.seen)))
+        self.along_clean = _product(self.units[-1], seen) if self.clean_size else 0.0
+        self.left = self._rest(seen)
+        clean, variance = known, 0.0
+        if self.clean_size:
+            clean, variance = self.along_clean / self.clean_size, 1 / self.clean_size**2
+        squares = _product(self.left, self.left) * self.factor
+        self.plain = Candidate(share, squares, clean, variance, wandering)
+
+    def changed(self, change: Change) -> tuple[Candidate, list[float]]:
+        """The same with ``change``, and what is then left of each equation."""
+        course = self._whitened(change.pairs, change.slopes)
+        rest = self._rest(course)
+        size = _product(rest, rest)
+        if size <= _NOTHING * _product(course, course):
+            return self.plain, self.left
+        kw = _product(rest, self.left) / size
+        left = [one - kw * other for one, other in zip(self.left, rest, strict=True)]
+        if self.clean_size:
+            along = _product(self.units[-1], course) / self.clean_size
+            clean, variance = self.plain.clean_kw - kw * along, self.plain.clean_variance + along * along / size
+        else:
+            clean, variance = self.plain.clean_kw + kw, 1 / size
+        squares = _product(left, left) * self.factor
+        plain = self.plain
+        return Candidate(plain.share, squares, clean, variance, plain.wandering, kw), left
+
+    def _whitened(self, values: Iterable[tuple[float, float]], slopes: Sequence[float]) -> list[float]:
+        """The column of a quantity by its value before and after each pair, with that of the slopes below."""
+        column, row = [], 0.0
+        for (before, after), (left, link, size) in zip(values, self.weights, strict=True):
+            row = after - left * before - link * row
+            column.append(row / size)
+        return [*column, *slopes]
+
+    def _take(self, column: list[float]) -> float:
+        """Adds what ``column`` has of its own to the unit columns; its size, 0 where it has nothing of its own."""
+        rest = self._rest(column)
+        size = _product(rest, rest)
+        if size <= _NOTHING * _product(column, column):
+            return 0.0
+        self.units.append([one / math.sqrt(size) for one in rest])
+        return math.sqrt(size)
+
+    def _rest(self, column: list[float]) -> list[float]:
+        """``column`` less what the unit columns explain."""
+        for unit in self.units:
+            along = _product(unit, column)
+            column = [one - along * other for one, other in zip(column, unit, strict=True)]
+        return column
 
 
-def _least_squares(rows: Sequence[Sequence[float]]) -> tuple[list[float], float]:
-    """The values for the columns behind the first that leave least of it, and the variance of the first value."""
-    count = len(rows[0]) - 1
-    if count == 0:
-        return [], 0.0
-    # normal equations with one more right-hand side, which gives the first variance; solved by Gauss and Jordan
-    table = [
-        [math.fsum(row[i] * row[j] for row in rows) for j in (*range(1, count + 1), 0)] + [float(i == 1)]
-        for i in range(1, count + 1)
-    ]
-    for at in range(count):
-        pivot = table[at][at]
-        if pivot <= 1e-12 * max(1e-300, math.fsum(row[at + 1] ** 2 for row in rows)):
-            # a column that says nothing, or nothing of its own
-            table[at] = [0.0] * (count + 2)
-            for line in table:
-                line[at] = 0.0
-            continue
-        table[at] = [value / pivot for value in table[at]]
-        for other in range(count):
-            if other != at and (factor := table[other][at]):
-                table[other] = [value - factor * own for value, own in zip(table[other], table[at], strict=True)]
-    return [line[count] for line in table], max(0.0, table[0][count + 1])
+_NOTHING = 1e-12
+"""Share of a column's square below which it says nothing of its own."""
+
+
+def _product(one: Sequence[float], other: Sequence[float]) -> float:
+    return sum(map(operator.mul, one, other))

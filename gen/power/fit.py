@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from gen.power.estimate import Estimate, Variance
 from gen.power.runs import Run
@@ -64,7 +65,7 @@ class Fit:
         ended = sorted(run.ground for run in self.runs[:-1]) or [self.longest]
         return ended[len(ended) // 2]
 
-    @property
+    @cached_property
     def mean_length(self) -> float:
         """Parts of the runs that a dress ended, on average."""
         ended = [run.ground for run in self.runs[:-1]] or [self.longest]

@@ -3,16 +3,21 @@
 In a steady log the power that a dress takes away equals what a run adds, whatever
 share of the loading a dress clears. The share is told by the clean power, by a
 log that begins clean after truing, or by dresses made twice in a row now and then.
+
+A spindle that warms up is counted in (:class:`gen.power.cleared.Change`): its
+power grows by W (1 − e^(−t/τ)), t the parts since the log began, through runs and
+dresses alike, so that the first runs are also steeper.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+import operator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from gen.power.cleared import Cleared, MatchedPair, cleared_share, explained
+from gen.power.cleared import Change, Cleared, Explainer, Pair, Slopes, cleared_share
 from gen.power.fit import Fit
 from gen.power.runs import Run
 from gen.power.shape import Bend
@@ -20,6 +25,8 @@ from gen.power.trend import LEAST_FOR_LINE, Trend, trend_in
 
 LEAST_OF_EACH = 2
 """Single dresses, and double ones, without which one number of dresses tells nothing from the other."""
+WARMING = (0.5, 1.0, 2.0, 3.5, 6.0)
+"""Runs in which what warms up comes within 1/e of where it settles, as tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,17 +47,22 @@ class Ends:
 class Clearing:
     """What a log's dresses clear: the ends of its runs, and the fit to them.
 
-    ``clean_kw`` is the clean power if it was given, ``rise_ratio`` as :func:`cleared_share` has it.
+    ``clean_kw`` is the clean power if it was given, ``slopes`` as :func:`cleared_share` has it.
     """
 
     ends: tuple[Ends, ...]
     cleared: Cleared
     clean_kw: float | None
-    rise_ratio: float
+    slopes: Slopes
 
     @property
     def pairs(self) -> tuple[MatchedPair, ...]:
         return tuple(_pairs(self.ends))
+
+    @property
+    def begins_clean(self) -> bool:
+        """Whether the log begins just after truing."""
+        return math.isinf(self.ends[0].dresses)
 
     def trend(self, matters_kw: float) -> Trend | None:
         """What the power after a dress does beside loading and dresses; less change than ``matters_kw`` is none.
@@ -62,13 +74,14 @@ class Clearing:
         if runs - known < LEAST_FOR_LINE - 1:
             return None
         least = runs * (1e-4 * max(abs(run.start_kw) for run in self.ends)) ** 2
+        explains = Explainer(pairs, self.clean_kw, self.slopes)
 
         def explain(shape: Sequence[float] | None) -> tuple[float, float, Sequence[float]]:
             each = None if shape is None else list(itertools.pairwise(shape))
             if each is not None and shape is not None and len(pairs) == runs:
                 # truing comes before the first run
                 each = [(shape[0], shape[0]), *each]
-            found = explained(pairs, each, clean_kw=self.clean_kw, rise_ratio=self.rise_ratio)
+            found = explains(each)
             return found.squares, found.change_kw, found.left
 
         return trend_in(explain, runs, matters_kw, least, known)
@@ -86,15 +99,89 @@ def clearing_of(fit: Fit, bend: Bend, clean_kw: float | None) -> Clearing | None
         return None
     parts = math.fsum(len(run.parts) for run in fit.runs) / len(fit.runs)
     level = fit.noise.value / parts
-    found, ratio = None, 0.0
-    for _ in range(2):
-        ratio = fit.rise.variance.value / level if straight and level > 0 else 0.0
-        found = cleared_share(pairs, clean_kw=clean_kw, rise_ratio=ratio)
+    runs = _Slopes.of(fit) if straight else None
+    found, slopes = None, Slopes()
+    for at in range(2):
+        changes: tuple[Change, ...] = ()
+        if runs is not None and level > 0:
+            slopes = runs.weighed(level)
+        # by how much dresses differ is not known at first, and with it how much the slopes weigh
+        if at and (slopes.seen or not straight):
+            changes = tuple(_warming(fit, runs, level, clean_kw))
+        found = cleared_share(pairs, clean_kw=clean_kw, slopes=slopes, changes=changes)
         if found is None:
             return None
         # levels scatter by more than the noise where dresses differ
         level = max(level, found.scatter_kw**2)
-    return None if found is None else Clearing(ends, found, clean_kw, ratio)
+    return None if found is None else Clearing(ends, found, clean_kw, slopes)
+
+
+@dataclass(frozen=True)
+class _Slopes:
+    """The runs' own slopes less the common rise, kW/part, each of the variance ``variance`` over its ``size``."""
+
+    runs: tuple[Run, ...]
+    sizes: tuple[float, ...]
+    slopes: tuple[float, ...]
+    variance: float
+
+    @classmethod
+    def of(cls, fit: Fit) -> _Slopes | None:
+        """The slopes of the runs of ``fit``; None without any scatter."""
+        runs = tuple(run for run in fit.runs if len(run.parts) > 1)
+        sizes = tuple(_spread(run) for run in runs)
+        slopes = tuple(_slope(run, run.powers) - fit.rise.value for run in runs)
+        # noise that is alike from part to part makes slopes differ by more than it shows within a run
+        between = math.fsum(size * slope**2 for size, slope in zip(sizes, slopes, strict=True)) / max(1, len(runs) - 1)
+        variance = max(between, fit.rise.variance.value * math.fsum(sizes))
+        return cls(runs, sizes, slopes, variance) if variance > 0 else None
+
+    def weights(self, level: float) -> list[float]:
+        return [math.sqrt(level * size / self.variance) for size in self.sizes]
+
+    def weighed(self, level: float) -> Slopes:
+        """They as :class:`Slopes`, where a residual has the variance ``level``, kW²."""
+        weights = self.weights(level)
+        return Slopes(tuple(map(operator.mul, weights, self.slopes)), tuple(weights))
+
+    def along(self, level: float, course: Callable[[int], float]) -> tuple[float, ...]:
+        """The slopes that a ``course`` by the number of a part gives the runs, weighed in the same way."""
+        slopes = (_slope(run, [course(part.number) for part in run.parts]) for run in self.runs)
+        return tuple(map(operator.mul, self.weights(level), slopes))
+
+
+def _warming(fit: Fit, slopes: _Slopes | None, level: float, clean_kw: float | None) -> Iterator[Change]:
+    """The courses of a spindle that warms up, from the first part of ``fit`` on."""
+    first = fit.runs[0].parts[0].number
+    rest = 0.0 if clean_kw is None else 1.0
+
+    for runs in WARMING:
+        parts = runs * fit.mean_length
+
+        def course(number: int, parts: float = parts) -> float:
+            return rest - math.exp((first - number) / parts)
+
+        if slopes is None:
+            each = [(course(run.parts[0].number), course(run.parts[-1].number + 1)) for run in fit.runs]
+        else:
+            means = [math.fsum(course(part.number) for part in run.parts) / len(run.parts) for run in fit.runs]
+            each = [(mean, mean) for mean in means]
+        between = [(before[1], after[0]) for before, after in itertools.pairwise(each)]
+        if math.isinf(fit.runs[0].dresses):
+            between.insert(0, (each[0][0], each[0][0]))
+        yield Change(tuple(between), () if slopes is None else slopes.along(level, course))
+
+
+def _spread(run: Run) -> float:
+    middle = math.fsum(run.since) / len(run.since)
+    return math.fsum((since - middle) ** 2 for since in run.since)
+
+
+def _slope(run: Run, values: Sequence[float]) -> float:
+    """The slope of ``values`` over the parts of ``run``, by least squares."""
+    middle = math.fsum(run.since) / len(run.since)
+    along = math.fsum((since - middle) * value for since, value in zip(run.since, values, strict=True))
+    return along / _spread(run)
 
 
 def _pairs(ends: Sequence[Ends]) -> Iterator[MatchedPair]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, TypeAlias
 
 from gen.power.log import LoggedPart
@@ -21,7 +22,7 @@ class Run:
     parts: tuple[LoggedPart, ...]
     parts_lost: int = 0
 
-    @property
+    @cached_property
     def since(self) -> tuple[int, ...]:
         """Parts ground since the mark, for each part: 0 for the first."""
         first = _opened(self.parts[0])
@@ -32,7 +33,7 @@ class Run:
         """Dresses in a row before it; infinite for truing with its opening, which leaves no loading."""
         return math.inf if self.opening == "truing" else self.parts[0].dresses
 
-    @property
+    @cached_property
     def ground(self) -> int:
         """How many parts were ground in it, those that are not in the log with them."""
         return self.length + self.parts_lost

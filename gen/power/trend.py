@@ -23,8 +23,11 @@ CERTAIN = 0.99
 """How sure any change must be."""
 DOUBTFUL = 0.95
 """How sure a change is that is not told but leaves doubt whether the levels stay."""
-_MARGIN = 3.0
-"""By how much the criterion of a line must be less than that of a step, or of one that settles."""
+MARGIN = 4.0
+"""By how much the criterion of a line must be less than that of a step, or of one that settles.
+
+By 1 more for each number fitted besides, as these can hide how a change bends.
+"""
 AUTOCORRELATED = 0.4
 """What a line leaves must be less alike from dress to dress than this, or the levels wander."""
 LEAST_FOR_LINE = 4
@@ -34,6 +37,8 @@ MOST_STEPS = 40
 """Places at which a step is looked for, in many levels every so many."""
 SETTLING = (0.5, 1.0, 2.0, 3.0, 4.5, 7.0)
 """Dresses in which what settles falls to 1/e, as tried."""
+SLOWEST = (0.4, 0.7)
+"""The same as shares of the levels, so that a slow warm-up is not told as a creep that goes on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +102,7 @@ def trend_in(explain: Explains, count: int, matters_kw: float, least: float, kno
     if best.course not in ("creeps", "falls"):
         return Trend(best.course, best.at)
     others = [one.criterion(count) for one in every if one.course in ("steps", "settles")]
-    if min(others, default=math.inf) - best.criterion(count) < _MARGIN:
+    if min(others, default=math.inf) - best.criterion(count) < MARGIN + known - 1:
         return Trend("unclear")
     if _alike(best.left) > AUTOCORRELATED and best.squares > 2 * least:
         return Trend("wanders")
@@ -132,7 +137,8 @@ def _models(explain: Explains, count: int, least: float, known: int) -> Iterator
     steps = [(at, *explain([float(one >= at) for one in range(count)])) for at in places]
     at, squares, change, left = min(steps, key=lambda one: one[1])
     yield _Model("steps", max(least, squares), known + 2, change, left, trials=len(steps), at=at)
-    settling = [explain([math.exp(-one / size) for one in range(count)]) for size in SETTLING]
+    sizes = (*SETTLING, *(share * count for share in SLOWEST if share * count > SETTLING[-1] / 2))
+    settling = [explain([math.exp(-one / size) for one in range(count)]) for size in sizes]
     squares, change, left = min(settling, key=lambda one: one[0])
     yield _Model("settles", max(least, squares), known + 2, change, left, trials=2)
 

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from scipy import optimize
 
-from gen.power.cleared import Candidate, Cleared, MatchedPair, cleared_share
+from gen.power.cleared import Candidate, Change, Cleared, Explainer, Pair, Slopes, cleared_share
 
 LOGS = int(os.environ.get("DRESSBLOCK_LOGS", "30"))
 """Simulated logs for each share; 600 gave 96 to 99 % with dresses alike, 91 to 100 % with dresses that differ."""
@@ -72,6 +72,61 @@ def test_truing_leaves_nothing() -> None:
     )
     assert found.clean_kw == pytest.approx(1.1, abs=0.02)
     assert found.share == pytest.approx(0.5, abs=0.03)
+
+
+WARMING = [0.0, 0.15, 0.24, 0.29, 0.32, 0.33, 0.33, 0.33]
+"""What a spindle adds to the power, kW, in the middle of each of eight runs."""
+
+
+ERRORS = [0.01, -0.02, 0.0, 0.015, -0.01, 0.005, 0.0, 0.01]
+
+
+def warmed(errors: list[float]) -> tuple[list[Pair], Slopes, Change]:
+    """Runs that add 0.6 kW, dresses that clear all of it, and a spindle that warms up by 0.33 kW."""
+    levels = [1.1 + warm + error for warm, error in zip(WARMING, errors, strict=True)]
+    befores = [0.0, *(level + 0.6 for level in levels)]
+    pairs = [
+        Pair(before, level, math.inf if at == 0 else 1, at > 1)
+        for at, (before, level) in enumerate(zip(befores, levels, strict=False))
+    ]
+    rests = [warm - 0.33 for warm in WARMING]
+    course = [(rests[max(0, at - 1)], rest) for at, rest in enumerate(rests)]
+    # by how much each run is steeper than the common rise, in errors of a slope of 0.01 kW a part, weighed to 0.02 kW
+    steeper = [0.02 / 0.01 * slope for slope in (0.026, 0.02, 0.01, 0.005, 0.0, 0.0, 0.0, 0.0)]
+    mean = math.fsum(steeper) / 8
+    slopes = Slopes(tuple(one - mean for one in steeper), (2.0,) * 8)
+    return pairs, slopes, Change(tuple(course), tuple(one / 0.33 for one in steeper))
+
+
+def test_a_spindle_that_warms_up_is_not_taken_for_dresses_that_clear_little() -> None:
+    pairs, slopes, change = warmed(ERRORS)
+    alone = cleared_share(pairs, slopes=slopes)
+    beside = cleared_share(pairs, slopes=slopes, changes=[change])
+    assert alone is not None
+    assert beside is not None
+    assert alone.interval()[1] < 0.8
+    assert beside.interval()[1] > 0.95
+    assert beside.interval()[0] <= alone.interval()[0] + 1e-9
+
+
+def test_a_change_beside_the_share_is_the_least_squares_of_scipy() -> None:
+    # all scatter in the dresses would weigh every pair the same; so does a share of 1, whatever the scatter is
+    pairs, _, change = warmed(ERRORS)
+
+    def left(of: np.ndarray) -> list[float]:
+        share, clean, kw = of
+        return [
+            one.after_kw - clean - kw * after - (0 if math.isinf(one.dresses) else (1 - share)) * (
+                one.before_kw - clean - kw * before
+            )
+            for one, (before, after) in zip(pairs, change.pairs, strict=True)
+        ]  # fmt: skip
+
+    judge = optimize.least_squares(left, [0.9, 1.4, 0.3], bounds=([0.01, -5, -5], [1, 5, 5]))
+    found = Explainer(pairs, None, Slopes())(change.pairs)
+    assert judge.x[0] > 0.9
+    assert found.change_kw == pytest.approx(judge.x[2], abs=0.02)
+    assert found.squares == pytest.approx(2 * judge.cost, rel=0.05)
 
 
 def test_too_few_pairs_tell_nothing() -> None:

@@ -32,7 +32,8 @@ class Truth:
 
     ``begins`` is ``steady`` or ``clean``, just after truing. ``doubles`` is the share of dresses made twice in a row.
     ``alike`` correlates the noise from part to part. ``warming`` kW come with a spindle that warms up, over ``slow``
-    parts. ``step`` kW come somewhere in the middle of the log and stay. ``wear`` kW come with each dress.
+    parts. ``step`` kW come somewhere in the middle of the log and stay. ``wear`` kW come with each dress. ``wander``
+    kW is the standard deviation of what each dress adds to the level for good, up or down.
     """
 
     cleared: float = 0.8
@@ -50,6 +51,7 @@ class Truth:
     slow: float = 25.0
     step: float = 0.0
     wear: float = 0.0
+    wander: float = 0.0
 
 
 @dataclass
@@ -102,6 +104,8 @@ class Shop:
         self.loading *= (1 - self.truth.cleared) ** times
         self.level = self.chance.normal(0, self.truth.unsteady)
         self.shift += self.truth.wear
+        if self.truth.wander:
+            self.shift += self.chance.normal(0, self.truth.wander)
 
     def log(self) -> Log:
         """What the shop logs; the first part is marked, as trued where it begins clean."""
