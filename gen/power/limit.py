@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -11,9 +11,8 @@ from gen.power.baseline import Baseline
 from gen.power.estimate import Estimate, Variance, variance_of_sum
 from gen.power.fit import Fit
 from gen.power.forecast import Forecast
+from gen.power.rest import SURE, last_of, most_parts
 
-SURE = 0.95
-"""How sure the last part before a dress must be below the limit."""
 REACH = 1.5
 """Times the longest run seen, or the dresses seen: nothing is said beyond."""
 FARTHEST = 5_000
@@ -70,8 +69,8 @@ def foretold(forecast: Forecast, limit_kw: float) -> Interval:
     """Parts until ``limit_kw`` where the cleared share is known: a longer run also starts higher."""
     fit = forecast.fit
     most = _most(fit)
-    parts = _last(most, lambda every: forecast.over(every, every - 1, limit_kw) <= 1 - SURE)
-    expected = _last(most, lambda every: forecast.expected(every) <= limit_kw)
+    parts = most_parts(most, lambda every: forecast.over(every, every - 1, limit_kw))
+    expected = last_of(most, lambda every: forecast.expected(every) <= limit_kw)
     band = tuple(forecast.power(parts, since) for since in range(parts))
     margin = limit_kw - band[-1].value if band else None
     return Interval(parts, None if expected == most else expected, most, margin, "forecast", band)
@@ -144,18 +143,6 @@ def _count(holds: Iterable[bool]) -> int:
             break
         count += 1
     return count
-
-
-def _last(most: int, holds: Callable[[int], bool]) -> int:
-    """The last of 1 to ``most`` up to which ``holds``, which is true up to one and false from there on; else 0."""
-    low, high = 0, most + 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        if holds(middle):
-            low = middle
-        else:
-            high = middle
-    return low
 
 
 @dataclass(frozen=True, slots=True)

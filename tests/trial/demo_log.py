@@ -20,7 +20,7 @@ BLOCKS = 3
 def demo_shop() -> Shop:
     """The invented truth behind the demo log."""
     return shop(
-        8, clean=1.05, rise=0.07, most=0.9, half=190.0, steep=5.0, loss_um=2.5, harsh=260.0, noise=0.02, uneven=0.03,
+        1, clean=1.05, rise=0.07, most=0.9, half=190.0, steep=5.0, loss_um=2.5, harsh=260.0, noise=0.02, uneven=0.03,
         gauge_um=1.5, usual=6, limit=2.0, part_um=0.4,
     )  # fmt: skip
 

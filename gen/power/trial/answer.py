@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 from gen.power.fit import Fit
 from gen.power.limit import REACH
-from gen.power.said import Said, as_said
+from gen.power.rest import Loading, growths
+from gen.power.said import Said, say
 from gen.power.shape import bend_of
 from gen.power.student import normal_quantile
 from gen.power.trial.choice import Before, Choice, choose
@@ -181,13 +182,18 @@ def _samples(fit: Fit, found: Shares, worn: WheelWear | None, seed: int) -> Iter
     count = len(found.draws)
     error = math.sqrt(fit.rise.variance.value)
     least = 0.05 * max(fit.rise.value, 1e-9)
+    level = math.fsum(fit.levels) / len(fit.levels)
+    bent = growths(bend_of(fit), fit.rise.value)
     for at, draw in enumerate(found.draws):
         # a step that shares no factor with the count visits every quantile once, in an order of its own
         part = ((at * 181 + seed) % count + 0.5) / count
+        rise = max(least, fit.rise.value + error * normal_quantile(part))
+        seen = max(0.0, level - draw.clean_kw)
         yield Sample(
-            clean_kw=draw.clean_kw,
-            rise_kw=max(least, fit.rise.value + error * normal_quantile(part)),
-            cleared=draw.cleared,
+            loadings=tuple(
+                Loading(draw.clean_kw, rise, max(cleared, 1e-6), seen, fit.mean_length, bent[at % len(bent)])
+                for cleared in draw.cleared
+            ),
             wheel_mm=None if worn is None else worn.draws[at],
             part_kw=fit.noise_kw,
             dress_kw=found.scatter_kw,

@@ -117,7 +117,7 @@ def _percent(ranking: Ranking) -> str:
 
 def _at_any_prices(samples: Sequence[Sample], limit_kw: float) -> Choice:
     """Without prices: a rung that is about the best one whether the wheel costs nothing or everything."""
-    rungs = len(samples[0].cleared)
+    rungs = len(samples[0].loadings)
     by_dress = ranked(costs(samples, Prices((1.0,) * rungs, 0.0), limit_kw))
     by_wheel = ranked(costs(samples, Prices((0.0,) * rungs, 1.0), limit_kw))
     worst = [

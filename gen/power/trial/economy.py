@@ -1,14 +1,9 @@
 """What a part costs at each rung of a trial, by draws from the fit.
 
-With the rise r a part, the limit and the clean power b, a dress that clears the
-share k is due after N parts,
-
-    N = ⌊k (limit − b − z σ + r) / r⌋,
-
-since a run also starts higher the longer the run before it was; σ is the scatter
-of the last part's power, z the normal quantile of 19 in 20. One part costs its
-share of a dress: what the dress takes in time and stick, and what it takes off
-the wheel.
+How many parts a dress is good for is the same computation as that of a power log
+(:mod:`gen.power.rest`), each draw with its own clean power, rise, shares and growth
+of the rise. One part costs its share of a dress: what the dress takes in time and
+stick, and what it takes off the wheel.
 """
 
 from __future__ import annotations
@@ -18,7 +13,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from gen.power.limit import FARTHEST, SURE
+from gen.power.limit import FARTHEST
+from gen.power.rest import SURE, Loading, last_of, level_variance, most_parts
 from gen.power.student import normal_quantile
 
 FEWEST_PARTS = 0.5
@@ -35,45 +31,35 @@ class Prices:
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """One state of things that the trial allows; powers in kW, shares and losses by rung.
+    """One state of things that the trial allows; powers in kW, ``loadings`` and losses by rung.
 
     ``wheel_mm`` is the loss of the wheel's size in one dress, None where it was not
     measured. ``part_kw`` is the scatter of one part's power, ``dress_kw`` by how
     much one dress's result differs from the next.
     """
 
-    clean_kw: float
-    rise_kw: float
-    cleared: tuple[float, ...]
+    loadings: tuple[Loading, ...]
     wheel_mm: tuple[float, ...] | None
     part_kw: float
     dress_kw: float
 
     def scatter(self, rung: int) -> float:
-        """σ of a run's last part, kW: what dresses leave differently adds up over the dresses before."""
-        left = 1 - self.cleared[rung]
-        return math.hypot(self.part_kw, self.dress_kw / math.sqrt(max(0.05, 1 - left * left)))
+        """σ of a run's last part, kW."""
+        return math.sqrt(self.part_kw**2 + level_variance(self.dress_kw**2, 1.0, min(0.97, self.loadings[rung].left)))
 
-    def end(self, rung: int, parts: float) -> float:
-        """The power of the last part of a run of ``parts``, once the runs repeat, kW: b + r N/k − r."""
-        return self.clean_kw + self.rise_kw * (parts / max(self.cleared[rung], 1e-6) - 1)
+    def end(self, rung: int, parts: int) -> float:
+        """The power of the last part of a run of ``parts``, once the runs repeat, kW."""
+        return self.loadings[rung].power(parts, parts - 1)
 
     def parts(self, rung: int, limit_kw: float) -> int:
-        """N of the formula above, 0 where no part stays below the limit."""
-        room = limit_kw - self.clean_kw - normal_quantile(SURE) * self.scatter(rung) + self.rise_kw
-        return max(0, min(FARTHEST, math.floor(self.cleared[rung] * room / self.rise_kw + 1e-9)))
+        """The most parts with which 19 of 20 runs end below the limit, 0 where no part stays below it."""
+        most = limit_kw - normal_quantile(SURE) * self.scatter(rung)
+        return last_of(FARTHEST, lambda parts: self.end(rung, parts) <= most)
 
 
 def parts_between(samples: Sequence[Sample], rung: int, limit_kw: float) -> int:
     """The most parts with which 19 of 20 runs end below the limit, over all that the trial allows."""
-    low, high = 0, FARTHEST
-    while low < high:
-        middle = (low + high + 1) // 2
-        if _above(samples, rung, middle, limit_kw) <= 1 - SURE:
-            low = middle
-        else:
-            high = middle - 1
-    return low
+    return most_parts(FARTHEST, lambda parts: _above(samples, rung, parts, limit_kw))
 
 
 def _above(samples: Sequence[Sample], rung: int, parts: int, limit_kw: float) -> float:
@@ -86,7 +72,7 @@ def _above(samples: Sequence[Sample], rung: int, parts: int, limit_kw: float) ->
 
 def costs(samples: Sequence[Sample], prices: Prices, limit_kw: float) -> list[list[float]]:
     """The cost of a part, by sample and rung; every sample has its wheel loss."""
-    return [[_cost(one, prices, rung, limit_kw) for rung in range(len(one.cleared))] for one in samples]
+    return [[_cost(one, prices, rung, limit_kw) for rung in range(len(one.loadings))] for one in samples]
 
 
 def dress_cost(sample: Sample, prices: Prices, rung: int) -> float:
