@@ -87,7 +87,7 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
     clearing = tried if tried is not None and tried.cleared.is_told else None
     base = baseline(fitted, _trend(fitted, tried))
     latest = marks[len(marks) - len(fitted.runs) :]
-    judged: Judged = judge(fitted, base, tried, latest)
+    judged: Judged = verdict_of(fitted, base, tried, latest)
     creeps = base.trend.course == "creeps"
     return Answer(
         log=log,

@@ -62,7 +62,7 @@ class Slopes:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class PowerChange:
     """A course that the power may take beside loading and dresses, as multiples of one unknown number of kW.
 
     ``pairs`` has its value before and after each pair. At rest that is 0, or 1
@@ -75,7 +75,7 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class MatchedPair:
     """The power before and after ``dresses`` dresses in a row, kW.
 
     ``before_kw`` is where the run before would have gone on, ``after_kw`` the
@@ -206,11 +206,11 @@ def _crossing(outside: tuple[float, float], inside: tuple[float, float], level: 
 
 
 def cleared_share(
-    pairs: Sequence[Pair],
+    pairs: Sequence[MatchedPair],
     *,
     clean_kw: float | None = None,
     slopes: Slopes = Slopes(),
-    changes: Sequence[Change] = (),
+    changes: Sequence[PowerChange] = (),
 ) -> Cleared | None:
     """The cleared share that fits ``pairs`` best, with the clean power where ``clean_kw`` does not give it.
 
@@ -266,12 +266,12 @@ class Explained:
 class Explainer:
     """How well pairs agree if the power also changes along a shape, whatever the share."""
 
-    def __init__(self, pairs: Sequence[Pair], clean_kw: float | None, slopes: Slopes) -> None:
+    def __init__(self, pairs: Sequence[MatchedPair], clean_kw: float | None, slopes: Slopes) -> None:
         self._system = _System(pairs, clean_kw, slopes.together, 0)
 
     def __call__(self, shape: Sequence[tuple[float, float]] | None) -> Explained:
         """``shape`` has a value for the run before and one for the run after each pair; None is no change."""
-        change = None if shape is None else Change(tuple(shape), (0.0,) * len(self._system.slopes.rise))
+        change = None if shape is None else PowerChange(tuple(shape), (0.0,) * len(self._system.slopes.rise))
 
         def squares(share: float, wandering: float) -> float:
             at = self._system.at(share, wandering)
@@ -323,7 +323,7 @@ def _searched(squares: Callable[[float], float], best: float, step: float, times
 class _System:
     """The residuals of pairs as linear equations, for any share."""
 
-    def __init__(self, pairs: Sequence[Pair], clean_kw: float | None, slopes: Slopes, slope_dof: int) -> None:
+    def __init__(self, pairs: Sequence[MatchedPair], clean_kw: float | None, slopes: Slopes, slope_dof: int) -> None:
         self.pairs, self.clean_kw, self.slopes, self.slope_dof = pairs, clean_kw, slopes, slope_dof
         self._known: dict[tuple[float, float], _Solved] = {}
 
@@ -369,7 +369,7 @@ class _Solved:
         squares = _product(self.left, self.left) * self.factor
         self.plain = Candidate(share, squares, clean, variance, wandering)
 
-    def changed(self, change: Change) -> tuple[Candidate, list[float]]:
+    def changed(self, change: PowerChange) -> tuple[Candidate, list[float]]:
         """The same with ``change``, and what is then left of each equation."""
         course = self._whitened(change.pairs, change.slopes)
         rest = self._rest(course)
@@ -417,4 +417,5 @@ _NOTHING = 1e-12
 
 
 def _product(one: Sequence[float], other: Sequence[float]) -> float:
-    return sum(map(operator.mul, one, other))
+    total: float = sum(map(operator.mul, one, other))
+    return total

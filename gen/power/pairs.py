@@ -4,7 +4,7 @@ In a steady log the power that a dress takes away equals what a run adds, whatev
 share of the loading a dress clears. The share is told by the clean power, by a
 log that begins clean after truing, or by dresses made twice in a row now and then.
 
-A spindle that warms up is counted in (:class:`gen.power.cleared.Change`): its
+A spindle that warms up is counted in (:class:`gen.power.cleared.PowerChange`): its
 power grows by W (1 − e^(−t/τ)), t the parts since the log began, through runs and
 dresses alike, so that the first runs are also steeper.
 """
@@ -17,7 +17,7 @@ import operator
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from gen.power.cleared import Change, Cleared, Explainer, Pair, Slopes, cleared_share
+from gen.power.cleared import Cleared, Explainer, MatchedPair, PowerChange, Slopes, cleared_share
 from gen.power.fit import Fit
 from gen.power.runs import Run
 from gen.power.shape import Bend
@@ -102,7 +102,7 @@ def clearing_of(fit: Fit, bend: Bend, clean_kw: float | None) -> Clearing | None
     runs = _Slopes.of(fit) if straight else None
     found, slopes = None, Slopes()
     for at in range(2):
-        changes: tuple[Change, ...] = ()
+        changes: tuple[PowerChange, ...] = ()
         if runs is not None and level > 0:
             slopes = runs.weighed(level)
         # by how much dresses differ is not known at first, and with it how much the slopes weigh
@@ -150,7 +150,7 @@ class _Slopes:
         return tuple(map(operator.mul, self.weights(level), slopes))
 
 
-def _warming(fit: Fit, slopes: _Slopes | None, level: float, clean_kw: float | None) -> Iterator[Change]:
+def _warming(fit: Fit, slopes: _Slopes | None, level: float, clean_kw: float | None) -> Iterator[PowerChange]:
     """The courses of a spindle that warms up, from the first part of ``fit`` on."""
     first = fit.runs[0].parts[0].number
     rest = 0.0 if clean_kw is None else 1.0
@@ -169,7 +169,7 @@ def _warming(fit: Fit, slopes: _Slopes | None, level: float, clean_kw: float | N
         between = [(before[1], after[0]) for before, after in itertools.pairwise(each)]
         if math.isinf(fit.runs[0].dresses):
             between.insert(0, (each[0][0], each[0][0]))
-        yield Change(tuple(between), () if slopes is None else slopes.along(level, course))
+        yield PowerChange(tuple(between), () if slopes is None else slopes.along(level, course))
 
 
 def _spread(run: Run) -> float:

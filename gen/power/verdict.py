@@ -31,7 +31,7 @@ class Judged(NamedTuple):
     why: Said
 
 
-def judge(fit: Fit, base: Baseline, clearing: Clearing | None, dresses: Sequence[Dress]) -> Judged:
+def verdict_of(fit: Fit, base: Baseline, clearing: Clearing | None, dresses: Sequence[LoggedDress]) -> Judged:
     """The verdict on ``fit``'s dresses; ``clearing`` is what they clear, however little the log tells of it."""
     if fit.rise.interval()[0] <= 0:
         return Judged("unknown", as_said("no-rise"))
@@ -39,7 +39,7 @@ def judge(fit: Fit, base: Baseline, clearing: Clearing | None, dresses: Sequence
     if len(fit.runs) < _LEAST_RUNS or len(known) < LEAST_DRESSES:
         return Judged("unknown", _too_little(fit, dresses))
     if base.trend.doubtful and clearing is not None and clearing.cleared.is_told:
-        return Judged("unknown", say("may-change"))
+        return Judged("unknown", as_said("may-change"))
     return _changing(fit, base) or _steady(clearing)
 
 
@@ -68,14 +68,14 @@ def _changing(fit: Fit, base: Baseline) -> Judged | None:
 
 def _steady(clearing: Clearing | None) -> Judged:
     if clearing is None or not (clearing.begins_clean or clearing.cleared.is_told):
-        return Judged("steady", say("steady"))
+        return Judged("steady", as_said("steady"))
     low, high = clearing.cleared.interval()
-    ends = {"low": f"{100 * low:.0f}", "high": f"{100 * high:.0f}", "line": f"{100 * LOW:.0f}"}
-    if low >= LOW:
-        return Judged("good", say("clears-enough", **ends))
-    if high < LOW:
-        return Judged("too-gentle", say("clears-too-little", **ends))
-    return Judged("unknown", say("between-clean" if clearing.begins_clean else "between", **ends))
+    ends = {"low": f"{100 * low:.0f}", "high": f"{100 * high:.0f}", "line": f"{100 * _LOW:.0f}"}
+    if low >= _LOW:
+        return Judged("good", as_said("clears-enough", **ends))
+    if high < _LOW:
+        return Judged("too-gentle", as_said("clears-too-little", **ends))
+    return Judged("unknown", as_said("between-clean" if clearing.begins_clean else "between", **ends))
 
 
 def _too_little(fit: Fit, dresses: Sequence[LoggedDress]) -> Said:

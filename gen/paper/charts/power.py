@@ -9,7 +9,8 @@ from typing import ClassVar, Literal
 
 from gen.paper.charts.plot import Box, DrawingSize, Legend, Line, Scale, Tick, legend, neat, round_step, short
 from gen.power.answer import Answer
-from gen.power.limit import SURE, Interval
+from gen.power.limit import Interval
+from gen.power.rest import SURE
 
 
 @dataclass(frozen=True, slots=True)

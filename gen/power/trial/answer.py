@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from gen.power.fit import Fit
 from gen.power.limit import REACH
 from gen.power.rest import Loading, growths
-from gen.power.said import Said, say
+from gen.power.said import Said, as_said
 from gen.power.shape import bend_of
 from gen.power.student import normal_quantile
 from gen.power.trial.choice import Before, Choice, choose
