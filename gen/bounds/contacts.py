@@ -79,7 +79,7 @@ def follow(
     """Every contact in the steps ``block``, for wheels of ``sizes`` and a stick of ``length``, all mm."""
     before = _last_known(steps, block.start, state.positions)
     origins = [first_contact(one, before, size, length) for one, size in zip(dress.wheels, sizes, strict=True)]
-    walk = _Walk(dress, origins, sizes, dress.end_face(length))
+    walk = _Walk(dress, origins, sizes, dress.end_face(length, dress.turn(state)))
     walk.position = before.get(walk.axis)
     walk.lateral = before.get(walk.across) if walk.across else None
     started = walk.position

@@ -84,5 +84,9 @@ def refused_states(program: Program) -> Iterator[State]:
         # the last two are the same length typed in the other unit
         for value in (Decimal(0), low - nudge, high + nudge, -high, low / INCH, high * INCH):
             yield replace(good, values={**good.values, name: float(value / unit)})
+    if dress.turns:
+        yield replace(good, values={key: value for key, value in good.values.items() if key != "next_lane"})
+        for lane in (0.0, -1.0, 1.5, len(dress.turns) + 0.5, len(dress.turns) + 1.0):
+            yield replace(good, values={**good.values, "next_lane": lane})
     for flag in (1.0, 2.0, -1.0, 0.5):
         yield replace(good, values={**good.values, "in_progress": flag})

@@ -10,7 +10,7 @@ from gen.plan.node import State
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
-_NO_LENGTHS = ("in_progress", "parts_since_dress")
+_NO_LENGTHS = ("in_progress", "parts_since_dress", "next_lane")
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,6 +31,11 @@ class Wear:
         return float(wheel.size_range[1]) if value is None else value
 
     @property
+    def turn(self) -> int | None:
+        """Which of the dress' turns this is; None where every dress is the same."""
+        return self.dress.turn(self.state)
+
+    @property
     def stick_length(self) -> float:
         """Length of the stick, mm."""
         value = self.value("stick_length")
@@ -43,6 +48,7 @@ class Wear:
         if len(dress.wheels) > 1:
             sizes = listed((units.mm(self.size_of(one)) for one in dress.wheels), "and")
             return f"with wheels of {sizes} and a stick of {units.mm(self.stick_length)}"
+        lane = "" if self.turn is None else f" at lane {self.value('next_lane') or 0:g} of {len(dress.turns)}"
         size = "gauge" if dress.first.face else "wheel"
         said = f"with a {size} of {units.mm(self.size_of(dress.first))}"
-        return f"{said} and a stick of {units.mm(self.stick_length)}" if dress.dresser.needs_length else said
+        return f"{said} and a stick of {units.mm(self.stick_length)}{lane}" if dress.dresser.needs_length else said

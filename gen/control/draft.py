@@ -74,6 +74,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     _must_obey_feeds(machine, dialect.control)
     _must_keep_registers(machine, dialect.control)
     machine.dresser.check_words(dialect.control.codes, dialect.control.dwell.word)
+    _must_count_lanes(dress, dialect, options)
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
     edition = replace(edition, counts=can_count(dress, dialect.abilities, edition, registers=by_registers))
     state = dress.state(sizes=options.sizes(dress), length=options.length, slide_position=options.slide_position)
@@ -127,6 +128,21 @@ def _must_lead_back(heading: Heading, control: Control) -> None:
             )
 
 
+def _must_count_lanes(dress: Dress, dialect: Dialect, options: Options) -> None:
+    """:class:`DressblockError` where every dress visits the next lane and the program could not count them."""
+    if not dress.turns:
+        return
+    if options.resolve or dialect.control.variables is None:
+        said = "numbers worked out once would dress the same lane each time; generate it with registers"
+    elif not dialect.abilities.synchronise:
+        said = "this control has no word that waits for motion, so that its programs write no register"
+    else:
+        return
+    raise DressblockError(
+        f'lanes = "next" counts the lanes in a register, and {said}, or write lanes = "all".', key="dress.lanes"
+    )
+
+
 def _own_offset(machine: Machine, control: Control) -> None:
     """:class:`DressblockError` unless the dresser's work offset, where it has one, is the control's and its own."""
     offset = machine.dresser.offset
@@ -160,7 +176,7 @@ def _must_keep_registers(machine: Machine, control: Control) -> None:
     if local is None or table is None:
         return
     numbers = [("wheel_diameter", number) for number in table.wheel_diameter or ()]
-    names = ("wheel_gauge", "stick_length", "parts_since_dress", "in_progress")
+    names = ("wheel_gauge", "stick_length", "parts_since_dress", "next_lane", "in_progress")
     for name, number in [*numbers, *((name, getattr(table, name)) for name in names)]:
         if number is not None and local[0] <= number <= local[1]:
             raise DressblockError(

@@ -50,7 +50,7 @@ def _wheel(wheel: Wheel) -> dict[str, str | int]:
         "high": plain(high, 6, strip=True),
         "rpm": "" if dress.speed is None else show(dress.speed, "rotation", units),
         "wheel_speed": show(dress.wheel_speed or 0, "peripheral", units),
-        "plunges": dress.plunges * len(wheel.lanes.offsets),
+        "plunges": dress.plunges * (1 if dress.lanes == "next" else len(wheel.lanes.offsets)),
         "plunge": show(dress.plunge, "length", units),
         "feed": show(round(wheel.nominal_feed(float(wheel.size_range[1])), 1), "feed", units),
     }

@@ -247,6 +247,11 @@ class Dresser(Part):
 
     # -- what a program needs and may do
 
+    @property
+    def keeps_lanes(self) -> bool:
+        """Whether a dress may visit one lane, and the next dress the next one: it goes back from any depth of slot."""
+        return False
+
     def refusals(self, lanes: Lanes, *, one_lane: bool) -> Iterator[str]:
         """Why this kind cannot visit ``lanes``; ``one_lane``: the recipe asks for one."""
         return iter(())

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from gen.dressers.task import Lateral, Task
 from gen.physics.contact import lateral_drift
-from gen.plan.expression import Var, constant, on_grid, positive_shift
+from gen.plan.expression import Var, constant, on_grid, positive_shift, scaled
 from gen.plan.node import Node, Travel
 
 
@@ -18,6 +18,22 @@ def to_lane(task: Task, index: int) -> Iterator[Node]:
         return
     place = lateral.centre + lateral.sign * Decimal(repr(task.lanes.offsets[index])) - task.offset(lateral.axis)
     yield _following(task, lateral, place) if lateral.follows else Travel(lateral.axis, task.grid.mm(place))
+
+
+def to_next_lane(task: Task) -> Iterator[Node]:
+    """The lateral axis to the lane whose number from 1 the plan's variable ``lane`` holds."""
+    lateral, grid = task.lateral, task.grid
+    assert lateral is not None
+    unit = float(grid.mm_per_unit)
+    before = float(lateral.centre - task.offset(lateral.axis)) + lateral.sign * (
+        task.lanes.offsets[0] - task.lanes.pitch
+    )
+    last = before + lateral.sign * task.lanes.pitch * len(task.lanes.offsets)
+    shift = positive_shift(min(before, last) / unit)
+    start = constant(before / unit, grid.digits) + shift
+    aside = scaled(Var("lane"), task.lanes.pitch / unit, grid.digits)
+    place = start + aside if lateral.sign > 0 else start - aside
+    yield Travel(lateral.axis, on_grid("round", place, grid.length) - shift)
 
 
 def _following(task: Task, lateral: Lateral, place: Decimal) -> Travel:

@@ -58,7 +58,9 @@ class Task:
     ``feed`` (where no valve sets it) are worked out before. ``sizes`` are worn
     and new, ``lengths`` the shortest stick that is ever left and the new one.
     ``visits`` are those to this wheel, ``earliest`` the contact that comes
-    first of all wheels and sticks, None where there is no datum. ``approach``
+    first of all wheels and sticks, None where there is no datum. ``one_lane``: the visits are to one lane, whose
+    number from 1 the plan's variable ``lane`` holds, and the stick is shorter by the plan's ``falls`` after each,
+    a length of its register. ``approach``
     is the feed on the way to the wheel, a number or the plan's variable, 0 for
     a kind that has no such way. ``writes``: registers are written back.
     """
@@ -77,6 +79,7 @@ class Task:
     plunges: int
     visits: tuple[Visit, ...]
     earliest: float | None
+    one_lane: bool
     approach: Num | Var
     writes: bool
     last_wheel: bool

@@ -44,6 +44,7 @@ class _Choice:
     length: Decimal | None = None
     slide_position: Decimal | None = None
     in_progress: float = 0.0
+    next_lane: float = 1.0
 
 
 def program_page(path: Path, named: Named, control: str = "", language: str = "en") -> str:
@@ -139,6 +140,7 @@ def _play(
             length=second.length,
             slide_position=second.slide_position,
             in_progress=flag.in_progress,
+            next_lane=second.next_lane,
         )
     state = next(iter(when_due(program, [state])))
     start = read_state(program, state)
@@ -233,6 +235,8 @@ def _lengths(dress: Dress, say: _Say) -> Iterator[_Choice]:
         ("too-long", full + BESIDE),
     ):
         yield _Choice(f"{say.length(length)} ({say(word)})", length=length)
+    for number in range(2, len(dress.turns) + 1):
+        yield _Choice(f"{say.length(full)} ({say('lane')} {number})", length=full, next_lane=number)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.order.setting import Setting
+from gen.order.turns import count_lane
 from gen.plan.expression import num
 from gen.plan.node import Flood, Leave, Node, Override, Remark, Store, Turn
 
@@ -22,13 +23,14 @@ def lock(setting: Setting, locked: bool) -> Iterator[Node]:
 
 
 def count(setting: Setting) -> Iterator[Node]:
-    """The counter starts again, with the part that comes now if this block counts; the flag goes last."""
+    """The counter starts again, with the part that comes now if this block counts; the next lane, then the flag."""
     if not setting.write_back:
         return
     yield from setting.wait_for_motion()
     registers = setting.dress.machine.registers
     if registers is not None and registers.parts_since_dress is not None:
         yield Store("parts_since_dress", num(int(setting.edition.counts)))
+    yield from count_lane(setting)
     yield from under_way(setting, False)
 
 

@@ -17,6 +17,7 @@ from gen.order.guards import guarded
 from gen.order.opening import next_wheel, opening, other_axes, start, way_out
 from gen.order.setting import Setting
 from gen.order.speeds import quantities
+from gen.order.turns import lane
 from gen.plan.grid import Grid
 from gen.plan.node import Finish, Node, Plan
 from gen.shop.dress import Dress
@@ -60,6 +61,7 @@ def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
         setting,
         (
             *quantities(setting),
+            *lane(setting),
             *other_axes(setting),
             *start(setting),
             *under_way(setting, True),

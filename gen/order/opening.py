@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from gen.dressers.lateral import to_lane
+from gen.dressers.lateral import to_lane, to_next_lane
 from gen.order.setting import Setting
 from gen.plan.expression import Var
 from gen.plan.node import Flood, Modes, Node, Pause, Remark, Travel, Turn, Wait
@@ -45,7 +45,7 @@ def _along(setting: Setting, way: Sequence[Waypoint]) -> Iterator[Node]:
     """Along ``way``, one axis at a time."""
     for point in way:
         if point.place is None:
-            yield from to_lane(setting.task, 0)
+            yield from to_next_lane(setting.task) if setting.one_lane else to_lane(setting.task, 0)
             continue
         place = point.place - setting.offset(point.axis)
         target = setting.grid.degrees(place) if point.axis in ROTARY else setting.grid.mm(place)

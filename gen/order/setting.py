@@ -55,6 +55,11 @@ class Setting:
         return self.wheel.index == len(self.dress.wheels) - 1
 
     @property
+    def one_lane(self) -> bool:
+        """Whether this dress visits one lane, the one that a register counts; any other edition shows all of them."""
+        return bool(self.dress.turns) and self.edition.dresses
+
+    @property
     def write_back(self) -> bool:
         """Whether registers are written: only in earnest, and where a word waits for the motion before it."""
         return self.registers and self.abilities.synchronise and self.edition.dresses
@@ -72,8 +77,12 @@ class Setting:
     def task(self) -> Task:
         """What the kind of dresser is asked to do with the wheel in hand."""
         dress, wheel, dresser = self.dress, self.wheel, self.dresser
-        bites = dress.bites(float(self.grid.mm(dress.settings.plunge).value * self.grid.mm_per_unit))
-        visits, _ = visited(EndFace.flat(dress.footprint), bites)
+        depth = float(self.grid.mm(dress.settings.plunge).value * self.grid.mm_per_unit)
+        end, turn = EndFace.flat(dress.footprint), None
+        if self.one_lane:  # at the last lane the stick's longest part is the one that is cut
+            turn = len(wheel.lanes.offsets) - 1
+            end = dress.end_face(float(dress.stick.length), turn, depth)
+        visits, _ = visited(end, dress.bites(depth, turn))
         centre, across = wheel.keys.lateral, dresser.lateral_axis
         return Task(
             grid=self.grid,
@@ -92,6 +101,7 @@ class Setting:
             plunges=dress.settings.plunges,
             visits=tuple(visit for visit in visits if visit.bite.wheel == wheel.index),
             earliest=dress.earliest_contact,
+            one_lane=self.one_lane,
             approach=way_in(wheel, self.grid),
             writes=self.write_back,
             last_wheel=self.last_wheel,

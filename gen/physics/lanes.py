@@ -37,6 +37,20 @@ class Lanes:
         """How many plunge depths one pass over all offsets takes off the stick."""
         return 1 if self.stick_is_wider else len(self.offsets)
 
+    @property
+    def pitch(self) -> float:
+        """From one offset to the next, mm; 0 where there is one."""
+        return self.offsets[1] - self.offsets[0] if len(self.offsets) > 1 else 0.0
+
+    def in_turn(self, width: float) -> tuple[int, ...]:
+        """The lane of each dress where every dress visits the next one, for a wheel ``width`` mm wide.
+
+        Lanes that overlap leave the next one narrower than the wheel, always on the same side; so they are
+        visited up and down again, and what one side of the rim misses on the way up the other misses on the way down.
+        """
+        up = tuple(range(len(self.offsets)))
+        return up if len(up) == 1 or self.pitch > width - SLIVER else (*up, *reversed(up))
+
 
 def lanes(geometry: Geometry, *, overlap: float, only_one: bool = False, at: float = 0.0) -> Lanes:
     """The lanes or stations for ``geometry``, each overlapping its neighbour by ``overlap`` mm at least.

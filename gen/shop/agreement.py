@@ -132,7 +132,7 @@ def _inclined(wheel: Wheel) -> Problems:
         )
     # square to the plunge the stick is wider on the wheel than it is in itself; its lanes would meet the wheel unevenly
     covered, across = wheel.geometry.footprint, float(wheel.keys.width)
-    if covered > across + 1e-6 and wheel.settings.lanes == "all":
+    if covered > across + 1e-6 and wheel.settings.lanes != "one":
         yield Problem(
             "stick.section",
             f"on this inclined plunge the stick covers {show(covered, 'length', units, 3)} of a wheel of "
@@ -172,7 +172,7 @@ def _tapered(wheel: Wheel) -> Problems:
             "on a tapered wheel each station of a narrower stick meets another diameter, so that contact and speed "
             "differ from one to the next; use a stick at least as wide as the wheel.",
         )
-    elif stick > width and wheel.settings.lanes == "all":
+    elif stick > width and wheel.settings.lanes != "one":
         yield Problem(
             wheel.key("dress.lanes"),
             "a tapered wheel leaves the stick's end slanted, so that the next lane would not meet it flat; "
@@ -189,7 +189,7 @@ def _visited(wheel: Wheel) -> Problems:
 def _overlap(wheel: Wheel) -> Problems:
     stick, width = wheel.stick.section[0], wheel.keys.width
     narrower = min(stick, width)
-    if stick != width and wheel.settings.lanes == "all" and wheel.settings.overlap >= narrower:
+    if stick != width and wheel.settings.lanes != "one" and wheel.settings.overlap >= narrower:
         yield Problem(
             wheel.key("dress.overlap"),
             f"lanes {show(narrower, 'length', wheel.machine.units)} wide that overlap by "
@@ -211,12 +211,54 @@ def _many(wheel: Wheel) -> Problems:
 def _lanes(wheel: Wheel) -> Problems:
     units = wheel.machine.units
     stick, width = wheel.stick.section[0], wheel.keys.width
-    if stick != width and wheel.settings.lanes == "all" and wheel.machine.dresser.lateral_axis is None:
+    if stick != width and wheel.settings.lanes != "one" and wheel.machine.dresser.lateral_axis is None:
         yield Problem(
             wheel.key("dress.lanes"),
             f"stick ({show(stick, 'length', units)}) and wheel ({show(width, 'length', units)}) "
             "differ in width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
             'or write lanes = "one".',
+        )
+
+
+def _next_lane(wheel: Wheel) -> Problems:
+    """What one lane a dress needs: lanes to go through, a register that counts them, and equal steps of the stick."""
+    if wheel.settings.lanes != "next":
+        return
+    key, dresser, registers = wheel.key("dress.lanes"), wheel.machine.dresser, wheel.machine.registers
+    lanes, opening = wheel.lanes, wheel.dress_keys.after_truing
+    if wheel.count > 1:
+        yield Problem(
+            key, 'the wheels of a pack share the stick\'s end; write lanes = "all", or "one" for each of them.'
+        )
+    elif len(lanes.offsets) == 1:
+        yield Problem(key, 'stick and wheel are so alike in width that there is one lane; write lanes = "all".')
+    elif not lanes.stick_is_wider:
+        yield Problem(
+            key,
+            "a stick narrower than the wheel would open only a part of the wheel in each dress, and shorten the stick "
+            'each time; write lanes = "all".',
+        )
+    if not dresser.keeps_lanes:
+        yield Problem(
+            key,
+            f"{dresser.NAME} set up like this cannot dress one lane at a time: a lane that still stands would be met "
+            'too soon; use a slide with a datum and approach = "envelope", or write lanes = "all".',
+        )
+    if registers is None or registers.next_lane is None:
+        yield Problem(
+            key,
+            'lanes = "next" needs a register that counts the lanes, on a control with variables; add next_lane to '
+            '[registers] in the machine file, or write lanes = "all".',
+        )
+    if opening is not None and (
+        (opening.plunge or wheel.settings.plunge) * (opening.plunges or wheel.settings.plunges)
+        != wheel.settings.plunge * wheel.settings.plunges
+    ):
+        yield Problem(
+            "dress.after_truing",
+            'with lanes = "next" both would cut the lanes of one stick, to different depths, and its end would never '
+            "be level; give both the same depth in all, or make a recipe of its own for the opening, with a stick of "
+            "its own.",
         )
 
 
@@ -306,4 +348,5 @@ _CHECKS = (
     _overlap,
     _visited,
     _lane,
+    _next_lane,
 )

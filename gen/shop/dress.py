@@ -15,6 +15,7 @@ from functools import cached_property
 from gen.dressers.kind import Dresser, WearRange
 from gen.physics.contact import rotation, sagitta
 from gen.physics.end_face import EndFace
+from gen.physics.evenness import Evenness, evenness
 from gen.physics.visits import Bite, Visit, shoulders, visited
 from gen.plan.node import State
 from gen.plan.step import Register
@@ -81,9 +82,29 @@ class Dress:
         """Width the stick covers along a wheel's face, mm; the same for every wheel of a pack."""
         return self.first.geometry.footprint
 
-    def bites(self, depth: float | None = None) -> tuple[Bite, ...]:
-        """Every visit of one dress in order, wheel by wheel; ``depth`` in place of the recipe's plunge, mm."""
-        return self._bites if depth is None else self._bitten(depth)
+    @cached_property
+    def turns(self) -> tuple[int, ...]:
+        """The lane of each dress where every dress visits the next one, until it starts again; else empty."""
+        wheel = self.first
+        return wheel.lanes.in_turn(wheel.geometry.wheel_width) if wheel.settings.lanes == "next" else ()
+
+    def turn(self, state: State) -> int | None:
+        """Which of :attr:`turns` a dress at ``state`` is, from 0; None where every dress is the same.
+
+        A register that holds none of them counts as the first.
+        """
+        if not self.turns:
+            return None
+        number = state.values.get("next_lane", 1.0)
+        return int(number) - 1 if number in range(1, len(self.turns) + 1) else 0
+
+    def bites(self, depth: float | None = None, turn: int | None = None) -> tuple[Bite, ...]:
+        """Every visit of one dress in order, wheel by wheel; ``depth`` in place of the recipe's plunge, mm.
+
+        Where every dress visits the next lane, those of the one with the number ``turn``; without, of one to each lane.
+        """
+        bites = self._bites if depth is None else self._bitten(depth)
+        return bites if turn is None else tuple(bite for bite in bites if bite.lane == self.turns[turn])
 
     @cached_property
     def _bites(self) -> tuple[Bite, ...]:
@@ -116,10 +137,25 @@ class Dress:
         """The widths of the walls that no wheel ever cuts, mm; empty where the whole end is visited."""
         return self._left_standing.standing(1.0)
 
-    def end_face(self, length: float) -> EndFace:
-        """The end of a stick whose cut part is ``length`` long, mm: walls that are never cut stand as when new."""
+    def end_face(self, length: float, turn: int | None = None, depth: float | None = None) -> EndFace:
+        """The end of a stick whose cut part is ``length`` long, mm: walls that are never cut stand as when new.
+
+        Where every dress visits the next lane, the lanes before number ``turn`` are shorter already by what a dress
+        takes, in plunges of ``depth`` in place of the recipe's, mm.
+        """
         above = min(0.0, length - float(self.stick.length))
-        return EndFace(tuple((a, b, above if cut < 1 else 0.0) for a, b, cut in self._left_standing.stretches))
+        end = EndFace(tuple((a, b, above if cut < 1 else 0.0) for a, b, cut in self._left_standing.stretches))
+        lanes = self._dresses_per_pass
+        for done in range(turn // lanes * lanes, turn) if turn is not None else ():
+            for number, bite in enumerate(self.bites(depth, done), 1):
+                end = end.cut(bite.low, bite.high, number * bite.depth)
+        return end
+
+    @cached_property
+    def evenness(self) -> tuple[Evenness, ...]:
+        """How evenly a dress meets the rim of each wheel; where every dress visits the next lane, all of them."""
+        dresses = [self.bites(turn=turn) for turn in range(len(self.turns))] or [self.bites()]
+        return tuple(evenness(EndFace.flat(self.footprint), dresses, wheel.index) for wheel in self.wheels)
 
     @property
     def groove(self) -> float:
@@ -130,7 +166,7 @@ class Dress:
 
     @cached_property
     def stick_per_dress(self) -> Decimal:
-        """Stick length that one dress takes, mm."""
+        """Stick length that one dress takes, mm; where every dress visits the next lane, as many as there are lanes."""
         visits, _ = visited(EndFace.flat(self.footprint), self.bites())
         return Decimal(repr(round(sum(visit.lowered for visit in visits), 9)))
 
@@ -169,7 +205,18 @@ class Dress:
         set_up = self.dresser.set_up
         if set_up is not None:
             return max(0, int((high - self.shortest_left) / self.stick_per_set_up)) * set_up.dresses
-        return max(0, int((high - low) / self.stick_per_dress) + 1) if high >= low else 0
+        passes = max(0, int((high - low) / self.stick_per_dress) + 1) if high >= low else 0
+        return passes * self._dresses_per_pass
+
+    @property
+    def left_at_last(self) -> Decimal:
+        """Stick length that the last dress of a new stick leaves, mm; the first one, where not even that fits."""
+        return self.stick.length - max(1, self.dresses_per_stick // self._dresses_per_pass) * self.stick_per_dress
+
+    @property
+    def _dresses_per_pass(self) -> int:
+        """How many dresses there are until the stick's end is level again."""
+        return len(self.first.lanes.offsets) if self.turns else 1
 
     @cached_property
     def earliest_contact(self) -> float | None:
@@ -192,8 +239,8 @@ class Dress:
 
     @cached_property
     def lasting_registers(self) -> dict[Register, str]:
-        """Those of sizes, stick length, count of parts and in-progress flag: name by number."""
-        wanted = (*self.sizes, "stick_length", "parts_since_dress", "in_progress")
+        """Those of sizes, stick length, count of parts, next lane and in-progress flag: name by number."""
+        wanted = (*self.sizes, "stick_length", "parts_since_dress", "next_lane", "in_progress")
         return {number: name for name, number in self.register_numbers.items() if name in wanted}
 
     @cached_property
@@ -209,6 +256,8 @@ class Dress:
         else:
             found |= {"wheel_diameter": next(iter(diameters), None), "wheel_gauge": table.wheel_gauge}
         found |= {name: getattr(table, name) for name in ("stick_length", "parts_since_dress", "in_progress")}
+        if self.turns:
+            found["next_lane"] = table.next_lane
         return {name: number for name, number in found.items() if number is not None}
 
     @property
@@ -226,6 +275,7 @@ class Dress:
         in_progress: float = 0.0,
         slide_position: Decimal | None = None,
         sizes: Sequence[Decimal] = (),
+        next_lane: float = 1.0,
     ) -> State:
         """The state with the first wheel at ``size`` and a stick of ``length``, mm; by default all is new.
 
@@ -240,6 +290,7 @@ class Dress:
             "stick_length": float(length / unit),
             "parts_since_dress": 0.0,
             "in_progress": in_progress,
+            **({"next_lane": next_lane} if self.turns else {}),
         }
         axis, first = self.dresser.axis, self.first_position
         if axis is None or first is None:
@@ -252,11 +303,19 @@ class Dress:
         return self.dresser.set_up_position({letter: axis.travel for letter, axis in self.machine.axes.items()})
 
     def corners(self) -> Iterator[State]:
-        """States at the ends of wear and stick, as the kind of dresser has them."""
+        """States at the ends of wear and stick, as the kind of dresser has them.
+
+        Where every dress visits the next lane, each with the first and the last one, and the first with all of them.
+        """
         ranges = tuple(one.size_range for one in self.wheels)
         wear = WearRange(ranges, self.length_range, self.stick_per_dress, self.first_position)
+        numbers = list(range(1, len(self.turns) + 1)) or [1]
         for corner in self.dresser.corners(wear):
-            yield self.state(sizes=corner.sizes, length=corner.length, slide_position=corner.stands)
+            for number in numbers:
+                yield self.state(
+                    sizes=corner.sizes, length=corner.length, slide_position=corner.stands, next_lane=number
+                )
+            numbers = numbers[:1] + numbers[-1:] if self.turns else numbers
 
 
 def _marked_rpm(wheel: WheelKeys) -> float:

@@ -181,9 +181,10 @@ class DressKeys(Part):
     every_parts: Annotated[Whole, Field(ge=1, le=1_000_000)] | None = Field(
         None, description="Parts from one dress to the next; empty: at every call.", examples=[6]
     )
-    lanes: Literal["all", "one"] = Field(
+    lanes: Literal["all", "one", "next"] = Field(
         "all",
-        description="Where stick and wheel differ in width: visit every lane of the wider one, or the middle only.",
+        description="Where stick and wheel differ in width: visit every lane of the wider one in each dress, the "
+        "middle only, or of a stick wider than the wheel one lane in each dress, the next one each time.",
     )
     overlap: Gap = Field(
         "1 mm", validate_default=True, description="How far neighbouring lanes overlap, mm.", examples=["1 mm"]

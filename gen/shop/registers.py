@@ -39,6 +39,11 @@ class Registers(Part):
     parts_since_dress: RegisterNumber | None = Field(
         None, description="Number of the register that counts parts since the last dress.", examples=[503]
     )
+    next_lane: RegisterNumber | None = Field(
+        None,
+        description='Number of the register that counts the lanes of dress.lanes = "next"; enter 1 with a new stick.',
+        examples=[506],
+    )
     in_progress: RegisterNumber = Field(
         description="The number of the register that is set while a dress is under way.", examples=[504]
     )
@@ -60,7 +65,7 @@ class Registers(Part):
     def _clashes(self) -> Iterator[Problem]:
         first, last = self.scratch
         taken: dict[int, str] = {}
-        singles = ("wheel_gauge", "stick_length", "parts_since_dress", "in_progress")
+        singles = ("wheel_gauge", "stick_length", "parts_since_dress", "next_lane", "in_progress")
         numbered = [("wheel_diameter", number) for number in self.wheel_diameter or ()]
         for name, number in [*numbered, *((name, getattr(self, name)) for name in singles)]:
             if number is None:

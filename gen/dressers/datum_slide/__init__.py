@@ -51,6 +51,11 @@ class DatumSlide(DatumSlideKeys):
         return self.approach == "state"
 
     @property
+    def keeps_lanes(self) -> bool:
+        # a rapid that trusts the registers would meet the lanes that a forgotten count leaves standing
+        return not self.rapids_by_state
+
+    @property
     def gap(self) -> Decimal:
         return self.clearance
 

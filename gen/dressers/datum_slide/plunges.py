@@ -17,7 +17,7 @@ from gen.plan.node import Let, Node, Remark, Store, Travel
 
 def plunge_nodes(dresser: DatumSlideKeys, task: Task) -> Iterator[Node]:
     """Every plunge into one wheel, lane by lane, each with its straight retract."""
-    count = len(task.lanes.offsets)
+    count = 1 if task.one_lane else len(task.lanes.offsets)
     met: float | None = None
     for number, visit in enumerate(task.visits):
         last = number == len(task.visits) - 1
@@ -99,6 +99,7 @@ def _shorter(task: Task, by: Num, *, last: bool) -> Iterator[Node]:
     left = Var("length") - by
     if task.writes:
         yield from task.abilities.wait_for_motion()
-        yield Store("stick_length", times_unit(left, task.grid.mm_per_unit / task.register_unit))
+        kept = times_unit(left, task.grid.mm_per_unit / task.register_unit)
+        yield Store("stick_length", Var("stick_length", "register") - Var("falls") if task.one_lane else kept)
     if not last:
         yield Let("length", left, "stick length")

@@ -38,9 +38,10 @@ class Lane:
 
 @dataclass(frozen=True, slots=True)
 class StickChart:
-    """Everything placed. ``walls`` are what no wheel ever cuts; ``after`` is the end one dress later, seen from above.
+    """Everything placed. ``in_turn``: every dress visits the next lane, all of which are drawn.
 
-    ``width`` and ``height`` are those of the end, ``lost`` what one dress takes; ``words`` is the room for words.
+    ``walls`` are what no wheel ever cuts; ``after`` is the end one dress later, seen from above. ``width`` and
+    ``height`` are those of the end, ``lost`` what one dress takes; ``words`` is the room for words.
     """
 
     kind: ClassVar[str] = "stick"
@@ -63,6 +64,7 @@ class StickChart:
     words: float
     stations: bool
     pack: bool
+    in_turn: bool
     title: str
 
 
@@ -121,6 +123,7 @@ def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAI
         text_at=neat(0.4 * size.type),
         stations=not dress.first.lanes.stick_is_wider and len(dress.first.lanes.offsets) > 1,
         pack=len(dress.wheels) > 1,
+        in_turn=bool(dress.turns),
         title=title,
     )
 

@@ -16,7 +16,7 @@ class Message:
     """The messages about registers of one ``kind``: their ``texts`` as the control shows them, and their ``numbers``.
 
     Of a register that has two messages the second is told from where it differs. ``kind`` is
-    ``in_progress``, ``stick_length`` or ``size``, that of a wheel.
+    ``in_progress``, ``stick_length``, ``next_lane`` or ``size``, that of a wheel.
     """
 
     kind: str

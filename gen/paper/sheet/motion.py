@@ -196,7 +196,7 @@ class _Teller:
 
     def written(self, step: Write) -> Written:
         name = self.names.get(step.register, "")
-        is_length = name not in ("", "in_progress", "parts_since_dress")
+        is_length = name not in ("", "in_progress", "parts_since_dress", "next_lane")
         value = self.register_system.length(step.value * self.unit) if is_length else self.shown.number(step.value)
         first = name not in self.told_names
         self.told_names.add(name)

@@ -10,7 +10,7 @@ from gen.control.draft import Program
 from gen.paper.shown import Shown, Style, span
 from gen.plan.node import Store, walk
 
-By: TypeAlias = Literal["measured", "kept", "counted", "zeroed", "guard"]
+By: TypeAlias = Literal["measured", "kept", "counted", "zeroed", "lane", "guard"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +19,8 @@ class RegisterRow:
 
     ``by``: a person measures it (``measured``), and the program lowers it after
     each plunge (``kept``); the program counts parts (``counted``) or sets it to
-    0 after a dress (``zeroed``); the program sets it during a dress (``guard``).
+    0 after a dress (``zeroed``); a person enters 1 with a new stick, and the program counts
+    lanes (``lane``); the program sets it during a dress (``guard``).
     ``of_wheel``: it holds a wheel's size.
     """
 
@@ -47,6 +48,8 @@ def register_rows(program: Program, style: Style) -> tuple[RegisterRow, ...]:
             rows.append(RegisterRow(str(number), name, span(low, high), by, name in dress.sizes))
         elif name == "in_progress":
             rows.append(RegisterRow(str(number), name, "0", "guard", False))
+        elif name == "next_lane":
+            rows.append(RegisterRow(str(number), name, span("1", str(len(dress.turns))), "lane", False))
         elif name == "parts_since_dress":
             rows.append(RegisterRow(str(number), name, "", "counted" if program.edition.counts else "zeroed", False))
     return tuple(rows)

@@ -59,8 +59,8 @@ class Right:
 
     ``registers`` or, for a program of numbers, ``fixed``: name and value.
     ``size``, ``length`` and ``contact`` are what the numbers of the sheet were
-    worked out for; without a datum ``contact`` is empty. ``length_at`` and ``guard_at``
-    number the registers of the stick's length and of a dress under way, empty without.
+    worked out for; without a datum ``contact`` is empty. ``length_at``, ``lane_at`` and ``guard_at``
+    number the registers of the stick's length, of the next lane and of a dress under way, empty without.
     """
 
     face: bool
@@ -71,6 +71,7 @@ class Right:
     length: str
     contact: str
     length_at: str
+    lane_at: str
     guard_at: str
 
 
@@ -122,8 +123,23 @@ class SetUpTold:
 
 
 @dataclass(frozen=True, slots=True)
+class Rim:
+    """How often each part of a rim meets the stick in so many ``dresses``; ``wheel`` 0 is the only one."""
+
+    wheel: int
+    least: int
+    most: int
+    dresses: int
+
+
+@dataclass(frozen=True, slots=True)
 class Computed:
-    """What follows from wheel, stick and target at the sheet's state; texts are empty where nothing of the kind is."""
+    """What follows from wheel, stick and target at the sheet's state; texts are empty where nothing of the kind is.
+
+    ``turns`` counts the dresses after which the first lane is next again, 0 where every dress is the same, and
+    ``back_from`` is the first of them that goes down again, 0 where none does;
+    ``rims`` is empty where every part of every rim meets the stick as often.
+    """
 
     rpm: str
     speed: str
@@ -149,6 +165,10 @@ class Computed:
     inside_diameter: str
     bedding: str
     places: tuple[str, ...]
+    last_place: str
+    turns: int
+    back_from: int
+    rims: tuple[Rim, ...]
     stations: bool
     capped: bool
     override: str
@@ -259,6 +279,7 @@ def _right(program: Program, here: Dressing, shown: Shown) -> Right:
         length=shown.length(here.length),
         contact=shown.length(contact) if dress.dresser.needs_length and contact is not None else "",
         length_at=str(program.plan.registers.get("stick_length", "")),
+        lane_at=str(program.plan.registers.get("next_lane", "")),
         guard_at=str(program.plan.registers.get("in_progress", "")),
     )
 
@@ -321,7 +342,8 @@ def _set_up(dress: Dress, shown: Shown) -> SetUpTold:
 
 def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], shown: Shown) -> Computed:
     dress, settings = program.dress, program.dress.settings
-    axis = dress.dresser.axis
+    axis, lanes = dress.dresser.axis, dress.first.lanes.offsets
+    places = _places(dress.first, shown)
     geometry, smallest = dress.first.geometry, min(float(wheel.diameter[0]) for wheel in dress.recipe.wheels)
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
     slowest = sorted(dress.first.working_diameters(here.size)[1:])[:1]
@@ -349,7 +371,15 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         inside_edge="".join(shown.number(number, 0) for number in here.aggressiveness[1:]),
         inside_diameter="".join(shown.length(diameter) for diameter in slowest),
         bedding=shown.length(geometry.bedding) if geometry.bedding else "",
-        places=_places(dress.first, shown),
+        places=places,
+        last_place=places[-1] if places else "",
+        turns=len(dress.turns),
+        back_from=len(lanes) + 1 if len(dress.turns) > len(lanes) else 0,
+        rims=tuple(
+            Rim(wheel.number, met.least, met.most, met.dresses)
+            for wheel, met in zip(dress.wheels, dress.evenness, strict=True)
+            if met.least != met.most
+        ),
         stations=not dress.first.lanes.stick_is_wider,
         capped=any(wheel.rpm < wheel.wheel.asked_rpm(wheel.size) for one in corners for wheel in one.wheels),
         override=_override(dress),

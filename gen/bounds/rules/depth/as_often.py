@@ -24,7 +24,7 @@ from gen.shop.dress import Dress
     helps="Generate the block again; plunges and lanes of your own belong into the recipe.",
 )
 def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
-    expected, made = len(dress.bites()), len(contacts.plunges)
+    expected, made = len(dress.bites(turn=wear.turn)), len(contacts.plunges)
     if made == expected or dress.settings.plunge < LEAST or lanes_without_axis(dress):
         return
     yield Fault(

@@ -34,7 +34,8 @@ def check(
     units: Units,
 ) -> Iterator[Fault]:
     dresser = dress.machine.dresser
-    for enters, line, bite, when in meant(block, dress, contacts, expected.edition.purpose):
+    turn = wear.turn if expected.edition.dresses else None
+    for enters, line, bite, when in meant(block, dress, contacts, expected.edition.purpose, turn):
         wheel = dress.wheels[bite.wheel]
         wanted = {letter: float(place) for letter, place in wheel.at.items()}
         place = wheel.place(bite.lane, wear.size_of(wheel))

@@ -21,9 +21,14 @@ class Meant(NamedTuple):
     said: str
 
 
-def meant(block: DressBlock, dress: Dress, contacts: Contacts, purpose: Purpose) -> list[Meant]:
-    """In the order of the block; a plunge too many begins the recipe's visits again."""
-    bites = dress.bites()
+def meant(
+    block: DressBlock, dress: Dress, contacts: Contacts, purpose: Purpose, turn: int | None = None
+) -> list[Meant]:
+    """In the order of the block; a plunge too many begins the recipe's visits again.
+
+    ``turn`` is that of a dress which visits one lane.
+    """
+    bites = dress.bites(turn=turn)
     if purpose == "prove-out":
         found = [(index, move.line, "this plunge is shown") for index, move in held_off(block, dress, contacts)]
     else:

@@ -35,6 +35,12 @@ def outside(dress: Dress, wear: Wear, units: Units) -> Outside | None:
         if not float(low) <= value <= float(high):
             limits_said = f"{units.mm(float(low))} to {units.mm(float(high))}"
             return Outside(name, f"{said} {units.mm(value)} is outside {limits_said}", above=value > float(high))
+    if dress.turns:
+        lane, most = wear.value("next_lane"), len(dress.turns)
+        if lane is None:
+            return Outside("next_lane", "the register for the next lane was never set")
+        if lane not in range(1, most + 1):
+            return Outside("next_lane", f"next lane {lane:g} is none of 1 to {most}", above=lane > most)
     return None
 
 

@@ -19,10 +19,9 @@ from gen.shop.dress import Dress
 )
 def check(dress: Dress, units: Units) -> Found:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
-    remains = length - max(1, dress.dresses_per_stick) * taken
     yield Measure(
         "stick-left",
-        float(remains),
+        float(dress.left_at_last),
         float(least),
         "least",
         "length",

@@ -1,0 +1,44 @@
+"""With one lane a dress, the wheel goes no deeper beside the lanes that still stand than they and the rim allow."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from gen.base.measure import Measure
+from gen.bounds import changes
+from gen.bounds.registry import Found, bound
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "shoulder",
+    why="The last lane stands alone until its turn comes; too high for its width it breaks off, and a rim that is not "
+    "so deep meets the stick with its body.",
+    example="A dress cuts 8 mm beside a last lane of 2 mm; twice its width, 4 mm, is the most.",
+    helps="A smaller plunge, fewer plunges, less overlap, or a wider wheel.",
+)
+def check(dress: Dress, units: Units) -> Found:
+    if not dress.turns:
+        return
+    wall = dress.first.lanes.pitch
+    limits = {2 * wall: f"twice the width of {units.mm(wall)} that the last lane has"}
+    if dress.first.keys.rim_depth is not None:
+        limits[float(dress.first.keys.rim_depth)] = "the depth of the rim"
+    most, why = min(limits.items())
+    deep, plunges = float(dress.stick_per_dress), dress.settings.plunges
+    yield Measure(
+        "slot",
+        deep,
+        most,
+        "most",
+        "length",
+        said=partial(
+            str.format,
+            "a dress cuts {} deep beside lanes that still stand; {}, {}, is the most.",
+            units.mm(deep),
+            why,
+            units.mm(most),
+        ),
+        helps=partial(changes.plunge, dress, most / plunges),
+    )

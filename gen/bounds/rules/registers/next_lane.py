@@ -1,0 +1,45 @@
+"""The lane of the next dress is written once, after the last plunge, where every dress visits one lane."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ControlWords
+from gen.bounds.contacts import Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.registers.motion import early
+from gen.bounds.rules.registers.names import writes_of
+from gen.bounds.wear import Wear
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "register-order",
+    why="The next dress would meet a lane that is cut already, or one that stands higher than the length says.",
+    example="After lane 3 of 6 the next one is 4, and 5 is written.",
+    helps="Count the lane once, behind the last plunge.",
+)
+def check(
+    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: ControlWords
+) -> Iterator[Fault]:
+    turn, plunges = wear.turn, contacts.plunges
+    if turn is None or not plunges:
+        return
+    comes = (turn + 1) % len(dress.turns) + 1
+    written = [(index, step) for index, step, name in writes_of(block, dress) if name == "next_lane"]
+    for index, step in written:
+        if step.value != comes:
+            said = (
+                f"after lane {turn + 1} of {len(dress.turns)} the next one is {comes}, and {step.value:g} is written."
+            )
+            yield Fault(step.line, said)
+        elif index < plunges[-1].enters:
+            yield Fault(step.line, "the next lane is counted before the last plunge.")
+        else:
+            yield from early(reading, dress, contacts, words, index, step, "next_lane")
+    if len(written) != 1:
+        said = "more than once" if written else "never"
+        yield Fault(written[-1][1].line if written else block.last_line, f"the next lane is counted {said}.")
