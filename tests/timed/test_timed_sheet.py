@@ -11,6 +11,7 @@ from gen.base.places import data_folder
 from gen.bounds.build import build
 from gen.control.draft import Program
 from gen.paper.sheet import sheet
+from gen.paper.sheet.moves import numbers
 from gen.paper.sheet.values import values
 from gen.shop.load import load_machine, load_recipe
 
@@ -33,6 +34,14 @@ def test_the_valve_by_hand() -> None:
     assert said.new_gap == "16 mm"
     # 35 mm, and 4 s at 5.25 mm/s less the stand-off
     assert said.least_stick == "52 mm"
+
+
+def test_the_drawing_calls_a_way_by_the_number_of_its_move_in_the_list() -> None:
+    # the feeder comes back before the first plunge too; the way that is drawn is the one after it
+    moves = values(built()).moves
+    drawn = numbers(moves)
+    assert moves[drawn["plunge"] - 1].told[0].kind == "feeder-on"
+    assert drawn["back"] == drawn["plunge"] + 1
 
 
 def test_what_the_target_wants_is_said_beside_what_is_set() -> None:

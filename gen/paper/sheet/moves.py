@@ -63,8 +63,9 @@ def moves(told: Sequence[ToldStep]) -> tuple[ToldMove, ...]:
 
 
 def numbers(made: Sequence[ToldMove]) -> Mapping[str, int]:
-    """The number of the first move of each kind."""
+    """The number of the first move of each kind; the way back is the one behind the plunge, not a feeder's before it."""
     found: dict[str, int] = {}
     for move in made:
-        found.setdefault(move.kind, move.number)
+        if move.kind != "back" or "plunge" in found:
+            found.setdefault(move.kind, move.number)
     return found
