@@ -9,6 +9,7 @@ import pytest
 
 from gen.base.files import read_toml
 from gen.base.finding import Change
+from gen.base.toml import as_toml
 from gen.jobs.advice import revised
 
 from .conftest import Command, Shop
@@ -88,38 +89,11 @@ def test_too_much_is_refused_and_what_would_help_helps(
 
 
 def apply(shop: Shop, change: dict[str, object]) -> None:
-    """Writes the changed tables back as TOML, by way of the test's own small writer."""
+    """Writes the changed tables back as TOML."""
     path = shop.recipe if change["file"] == "recipe" else shop.machine
     file: Literal["recipe", "machine"] = "recipe" if change["file"] == "recipe" else "machine"
     tables = revised(read_toml(path), Change(file, str(change["key"]), change["value"], ""))
     path.write_text(as_toml(tables))
-
-
-def as_toml(tables: dict[str, object]) -> str:
-    lines: list[str] = []
-
-    def put(name: str, table: dict[str, object]) -> None:
-        if name:
-            lines.append(f"[{name}]")
-        inner = {key: value for key, value in table.items() if isinstance(value, dict)}
-        lines.extend(f"{key} = {literal(value)}" for key, value in table.items() if key not in inner)
-        for key, value in inner.items():
-            put(f"{name}.{key}" if name else key, value)
-
-    put("", tables)
-    return "\n".join(lines) + "\n"
-
-
-def literal(value: object) -> str:
-    match value:
-        case bool():
-            return str(value).lower()
-        case list() | tuple():
-            return f"[{', '.join(literal(one) for one in value)}]"
-        case str():
-            return f'"{value}"'
-        case _:
-            return str(value)
 
 
 def test_one_bad_recipe_does_not_stop_the_others(command: Command, shop: Shop) -> None:

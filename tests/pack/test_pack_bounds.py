@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
@@ -10,6 +9,7 @@ import pytest
 from changed import changed
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
+from gen.base.toml import as_toml
 from gen.control.options import Options
 from gen.jobs.generate import prepare
 from gen.shop.agreement import cross_check
@@ -133,24 +133,10 @@ def test_the_free_lane_is_named_and_fits(tmp_path: Path) -> None:
 def write(folder: Path, recipe: Table) -> Path:
     """Machine and recipe as files."""
     (folder / "dress").mkdir()
-    (folder / "machine.toml").write_text(toml(MACHINE))
+    (folder / "machine.toml").write_text(as_toml(MACHINE))
     path = folder / "dress" / "pack.toml"
-    path.write_text(toml(changed(RECIPE, recipe)))
+    path.write_text(as_toml(changed(RECIPE, recipe)))
     return path
-
-
-def toml(table: Table) -> str:
-    return "".join(f"{key} = {_value(value)}\n" for key, value in table.items())
-
-
-def _value(value: object) -> str:
-    match value:
-        case dict():
-            return "{" + ", ".join(f"{key} = {_value(inner)}" for key, inner in value.items()) + "}"
-        case list():
-            return "[" + ", ".join(_value(inner) for inner in value) + "]"
-        case _:
-            return json.dumps(value)
 
 
 # -- load

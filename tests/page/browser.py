@@ -12,8 +12,8 @@ from outside import outside
 
 
 @contextmanager
-def opened(path: Path, width: int = 1100, height: int = 900) -> Iterator[Page]:
-    """The page at ``path`` in Chromium; anything it complains of, or asks the network for, is an error."""
+def opened(path: Path | None, width: int = 1100, height: int = 900) -> Iterator[Page]:
+    """The page at ``path`` (None: an empty one) in Chromium; a complaint, or a call to the network, is an error."""
     outside("chromium")
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
@@ -22,7 +22,8 @@ def opened(path: Path, width: int = 1100, height: int = 900) -> Iterator[Page]:
         page.on("pageerror", lambda error: wrong.append(str(error)))
         page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
         page.on("request", lambda request: wrong.append(request.url) if not request.url.startswith("file:") else None)
-        page.goto(path.as_uri())
+        if path is not None:
+            page.goto(path.as_uri())
         yield page
         assert wrong == []
         browser.close()
@@ -44,14 +45,19 @@ WALK = """(SHOWN) => {
 """What stands on the page at every moment of the play that is chosen."""
 
 
-def walked(page: Page, size: int = 0, length: int = 0, progress: int = 0) -> list[dict[str, str]]:
-    """Every moment, as the page shows it, with the choices of these numbers."""
+def chosen(page: Page, size: int = 0, length: int = 0, progress: int = 0) -> None:
+    """The choices of these numbers made, as far as the page has them."""
     for name, value in (("wheel-size", size), ("stick-length", length), ("progress", progress)):
         page.evaluate(
             "([id, value]) => { const one = document.getElementById(id); one.value = value;"
             " one.dispatchEvent(new Event('change')); }",
             [name, str(value)],
         )
+
+
+def walked(page: Page, size: int = 0, length: int = 0, progress: int = 0) -> list[dict[str, str]]:
+    """Every moment, as the page shows it, with the choices of these numbers."""
+    chosen(page, size, length, progress)
     found = page.evaluate(WALK, list(SHOWN))
     assert isinstance(found, list)
     return found

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import re
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from browser import opened, walked
 from click.testing import CliRunner
+from moments_read import holds
 from playwright.sync_api import expect
 
 from gen.base.places import data_folder
@@ -17,12 +17,10 @@ from gen.cli import main
 from gen.control.draft import Program, draft
 from gen.control.folders import load_control
 from gen.control.options import Options
-from gen.plan.step import Coolant, Move, Refuse, Spindle, Step, Write
 from gen.reader import ReadState, lower, run
 from gen.shop.load import load_machine, load_recipe
 
 RECIPES = sorted(data_folder("machines").glob("*/dress/*.toml"))
-INCH = 25.4
 
 
 def command(*words: object) -> str:
@@ -48,46 +46,6 @@ def page_of(program: Path, *words: object) -> Path:
     target = program.with_suffix(".page.html")
     command("show", program, "--machines", program.parents[2] / "machines", "--out", target, *words)
     return target
-
-
-def numbers(text: str) -> dict[str, float]:
-    """Positions by axis in mm and degrees, from what the page shows."""
-    found = re.findall(r"([A-Z]) (-?[0-9.]+) ?(mm|in|°)", text.replace("−", "-"))
-    return {axis: float(value) * (INCH if unit == "in" else 1) for axis, value, unit in found}
-
-
-def expected(steps: list[Step], start: dict[str, float]) -> Iterator[tuple[Step, dict[str, float]]]:
-    here = dict(start)
-    for step in steps:
-        if isinstance(step, Move):
-            here.update(step.to)
-        yield step, dict(here)
-
-
-def holds(told: list[dict[str, str]], steps: list[Step], lines: list[str], start: dict[str, float]) -> None:
-    """Every moment against the step it stands for, worked out here from the steps alone."""
-    assert len(told) == len(steps) + 1
-    rpm = "not known"
-    flow = "not known"
-    for moment, (step, here) in zip(told[1:], expected(steps, start), strict=True):
-        assert moment["source-line"] == f"{step.line}: {lines[step.line - 1]}"
-        assert numbers(moment["position"]) == pytest.approx(here, abs=0.006)
-        match step:
-            case Move(op="rapid"):
-                assert moment["feed"] == "rapid"
-            case Move():
-                rate, unit = moment["feed"].split(" ")
-                assert float(rate) * (INCH if unit == "in/min" else 1) == pytest.approx(step.rate, abs=0.06 * INCH)
-            case Spindle():
-                rpm = "off" if step.direction == "off" else f"{step.rpm:g} rpm"
-            case Coolant():
-                flow = "on" if step.on else "off"
-            case Refuse():
-                assert step.message in moment["now"]
-            case Write():
-                assert str(step.register) in moment["now"]
-        assert moment["spindle"].startswith(rpm)
-        assert moment["coolant"] == flow
 
 
 @pytest.mark.parametrize("recipe", RECIPES, ids=lambda path: path.stem)
@@ -212,3 +170,11 @@ def test_the_words_of_a_program_end_no_script(tmp_path: Path) -> None:
     with opened(target) as page:
         assert page.title() == "sly.ngc"
         assert len(walked(page)) == 3
+
+
+@pytest.mark.parametrize("width", [390, 1100])
+def test_nobody_is_shut_out_from_the_page(programs: Path, width: int) -> None:
+    # axe-core: heads, names of controls, alternatives, order of headings, contrast (WCAG 2.1)
+    with opened(page_of(programs / "north-bench/flute-rough.ngc"), width=width) as page:
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()

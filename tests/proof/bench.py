@@ -13,6 +13,7 @@ from pathlib import Path
 from controls import mixed
 from example_files import GONE, MACHINE, RECIPE, tables
 from gen.base.finding import Finding
+from gen.base.toml import as_toml
 from gen.control.draft import Program, draft
 from gen.control.options import Options
 from gen.control.seal import blocks, digest
@@ -77,8 +78,8 @@ def _program(control: str, own: Path, which: str, changes: dict[str, object]) ->
     machine = tables(MACHINE, {"control": control, "host": GONE, "codes": GONE, "dresser.machine_frame_feeds": True})
     recipe = tables(RECIPE, changes)
     (own / which / "dress").mkdir(parents=True)
-    (own / which / "machine.toml").write_text(_toml(machine))
-    (own / which / "dress" / "dress.toml").write_text(_toml(recipe))
+    (own / which / "machine.toml").write_text(as_toml(machine))
+    (own / which / "dress" / "dress.toml").write_text(as_toml(recipe))
     options = Options(control_folders=(own.parent / "controls",))
     return draft(Recipe.model_validate(recipe), Machine.model_validate(machine), (which, "dress"), options)
 
@@ -89,22 +90,3 @@ def sealed(lines: Lines) -> Lines:
         now = digest(lines[block.first : block.last - 1])
         lines = [*lines[: block.first - 1], lines[block.first - 1].replace(block.stated, now), *lines[block.first :]]
     return lines
-
-
-def _toml(table: dict[str, object], path: str = "") -> str:
-    lines = [f"{key} = {_value(value)}" for key, value in table.items() if not isinstance(value, dict)]
-    for key, value in table.items():
-        if isinstance(value, dict):
-            name = f"{path}{key}"
-            lines += [f"[{name}]", _toml(value, f"{name}.")]
-    return "\n".join(lines)
-
-
-def _value(value: object) -> str:
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, str):
-        return f'"{value}"'
-    if isinstance(value, list):
-        return f"[{', '.join(map(_value, value))}]"
-    return f"{value}"
