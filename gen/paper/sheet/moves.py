@@ -63,7 +63,7 @@ def moves(told: Sequence[ToldStep]) -> tuple[ToldMove, ...]:
 
 
 def numbers(made: Sequence[ToldMove]) -> Mapping[str, int]:
-    """The number of the first move of each kind; the way back is the one behind the plunge, not a feeder's before it."""
+    """The number of the first move of each kind; the way back is the one behind the plunge, not one before it."""
     found: dict[str, int] = {}
     for move in made:
         if move.kind != "back" or "plunge" in found:
