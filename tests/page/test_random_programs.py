@@ -22,7 +22,7 @@ from gen.bounds.states import when_due
 from gen.control.draft import Program
 from gen.control.options import Options
 from gen.jobs.check import Named
-from gen.jobs.show import show
+from gen.jobs.show import program_page
 from gen.plan.node import State
 from strategies import Pair, options, pairs, read_back
 
@@ -66,7 +66,7 @@ def test_every_moment_is_what_was_read(tmp_path_factory: pytest.TempPathFactory)
             written = folder / f"dress{program.dialect.control.file_suffix}"
             written.write_text(program.text, encoding="utf-8")
             target = folder / "dress.html"
-            target.write_text(show(written, Named(machine=machine, recipe=recipe)), encoding="utf-8")
+            target.write_text(program_page(written, Named(machine=machine, recipe=recipe)), encoding="utf-8")
 
             state, picks = program.state, (0, 0)
             if program.by_registers:
