@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from gen.bounds.block import DressBlock
 from gen.plan.step import Move
-from gen.reader.in_force import in_force
 from gen.reader.reading import Reading
 from gen.reader.standing import InForce
 
 
 @dataclass(frozen=True, eq=False)
 class Around:
-    """The host around the first visit of ``block``; ``positions`` are those known when the program begins, mm."""
+    """The host around the first visit of ``block``, whose lines are the window of the ``reading``."""
 
     reading: Reading
     block: DressBlock
-    positions: Mapping[str, float]
 
     def moves(self) -> Iterator[tuple[int, Move]]:
         """Every move behind the dress, up to the next visit, with its step number."""
@@ -39,22 +37,18 @@ class Around:
             return None
         return next(((index, move) for index, move in self.moves() if move.op != "rapid"), None)
 
-    @cached_property
+    @property
     def before(self) -> InForce:
-        """What was in force when the dress began."""
-        return self._at(self.block.run.start, lambda line: not self.block.has(line))
+        """What was in force when the dress began, which there must be."""
+        return self.reading.window_of(self.block.run.start).entry.in_force
 
-    @cached_property
+    @property
     def left(self) -> InForce:
         """What is in force when the dress is over."""
-        return self._at(self.block.run.stop, self.block.has)
+        return self.reading.window_of(self.block.run.stop - 1).leaving.in_force
 
-    @cached_property
-    def at_grinding(self) -> InForce:
-        """What is in force at the first feed move behind the dress, which there must be."""
+    def at_grinding(self, group: str, default: str = "") -> str:
+        """What the program has said of ``group`` at the first feed move behind the dress, which there must be."""
         assert self.grinding is not None
-        return self._at(self.grinding[0], lambda line: True)
-
-    def _at(self, step: int, last: Callable[[int], bool]) -> InForce:
-        """What is in force before ``step``; of what is said between it and the step before, up to ``last`` line."""
-        return in_force(self.reading, step, None, self.positions, last)
+        said = self.reading.last_stated(group, self.grinding[0])
+        return default if said is None else said.value

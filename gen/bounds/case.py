@@ -117,7 +117,7 @@ class Case:
     @cached_property
     def around(self) -> Around | None:
         """The host around the dress."""
-        return None if self.state is None else Around(self.reading, self.block, self.state.positions)
+        return None if self.state is None else Around(self.reading, self.block)
 
     @cached_property
     def units(self) -> Units:

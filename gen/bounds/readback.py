@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError
@@ -56,18 +57,15 @@ def read_cases(
     from gen.reader import lower
     from gen.reader.thinned import thinned
 
-    def case_at(state: State, code: Lowered | None = None, **more: bool) -> Case:
-        code = lowered if code is None else code
-        return case_of(program, code, state, text=program.text, marks=marks, block_delete=block_delete, **more)
-
     marks = list(blocks(lines_of(program.text)))
     lowered = lower(program.text, program.dialect.control)
-    first, last = _extent(program.text, marks) if span is None else span
+    first, last = span = span or _extent(program.text, marks)
+    case_at = partial(case_of, program, text=program.text, marks=marks, span=span, block_delete=block_delete)
     told = () if block_delete else _parted(program, lowered, marks, first, ours)
     short = thinned(lowered, first, last)
     good = with_counts(program, unique([program.state, *program.dress.corners()]))
     for state in unique([*when_due(program, good), *overdue_states(program)]):
-        case = replace(case_at(state, agree=agree), parted=told)
+        case = replace(case_at(lowered, state, agree=agree), parted=told)
         told = ()
         yield case
         if case.reading.end == "budget":
@@ -75,9 +73,9 @@ def read_cases(
             return
     for state in when_due(program, refused_states(program)):
         for past_stops in (False, True):
-            yield case_at(state, short, accepted=False, past_stops=past_stops)
+            yield case_at(short, state, accepted=False, past_stops=past_stops)
     for state in idle_states(program):
-        case = case_at(state, agree=agree)
+        case = case_at(lowered, state, agree=agree)
         yield replace(case, expected=replace(case.expected, idle=True))
 
 
@@ -102,6 +100,8 @@ def case_of(
     *,
     text: str,
     marks: list[MarkedBlock] | None = None,
+    span: tuple[int, int] | None = None,
+    start: ReadState | None = None,
     accepted: bool = True,
     past_stops: bool = False,
     agree: bool = False,
@@ -109,20 +109,22 @@ def case_of(
 ) -> Case:
     """One reading of the program, with what the bounds hold it against.
 
-    ``marks``: the marked blocks of ``text``, where they are known already. With ``agree``
-    the reading must be what the plan says; :class:`DressblockError` if it is not.
+    ``marks``: the marked blocks of ``text``, where they are known already; ``span``: the first and last line of the
+    dress, that of the first of them unless given. ``start``: what the control knows, as ``state`` says unless given.
+    With ``agree`` the reading must be what the plan says; :class:`DressblockError` if it is not.
     """
     from gen.bounds.case import Case, Expected, Seal
     from gen.reader import run
 
     dress, control = program.dress, program.dialect.control
     registers = set(program.plan.registers.values())
-    start = replace(read_state(program, state), block_delete=block_delete)
-    reading = run(lowered, start, registers=registers, past_stops=past_stops)
+    marks = list(blocks(lines_of(text))) if marks is None else marks
+    first, last = span or _extent(text, marks)
+    start = start or replace(read_state(program, state), block_delete=block_delete)
+    window = (range(first, last + 1),)
+    reading = run(lowered, start, registers=registers, past_stops=past_stops, window=window)
     if agree:
         _must_agree(program, state, reading.steps)
-    marks = list(blocks(lines_of(text))) if marks is None else marks
-    first, last = _extent(text, marks)
     return Case(
         reading=reading,
         first=first,

@@ -25,7 +25,6 @@ from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import names_of, recipe_of
 from gen.plan.step import UNKNOWN
 from gen.reader import ReadState, Switches, lower, run
-from gen.reader.in_force import in_force
 from gen.shop.edition import Edition
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
@@ -249,8 +248,7 @@ def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Di
     options = replace(options_of(heading, named, by_numbers), control_folders=folders)
     program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
     for block_delete in ways:
-        for case in _cases(replace(program, text=text), span, block_delete, ours=heading is not None):
-            yield replace(case, first=span.first, last=span.last)
+        yield from _cases(replace(program, text=text), span, block_delete, ours=heading is not None)
 
 
 def options_of(heading: Heading | None, named: Named, by_numbers: bool) -> Options:
@@ -287,7 +285,8 @@ def _cases(program: Program, span: Span, block_delete: Switches, *, ours: bool) 
         yield from read_cases(program, block_delete=block_delete, span=(span.first, span.last), ours=ours)
     else:
         lowered = lower(program.text, program.dialect.control)
-        yield case_of(program, lowered, program.state, text=program.text, block_delete=block_delete)
+        lines = span.first, span.last
+        yield case_of(program, lowered, program.state, text=program.text, span=lines, block_delete=block_delete)
 
 
 def _in_program(case: Case, dialect: Dialect) -> Case:
@@ -295,10 +294,10 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
     block = case.block
     if not block.run:
         return case
-    positions = {} if case.state is None else case.state.positions
-    before = in_force(case.reading, block.run.start, None, positions, lambda line: not block.has(line))
+    before = case.reading.window_of(block.run.start).entry.in_force
     groups = (set(dialect.control.groups) | {"override"}) - _ANYHOW
-    stated = {group: value for group, value in before.modes.items() if group in groups and value != UNKNOWN}
+    said = {group: before.stated(group) for group in before.lines if group in groups}
+    stated = {group: value for group, value in said.items() if value not in ("", UNKNOWN)}
     leaves = {**(case.expected.leaves or {}), **stated}
     return replace(case, expected=replace(case.expected, leaves=leaves))
 
@@ -310,7 +309,11 @@ def _without_recipe(
     offset = machine.dresser.offset
     offsets = {} if offset is None else {offset.word: {axis: float(at) for axis, at in offset.values.items()}}
     return Case(
-        reading=run(lower(text, dialect.control), ReadState(offsets=offsets, block_delete=block_delete)),
+        reading=run(
+            lower(text, dialect.control),
+            ReadState(offsets=offsets, block_delete=block_delete),
+            window=(range(span.first, span.last + 1),),
+        ),
         first=span.first,
         last=span.last,
         bare=machine,

@@ -334,10 +334,10 @@ class _Job:
 
     def _case(self, program: Program, lowered: Lowered, spliced: HostLines, state: State, point: HostPoint) -> Case:
         """The block within the program, as the bounds see it."""
-        marks = [block for block in blocks(spliced.bare) if block.number == self.number]
-        case = case_of(program, lowered, state, text=spliced.text)
-        reading = run(lowered, point.state, registers=set(program.plan.registers.values()))
-        return replace(case, reading=reading, first=marks[0].first, last=marks[0].last)
+        marks = list(blocks(spliced.bare))
+        own = next(block for block in marks if block.number == self.number)
+        span = own.first, own.last
+        return case_of(program, lowered, state, text=spliced.text, marks=marks, span=span, start=point.state)
 
 
 def _refused(found: list[Finding]) -> bool:

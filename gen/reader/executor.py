@@ -184,7 +184,7 @@ class Execution:
 
     def _parts(self, lines: PlainLines | Columns) -> Ending | None:
         """As :meth:`_lines`, in stretches that lie inside the window or outside of it."""
-        for part in lines.parted(self._inside):
+        for part in lines.cut(sorted(edge for one in self.window for edge in (one.start, one.stop))):
             self._cross(part.first)
             ending = self._lines(part)
             if ending is not None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from array import array
-from bisect import bisect_right
-from collections.abc import Callable, Iterator
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import combinations, count, groupby, repeat
+from itertools import combinations, count, pairwise, repeat
+from operator import itemgetter
 from typing import Literal, NamedTuple, TypeAlias
 
 from gen.control.model import Control
@@ -33,15 +34,21 @@ Item: TypeAlias = tuple[int, Slots, tuple[float, ...]]
 """A plain line: its number, its slots, and the values in them."""
 
 
+def _stretches(places: Iterable[int], count: int) -> Iterator[tuple[int, int]]:
+    """From where to where the stretches of ``count`` things reach that are cut at ``places``; none is empty."""
+    return ((begin, end) for begin, end in pairwise((0, *places, count)) if begin < end)
+
+
 @dataclass(slots=True)
 class PlainLines:
     """Plain lines in a row."""
 
     items: list[Item]
 
-    def parted(self, inside: Callable[[int], bool]) -> Iterator[PlainLines]:
-        """The lines in stretches whose numbers are all ``inside``, or all outside."""
-        return (PlainLines(list(stretch)) for _, stretch in groupby(self.items, lambda item: inside(item[0])))
+    def cut(self, numbers: Sequence[int]) -> Iterator[PlainLines]:
+        """The lines in stretches, cut before each of the line ``numbers``, which ascend."""
+        places = (bisect_left(self.items, number, key=itemgetter(0)) for number in numbers)
+        return (PlainLines(self.items[begin:end]) for begin, end in _stretches(places, len(self.items)))
 
     @property
     def first(self) -> int:
@@ -66,13 +73,11 @@ class Columns:
     stated: list[Slots] | None
     values: tuple[array[float], ...]
 
-    def parted(self, inside: Callable[[int], bool]) -> Iterator[Columns]:
-        """As :meth:`Lines.parted`."""
-        at = 0
-        for _, stretch in groupby(range(self.first, self.last + 1), inside):
-            end = at + len(list(stretch))
-            yield self.part(at, end)
-            at = end
+    def cut(self, numbers: Sequence[int]) -> Iterator[Columns]:
+        """As :meth:`PlainLines.cut`."""
+        lines = len(self.values[0])
+        places = (min(max(number - self.first, 0), lines) for number in numbers)
+        return (self if end - begin == lines else self.part(begin, end) for begin, end in _stretches(places, lines))
 
     def part(self, begin: int, end: int) -> Columns:
         """The lines from place ``begin`` up to ``end`` among these."""

@@ -44,3 +44,7 @@ class InForce:
 
     def get(self, group: str, default: str = "") -> str:
         return self.modes.get(group, default)
+
+    def stated(self, group: str, default: str = "") -> str:
+        """As :meth:`get`, of what the program itself has said."""
+        return self.get(group, default) if group in self.lines else default

@@ -11,12 +11,15 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from gen.bounds import Case, ControlWords, Expected, Finding, judge
+from gen.control.folders import load_control
 from gen.plan.node import State
 from gen.plan.step import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 from gen.reader.reading import Ending, Reading
+from gen.reader.window import Snapshot, Window
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from told_backwards import in_force
 
 MACHINE: dict[str, Any] = {
     "title": "Bench",
@@ -171,6 +174,10 @@ def reading_of(lines: Lines, positions: Mapping[str, float] | None = None, end: 
                     reading.steps.append(_move(reading, number, item, place))
                 case _:
                     reading.steps.append(item._replace(line=number))
+    known, control = dict(positions or {}), load_control("iso6983")
+    begun = in_force(reading, 0, control, known, lambda line: False)
+    left = in_force(reading, len(reading.steps), control, known)
+    reading.windows.append(Window(Snapshot(0, 0, (), (), begun, ()), Snapshot(len(reading.steps), 0, (), (), left, ())))
     return reading
 
 

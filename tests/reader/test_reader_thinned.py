@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from gen.control.folders import load_control
 from gen.reader import Budget, Reading, lower, run
-from gen.reader.in_force import in_force
 from gen.reader.program import PlainLines
 from gen.reader.thinned import thinned
+from told_backwards import in_force
 
 BLOCK = ["G53 G0 U0", "G0 X1 Y[#501+1]", "G1 Z7 F50", "G53 G0 U0"]
 AROUND = [

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from gen.control.folders import load_control
 from gen.control.model import Control
 from gen.reader import Budget, ReadState, lower, run
-from gen.reader.in_force import in_force
 from gen.reader.program import Columns, PlainLines
 from gen.reader.spread import Spread
+from told_backwards import in_force
 
 CONTROLS = {name: load_control(name) for name in ("rs274ngc", "hash-variables", "r-variables", "iso6983")}
 _PLAIN = CONTROLS["iso6983"]

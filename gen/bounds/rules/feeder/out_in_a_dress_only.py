@@ -9,8 +9,8 @@ from gen.bounds.block import DressBlock
 from gen.bounds.case import ANY, Seal
 from gen.bounds.feeding import feeder
 from gen.bounds.registry import bound
+from gen.plan.step import Aux
 from gen.reader.reading import Reading
-from gen.reader.spread import pieces
 from gen.shop.dress import Dress
 
 
@@ -27,7 +27,6 @@ def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], dress: D
     if dress.dresser.axis is not None:
         return
     others = [range(seal.line, seal.last + 1) for seal in seals]
-    for piece in pieces(reading.steps):
-        for step in piece if isinstance(piece, list) else ():  # in columns there is nothing but moves
-            if feeder(step, "feeder-on") and not block.has(step.line) and not any(step.line in one for one in others):
-                yield Fault(step.line, "the feeder is let out here, outside the dress.")
+    for _, step in reading.by_kind(range(len(reading.steps))).get(Aux, []):
+        if feeder(step, "feeder-on") and not block.has(step.line) and not any(step.line in one for one in others):
+            yield Fault(step.line, "the feeder is let out here, outside the dress.")

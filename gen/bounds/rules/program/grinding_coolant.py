@@ -21,6 +21,6 @@ from gen.bounds.registry import bound
 def check(around: Around) -> Iterator[Fault]:
     if around.grinding is None:
         return
-    if around.before.get("coolant") == "on" and around.at_grinding.get("coolant") == "off":
+    if around.before.stated("coolant") == "on" and around.at_grinding("coolant") == "off":
         move = around.grinding[1]
         yield Fault(move.line, "the coolant was on before the dress and is off when this moves at a feed.")

@@ -25,7 +25,7 @@ def check(reading: Reading, block: DressBlock, around: Around, units: Units) -> 
     if around.grinding is None:
         return
     index, move = around.grinding
-    said, was = reading.last_stated("feed", index), around.before.get("feed")
+    said, was = reading.last_stated("feed", index), around.before.stated("feed")
     if said is not None and block.has(said.line) and said.value != was:
         yield Fault(
             move.line,

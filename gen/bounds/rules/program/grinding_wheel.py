@@ -26,15 +26,16 @@ from gen.shop.dress import Dress
 def check(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
     if around.grinding is None:
         return
-    (index, move), before, now = around.grinding, around.before, around.at_grinding
-    was_on, is_on = before.get("spindle", "off"), now.get("spindle", "off")
+    (index, move), before = around.grinding, around.before
+    was_on, is_on = before.stated("spindle", "off"), around.at_grinding("spindle", "off")
+    was, now = before.stated("speed"), around.at_grinding("speed")
     told = any(isinstance(step, Spindle) for step in reading.steps[block.run.stop : index])
     if was_on != is_on and not told:
         yield Fault(move.line, f"the spindle was {was_on} before the dress and is {is_on} when this moves at a feed.")
-    elif is_on != "off" and before.get("speed") != now.get("speed") and not told:
+    elif is_on != "off" and was != now and not told:
         yield Fault(
             move.line,
-            f"the wheel still turns at the {now.get('speed')} rpm of the dress; it was {before.get('speed')}.",
+            f"the wheel still turns at the {now} rpm of the dress; it was {was}.",
         )
     elif is_on != "off":
         yield from _wait(reading, block, dress, index, move)

@@ -24,7 +24,7 @@ def check(reading: Reading, block: DressBlock, around: Around) -> Iterator[Fault
     if around.first is None:
         return
     index, move = around.first
-    was, now = around.before.get("motion"), move.op
+    was, now = around.before.stated("motion"), move.op
     said = reading.last_stated("motion", index)
     inherits = said is not None and block.has(said.line)
     if inherits and was and not was.startswith(now):
