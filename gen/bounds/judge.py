@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from gen.base.errors import listed
 from gen.base.finding import Fault, Finding, Severity
 from gen.base.measure import Measure
-from gen.bounds.case import Case
-from gen.bounds.registry import RULES, Check
+from gen.bounds.case import Case, Intent
+from gen.bounds.registry import NEEDS, RULES, Check, Rule
 from gen.plan.step import Refuse
 
 
@@ -17,12 +18,13 @@ from gen.plan.step import Refuse
 class Judgement:
     """``findings`` in order of lines, and of every quantity that a bound limits the tightest of its ``measures``.
 
-    ``silent``: the rules that lacked what they need in every case.
+    ``judged`` are the ids of the rules that were judged, and ``silent`` those that were not, or in part only, with why.
     """
 
     findings: tuple[Finding, ...]
     measures: tuple[Measure, ...]
-    silent: tuple[str, ...] = ()
+    judged: frozenset[str]
+    silent: Mapping[str, str]
 
 
 def judge(
@@ -52,8 +54,10 @@ def judgement(
     silent: dict[str, None] = {}
     done: dict[tuple[Check, int], object] = {}
     tightest: dict[tuple[str, ...], tuple[float, Measure]] = {}
+    meant: set[Intent] = set()
     for case in cases:
         intent, all_known = case.expected.intent, case.dress is not None and case.state is not None
+        meant.add(intent)
         plain = case.parks_clear and not _refuses(case)
         for check in checks:
             if intent not in check.intents or (all_known and not plain and not check.always):
@@ -94,7 +98,22 @@ def judgement(
         severity: Severity = "error" if lost else "warning"
         findings.append(Finding("recipe", None, severity, "unproven", f"{unknown}, so {_silenced(silenced)}"))
     ordered = sorted(findings, key=lambda found: (found.line or 0, found.severity != "error", found.rule))
-    return Judgement(tuple(ordered), tuple(measure for _, measure in tightest.values()), tuple(silenced))
+    why = {
+        id: f"{'in part: ' if id in judged else ''}{_why(rule, meant, unknown if id in silent else '')}"
+        for id, rule in RULES.items()
+        if id in silent or id not in judged
+    }
+    return Judgement(tuple(ordered), tuple(measure for _, measure in tightest.values()), frozenset(judged), why)
+
+
+def _why(rule: Rule, meant: AbstractSet[Intent], unknown: str) -> str:
+    """Why ``rule`` was not judged of blocks that are ``meant`` to do this; ``unknown``: what it lacks, if anything."""
+    if unknown:
+        needs = sorted({need for check in rule.checks for need in check.needs})
+        return f"it needs {listed((NEEDS[need] for need in needs), 'and')}, and {unknown}"
+    if not any(check.intents & meant for check in rule.checks):
+        return f"it does not apply to a {listed(sorted(meant - {'idle'}))}"
+    return "wherever this was read, it refuses to move, or the parked stick is not clear of the wheel"
 
 
 def _refuses(case: Case) -> bool:

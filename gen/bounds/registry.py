@@ -16,6 +16,13 @@ from gen.bounds.case import Case, Intent
 Scope: TypeAlias = Literal["program", "block"]
 Need: TypeAlias = Literal["machine", "recipe", "states"]
 
+NEEDS: dict[Need, str] = {
+    "machine": "the machine",
+    "recipe": "the recipe",
+    "states": "a state of wheel and stick",
+}
+"""What a rule may need, in words."""
+
 _NEEDS: dict[str, frozenset[Need]] = {
     "machine": frozenset({"machine"}),
     "dress": frozenset({"recipe"}),

@@ -61,7 +61,12 @@ def _shown_not_obeyed(args: Sequence[str]) -> Iterator[None]:
             print_errors(DressblockError(said))
         raise click.UsageError(said, getattr(error, "ctx", None)) from None
     except KeyboardInterrupt:
-        click.echo("\ninterrupted; every file is either as it was or written whole", err=True)
+        said = "interrupted; every file is either as it was or written whole"
+        click.echo(f"\n{said}", err=True)
+        if _wants_json(args):
+            from gen.cli.shared import print_errors
+
+            print_errors(DressblockError(said))
         sys.exit(INTERRUPTED)
 
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import control_folders, language_option
-from gen.cli.shared import HOLDS, plainly, print_document
+from gen.cli.options import as_json_option, control_folders, language_option
+from gen.cli.shared import HOLDS, plainly, print_document, print_json
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -28,8 +28,11 @@ if TYPE_CHECKING:
 @click.option("--out", type=a_file, help="File to write; standard output unless given.")
 @language_option
 @control_folders
+@as_json_option
 @plainly
-def chart(recipe: Path, kind: str, out: Path | None, language: str, control_folders: tuple[Path, ...]) -> int:
+def chart(
+    recipe: Path, kind: str, out: Path | None, language: str, control_folders: tuple[Path, ...], as_document: bool
+) -> int:
     """RECIPE as a drawing (SVG) in black and white, with its text alternative.
 
     It is drawn whether or not the recipe would be refused: it shows what does not fit.
@@ -56,8 +59,11 @@ def chart(recipe: Path, kind: str, out: Path | None, language: str, control_fold
     if figure is None:
         raise DressblockError("this recipe makes no contact at all, so there is no motion to draw.", file=recipe)
     svg = str(drawn(figure, language))
-    if out is None:
-        print_document(svg)
-    else:
+    if out is not None:
         write_whole(out, svg)
+    if as_document:
+        file = None if out is None else str(out)
+        print_json({"recipe": str(recipe), "kind": kind, "file": file, "svg": svg if out is None else None})
+    elif out is None:
+        print_document(svg)
     return HOLDS

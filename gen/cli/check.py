@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, plainly, print_document, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, errors_json, plainly, print_document, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def check(
         below = programs_in(programs, options.control_folders)
     except DressblockError as error:
         if quiet:
-            print_document(_report(style, [Checked(error.file, error=str(error))]))
+            print_document(_report(style, [Checked(error.file, failure=error)]))
         say(str(error))
         return UNUSABLE
     listed = [(path, alone and not skip_plain) for path, alone in below.items()]
@@ -83,7 +83,10 @@ def check(
         if any(finding.severity == "error" for finding in findings):
             worst = max(worst, FINDING)
     if all(one.left for one in found) and not skip_plain:
-        raise DressblockError("there is no program with a dress block below the folders named.")
+        none = DressblockError("there is no program with a dress block below the folders named.", file=programs[0])
+        say(str(none))
+        found.append(Checked(str(programs[0]), failure=none))
+        worst = UNUSABLE
     if quiet:
         print_document(_report(style, found))
     return worst
@@ -97,18 +100,18 @@ class _Work:
 
     def __call__(self, program: tuple[Path, bool]) -> Checked:
         """What was found in the program at a path; one that came with its folder and holds no dress is left alone."""
-        from gen.jobs.check import NoDress
-        from gen.jobs.check import check_program as judged
+        from gen.jobs.check import NoDress, checked_program
         from gen.jobs.reports import Checked
 
         path, alone = program
         try:
-            return Checked(str(path), tuple(judged(path, self.named, alone=alone)))
+            said = checked_program(path, self.named, alone=alone)
+            return Checked(str(path), tuple(said.findings), judged=said.judged, silent=said.silent)
         except NoDress as none:
-            said = str(none.within(path))
-            return Checked(str(path), error=said) if alone else Checked(str(path), left=str(none.args[0]))
-        except FAILURES as failure:
-            return Checked(str(path), error=str(as_told(failure).within(path)))
+            failure = none.within(path)
+            return Checked(str(path), failure=failure) if alone else Checked(str(path), left=str(none.args[0]))
+        except FAILURES as failed:
+            return Checked(str(path), failure=as_told(failed).within(path))
 
 
 def _report(style: str, found: list[Checked]) -> str:
@@ -122,7 +125,18 @@ def _report(style: str, found: list[Checked]) -> str:
         from gen.jobs.reports import sarif
 
         return f"{as_json(sarif(found, Path.cwd()))}\n"
-    rows = [finding_json(program.path, finding) for program in found for finding in program.findings]
-    errors = [{"file": program.path, "message": program.error} for program in found if program.error]
-    left = [{"file": program.path, "why": program.left} for program in found if program.left]
-    return f"{as_json({'findings': rows, 'errors': errors, 'left_alone': left})}\n"
+    document = {
+        "programs": [_program(program) for program in found if not program.error and not program.left],
+        "findings": [finding_json(program.path, finding) for program in found for finding in program.findings],
+        "left_alone": [{"file": program.path, "why": program.left} for program in found if program.left],
+        "errors": [error for program in found if program.failure for error in errors_json(program.failure)],
+    }
+    return f"{as_json(document)}\n"
+
+
+def _program(program: Checked) -> dict[str, Any]:
+    return {
+        "file": program.path,
+        "judged": {rule: program.verdict(rule) for rule in sorted(program.judged)},
+        "silent": dict(sorted(program.silent.items())),
+    }

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from gen.cli.options import as_json_option
-from gen.cli.shared import FINDING, HOLDS, plainly, say, tell
+from gen.cli.shared import FINDING, HOLDS, plainly, print_json, say, tell
 from gen.cli.values import QuantityType, a_file
 
 
@@ -28,22 +28,19 @@ def datum(touches: Path, machine: Path, recipe: Path | None, within: Decimal, as
     """
     from gen.base.quantities import plain
     from gen.jobs.datum import measured
-    from gen.jobs.report import as_json
 
     found = measured(touches, machine, recipe)
     agrees = found.agrees(float(within))
     if as_document:
-        click.echo(
-            as_json(
-                {
-                    "datum_mm": round(found.datum.value, 4),
-                    "spread_mm": round(found.datum.spread, 4),
-                    "residuals_mm": [round(one, 4) for one in found.datum.residuals],
-                    "within_mm": float(within),
-                    "agrees": agrees,
-                    "varied": found.varied,
-                }
-            )
+        print_json(
+            {
+                "datum_mm": round(found.datum.value, 4),
+                "spread_mm": round(found.datum.spread, 4),
+                "residuals_mm": [round(one, 4) for one in found.datum.residuals],
+                "within_mm": float(within),
+                "agrees": agrees,
+                "varied": found.varied,
+            }
         )
     else:
         for line, off in zip(found.lines, found.datum.residuals, strict=True):

@@ -3,40 +3,47 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 import click
 
 from gen.cli.generate import generate_all
-from gen.cli.options import language_option, out_option
-from gen.cli.shared import HOLDS, plainly
+from gen.cli.options import as_json_option, language_option, out_option
+from gen.cli.shared import HOLDS, plainly, print_json, tell
 
 
 @click.command()
 @out_option
 @language_option
+@as_json_option
 @plainly
-def demo(out: Path, language: str) -> int:
+def demo(out: Path, language: str, as_document: bool) -> int:
     """The main job on the bundled demo shop: programs, sheets and prove-outs for every recipe there."""
     from gen.base.places import data_folder
     from gen.control.options import Options
     from gen.shop.edition import Purpose
 
     recipes = sorted(data_folder("machines").glob("*/dress/*.toml"))
-    worst = max(
-        generate_all(
+    worst = HOLDS
+    whole: dict[str, list[Any]] = {}
+    for purpose in get_args(Purpose):
+        code, document = generate_all(
             recipes,
             out,
             Options(purpose=purpose, language=language),
             only_check=False,
             force=False,
-            as_document=False,
+            quiet=as_document,
         )
-        for purpose in get_args(Purpose)
-    )
+        worst = max(worst, code)
+        for key, rows in document.items():
+            whole[key] = [*whole.get(key, ()), *rows]
     if worst == HOLDS:
-        click.echo(
+        tell(
             f"\nThe programs of {len(recipes)} recipes, their sheets and their prove-outs are in {out}. Look at a "
-            f"sheet (.html) in a browser, and read the programs back with: dressblock check {out}"
+            f"sheet (.html) in a browser, and read the programs back with: dressblock check {out}",
+            aside=as_document,
         )
+    if as_document:
+        print_json(whole)
     return worst

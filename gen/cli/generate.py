@@ -54,15 +54,12 @@ def generate(
     With --check a folder of recipes must account for every program below
     --out: prove-outs too, and what was made with other options.
     """
-    return generate_all(
-        recipes,
-        out,
-        options,
-        only_check=only_check,
-        force=force,
-        as_document=as_document,
-        jobs=jobs,
+    worst, document = generate_all(
+        recipes, out, options, only_check=only_check, force=force, quiet=as_document, jobs=jobs
     )
+    if as_document:
+        print_json(document)
+    return worst
 
 
 def generate_all(
@@ -72,9 +69,10 @@ def generate_all(
     *,
     only_check: bool,
     force: bool,
-    as_document: bool,
+    quiet: bool,
     jobs: int = 1,
-) -> int:
+) -> tuple[int, dict[str, Any]]:
+    """The exit and the JSON document of ``generate``; what it says goes to standard error where it is ``quiet``."""
     from gen.base.languages import language
     from gen.base.parallel import cores, in_order
     from gen.jobs.generate import number_clashes
@@ -85,7 +83,7 @@ def generate_all(
     paths = recipes_in(recipes)
     whole = only_check and any(path.is_dir() for path in recipes)
     worst, documents, errors, claims, made = HOLDS, [], [], [], []
-    work = _Work(out, options, only_check, force, as_document)
+    work = _Work(out, options, only_check, force, quiet)
     results = in_order(work, paths, jobs or cores())
     for count, path in enumerate(paths, 1):
         if len(paths) > 1:
@@ -100,14 +98,12 @@ def generate_all(
         worst = max(worst, done.worst)
     if whole:
         for line, document in _others(out, made, options):
-            tell(line, aside=as_document)
+            tell(line, aside=quiet)
             documents.append(document)
             worst = max(worst, FINDING if document["findings"] else HOLDS)
     for sentence in number_clashes(claims):
         say(f"warning: {sentence}")
-    if as_document:
-        print_json({"programs": documents} | ({"errors": errors} if errors else {}))
-    return worst
+    return worst, {"programs": documents} | ({"errors": errors} if errors else {})
 
 
 @dataclass

@@ -18,9 +18,9 @@ def keys(name: str | None, as_document: bool) -> int:
     NAME is a key with its table (dresser.clearance), a key alone (clearance),
     or a table (dresser).
     """
-    from gen.jobs.keys import found, keys_as_objects, keys_as_text
+    from gen.jobs.keys import keys_as_objects, keys_as_text, keys_named
 
-    known = found(name)
+    known = keys_named(name)
     if as_document:
         print_json({"keys": keys_as_objects(known)})
     else:

@@ -9,7 +9,7 @@ import click
 
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, control_folders, language_option
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, plainly, print_document, print_json, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, errors_json, plainly, print_document, print_json, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def limits(
         document = {
             "rows": as_objects(rows),
             "broken": [asdict(one) for one in broken],
-            "unusable": [{"recipe": str(path), "error": error} for path, error in unusable.items()],
+            "errors": [one for error in unusable for one in errors_json(error)],
         }
         print_json(document)
     elif as_values:
@@ -102,7 +102,7 @@ def _recipes(folder: Path) -> list[Path]:
 
 def _gathered(
     recipes: list[Path], supposed: WhatIf, control_folders: tuple[Path, ...]
-) -> tuple[list[Row], list[Broken], dict[Path, str]]:
+) -> tuple[list[Row], list[Broken], list[DressblockError]]:
     """The rows of ``recipes``, those of them that would be refused, and what is wrong with the files of others."""
     from gen.control.options import Options
     from gen.jobs.generate import prepare
@@ -111,7 +111,7 @@ def _gathered(
 
     found: list[Row] = []
     broken: list[Broken] = []
-    unusable: dict[Path, str] = {}
+    unusable: list[DressblockError] = []
     for path in recipes:
         try:
             for job in prepare(path, Options(control_folders=control_folders), supposed):
@@ -127,7 +127,7 @@ def _gathered(
             if supposed.blamed(error.key):
                 raise DressblockError(f"--set: {error.key}: {error.args[0]}") from None
             say(str(error))
-            unusable[path] = str(error)
+            unusable.append(error)
     return found, broken, unusable
 
 

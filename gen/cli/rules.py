@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from gen.cli.options import as_json_option
-from gen.cli.shared import HOLDS, plainly
+from gen.cli.shared import HOLDS, plainly, print_json, tell
 
 
 @click.command()
@@ -14,11 +14,11 @@ from gen.cli.shared import HOLDS, plainly
 @plainly
 def rules(rule: str | None, as_document: bool) -> int:
     """Every rule that a program is held to, or the one named ID: what it holds, why, an example, and what helps."""
-    from gen.jobs.report import as_json
     from gen.jobs.rules import rules_as_objects, rules_as_text, rules_named
 
     found = rules_named(rule)
-    click.echo(
-        as_json({"rules": rules_as_objects(found)}) if as_document else rules_as_text(found, whole=rule is not None)
-    )
+    if as_document:
+        print_json({"rules": rules_as_objects(found)})
+    else:
+        tell(rules_as_text(found, whole=rule is not None))
     return HOLDS

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
+from gen.cli.options import as_json_option
 from gen.cli.shared import HOLDS, plainly, print_json
 
 if TYPE_CHECKING:
@@ -14,9 +15,10 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("kind", type=click.Choice(["machine", "recipe", "control"]))
+@as_json_option
 @plainly
-def schema(kind: str) -> int:
-    """JSON Schema (2020-12) of a machine, recipe or control file, on standard output."""
+def schema(kind: str, as_document: bool) -> int:
+    """JSON Schema (2020-12) of a machine, recipe or control file, on standard output; --json changes nothing."""
     from gen.jobs.schemas import schema_of
 
     print_json(schema_of(cast("DocumentKind", kind)))

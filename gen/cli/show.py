@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from gen.cli.options import control_folders, language_option
-from gen.cli.shared import HOLDS, plainly, tell
+from gen.cli.options import as_json_option, control_folders, language_option
+from gen.cli.shared import HOLDS, plainly, print_json, tell
 from gen.cli.values import a_file
 
 
@@ -20,6 +20,7 @@ from gen.cli.values import a_file
 @click.option("--out", type=a_file, help="File to write; PROGRAM with .html behind it unless given.")
 @control_folders
 @language_option
+@as_json_option
 @plainly
 def show(
     program: Path,
@@ -30,6 +31,7 @@ def show(
     out: Path | None,
     control_folders: tuple[Path, ...],
     language: str,
+    as_document: bool,
 ) -> int:
     """Write a page that plays what PROGRAM does, as it was read back: for a browser, without a network."""
     from gen.base.files import write_whole
@@ -40,5 +42,7 @@ def show(
     named = Named(machine, recipe, root, options=Options(control_folders=control_folders))
     target = program.with_name(f"{program.name}.html") if out is None else out
     write_whole(target, shown(program, named, control, language))
-    tell(f"wrote {target}")
+    tell(f"wrote {target}", aside=as_document)
+    if as_document:
+        print_json({"program": str(program), "page": str(target)})
     return HOLDS

@@ -10,7 +10,7 @@ import click
 
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, chosen, control_folders, form_option, language_option
-from gen.cli.shared import FINDING, HOLDS, plainly, tell
+from gen.cli.shared import FINDING, HOLDS, plainly, print_json, tell
 from gen.cli.values import Listed, QuantityType, a_file
 
 if TYPE_CHECKING:
@@ -60,7 +60,6 @@ def plan(
     that a limit forbids is named and left out, and the exit is 1.
     """
     from gen.base.languages import language
-    from gen.jobs.report import as_json
     from gen.jobs.trial import plan_trial, too_few, write_trial
 
     language(options.language)
@@ -71,7 +70,7 @@ def plan(
     if why := too_few(made):
         tell(f"{recipe}: {why} Nothing was written.", aside=True)
         if as_document:
-            click.echo(as_json(_planned(made, None)))
+            print_json(_planned(made, None))
         return FINDING
     written = write_trial(made, out, force=force, language=options.language)
     for job in written.refused:
@@ -79,7 +78,7 @@ def plan(
             if finding.severity == "error":
                 tell(f"{job.recipe_path}: {finding.message}", aside=True)
     if as_document:
-        click.echo(as_json(_planned(made, written)))
+        print_json(_planned(made, written))
     elif not written.refused:
         _tell(made, written)
     return FINDING if made.refused or written.refused else HOLDS
@@ -174,7 +173,6 @@ def read(
     """
     from gen.base.files import write_whole
     from gen.base.languages import told
-    from gen.jobs.report import as_json
     from gen.jobs.trial import read_log_of_trial
     from gen.paper.trial import chart_of, page_of, text_of_answer
     from gen.power.telling import worded
@@ -192,7 +190,7 @@ def read(
         def sentence(macro: str, said: Said) -> str:
             return told(language, macro, worded(said, str), template="trial.j2")
 
-        click.echo(as_json(document_of(found, sentence)))
+        print_json(document_of(found, sentence))
     else:
         tell(text_of_answer(found, language))
     return HOLDS

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
-from gen.bounds import judge
+from gen.bounds import RULES, Judgement, judgement
 from gen.bounds.case import Case, Expected, Seal
 from gen.bounds.readback import case_of, control_words, read_cases, read_state
 from gen.bounds.states import when_due
@@ -63,8 +63,25 @@ class NoDress(DressblockError):
     """A program in which there is no dress: no marks, no heading, and nothing found by its motion."""
 
 
+@dataclass(frozen=True, slots=True)
+class CheckedProgram:
+    """The findings about a program, the rules that were ``judged`` of it, and why others were ``silent``.
+
+    A rule that was judged of one dress and not of another, or in part, is in both.
+    """
+
+    findings: list[Finding]
+    judged: frozenset[str]
+    silent: Mapping[str, str]
+
+
 def check_program(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
-    """The findings about the program at ``path``. :class:`DressblockError` if its machine cannot be found.
+    """The findings of :func:`checked_program`."""
+    return checked_program(path, named, alone=alone).findings
+
+
+def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedProgram:
+    """What is found about the program at ``path``. :class:`DressblockError` if its machine cannot be found.
 
     ``alone``: the program was named itself, so that a text without marks is
     taken for one dress; else it is :class:`NoDress`.
@@ -75,7 +92,9 @@ def check_program(path: Path, named: Named, *, alone: bool = True) -> list[Findi
     marked = by_marks(lines)
     called = [] if marked or named.find else list(blocks(lines, ("CALL",)))
     if called:
-        return [finding for call in called for finding in _called(call)]
+        told_of_calls = [finding for call in called for finding in _called(call)]
+        elsewhere = "the dress stands in a subprogram, which is another file"
+        return CheckedProgram(told_of_calls, frozenset(), dict.fromkeys(RULES, elsewhere))
     heading = heading_in(lines, marked[0].marked if marked else None)
     if not alone and heading is None and not marked and not named.find:
         raise NoDress("there is no dress block in this program.", file=path)
@@ -94,10 +113,12 @@ def check_program(path: Path, named: Named, *, alone: bool = True) -> list[Findi
     dialect = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders))
     told: dict[Finding, None] = {} if text is whole_text else {_MARKED: None}
     found: dict[Finding, None] = {}
+    judged: set[str] = set()
+    silent: dict[str, str] = {}
     if not marked and heading is None and whole.recipe is None and not named.find:
         plain = _moves_alone(text, lines, whole, machine, dialect)
         if plain is not None:
-            return _together([*told, *plain])
+            return replace(plain, findings=_together([*told, *plain.findings]))
     for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
         own = replace(whole, heading=heading_in(lines, span.marked))
         if named.recipe is None and own.heading is not None:
@@ -109,13 +130,18 @@ def check_program(path: Path, named: Named, *, alone: bool = True) -> list[Findi
         if own.otherwise:
             told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
         try:
-            found |= dict.fromkeys(_findings(text, lines, span, own, machine, dialect, named))
+            said = _judgement(text, lines, span, own, machine, dialect, named)
+            found |= dict.fromkeys(said.findings)
+            judged |= said.judged
+            silent |= said.silent
         except DressblockError as error:
             if not own.otherwise:
                 raise
             # nobody wonders at this, once told that the files are another dress's
             told[Finding("recipe", line, "error", "unproven", f"it cannot be held against those: {error}")] = None
-    return _together([*told, *sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))])
+            silent |= dict.fromkeys(RULES, "it cannot be held against the files that were named")
+    ordered = sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))
+    return CheckedProgram(_together([*told, *ordered]), frozenset(judged), silent)
 
 
 MANY, _SHOWN = 10, 5
@@ -152,7 +178,7 @@ OF_THE_MOVES = ("axis-travel", "axis-feed", "spindle-range", "unread", "unmodell
 
 def _moves_alone(
     text: str, lines: list[str], whole: Belonging, machine: Machine, dialect: Dialect
-) -> list[Finding] | None:
+) -> CheckedProgram | None:
     """What the machine is enough for to say of a program without a dress; None if its motion is that of one."""
     span = Span(1, len(lines))
     ways = lower(text, dialect.control).delete_settings
@@ -163,8 +189,15 @@ def _moves_alone(
         "there is no dress in this program; travel, feeds and spindle speeds were held against the machine, where the "
         "program states its moves in machine coordinates."
     )
-    found = [one for one in judge(cases) if one.rule in OF_THE_MOVES]
-    return [Finding("recipe", None, "warning", "unproven", none), *found]
+    said = judgement(cases)
+    found = [one for one in said.findings if one.rule in OF_THE_MOVES]
+    silent = {
+        id: said.silent[id] if id in OF_THE_MOVES else "there is no dress in it"
+        for id in RULES
+        if id in said.silent or id not in OF_THE_MOVES
+    }
+    first = Finding("recipe", None, "warning", "unproven", none)
+    return CheckedProgram([first, *found], said.judged & set(OF_THE_MOVES), silent)
 
 
 def _as_called(heading: Heading, marked: MarkedBlock) -> Heading:
@@ -183,14 +216,14 @@ def _two_kinds(heading: Heading, marked: MarkedBlock) -> Iterator[Finding]:
         yield Finding("prove-out", marked.first, "error", "broken", said)
 
 
-def _findings(
+def _judgement(
     text: str, lines: list[str], span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named
-) -> list[Finding]:
+) -> Judgement:
     """What the rules say about the dress in ``span``."""
     seals = tuple(Seal(one.first, one.number, one.stated, one.computed, one.last) for one in blocks(lines, SPLICED))
     judged = _judged(text, span, own, machine, dialect, named)
     cases = (_in_program(replace(case, seals=seals), dialect) for case in judged)
-    return judge(cases, own.unknown, lost=own.heading is not None)
+    return judgement(cases, own.unknown, lost=own.heading is not None)
 
 
 def _called(call: MarkedBlock) -> Iterator[Finding]:

@@ -49,7 +49,7 @@ def all_keys() -> list[Key]:
     return [key for file in DOCUMENTS for key in _in_file(file)]
 
 
-def found(name: str | None) -> list[Key]:
+def keys_named(name: str | None) -> list[Key]:
     """The keys called ``name``, with or without their table, or all that stand in the table of that name.
 
     All keys where ``name`` is None; :class:`DressblockError` with the nearest name where there is none of it.

@@ -8,10 +8,10 @@ from typing import Any
 
 from gen.base.errors import DressblockError, nearest, said
 from gen.bounds import RULES, Check, Rule
+from gen.bounds.registry import NEEDS
 from gen.jobs.report import WIDTH, described
 
 _SCOPES = {"block": "the dress block", "program": "the whole program"}
-_NEEDS = {"machine": "the machine", "recipe": "the recipe", "states": "a state of wheel and stick"}
 
 
 def rules_named(id: str | None) -> list[Rule]:
@@ -59,7 +59,7 @@ def _margins(rule: Rule, width: int) -> list[str]:
 
 
 def _described(rule: Rule) -> str:
-    needs = ", ".join(words for name, words in _NEEDS.items() if name in rule.needs) or "nothing beside the program"
+    needs = ", ".join(words for name, words in NEEDS.items() if name in rule.needs) or "nothing beside the program"
     head = f"{rule.id}\n  looks at {_SCOPES[rule.scope]}; needs {needs}"
     return "\n\n".join([head, *(_one(check) for check in rule.checks)])
 

@@ -11,7 +11,7 @@ import pytest
 
 from gen.base.places import data_folder
 from gen.base.quantities import parse
-from gen.jobs.keys import Key, all_keys, found
+from gen.jobs.keys import Key, all_keys, keys_named
 from gen.jobs.schemas import DOCUMENTS, schema_of
 
 from .conftest import Command
@@ -75,7 +75,7 @@ def test_every_key_of_the_files_that_ship_is_there(file: str, path: Path) -> Non
     names = [name for name in written(tomllib.loads(path.read_text())) if not set(name.split(".")[:-1]) & NAMES]
     assert len(names) > 8
     for name in names:
-        assert [key for key in found(name) if key.file == file], name
+        assert [key for key in keys_named(name) if key.file == file], name
 
 
 def test_each_has_a_meaning_and_says_what_it_may_hold() -> None:

@@ -151,7 +151,7 @@ def test_a_broken_file_is_listed_and_the_others_shown(command: Command, shop: Sh
     shop.change(shop.recipe, 'plunge = "8 mm"', "plunge = 8")
     outcome = command("limits", tree / "north-bench", "--json")
     assert outcome.code == 2
-    assert [Path(one["recipe"]).name for one in outcome.document["unusable"]] == ["flute-rough.toml"]
+    assert [Path(one["file"]).name for one in outcome.document["errors"]] == ["flute-rough.toml"]
     assert rows(outcome, "flute-finish")
     assert not rows(outcome)
 

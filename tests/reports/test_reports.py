@@ -12,6 +12,7 @@ import pytest
 from jsonschema import Draft4Validator
 from junitparser import Error, Failure, JUnitXml
 
+from gen.base.errors import DressblockError
 from gen.base.finding import Certainty, Finding, Severity
 from gen.bounds import RULES
 from gen.jobs.reports import Checked, junit, sarif
@@ -40,7 +41,9 @@ BROKEN = Checked(
         finding("override", None, "warning", "unproven", "this control cannot lock its overrides."),
     ),
 )
-UNUSABLE = Checked("programs/bench/c.nc", error="programs/bench/c.nc: nothing says which machine it is for.")
+UNUSABLE = Checked(
+    "programs/bench/c.nc", failure=DressblockError("nothing says which machine it is for.", file="programs/bench/c.nc")
+)
 ODD = Checked(
     "programs/ä b/#1 100%.nc",
     (finding("unread", 1, message="nobody knows \x00\x1b[2J {0} <![CDATA[ ]]> & \udc80 \U0001f600."),),

@@ -2,24 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from gen.base.errors import DressblockError
     from gen.base.finding import Finding
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """The program at ``path``, as it was named: its findings, or the ``error`` that kept it from being read.
+    """The program at ``path``, as it was named: its findings, or the ``failure`` that kept it from being read.
 
-    ``left``: why it was left alone, as a program without a dress is.
+    ``left``: why it was left alone, as a program without a dress is. ``judged`` are the rules that were judged of
+    it, and ``silent`` those that were not, or in part only, with why.
     """
 
     path: str
     findings: tuple[Finding, ...] = ()
-    error: str = ""
+    failure: DressblockError | None = None
     left: str = ""
+    judged: frozenset[str] = frozenset()
+    silent: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def error(self) -> str:
+        """What the failure says; empty where there was none."""
+        return "" if self.failure is None else str(self.failure)
+
+    def verdict(self, rule: str) -> str:
+        """``holds``, ``warning``, or how certain the worst error of ``rule`` is, as a finding says it."""
+        found = [one for one in self.findings if one.rule == rule]
+        errors = [one.certainty for one in found if one.severity == "error"]
+        return min(errors) if errors else "warning" if found else "holds"
 
     @property
     def broken(self) -> tuple[Finding, ...]:
