@@ -15,6 +15,7 @@ from gen.cli.options import (
     chosen,
     control_folders,
     form_option,
+    gap_check_option,
     jobs_option,
     language_option,
     out_option,
@@ -34,7 +35,9 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("recipes", nargs=-1, required=True, type=a_file)
 @out_option
-@chosen(form_option, resolve_option, prove_out_option, state_options, control_folders, language_option)
+@chosen(
+    form_option, resolve_option, prove_out_option, gap_check_option, state_options, control_folders, language_option
+)
 @click.option("--check", "only_check", is_flag=True, help="Write nothing; fail if what is there differs.")
 @click.option("--force", is_flag=True, help="Write over a program that was changed by hand.")
 @jobs_option

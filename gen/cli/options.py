@@ -68,6 +68,13 @@ prove_out_option = click.option(
     callback=_or_dress,
     help="The dress with the stick held off, for the first run.",
 )
+gap_check_option = click.option(
+    "--gap-check",
+    "purpose",
+    flag_value="gap-check",
+    callback=_or_dress,
+    help="Proves the datum, spindle off: the stick stops short of each wheel, and somebody measures the gap.",
+)
 _state = (
     click.option(
         "--wheel-diameter",

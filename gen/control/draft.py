@@ -216,7 +216,7 @@ def spell(
         number=number_of(heading.edition, dress.recipe),
         kind=MARKS[heading.edition.purpose],
         title=dress.recipe.title,
-        heading=[*heading.lines(dress.machine.units), *prologue(dress, language)],
+        heading=[*heading.lines(dress.machine.units), *prologue(dress, heading.edition, language)],
         form=heading.edition.form,
         dialect=dialect,
         taken=taken,

@@ -18,7 +18,10 @@ from urllib.parse import quote, unquote_to_bytes
 from gen.base.quantities import QuantityError, parse, plain
 from gen.shop.edition import Edition, Form, Purpose
 
-PURPOSES: dict[Purpose, str] = {"prove-out": "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS"}
+PURPOSES: dict[Purpose, str] = {
+    "prove-out": "PROVE-OUT ONLY, STICK HELD OFF, DOES NOT DRESS",
+    "gap-check": "GAP CHECK ONLY, SPINDLE OFF, DOES NOT DRESS",
+}
 """What a heading says of a program that does not dress."""
 
 AFTER_TRUING = "FIRST OPENING AFTER TRUING"

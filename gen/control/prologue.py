@@ -8,10 +8,11 @@ from gen.base.languages import language as known
 from gen.base.quantities import plain, show
 from gen.control.heading import is_reserved
 from gen.shop.dress import Dress
+from gen.shop.edition import Edition
 from gen.shop.wheel import Wheel
 
 
-def prologue(dress: Dress, language: str = "en") -> list[str]:
+def prologue(dress: Dress, edition: Edition, language: str = "en") -> list[str]:
     """The lines of the heading after the identity: target, speed, feed, cautions.
 
     Numbers keep their point, as the control writes them. :class:`DressblockError`
@@ -25,6 +26,7 @@ def prologue(dress: Dress, language: str = "en") -> list[str]:
             "title": recipe.title,
             "incremental": set_up is not None,
             "timed": _timed(dress),
+            "spins": edition.spins,
             "stand_off": show(0 if set_up is None else set_up.stand_off, "length", units),
             "wheels": [_wheel(one) for one in dress.wheels],
             "cautions": [caution["short"] for caution in cautions(language)],

@@ -1,7 +1,8 @@
 """Marks around a dress block, and the digest that tells whether its body was changed.
 
 A block stands between two comments, ``BEGIN DRESS 7101 SEAL <digest>`` and
-``END DRESS 7101``; a prove-out says ``PROVE-OUT`` in place of ``DRESS``. In a
+``END DRESS 7101``; a prove-out says ``PROVE-OUT`` in place of ``DRESS``, a gap
+check ``GAP-CHECK``. In a
 grinding program a call of the dress stands between ``CALL`` marks, and the way
 back to where the program stood between ``RETURN`` marks.
 Sequence numbers, line ends and spaces at the ends of a line do not count;
@@ -18,9 +19,9 @@ from typing import Literal
 
 from gen.shop.edition import Purpose
 
-MarkKind = Literal["DRESS", "PROVE-OUT", "CALL", "RETURN"]
+MarkKind = Literal["DRESS", "PROVE-OUT", "GAP-CHECK", "CALL", "RETURN"]
 
-MARKS: dict[Purpose, MarkKind] = {"dress": "DRESS", "prove-out": "PROVE-OUT"}
+MARKS: dict[Purpose, MarkKind] = {"dress": "DRESS", "prove-out": "PROVE-OUT", "gap-check": "GAP-CHECK"}
 """The kind of the marks around a program, by what that is for."""
 
 DRESSES: tuple[MarkKind, ...] = tuple(MARKS.values())

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, Protocol
 
 from pydantic import BeforeValidator, Field
 
+from gen.base.errors import DressblockError
 from gen.base.fields import Flag, Part, ShortText
 from gen.base.quantities import Gap, Quantity, Removal, Size, Time
 from gen.dressers.axis_fields import Letter, Position, by_axis
@@ -245,6 +246,15 @@ class Dresser(Part):
     def corners(self, wear: WearRange) -> Iterator[Corner]:
         """The ends of wear at which a dress is looked at."""
 
+    @property
+    def measured_gap(self) -> Decimal | None:
+        """The gap that a gap check leaves for somebody to measure, mm; None for a kind that has no gap check."""
+        return None
+
+    def gap_check_feed(self, axis_feed: Decimal | None) -> Decimal:
+        """The feed at which a gap check brings the stick in, mm/min, where ``axis_feed`` is the most of the axis."""
+        return self.feed_limits[0]
+
     # -- what a program needs and may do
 
     @property
@@ -299,6 +309,13 @@ class Dresser(Part):
     @abstractmethod
     def plunges(self, task: Task) -> Iterator[Node]:
         """Every plunge into one wheel, each with its straight retract."""
+
+    def gap_check(self, task: Task) -> Iterator[Node]:
+        """The stick to a gap before one wheel that stands still, and back; :class:`DressblockError` without a datum."""
+        raise DressblockError(
+            f"{self.NAME} has no datum that a gap could prove: its stand-off is a gap that every set-up measures.",
+            key="dresser.kind",
+        )
 
     @abstractmethod
     def held_off(self, task: Task) -> Iterator[Node]:

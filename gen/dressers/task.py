@@ -63,6 +63,7 @@ class Task:
     a length of its register. ``approach``
     is the feed on the way to the wheel, a number or the plan's variable, 0 for
     a kind that has no such way. ``writes``: registers are written back.
+    ``number`` is that of the wheel in a pack, 0 of the only one.
     """
 
     grid: Grid
@@ -83,6 +84,7 @@ class Task:
     approach: Num | Var
     writes: bool
     last_wheel: bool
+    number: int
 
     @property
     def depth(self) -> Num:

@@ -145,7 +145,7 @@ def write(job: Job, out: Path, *, force: bool = False, language: str = "en") -> 
     _must_lie_below(program_path, out)
     if not force and (reason := kept_because(program_path)):
         return replace(job, findings=(*job.findings, Finding("altered", None, "error", "changed", reason)))
-    sheets = _sheets(job, program_path, language) if job.program.edition.dresses else {}
+    sheets = _sheets(job, program_path, language) if job.program.edition.has_sheet else {}
     make_folder(program_path.parent)
     for path, text in sheets.items():
         write_whole(path, text)
@@ -225,7 +225,7 @@ def _plain_ends(text: str) -> str:
 def _sheets_compared(job: Job, language: str) -> Job:
     """``job`` with a finding for the first sheet beside its program that is there and says something else now."""
     assert job.program_path is not None
-    if not job.program.edition.dresses:
+    if not job.program.edition.has_sheet:
         return job
     for path, text in _sheets(job, job.program_path, language).items():
         if path.is_file() and read_text(path) != text:
@@ -247,11 +247,13 @@ class Claim(NamedTuple):
 
 
 def claims_of(job: Job) -> Iterator[Claim]:
-    """The number of the dress and that of its prove-out, whichever of the two is written now."""
-    recipe, edition = job.program.dress.recipe, job.program.edition
+    """The numbers of the dress and of what proves it, whichever of them is written now."""
+    recipe, edition, dresser = job.program.dress.recipe, job.program.edition, job.program.dress.dresser
     dress = "first opening" if edition.after_truing else "dress"
     for purpose in get_args(Purpose):
-        what = dress if purpose == "dress" else f"{purpose} of the {dress}"
+        if purpose == "gap-check" and (edition.after_truing or dresser.datum_position is None):
+            continue
+        what = dress if purpose == "dress" else f"{replace(edition, purpose=purpose).named} of the {dress}"
         number = number_of(replace(edition, purpose=purpose), recipe)
         yield Claim(job.machine_path.resolve(), number, job.recipe_path, what)
 

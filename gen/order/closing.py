@@ -36,9 +36,10 @@ def count(setting: Setting) -> Iterator[Node]:
 
 def stop(setting: Setting) -> Iterator[Node]:
     """Coolant and spindle off, and the modes the block leaves."""
-    if setting.dress.settings.coolant:
-        yield Flood(False)
-    yield Turn(num(0), "off")
+    if setting.edition.spins:
+        if setting.dress.settings.coolant:
+            yield Flood(False)
+        yield Turn(num(0), "off")
     yield Remark("modes the cycle expects")
     yield Leave(tuple(_left_behind(setting)))
 

@@ -13,6 +13,7 @@ from dataclasses import replace
 from gen.dressers.task import Abilities
 from gen.order.closing import count, lock, stop, under_way
 from gen.order.counting import counted
+from gen.order.gap_check import gap_check
 from gen.order.guards import guarded
 from gen.order.opening import next_wheel, opening, other_axes, start, way_out
 from gen.order.setting import Setting
@@ -33,14 +34,14 @@ def compose(
     edition: Edition,
     ending: Sequence[Node] | None = None,
 ) -> Plan:
-    """The plan of ``dress``.
+    """The plan of ``dress``, of its prove-out or its gap check, as ``edition`` says.
 
     With ``registers`` the wheel and the stick are read from the machine's
     registers, guarded, and written back; without, the plan is to be resolved
     at one state. ``ending`` is what a block within a grinding program ends with, in place of a free one's own.
     """
     setting = Setting(dress, dress.first, grid, abilities, registers, edition)
-    nodes = tuple(_dress(setting, ending))
+    nodes = tuple(_dress(setting, ending) if edition.spins else gap_check(setting))
     if edition.counts:
         nodes = tuple(counted(setting, nodes))
     offset = setting.dresser.offset

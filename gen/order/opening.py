@@ -31,17 +31,17 @@ def opening(setting: Setting) -> Iterator[Node]:
 
 def other_axes(setting: Setting) -> Iterator[Node]:
     """The axes beside the plunge axis go to the first wheel."""
-    yield from _along(setting, setting.dress.ways.to[0])
+    yield from along(setting, setting.dress.ways.to[0])
 
 
 def way_out(setting: Setting) -> Iterator[Node]:
     """The stick parked, the other axes go out through the last wheel's points; nothing where it has none."""
     if setting.dress.ways.out:
         yield Remark("the way out")
-        yield from _along(setting, setting.dress.ways.out)
+        yield from along(setting, setting.dress.ways.out)
 
 
-def _along(setting: Setting, way: Sequence[Waypoint]) -> Iterator[Node]:
+def along(setting: Setting, way: Sequence[Waypoint]) -> Iterator[Node]:
     """Along ``way``, one axis at a time."""
     for point in way:
         if point.place is None:
@@ -76,7 +76,7 @@ def next_wheel(setting: Setting, quantities: tuple[Node, ...]) -> Iterator[Node]
     if setting.registers:
         yield from setting.wait_for_motion()
     yield from quantities
-    yield from _along(setting, setting.dress.ways.to[setting.wheel.index])
+    yield from along(setting, setting.dress.ways.to[setting.wheel.index])
     before = setting.dress.wheels[setting.wheel.index - 1]
     if setting.wheel.settings.speed is None or setting.wheel.settings.speed != before.settings.speed:
         spindle = setting.dress.machine.spindle

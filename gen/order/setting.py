@@ -14,6 +14,7 @@ from gen.dressers.task import Abilities, Lateral, Task
 from gen.order.way_in import way_in
 from gen.physics.end_face import EndFace
 from gen.physics.visits import visited
+from gen.plan.expression import Num
 from gen.plan.grid import Grid
 from gen.plan.node import Node
 from gen.shop.dress import Dress
@@ -102,7 +103,14 @@ class Setting:
             visits=tuple(visit for visit in visits if visit.bite.wheel == wheel.index),
             earliest=dress.earliest_contact,
             one_lane=self.one_lane,
-            approach=way_in(wheel, self.grid),
+            approach=way_in(wheel, self.grid) if self.edition.spins else self._slowly,
             writes=self.write_back,
             last_wheel=self.last_wheel,
+            number=wheel.number,
         )
+
+    @property
+    def _slowly(self) -> Num:
+        """The feed of a gap check."""
+        axis = self.dress.machine.axes.get(self.dresser.way)
+        return self.grid.mm_min(self.dresser.gap_check_feed(None if axis is None else axis.max_feed), "floor")

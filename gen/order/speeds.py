@@ -23,6 +23,8 @@ def quantities(setting: Setting) -> Iterator[Node]:
     yield Let("size", times_unit(Var(wheel.size_name, "register"), factor), wheel.size_name.replace("_", " "))
     if setting.dresser.needs_length and setting.first_wheel:
         yield Let("length", times_unit(Var("stick_length", "register"), factor), "stick length")
+    if not setting.edition.spins:
+        return
     yield from _rpm(setting)
     if setting.dresser.valve is not None:
         return

@@ -149,6 +149,15 @@ def reach(geometry: Geometry, length: N, size: N, *, mm_per_unit: float = 1.0, d
     return length + size * geometry.radius_share + geometry.lead / mm_per_unit
 
 
+def along_plunge(geometry: Geometry, gap: float) -> float:
+    """How far a stick has to stay back along the plunge for ``gap`` mm between it and the wheel, square to the face.
+
+    g / cos α on an inclined plunge (geometry), as a feeler gauge measures it, whether the stick's end is square or
+    bedded in. On a taper the square end of the stick stands square to the plunge.
+    """
+    return gap if geometry.face or geometry.tapered else gap / geometry.cosine
+
+
 def lateral_drift(geometry: Geometry, new: float, size: N, *, mm_per_unit: float = 1.0, digits: int = DIGITS) -> N:
     """How far along the wheel's axis an inclined plunge meets a wheel of ``size`` beside where it met the new one.
 

@@ -1,4 +1,4 @@
-"""Which of a recipe's programs one is: the dress, the first opening after truing, or the prove-out of either."""
+"""Which of a recipe's programs one is: the dress, the first opening after truing, a prove-out or the gap check."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from typing import Literal, TypeAlias
 
 Form: TypeAlias = Literal["program", "block", "subprogram"]
 
-Purpose: TypeAlias = Literal["dress", "prove-out"]
-"""What a program is for: to dress, or to show the same motion with the stick held off."""
+Purpose: TypeAlias = Literal["dress", "prove-out", "gap-check"]
+"""What a program is for: to dress, to show the same motion with the stick held off, or to prove the datum by a gap."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,21 @@ class Edition:
     def dresses(self) -> bool:
         """Whether the stick is meant to touch the wheel."""
         return self.purpose == "dress"
+
+    @property
+    def has_sheet(self) -> bool:
+        """Whether a sheet goes with it; what a prove-out is for stands on the dress's own."""
+        return self.purpose != "prove-out"
+
+    @property
+    def spins(self) -> bool:
+        """Whether the wheel turns in it."""
+        return self.purpose != "gap-check"
+
+    @property
+    def named(self) -> str:
+        """What a sentence calls it."""
+        return "gap check" if self.purpose == "gap-check" else self.purpose
 
     @property
     def suffix(self) -> str:

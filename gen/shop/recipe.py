@@ -223,6 +223,9 @@ class Recipe(Part):
     prove_out_program: Annotated[Whole, Field(ge=1, le=99_999)] | None = Field(
         None, description="Program number of the prove-out; the recipe's and 500 unless given.", examples=[7601]
     )
+    gap_check_program: Annotated[Whole, Field(ge=1, le=99_999)] | None = Field(
+        None, description="Program number of the gap check; the recipe's and 300 unless given.", examples=[7401]
+    )
     form: Form = Field("program", description="A whole program, a block to drop into one, or a subprogram to call.")
     wheels: Annotated[tuple[WheelKeys, ...], OneOrMany(WheelKeys.model_validate), Field(min_length=1, max_length=8)] = (
         Field(

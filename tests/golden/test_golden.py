@@ -104,6 +104,10 @@ VARIANTS: dict[str, tuple[str, ...]] = {
     "prove-out-pack": ("machines/pack-grinder/dress/drill-pack.toml", "--prove-out"),
     "prove-out-incremental": ("machines/shuttle/dress/notch-wheel.toml", "--prove-out"),
     "prove-out-feeder": ("machines/air-feeder/dress/relief-wheel.toml", "--prove-out"),
+    "gap-check": (ROUGH, "--gap-check"),
+    "gap-check-pack": ("machines/pack-grinder/dress/drill-pack.toml", "--gap-check"),
+    "gap-check-feeder": ("machines/air-feeder/dress/relief-wheel.toml", "--gap-check"),
+    "gap-check-german": ("machines/leaning-slide/dress/clearance-wheel.toml", "--gap-check", "--language", "de"),
     "resolve": (ROUGH, "--resolve", "--wheel-diameter", "110 mm", "--stick-length", "90 mm"),
     "resolve-cup": ("machines/south-bench/dress/relief-cup.toml", "--resolve", "--wheel-gauge", "43 mm"),
     "resolve-pack": (

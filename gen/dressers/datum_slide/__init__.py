@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from gen.dressers.datum_slide.gap_check import to_the_gap
 from gen.dressers.datum_slide.held_off import dry_plunges
 from gen.dressers.datum_slide.keys import DatumSlideKeys
 from gen.dressers.datum_slide.plunges import park, plunge_nodes
@@ -77,6 +78,17 @@ class DatumSlide(DatumSlideKeys):
 
     def plunges(self, task: Task) -> Iterator[Node]:
         return plunge_nodes(self, task)
+
+    @property
+    def measured_gap(self) -> Decimal:
+        return self.check_gap
+
+    def gap_check_feed(self, axis_feed: Decimal | None) -> Decimal:
+        limits = (max(self.check_feed, self.feed[0]), self.feed[1], axis_feed)
+        return min(limit for limit in limits if limit is not None)
+
+    def gap_check(self, task: Task) -> Iterator[Node]:
+        return to_the_gap(self, task)
 
     def held_off(self, task: Task) -> Iterator[Node]:
         return dry_plunges(self, task)

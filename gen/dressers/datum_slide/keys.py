@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field, field_validator
 
 from gen.base.fields import FieldError
-from gen.base.quantities import Length, Speed
+from gen.base.quantities import Length, Size, Speed
 from gen.dressers.axis_dresser import AxisDresser
 
 
@@ -41,6 +41,17 @@ class DatumSlideKeys(AxisDresser):
         "envelope",
         description="How far in a rapid may go: short of the newest wheel and longest stick (envelope), "
         "or short of the wheel and stick as they are (state).",
+    )
+
+    check_gap: Size = Field(
+        "1 mm",
+        validate_default=True,
+        description="The gap at which a gap check stops the stick, mm, measured square to the wheel's face.",
+    )
+    check_feed: Speed = Field(
+        "60 mm/min",
+        validate_default=True,
+        description="The feed of a gap check, mm/min, as far as dresser and axis can go so slowly or so fast.",
     )
 
     @field_validator("motion", mode="before")

@@ -25,7 +25,7 @@ def plunge_nodes(dresser: DatumSlideKeys, task: Task) -> Iterator[Node]:
             yield from to_lane(task, visit.bite.lane)
         yield Remark(f"plunge {number + 1} of {len(task.visits)}")
         if met is None or abs(visit.contact - met) > LEVEL:
-            yield Let("contact", _contact(dresser, task, _mm(task, visit.contact)), "contact")
+            yield Let("contact", contact(dresser, task, _mm(task, visit.contact)), "contact")
         yield from _plunge(dresser, task, park_after=count > 1 or last)
         met = visit.contact - visit.lowered
         if visit.lowered > LEVEL:
@@ -59,9 +59,9 @@ def _mm(task: Task, value: float) -> Num:
 
 def _plunge(dresser: DatumSlideKeys, task: Task, *, park_after: bool) -> Iterator[Node]:
     """Rapid to the envelope, feed to the clearance before contact, plunge, and straight back."""
-    axis, contact, forward = dresser.plunge_axis, Var("contact"), dresser.sign > 0
-    start = contact - clearance(dresser, task) if forward else contact + clearance(dresser, task)
-    end = contact + task.depth if forward else contact - task.depth
+    axis, meets, forward = dresser.plunge_axis, Var("contact"), dresser.sign > 0
+    start = meets - clearance(dresser, task) if forward else meets + clearance(dresser, task)
+    end = meets + task.depth if forward else meets - task.depth
     far = envelope(dresser, task)
     if dresser.approach == "envelope":
         yield Travel(axis, far)
@@ -72,7 +72,7 @@ def _plunge(dresser: DatumSlideKeys, task: Task, *, park_after: bool) -> Iterato
     yield park(dresser, task) if park_after else Travel(axis, far)
 
 
-def _contact(dresser: DatumSlideKeys, task: Task, shorter: Num) -> Expr:
+def contact(dresser: DatumSlideKeys, task: Task, shorter: Num) -> Expr:
     """The contact position on the grid, rounded away from the wheel, where the stick is ``shorter`` than its length.
 
     Where it may be negative it is shifted by a whole number first.

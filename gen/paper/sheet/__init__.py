@@ -13,6 +13,7 @@ from gen.base.languages import cautions, rendered
 from gen.base.languages import language as known
 from gen.control.draft import Program
 from gen.paper.columns import laid_out
+from gen.paper.sheet.gap_check import gap_check_told
 from gen.paper.sheet.moves import numbers
 from gen.paper.sheet.values import SheetValues, values
 from gen.paper.shown import style_of
@@ -38,6 +39,8 @@ def sheet(program: Program, language: str = "en") -> Sheet:
 
     Two programs that are equal give equal sheets: there is no date on it.
     """
+    if not program.edition.spins:
+        return _of_gap_check(program, language)
     told = values(program, style_of(language))
     context = {
         "language": known(language).tag,
@@ -54,6 +57,19 @@ def sheet(program: Program, language: str = "en") -> Sheet:
     densities = {"front": density, "back": _density(back, BACK)}
     html = rendered(language, "page", "sheet.html.j2", {**context, "pictures": pictures, "densities": densities})
     return Sheet(html=html, text=f"{front}\n{back}")
+
+
+def _of_gap_check(program: Program, language: str) -> Sheet:
+    """One page, without drawings."""
+    context = {
+        "language": known(language).tag,
+        "sheet": gap_check_told(program, style_of(language)),
+        "cautions": [caution["long"] for caution in cautions(language) if caution["long"]],
+    }
+    return Sheet(
+        html=rendered(language, "page", "gap-check.html.j2", context),
+        text=laid_out(rendered(language, "text", "gap-check.txt.j2", context)),
+    )
 
 
 def _charts(program: Program, told: SheetValues, language: str, density: str) -> dict[str, Chart | None]:

@@ -34,7 +34,8 @@ from gen.shop.wheel import Wheel
 class Identity:
     """What the sheet belongs to. ``call`` is the line that calls a subprogram, else empty; ``judge`` may be empty.
 
-    ``prove_out`` numbers the program that holds the stick off; ``seal`` is the program's digest in groups of four.
+    ``prove_out`` numbers the program that holds the stick off, ``gap_check`` the one that proves the datum; ``seal``
+    is the program's digest in groups of four.
     """
 
     title: str
@@ -43,6 +44,7 @@ class Identity:
     recipe_name: str
     program: int
     prove_out: int
+    gap_check: int
     form: str
     call: str
     control: str
@@ -224,13 +226,13 @@ def values(program: Program, style: Style = PLAIN) -> SheetValues:
     wear, corners = over_wear(program), at_corners(program) or (here,)
     told = motion(program, here, shown)
     return SheetValues(
-        identity=_identity(program),
+        identity=identity(program),
         strip=strip(program, here, [dress for _, dress in wear], shown),
-        right=_right(program, here, shown),
+        right=right(program, here, shown),
         messages=messages(program),
         moves=moves(told),
         proving=proving(program, shown),
-        set_up=_set_up(dress, shown),
+        set_up=set_up(dress, shown),
         feeder=feeder_told(program, shown),
         computed=_computed(program, here, corners, shown),
         pack=pack(program, here, corners, shown),
@@ -244,18 +246,21 @@ def values(program: Program, style: Style = PLAIN) -> SheetValues:
     )
 
 
-def _identity(program: Program) -> Identity:
+def identity(program: Program) -> Identity:
+    """What the sheet of ``program`` belongs to."""
     recipe, control = program.dress.recipe, program.dialect.control
     edition = program.edition
+    number = number_of(edition, recipe)
     seal = next((block.stated for block in blocks(program.text.splitlines())), "")
-    call = program.dialect.words.say("subprogram_call", number=recipe.program) if edition.form == "subprogram" else ""
+    call = program.dialect.words.say("subprogram_call", number=number) if edition.form == "subprogram" else ""
     return Identity(
         title=recipe.title,
         machine=program.dress.machine.title,
         machine_name=program.heading.machine,
         recipe_name=program.heading.recipe,
-        program=recipe.program,
+        program=number,
         prove_out=number_of(replace(edition, purpose="prove-out"), recipe),
+        gap_check=number_of(replace(edition, purpose="gap-check"), recipe),
         form=edition.form,
         call=call,
         control=control.title,
@@ -267,7 +272,8 @@ def _identity(program: Program) -> Identity:
     )
 
 
-def _right(program: Program, here: Dressing, shown: Shown) -> Right:
+def right(program: Program, here: Dressing, shown: Shown) -> Right:
+    """The state that the sheet of ``program`` is right for, worked out at ``here``."""
     dress = program.dress
     contact = dress.first.contact(here.size, here.length)
     return Right(
@@ -289,7 +295,8 @@ def _acted_on_first(rows: Iterable[Limit]) -> tuple[Limit, ...]:
     return tuple(sorted(rows, key=lambda row: (row.holds, row.kind == "back", round(row.relative, 9))))
 
 
-def _set_up(dress: Dress, shown: Shown) -> SetUpTold:
+def set_up(dress: Dress, shown: Shown) -> SetUpTold:
+    """What is set or checked on the machine of ``dress``."""
     wheel, keys, stick = dress.first, dress.first.keys, dress.stick
     machine, dresser = dress.machine, dress.machine.dresser
     length, number = shown.length, shown.number

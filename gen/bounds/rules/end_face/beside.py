@@ -9,21 +9,56 @@ from collections.abc import Iterator
 
 from gen.base.finding import Change, Fault
 from gen.bounds import changes
+from gen.bounds.block import DressBlock
 from gen.bounds.contacts import TOLERANCE, Contacts, Plunge
+from gen.bounds.rules.path.meant import meant
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
+from gen.plan.step import Move
 from gen.shop.dress import Dress
+from gen.shop.edition import Purpose
 from gen.shop.wheel import Wheel
 
 
-def dressed_beside(dress: Dress, contacts: Contacts) -> Iterator[tuple[Plunge, Wheel, Wheel]]:
-    """Every plunge with the wheel it is meant for and each of the other wheels that stands at the same positions."""
-    meant = [bite.wheel for bite in dress.bites()]
-    for count, plunge in enumerate(contacts.plunges if len(dress.wheels) > 1 else ()):
-        own = dress.wheels[meant[count % len(meant)]]
+def dressed_beside(
+    block: DressBlock, dress: Dress, contacts: Contacts, purpose: Purpose
+) -> Iterator[tuple[Plunge, Wheel, Wheel]]:
+    """Every plunge with the wheel it is meant for and each of the other wheels that stands at the same positions.
+
+    A gap check has none; what comes nearest to a wheel there stands for it.
+    """
+    if len(dress.wheels) == 1:
+        return
+    meeting = contacts.plunges if purpose == "dress" else _at_gaps(block, dress, contacts)
+    for plunge, one in zip(meeting, meant(block, dress, contacts, purpose), strict=True):
+        own = dress.wheels[one.bite.wheel]
         for other in dress.wheels:
             if other is not own and other.at == own.at:
                 yield plunge, own, other
+
+
+def _at_gaps(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Plunge]:
+    """The places at which a gap check stops before a wheel, as plunges that cut nothing."""
+    for one in meant(block, dress, contacts, "gap-check"):
+        move, place = block.reading.steps[one.step], contacts.positions[one.step]
+        assert isinstance(move, Move)
+        assert place is not None
+        across = dress.dresser.lateral_axis
+        yield Plunge(
+            enters=one.step,
+            leaves=None,
+            line=one.line,
+            last_line=one.line,
+            contact=place,
+            reached=place,
+            depth=0.0,
+            feed=move.rate,
+            rpm=None,
+            direction=None,
+            wheel=one.bite.wheel,
+            lateral=None if across is None else move.to.get(across),
+            end=contacts.end,
+        )
 
 
 def to_periphery(dress: Dress, plunge: Plunge, other: Wheel) -> float:
@@ -40,9 +75,10 @@ def too_near(
     if room >= gap - TOLERANCE:
         return
     reach = f"comes within {units.mm(room)} of" if room >= 0 else f"goes {units.mm(-room)} deep beside the periphery of"
+    where = "at the bottom of this plunge into" if plunge.depth else "at the gap before"
     yield Fault(
         plunge.last_line,
-        f"at the bottom of this plunge into wheel {own.index + 1} {what} {reach} wheel {other.index + 1}; "
+        f"{where} wheel {own.index + 1} {what} {reach} wheel {other.index + 1}; "
         f"{units.mm(gap)} is wanted, or {units.mm(beside)} beside it ({wear.here}).",
         tuple(_changes(dress, own, gap - room)),
         amount=gap - room,

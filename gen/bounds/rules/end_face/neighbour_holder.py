@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import Expected
 from gen.bounds.contacts import TOLERANCE, Contacts
 from gen.bounds.registry import bound
 from gen.bounds.rules.end_face.beside import dressed_beside, to_periphery, too_near
@@ -15,16 +17,19 @@ from gen.shop.dress import Dress
 
 @bound(
     "neighbour",
+    intents=("dress", "gap-check"),
     why="A holder that meets a wheel breaks it.",
     example="At the bottom of the plunge into wheel 2 the holder comes within 2 mm of wheel 1; 4 mm is wanted.",
     helps="A smaller plunge, or a longer min_stick.",
 )
-def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(
+    block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units
+) -> Iterator[Fault]:
     dresser = dress.machine.dresser
     if dresser.holder is None:
         return
     width, reach = (float(value) for value in dresser.holder)
-    for plunge, own, other in dressed_beside(dress, contacts):
+    for plunge, own, other in dressed_beside(block, dress, contacts, expected.edition.purpose):
         low, high = other.under(plunge.lateral, wear.size_of(other))
         if max(low, -high) - width / 2 < float(dresser.side_clearance) - TOLERANCE:
             room = to_periphery(dress, plunge, other) - reach

@@ -1,4 +1,4 @@
-"""The plunges of a block, or those it shows held off, each with the visit that the recipe means by it."""
+"""The plunges of a block, those it shows held off, or its gaps, each with the visit that the recipe means by it."""
 
 from __future__ import annotations
 
@@ -29,7 +29,10 @@ def meant(
     ``turn`` is that of a dress which visits one lane.
     """
     bites = dress.bites(turn=turn)
-    if purpose == "prove-out":
+    if purpose == "gap-check":
+        bites = tuple({bite.wheel: bite for bite in reversed(bites)}[wheel.index] for wheel in dress.wheels)
+        found = [(index, move.line, "the gap is measured") for index, move in held_off(block, dress, contacts)]
+    elif purpose == "prove-out":
         found = [(index, move.line, "this plunge is shown") for index, move in held_off(block, dress, contacts)]
     else:
         found = [(plunge.enters, plunge.line, "the stick meets the wheel") for plunge in contacts.plunges]

@@ -1,0 +1,47 @@
+"""In a gap check the stick stops once before each wheel, at the gap to be measured, whatever the registers say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.gap_check.gaps import gap_of
+from gen.bounds.rules.path.meant import meant
+from gen.bounds.units import Units, times_told
+from gen.bounds.wear import Wear
+from gen.plan.step import Move, Stop
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+
+
+@bound(
+    "gap-check",
+    intents=("gap-check",),
+    why="A gap other than the one that is told makes a good datum look wrong, or a wrong one good.",
+    example="The stick stops 1.5 mm before wheel 2, and the gap check tells 1 mm.",
+    helps="Generate the gap check again.",
+)
+def check(
+    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units
+) -> Iterator[Fault]:
+    stops = meant(block, dress, contacts, "gap-check")
+    for index, line, bite, _ in stops:
+        wheel, gap = dress.wheels[bite.wheel], contacts.gaps[index]
+        wanted = gap_of(dress, wheel)
+        at = f" before wheel {wheel.number}" if wheel.number else ""
+        if gap is None or abs(gap - wanted) > TOLERANCE:
+            said = "an unknown distance" if gap is None else units.mm(gap)
+            yield Fault(
+                line,
+                f"the stick stops {said} from contact{at}; {units.mm(wanted)} is to be measured ({wear.here}).",
+                amount=0.0 if gap is None else abs(gap - wanted),
+            )
+        behind = (reading.steps[later] for later in range(index + 1, block.run.stop))
+        if not isinstance(next((step for step in behind if isinstance(step, (Move, Stop))), None), Stop):
+            yield Fault(line, f"the program does not stop{at or ' at the gap'}, so that nobody can measure it.")
+    if len(stops) != len(dress.wheels):
+        said = f"the stick stops before a wheel {times_told(len(stops))}; {times_told(len(dress.wheels))} is wanted."
+        yield Fault(block.last_line, said)

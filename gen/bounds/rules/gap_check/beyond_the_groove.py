@@ -1,0 +1,38 @@
+"""The gap of a gap check is more than what a groove worn by a smaller wheel brings the stick's edges nearer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds import changes
+from gen.bounds.registry import bound
+from gen.bounds.units import Units
+from gen.physics.contact import sagitta
+from gen.shop.dress import Dress
+
+TO_SPARE = 0.3
+"""mm that are left to the edges, so that a feeler gauge still goes in (a judgement, no source)."""
+
+
+@bound(
+    "gap-check",
+    intents=("gap-check",),
+    why="The edges of a stick that a worn wheel has grooved meet a new wheel before its middle does.",
+    example="The edges of a stick 60 mm high come 1.9 mm nearer, and the gap is 1 mm.",
+    helps="A greater check_gap in the machine file.",
+)
+def check(dress: Dress, units: Units) -> Iterator[Fault]:
+    gap = dress.dresser.measured_gap
+    if gap is None or dress.first.face:
+        return
+    largest = max(float(wheel.diameter[1]) for wheel in dress.recipe.wheels)
+    nearer = dress.groove - sagitta(float(dress.stick.section[1]), largest)
+    least = nearer + TO_SPARE
+    if float(gap) < least:
+        yield Fault(
+            None,
+            f"on a new wheel the edges of a stick that a worn one has grooved come {units.mm(nearer)} nearer than its "
+            f"middle; a gap of {units.mm(float(gap))} leaves less than {units.mm(TO_SPARE)} there.",
+            tuple(changes.machine_length(dress.machine.units, "dresser.check_gap", least, "up")),
+        )

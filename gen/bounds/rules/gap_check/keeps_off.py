@@ -1,0 +1,45 @@
+"""In a gap check the stick comes no nearer to any wheel than the gap, stops only there or parked, and ends parked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rules.gap_check.gaps import least_gap
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.plan.step import Stop
+from gen.shop.dress import Dress
+
+
+@bound(
+    "gap-check",
+    intents=("gap-check",),
+    why="A stick that is pressed against a wheel at a stand breaks, or marks the wheel.",
+    example="The stick comes within 0.5 mm of the wheel; a gap check stays 1 mm away.",
+    helps="Generate the gap check again.",
+)
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+    wanted, axis = least_gap(dress), dress.dresser.way
+    for index, move in block.moves:
+        gap = contacts.gaps[index]
+        if axis in move.axes and gap is not None and gap < wanted - TOLERANCE:
+            yield Fault(
+                move.line,
+                f"the stick comes within {units.mm(gap)} of the wheel; a gap check stays {units.mm(wanted)} away "
+                f"({wear.here}).",
+                amount=1e3 + wanted - gap,  # says more than that the gap is another one
+            )
+    for index, stop in block.steps(Stop):
+        gap = contacts.gaps[index]
+        if gap is None or gap < wanted - TOLERANCE:
+            yield Fault(stop.line, "a gap check stops only where the stick is known to be clear of the wheel.")
+    parked, end = dress.dresser.parked_at, contacts.positions[block.run.stop - 1] if block.run else None
+    if parked is not None and block.run and (end is None or abs(end - float(parked)) > TOLERANCE):
+        at = "an unknown position" if end is None else units.mm(end)
+        yield Fault(
+            block.last_line, f"the block ends with {axis} at {at}; it must be parked at {units.mm(float(parked))}."
+        )

@@ -1,0 +1,37 @@
+"""In a gap check the stick goes toward a wheel only at the slow feed, never as a rapid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.rounding import feed_slack
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.shop.dress import Dress
+
+
+@bound(
+    "gap-check",
+    intents=("gap-check",),
+    why="With a wrong datum the wheel is met before the gap, and only a slow feed leaves time for feed hold.",
+    example="The stick goes to the gap at 300 mm/min; the gap check's feed is 60 mm/min.",
+    helps="Generate the gap check again; another feed belongs into the machine file as check_feed.",
+)
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+    dresser, machine = dress.dresser, dress.machine
+    axis = machine.axes.get(dresser.way)
+    most = float(dresser.gap_check_feed(None if axis is None else axis.max_feed))
+    for index, move in block.moves:
+        advance = contacts.advance(index, dresser.sign) if dresser.way in move.axes else None
+        # the first move goes to parked, from wherever a reset left the stick
+        if advance is None or advance <= TOLERANCE or index == next(block.moves)[0]:
+            continue
+        if move.rate is None:
+            yield Fault(move.line, "the stick goes toward the wheel as a rapid; in a gap check it goes at a slow feed.")
+        elif move.rate > most + feed_slack(block, most):
+            said = f"the stick goes in at {units.feed(move.rate)}; the gap check's feed is {units.feed(most)}."
+            yield Fault(move.line, said, amount=move.rate - most)
