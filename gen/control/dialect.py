@@ -12,6 +12,7 @@ from typing import Literal
 from gen.base.errors import DressblockError
 from gen.control.folders import control_folder, control_in
 from gen.control.model import Control
+from gen.control.own_words import hold_together
 from gen.control.render import Words, words_in
 from gen.control.vouched import vouched
 from gen.dressers.task import Abilities
@@ -85,7 +86,9 @@ def _dialect(spoken: _Spoken) -> Dialect:
     codes = dict(machine.codes)
     step = _whole(codes.pop("number_step"), "number_step", 1000) if "number_step" in codes else None
     decimals = {key: _whole(codes.pop(key), key, 6) for key in _DECIMALS if key in codes}
-    control = spoken.control.with_codes({key: str(code) for key, code in codes.items()})
+    words = {key: str(code) for key, code in codes.items()}
+    control = spoken.control.with_codes(words)
+    hold_together(spoken.control, words)
     control = _with_decimals(control, machine.units, decimals)
     host = machine.host
     if host is not None and (host.known or host.unchanged):

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from gen.base.errors import DressblockError, said
 from gen.control.model import Control, is_keyword
+from gen.control.own_words import first_of, meaning_of, without_zeros
 
 _CODES = "GM"
 """The letters of words that act by themselves; a letter such as F or X has a meaning on every control."""
@@ -17,7 +18,7 @@ def vouched(control: Control, known: Iterable[str], unchanged: Iterable[str], or
     ``original`` is the control without the machine's own [codes]. What stands beside a known word belongs to it,
     except axis words, F and S. :class:`DressblockError` for a word that has another meaning.
     """
-    words = [_plain(word) for word in known]
+    words = [without_zeros(word) for word in known]
     for word in words:
         if why := _other_meaning(word, control) or _other_meaning(word, original):
             raise DressblockError(
@@ -26,7 +27,7 @@ def vouched(control: Control, known: Iterable[str], unchanged: Iterable[str], or
             )
     beside = "".join(sorted(set("DEHIJKLPQR") - set(control.axes)))
     # a word that sets no mode may stand beside a move; of others it is not known whose the axis words are
-    firsts = [_first(word) for word in words]
+    firsts = [first_of(word) for word in words]
     apart = [word for word in firsts if not word.startswith("M")]
     return control.model_copy(
         update={
@@ -38,28 +39,11 @@ def vouched(control: Control, known: Iterable[str], unchanged: Iterable[str], or
     )
 
 
-def _plain(word: str) -> str:
-    """``word`` without zeros in front of its numbers: ``M123`` for ``M0123``."""
-    if is_keyword(word):
-        return word
-    return " ".join(f"{part[0]}{float(part[1:]):.10g}" for part in word.split())
-
-
-def _first(word: str) -> str:
-    return word.partition(" ")[0]
-
-
 def _other_meaning(word: str, control: Control) -> str:
     """Why ``word`` is none of the builder's on ``control``; empty if it may be one."""
-    first = _first(word)
-    tables = {**{f"groups.{name}": words for name, words in control.groups.items()}, "once": control.once}
-    tables["codes"] = control.codes
-    for table, words in tables.items():
-        for meaning, spelled in words.items():
-            if spelled == first or set(spelled.split()) == set(word.split()):
-                return f"this control has it as {table}.{meaning}"
-    if first in control.aliases:
-        return f"this control reads it as {control.aliases[first]}"
+    first = first_of(word)
+    if meaning := meaning_of(word, control):
+        return f"this control has it as {meaning}"
     if first in control.effects:
         return "this control does more with it than the program shows"
     if first in control.flow.words:
