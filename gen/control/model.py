@@ -77,8 +77,17 @@ class Control(Part):
         "the machine file has to say that this one does.",
     )
     once: dict[str, CodeWord] = Field(
-        description="Words that act in their own block only: machine_frame, dwell, and set_offset, set_shift, home, "
-        "second_home where there are such."
+        description="Words that act in their own block only: machine_frame, dwell, and set_offset, set_shift, "
+        "local_shift, home, second_home, set_home, set_second_home where there are such."
+    )
+    offset_kinds: dict[str, Literal["value", "here", "tool"]] = Field(
+        {"2": "value"},
+        description="What the L of set_offset says: value, a work offset is what the axis words say; here, it is such "
+        "that the axes stand where the axis words say; tool, the table of tools, on which no position depends that is "
+        "worked out.",
+    )
+    offset_zero: Literal["current", "all"] = Field(
+        "current", description="What P0 of set_offset means: the work offset in force, or one that is added to all."
     )
     codes: dict[str, CodeWord] = Field(
         description=f"Switches: {', '.join(NEEDED_CODES)}; where the control has them, any of {', '.join(SWITCHES)}."

@@ -11,7 +11,7 @@ _ALSO = frozenset({
     ("codes.coolant_on", "codes.mist_on"), ("codes.mist_on", "codes.coolant_on"),
     ("codes.end", "codes.end_rewind"), ("codes.end_rewind", "codes.end"),
 })  # fmt: skip
-"""What a word may be used for, and what it is on the control itself: flood by the word for mist, and the program end."""
+"""What a word may be used for, and what it is on the control itself: flood by mist's word, the program end."""
 
 _SETTINGS = ("dwell_word", "dwell_unit")
 

@@ -162,6 +162,13 @@ class Variables(Part):
         default_factory=list,
         description="First and last of the numbers whose assignment moves what coordinates count from.",
     )
+    position_named: list[str] = Field(
+        default_factory=list, description="The named variables that hold the same, in the order of the axes."
+    )
+    modes_named: dict[str, str] = Field(
+        default_factory=dict,
+        description='Named variables that are 1 while a mode is in force and 0 otherwise: _metric = "units.mm".',
+    )
     home: int | None = Field(None, description="The variable that holds the first axis of the home position.")
     second_home: int | None = Field(None, description="The variable that holds the first axis of the second one.")
 
@@ -185,6 +192,7 @@ class Effect(Part):
     moves: bool = Field(
         False, description="Whether it moves the axes of its line until a signal comes, so that they end anywhere."
     )
+    ends_motion: bool = Field(False, description="Whether the motion code in force ends with it.")
 
 
 class BuilderWords(Part):

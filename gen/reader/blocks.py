@@ -7,14 +7,14 @@ from collections.abc import Mapping
 from typing import Literal, TypeAlias, cast
 
 from gen.base.errors import listed
-from gen.plan.step import ROTARY, UNKNOWN, Aux, Coolant, Dwell, End, Register, Stop, Unclear, Write
+from gen.plan.step import ROTARY, UNKNOWN, Aux, Coolant, Dwell, End, Move, Register, Stop, Unclear, Write
 from gen.reader import frames, motion
 from gen.reader.expressions import value_of
 from gen.reader.failure import Alarm, NotUnderstood, Undecided
 from gen.reader.modal import Modal
 from gen.reader.operators import Formula, Value
 from gen.reader.program import Block
-from gen.reader.sorting import ENDINGS, SPINDLE, Sorted, sorter_of
+from gen.reader.sorting import ENDINGS, SETTING, SPINDLE, Sorted, sorter_of
 from gen.reader.unknown import Unknown
 from gen.reader.variables import Memory, as_number
 
@@ -314,9 +314,15 @@ class BlockRun:
             self._note_motion()
             modal.forget(word.letter for word in self.block.words if word.letter in modal.control.axes)
             return
+        if self.sorted.signal:
+            self._until_signal(self.sorted.signal)
+            return
         if "shift" in self.given:
             frames.end_shift(modal, line, self.given.pop("shift"))
-        acting = self.sorted.once & {"set_offset", "set_shift", "home", "second_home"}
+        setting = self.sorted.once & {"set_home", "set_second_home"}
+        if setting:
+            frames.set_home(modal, self.variables, second="set_home" not in setting)
+        acting = self.sorted.once & {"home", "second_home", *SETTING}
         if not acting:
             self._move(line)
             return
@@ -325,9 +331,27 @@ class BlockRun:
             frames.set_offset(modal, line, axes, self.words)
         elif "set_shift" in acting:
             frames.set_shift(modal, line, axes)
+        elif "local_shift" in acting:
+            frames.set_local_shift(modal, line, axes)
         else:
             frames.go_home(modal, line, axes, self.variables, second="home" not in acting)
         self._note_motion()
+
+    def _until_signal(self, code: str) -> None:
+        """The axes move until a signal comes, so that nobody knows where they end."""
+        modal, line, axes = self.modal, self.line, self._axes()
+        if not axes:
+            raise NotUnderstood(f"{code} wants axis words")
+        if "motion" not in self.given and any(effect.ends_motion for _, effect in self.sorted.effects):
+            modal.modes.pop("motion", None)
+            modal.lines.pop("motion", None)
+        said = listed(axes, "and")
+        modal.unmodelled(line, line, f"{code} moves {said} until a signal comes, and where that is is not known")
+        modal.forget(axes)
+        rate = motion.rate_of(modal, line, None, all(axis in ROTARY for axis in axes))
+        modal.move(Move("feed", line, dict(modal.position), rate, tuple(axes), modal.frame()))
+        for letter in CENTRE:
+            self.words.pop(letter, None)
 
     def _note_motion(self) -> None:
         if "motion" in self.given and self.modal.may_be("cycle"):

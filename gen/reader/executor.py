@@ -84,6 +84,7 @@ class Execution:
         self._modal = Modal(lowered.control, state, registers, budget)
         self._variables = Memory(lowered.control, state) if variables is None else variables
         self._variables.where = self._modal.coordinate
+        self._variables.is_mode = self._modal.is_mode
         self._past_stops = past_stops
         self._state = state
         self._budget = budget

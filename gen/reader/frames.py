@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from gen.base.errors import listed
 from gen.plan.step import ROTARY, Move
 from gen.reader import motion
 from gen.reader.failure import Alarm, NotUnderstood
@@ -29,8 +30,8 @@ def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None
         modal.shift.clear()
     for axis, value in axes.items():
         at, offset = modal.position.get(axis), modal.work_offset_of(axis)
-        straight = axis in ROTARY or not ("tool_length" in modal.active or modal.is_bent)
-        if at is None or offset is None or value is None or not straight:
+        straight = axis in ROTARY or not (modal.may_be("tool_length") or modal.is_bent)
+        if at is None or offset is None or value is None or not straight or modal.is_unclear(axis, "machine"):
             modal.shift[axis] = None
         else:
             modal.shift[axis] = at - offset - value * modal.scale_of(axis)
@@ -40,26 +41,69 @@ def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None
 
 def set_offset(modal: Modal, line: int, axes: Mapping[str, float | None], words: dict[str, float | None]) -> None:
     """Sets the work offset that the L and P of ``words``, taken out of them, name."""
-    offsets = list(modal.control.groups.get("work_offset", {}).values())
+    offsets = [word for word in modal.control.groups.get("work_offset", {}).values() if " " not in word]
     lost = any(letter in words and words[letter] is None for letter in "LPR")
     kind, number, turned = words.pop("L", None), words.pop("P", None), words.pop("R", None)
     if lost:
         modal.offsets_lost = True
         modal.offsets.clear()
         return
-    if kind != 2 or number is None or turned is not None:
+    meaning = "" if kind is None else modal.control.offset_kinds.get(f"{kind:g}", "")
+    if meaning == "tool":
         words.clear()
-        raise NotUnderstood("only the setting of a work offset (L2 with P, no rotation) is read")
+        return
+    if not meaning or number is None or turned is not None:
+        words.clear()
+        kinds = listed(f"L{one}" for one in modal.control.offset_kinds)
+        raise NotUnderstood(f"only {kinds} with P, and no rotation, is read")
     index = as_number(number)
+    if not index and modal.control.offset_zero == "all":
+        modal.unmodelled(line, line, "an offset that is added to all others is set")
+        modal.lose_offsets()
+        return
     if not 0 <= index <= len(offsets):
         raise Alarm(f"there is no work offset {index}")
     word = offsets[index - 1] if index else modal.offset_word()
     offset = modal.offsets.setdefault(word, {})
     for axis, value in axes.items():
-        offset[axis] = None if value is None else value * modal.scale_of(axis) + 0.0
+        if value is None or modal.is_unclear(axis, "machine"):
+            offset[axis] = None
+        elif meaning == "here":
+            offset[axis] = _such_that(modal, axis, value)
+        else:
+            offset[axis] = value * modal.scale_of(axis) + 0.0
     if modal.modes["distance"] == "incremental":
         modal.unmodelled(line, line, "an offset set while moves are incremental: some controls add it")
     modal.change(line, "offset", word)
+
+
+def _such_that(modal: Modal, axis: str, value: float) -> float | None:
+    """The work offset with which ``axis`` stands where ``value`` says; None: not known."""
+    at, shift = modal.position.get(axis), modal.shift.get(axis, 0.0) if modal.shift_on else 0.0
+    straight = axis in ROTARY or not (modal.may_be("tool_length") or modal.is_bent)
+    return None if at is None or shift is None or not straight else at - shift - value * modal.scale_of(axis)
+
+
+def set_local_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None:
+    """Shifts coordinates by what the words of ``axes`` say."""
+    if not axes:
+        raise NotUnderstood("a shift wants axis words")
+    if not modal.shift_on:
+        modal.shift.clear()
+    for axis, value in axes.items():
+        known = value is not None and not modal.is_unclear(axis, "machine")
+        modal.shift[axis] = (value or 0.0) * modal.scale_of(axis) + 0.0 if known else None
+    modal.shift_on = True
+    modal.change(line, "shift", "set")
+
+
+def set_home(modal: Modal, variables: Memory, *, second: bool) -> None:
+    """Where all axes stand becomes a reference position."""
+    rules = modal.control.variables
+    base = None if rules is None else rules.second_home if second else rules.home
+    modal.homes[second] = dict(modal.position)
+    if base is not None:
+        variables.lose("the position that was set", range(base, base + len(_AXIS_ORDER)))
 
 
 def go_home(modal: Modal, line: int, axes: Mapping[str, float | None], variables: Memory, *, second: bool) -> None:
@@ -77,6 +121,8 @@ def go_home(modal: Modal, line: int, axes: Mapping[str, float | None], variables
     for axis in homing:
         register = None if base is None else base + _AXIS_ORDER.index(axis)
         known = None if register is None or not variables.exists(register) else variables.peek(register)
+        if second in modal.homes:
+            known = modal.homes[second].get(axis)
         if isinstance(known, float):
             to[axis] = known
         else:

@@ -57,8 +57,8 @@ class Modal:
 
     Everything is kept in mm and machine coordinates. An axis missing from
     ``position`` is one whose position is not known; an offset or a shift of None
-    is one that is not known either. ``unsure`` are the groups of which it
-    is not known what is in force. A ``feed`` of None is one that nothing has
+    is one that is not known either. ``homes``: reference positions that the program has set, the second if True.
+    ``unsure`` are the groups of which it is not known what is in force. A ``feed`` of None is one that nothing has
     told, of 0 one that was lost; a ``speed`` of None is not known. ``message`` is the one shown since the
     last step, ``stood_under`` the one shown at the last stop.
     """
@@ -78,6 +78,7 @@ class Modal:
         self.offsets_lost = False
         self.shift: dict[str, float | None] = {}
         self.shift_on = False
+        self.homes: dict[bool, dict[str, float]] = {}
         self.feed: float | None = None
         self.feed_scale = 1.0
         self.mist = False
@@ -146,6 +147,11 @@ class Modal:
         at, offset = self.position.get(name), self.offset_of(name)
         return None if at is None or offset is None else (at - offset) / self.scale_of(name)
 
+    def is_mode(self, mode: str) -> float | None:
+        """1 if ``mode``, as group.meaning, is in force, else 0; None: not known."""
+        group, _, meaning = mode.partition(".")
+        return None if group in self.unsure else float(self.modes.get(group) == meaning)
+
     def remembered(self) -> tuple[object, ...]:
         """All that decides how the program goes on, beside its place and its variables."""
         return (
@@ -156,6 +162,7 @@ class Modal:
             (self.shift_on, self.offsets_lost, self.feed, self.feed_scale, self.speed, self.direction, self.message),
             set(self.active),
             set(self.unsure),
+            {second: dict(at) for second, at in self.homes.items()},
         )
 
     def offset_word(self) -> str:

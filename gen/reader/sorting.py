@@ -47,6 +47,8 @@ class Sorted:
     """Words that do more than their tables say, and what."""
     taken: str = ""
     """Letters that belong to words of no concern."""
+    signal: str = ""
+    """The word that moves the axes until a signal comes."""
     builders: list[str] = field(default_factory=list)
     """Words of the machine builder, of which nobody knows what they do and when."""
     numbers: bool = True
@@ -103,7 +105,10 @@ class Sorter:
         found.numbers = all(isinstance(value, float) for _, value, _ in words)
         found.feeds = "F" in found.words or "S" in found.words or "feed_mode" in found.given
         found.acts = bool(found.once) or not found.given.keys().isdisjoint(_MOVING)
-        found.acts = found.acts or any(letter in self._axes or letter in "IJKR" for letter in found.words)
+        found.signal = next((code for code, effect in found.effects if effect.moves), "")
+        found.acts = (
+            found.acts or bool(found.signal) or any(letter in self._axes or letter in "IJKR" for letter in found.words)
+        )
         return found
 
     def _file_all(self, codes: Sequence[tuple[str, float]], found: Sorted) -> None:
@@ -157,7 +162,10 @@ def _file(code: str, meaning: Meaning, found: Sorted) -> None:
 _OF_ONE_GROUP = (tuple(SPINDLE), ("mist_on", "coolant_on", "coolant_off"), ("override_lock", "override_free"), ENDINGS)
 """Switches of which a line may have one: what two of them do is not the same everywhere."""
 
-_ONE_OF = ("machine_frame", "dwell", "set_offset", "home", "second_home", "set_shift")
+SETTING = ("set_offset", "set_shift", "local_shift")
+"""Words that act once, and to which the axis words of their line belong."""
+
+_ONE_OF = ("machine_frame", "dwell", "home", "second_home", "set_home", "set_second_home", *SETTING)
 """Words that act once, of which a line may have one (modal group 0 of NIST IR 6556, from memory)."""
 
 
@@ -168,8 +176,11 @@ def _too_many(found: Sorted) -> Iterator[str]:
         if len(codes) > 1:
             yield f"{' and '.join(codes)} stand in one line"
     once = [name for name in _ONE_OF if name in found.once]
-    if len(once) > 1 or ("motion" in found.given and not found.once.isdisjoint(("set_offset", "set_shift"))):
+    if len(once) > 1 or ("motion" in found.given and not found.once.isdisjoint(SETTING)):
         yield "two words stand in one line that cannot act together"
+    probing = [code for code, effect in found.effects if effect.moves]
+    if probing and (len(probing) > 1 or once or "motion" in found.given):
+        yield f"{probing[0]} stands in one line with another word that moves"
 
 
 def _in_order(given: Mapping[str, str]) -> tuple[str, ...]:

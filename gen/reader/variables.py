@@ -29,13 +29,14 @@ class Memory:
 
     ``read`` collects the registers read since it was last emptied, ``unset`` those that held nothing when read,
     ``unknown`` those whose value the control sets itself. ``where`` gives the coordinate in which the axis of
-    a number (0 is X) stands, as the program would write it; None: not known.
+    a number (0 is X) stands, as the program would write it; ``is_mode`` 1 for a mode in force, else 0; None: not known.
     """
 
     def __init__(self, control: Control, state: ReadState) -> None:
         rules = control.variables
         self._rules = rules
         self.where: Callable[[int], float | None] = lambda axis: None
+        self.is_mode: Callable[[str], float | None] = lambda mode: None
         self._unset: Value = None if rules is not None and rules.unset == "empty" else 0.0
         self._lowest = rules.lowest if rules is not None else 1
         self._highest = (rules.highest if rules is not None else None) or math.inf
@@ -57,7 +58,7 @@ class Memory:
             self.read.append(register)
             if register not in home:
                 if self._rules is not None and register in self._rules.system_named:
-                    return self._unknown(register, f"<{register}>")
+                    return self._named_of_the_control(register)
                 if home is self._shared:
                     # another program may have set it before
                     return Unknown(self._lost or f"the variable {register}, which this program does not set")
@@ -90,6 +91,15 @@ class Memory:
             if at is not None:
                 return at
         return self._unknown(register, str(register))
+
+    def _named_of_the_control(self, name: str) -> Value:
+        """The value that the control has given the variable ``name``."""
+        rules, told = self._rules, None
+        if rules is not None and name in rules.position_named:
+            told = self.where(rules.position_named.index(name))
+        elif rules is not None and name in rules.modes_named:
+            told = self.is_mode(rules.modes_named[name])
+        return self._unknown(name, f"<{name}>") if told is None else told
 
     def _unknown(self, register: Register, name: str) -> Unknown:
         self.unknown.add(register)

@@ -7,18 +7,22 @@ from random import Random
 EXPRESSIONS = (
     "[{a}+{b}]", "[{a}-{b}*2]", "[{a}/4]", "[ABS[{a}]+{b}]", "[SQRT[ABS[{a}]]]", "[FIX[{a}]]", "[FUP[{a}/3]]",
     "[ROUND[{a}]]", "[{a} MOD 3]", "[2**2+{a}]", "[[{a} GT {b}]*5]", "[{a} AND {b}]", "[ATAN[{a}]/[3]/10]",
-    "[COS[60]*{a}]", "[{a} LE {b} OR 0]", "#1", "#2", "-#1", "[#<_depth>+{a}]", "##3", "[#5420+{a}]", "[#5421/2]",
+    "[COS[60]*{a}]", "[{a} LE {b} OR 0]", "[#<_x>+{a}]", "[#<_y>-#<_metric>]", "[#<_absolute>*2+#<_inverse_time>]",
+    "#1", "#2", "-#1", "[#<_depth>+{a}]", "##3", "[#5420+{a}]", "[#5421/2]",
 )  # fmt: skip
 ODD = (
     "G0 G1 X1", "M3 M4", "M8 M9", "X1 X2", "G53 G53 G0 X0", "G1 X", "G1 X2 F0", "G4 P1 G53 G0 X1", "G2 X1 Y1", "G5 X1",
-    "G94\nG1 X3", "G0 X--1", "G0 X1 Q2", "#5=", "G0 X[1+", "G0 X[1/0]", "G0 X#<nothing>", "G0 X#<_x>", "G0 X[#5400+1]",
-    "G0 X#5220", "G10 L20 P1 X1", "G10 L2 P1 X1 G0", "G92 G53 G0 X1", "G91 G53 G0 X1\nG90", "M123", "G38.2 Z-1 F10",
-    "G80\nX1", "G1 X1 (A (B) C)", "(abort, drawn)", "(print, x)", ";py,x", "G0 X1\u00a0", "G41 D1\nG1 X9\nG40", "M0 M2",
-    "G52 X1", "G43.1 Z3\nG0 Z1\nG49", "G43 H1\nG0 Z2\nG49", "G96 S100 M3\nG97 S300", "/2 G0 X1", "G0 X1 / Y2", "F-1",
-    "S-1 M3", "N1 N2 G0 X1", "G7\nG0 X2\nG8", "M2 M5", "G10 L2 P7 X2\nG59.1 G0 X1\nG54", "G0 X1 (MSG,A) (B)", "G90 G91",
-    "#5221=3\nG0 X1", "G64 P0.1", "G61", "G81 X1 Z-1 R2\nX2\nG80", "G73 Z-1 R1 Q.5\nG80", "M6 T1", "G1 X#[#5400]",
-    "o99 if [#5400 GT 1]\nG0 X3\no99 endif", "G33 Z1 K1", "M98 P1", "G28.1", "G98 G81 Z1 R2 L2\nG80", "E5",
-    "G0 X1" + " " * 300, "M62 P1", "M66 P0 L0", "G0 X1 ; the rest", "(MSG, to the operator)", "G4 P-1", "G20 G1 X1 F5",
+    "G94\nG1 X3", "G0 X--1", "G0 X1 Q2", "#5=", "G0 X[1+", "G0 X[1/0]", "G0 X#<nothing>", "G0 X#<_elsewhere>",
+    "G0 X[#5400+1]", "G0 X#5220", "G10 L20 X1", "G10 L20 P9 X1", "G10 L2 P1 X1 G0", "G92 G53 G0 X1",
+    "G91 G53 G0 X1\nG90", "M123", "M200", "o77 call [1]", "G38.2 Z-1 F10", "G38.3 X4 F20\nX5", "G38.2 G1 X4 F10",
+    "G38.2 F5", "G80\nX1", "G1 X1 (A (B) C)", "(abort, drawn)", "(print, x)", ";py,x", "G0 X1\u00a0",
+    "G41 D1\nG1 X9\nG40", "M0 M2", "G52 X1 G0", "G52", "G28.1 G0 X2", "G28.1 G53 X3", "M66 P1 L3 Q1\nG0 X#5399",
+    "G10 L1 P1 Z2", "G10 L10 P1 Z2", "G43.1 Z3\nG0 Z1\nG49", "G43 H1\nG0 Z2\nG49", "G96 S100 M3\nG97 S300", "/2 G0 X1",
+    "G0 X1 / Y2", "F-1", "S-1 M3", "N1 N2 G0 X1", "G7\nG0 X2\nG8", "M2 M5", "G10 L2 P7 X2\nG59.1 G0 X1\nG54",
+    "G0 X1 (MSG,A) (B)", "G90 G91", "#5221=3\nG0 X1", "G64 P0.1", "G61", "G81 X1 Z-1 R2\nX2\nG80",
+    "G73 Z-1 R1 Q.5\nG80", "M6 T1", "G1 X#[#5400]", "o99 if [#5400 GT 1]\nG0 X3\no99 endif", "G33 Z1 K1", "M98 P1",
+    "G98 G81 Z1 R2 L2\nG80", "E5", "G0 X1", " ", "M66 P0 L0", "G0 X1 ; the rest", "(MSG, to the operator)", "G4 P-1",
+    "G20 G1 X1 F5",
 )  # fmt: skip
 """Lines that the control refuses, that the reader does not follow, or that are rare."""
 
@@ -116,6 +120,8 @@ class Drawn:
                 f"G10 L2 P{draw.randint(1, 6)} X{self.number()} Y{self.number()}",
                 draw.choice(("G54", "G55", "G59", "G59.1")),
                 f"G92 {draw.choice('XYZ')}{self.number()}",
+                f"G52 {draw.choice('XYZ')}{self.number()}",
+                f"G10 L20 P{draw.randint(0, 6)} {draw.choice('XYZA')}{self.number()} Y{self.number()}",
                 draw.choice(("G92.1", "G92.2", "G92.3")),
                 f"G53 {draw.choice(('G0', 'G1'))} {draw.choice('XYZ')}{self.number()}",
                 f"G91\nG0 {self.axes()}\nG1 {self.axes()}\nG90",
@@ -162,6 +168,13 @@ class Drawn:
                 "M3 M8",
                 "T1",
                 "M5 M9",
+                "M62 P1",
+                "M63 P2",
+                "M64 P0",
+                "M65 P3",
+                "M66 P1 L0",
+                "M67 E1 Q2.5",
+                "M68 E0 Q[#1+1]",
             )
         )
 
@@ -184,7 +197,8 @@ class Drawn:
         )
 
     def home(self) -> str:
-        return self.draw.choice((f"G28 {self.axes(2)}", "G28", "G30", f"G30 {self.axes(1)}"))
+        stored = self.draw.choice(("G28.1\n", "G30.1\n", "G28.1\n", ""))
+        return stored + self.draw.choice((f"G28 {self.axes(2)}", "G28", "G30", f"G30 {self.axes(1)}"))
 
     def around(self) -> str:
         """A canned cycle, which the reader names and does not follow, now and then; else a comment."""

@@ -32,7 +32,9 @@ NEAR = 4 * TOLERANCE
 
 def complaints(reading: Reading) -> list[int]:
     """The lines of all that the reading says it did not follow."""
-    return sorted([one.line for one in reading.unread] + [first for first, _, _ in reading.unmodelled])
+    return sorted(
+        [one.line for one in reading.unread] + [first for first, _, _ in (*reading.unmodelled, *reading.lost)]
+    )
 
 
 def parted(reading: Reading, verdict: Verdict, text: str) -> str:
@@ -41,6 +43,7 @@ def parted(reading: Reading, verdict: Verdict, text: str) -> str:
     theirs = _in_motion(
         step._replace(circle=_circle(verdict, at)) if isinstance(step, Move) and at in verdict.arcs else step
         for at, step in enumerate(verdict.steps)
+        if not isinstance(step, Aux) or step.code
     )
     said = complaints(reading)
     if said:
@@ -87,7 +90,7 @@ def _in_motion(steps: Iterable[Step]) -> list[Step]:
 
 @pytest.mark.parametrize("part", range(10))
 def test_no_program_is_read_otherwise_without_a_word(part: int) -> None:
-    """Of 2,000 programs, 2,877 runs with and without block delete: 1,634 equal, 1,243 refused or said, none else."""
+    """Of 600 programs, 836 runs with and without block delete: 495 equal, 341 refused or said, none otherwise."""
     kinds: Counter[str] = Counter()
     for seed in range(part, COUNT, 10):
         text = Drawn(seed).text()

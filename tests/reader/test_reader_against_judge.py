@@ -129,3 +129,27 @@ def test_letters_the_judge_lacks_are_mapped_there_and_back() -> None:
     moves = [step for step in verdict.steps if isinstance(step, Move)]
     assert [move.to["U"] for move in moves] == [1.0, 3.0]
     assert verdict.error == ""
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "G10 L20 P1 X10 Y5\nG0 X3 Y3",
+        "G92 X5\nG10 L20 P2 X10\nG0 X3\nG55 G0 X3",
+        "G92 X5 Y3\nG52 X3\nG0 X1 Y1\nG52 X0\nG0 X1",
+        "G52 X3\nG92.2\nG0 X1\nG92.3\nG0 X1",
+        "G0 X5 Y6\nG28.1 X4\nG0 X1\nG28\nG30.1\nG0 Y9\nG30 X2",
+        "M62 P1\nM64 P0\nM66 P1 L0\nM67 E1 Q2\nG0 X[#<_x>+#<_metric>]",
+    ],
+)
+def test_offsets_homes_and_outputs_are_as_the_judge_has_them(text: str) -> None:
+    program = f"G21 G90 G94 G17\nG0 X1 Y2\n{text}\nM2\n"
+    verdict = judge(program)
+    reading = read(program, load_control("rs274ngc"), ReadState(positions=ORIGIN))
+    assert verdict.error == ""
+    assert reading.unread == []
+    assert reading.unmodelled == []
+    ours = [step.to for step in reading.steps if isinstance(step, Move)]
+    theirs = [step.to for step in verdict.steps if isinstance(step, Move)]
+    assert ours[-1] == pytest.approx(theirs[-1], abs=TOLERANCE)
+    assert [one for one in ours if one != ours[-1]][-1:] == [pytest.approx(theirs[-2], abs=TOLERANCE)]

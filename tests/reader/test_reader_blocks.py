@@ -203,7 +203,8 @@ def test_positions_are_lost_rather_than_guessed() -> None:
         ("M200", NGC, "M200 is no word of this control"),
         ("G0 X1 X2", NGC, "X stands twice in this line"),
         ("G0 G1 X1 F1", NGC, "two words of one group, motion, in a line"),
-        ("G10 L20 P1 X1", NGC, "only the setting of a work offset (L2 with P, no rotation) is read"),
+        ("G10 L3 P1 X1", NGC, "only L1, L2, L10, L11 or L20 with P, and no rotation, is read"),
+        ("G10 L20 P1 X1 R5", NGC, "only L1, L2, L10, L11 or L20 with P, and no rotation, is read"),
         ("G2 X1 Y1", NGC, "an arc wants its centre or its radius"),
         ("G2 X1 Y1 K1", NGC, "K cannot give the centre of an arc in this plane"),
         ("G2 X1 Y1 I5", NGC, "the end is not on the arc: radius 5.0000 at its start, 4.1231 at its end"),
@@ -218,7 +219,7 @@ def test_positions_are_lost_rather_than_guessed() -> None:
         ("#5", NGC, "a variable stands here without ="),
         ("S-5", NGC, "the control stops here: F and S cannot be negative"),
         ("#0=5", HASH, "the control stops here: no variable that may be used here has the number 0"),
-        ("M66 P1 L3", NGC, "M66 is no word of this control"),
+        ("M66 P1 L3 K1", NGC, "no code of this line takes K"),
     ],
 )
 def test_what_is_not_understood_is_named(text: str, control: Control, why: str) -> None:

@@ -231,7 +231,7 @@ def test_the_judges_position_variables_are_known_where_the_position_is() -> None
     assert moves(read("G90 G0 Z[#5420+2]\n", NGC))[0].to == {}
 
 
-@pytest.mark.parametrize("value", ["#5400", "#5063", "#<_x>", "#<_spindle_on>"])
+@pytest.mark.parametrize("value", ["#5400", "#5063", "#<_rpm>", "#<_spindle_on>"])
 def test_what_the_control_alone_knows_is_named(value: str) -> None:
     reading = read(f"G90 G0 X{value}\n", NGC, START)
     assert "X" not in moves(reading)[0].to
