@@ -89,3 +89,23 @@ def test_other_dressers_have_no_such_part() -> None:
     slide = build(load_recipe(folder / "dress" / "notch-wheel.toml"), shuttle, ("shuttle", "notch-wheel"))
     assert values(slide).feeder is None
     assert "tell maintenance" not in sheet(slide).text
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_a_dress_every_few_parts_with_a_stand_off_set_by_hand_says_both_at_once(language: str) -> None:
+    program = built({}, {"dress.every_parts": 8})
+    (warned,) = [found for found in program.findings if found.rule == "right-once"]
+    assert warned.severity == "warning"
+    assert "grows by 8 mm in each: somebody has to set it again after every dress" in warned.message
+    said = " ".join(sheet(program, language).text.split())
+    large = {
+        "en": "Dress every 8 parts, then set the stand-off by hand",
+        "de": "8 Teile, Startabstand dann neu einstellen",
+    }
+    assert large[language] in said
+
+
+def test_a_feeder_that_keeps_its_stand_off_is_left_alone() -> None:
+    program = built(ADJUSTING, {"dress.every_parts": 8})
+    assert [found for found in program.findings if found.rule == "right-once"] == []
+    assert values(program).strip.repeat == "every"

@@ -10,7 +10,7 @@ from gen.control.draft import Program
 from gen.paper.dressing import Dressing
 from gen.paper.shown import Shown, change
 
-Repeat: TypeAlias = Literal["once", "first-opening", "every", "each-call"]
+Repeat: TypeAlias = Literal["once", "first-opening", "every", "by-hand", "each-call"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +26,9 @@ class Strip:
     """``rpm``, ``speed`` and ``feed`` go from a new wheel to a worn one where the program reads the wheel's size.
 
     ``repeat``: right for one dress alone (``once``), for the one after truing
-    (``first-opening``), made every ``parts`` parts (``every``), or whenever it is
-    called (``each-call``). ``plunges`` are those of one dress, ``depth`` that of each.
+    (``first-opening``), made every ``parts`` parts (``every``; ``by-hand``: and the
+    stand-off set again after each), or whenever it is called (``each-call``).
+    ``plunges`` are those of one dress, ``depth`` that of each.
     """
 
     rpm: Large
@@ -61,8 +62,9 @@ def _repeat(program: Program) -> Repeat:
     if program.edition.after_truing:
         return "first-opening"
     valve = dress.dresser.valve
-    moves_on = not dress.dresser.needs_length and (valve is None or valve.self_adjusting)
-    if not program.by_registers and not moves_on:
+    if valve is not None and not valve.self_adjusting:
+        return "by-hand" if dress.settings.every_parts else "once"
+    if not program.by_registers and dress.dresser.needs_length:
         return "once"
     return "every" if dress.settings.every_parts else "each-call"
 

@@ -1,0 +1,31 @@
+"""A dress every few parts with a stand-off that is set by hand after each one is no dress for a cell without people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.case import Expected
+from gen.bounds.registry import bound
+from gen.bounds.rules.depth.planned import lanes_without_axis
+from gen.bounds.units import Units
+from gen.shop.dress import Dress
+
+
+@bound(
+    "right-once",
+    why="Left alone, the second dress plunges less deep than the first, and a later one touches nothing.",
+    example="every_parts = 8 with a feeder whose stand-off is set by hand.",
+    helps="A self-adjusting feeder, or somebody who sets the stand-off after every dress. It is a warning only.",
+)
+def check(dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+    valve, parts = dress.dresser.valve, dress.settings.every_parts
+    by_hand = valve is not None and not valve.self_adjusting
+    if by_hand and parts is not None and not expected.edition.counts and not lanes_without_axis(dress):
+        yield Fault(
+            None,
+            f"dress.every_parts asks for a dress every {parts} parts, and this feeder's stand-off grows by "
+            f"{units.mm(float(dress.stick_per_dress))} in each: somebody has to set it again after every dress. It is "
+            "no dress for a cell without people; a self-adjusting feeder is.",
+            severity="warning",
+        )
