@@ -100,7 +100,8 @@ class Candidate:
 
     ``squares`` is the weighted residual sum of squares, kW²; ``clean_variance`` the
     variance of ``clean_kw`` if the residuals' variance were 1. ``change_kw`` is by
-    how much the power grew beside loading and dresses; ``clean_kw`` is the power after that.
+    how much the power grew beside loading and dresses; ``clean_kw`` is the power after
+    that, and ``plain_squares`` the sum of squares without it.
     """
 
     share: float
@@ -109,6 +110,7 @@ class Candidate:
     clean_variance: float
     wandering: float
     change_kw: float = 0.0
+    plain_squares: float = math.inf
 
 
 @dataclass(frozen=True)
@@ -150,12 +152,20 @@ class Cleared:
 
     def excess(self, one: Candidate) -> float:
         """By how many variances of a residual the sum of squares of ``one`` is above the least."""
-        return (max(one.squares, _LEAST_SQUARE) / self._least - 1) * (self.dof + self.slope_dof)
+        return self._above(one.squares, self._least)
+
+    def _above(self, squares: float, least: float) -> float:
+        return (max(squares, _LEAST_SQUARE) / least - 1) * (self.dof + self.slope_dof)
 
     def interval(self, confidence: float = 0.95) -> tuple[float, float]:
-        """The least and the greatest share that agree with the pairs."""
+        """The least and the greatest share that agree with the pairs.
+
+        A share agrees if it does with some change of the power, or without any among
+        the shares without any: what looks like a change must not speak for the dresses.
+        """
         most = f_quantile(confidence, 1, self.dof)
-        found = [(one.share, self.excess(one)) for one in self.candidates]
+        plain = max(_LEAST_SQUARE, min((one.plain_squares for one in self.candidates), default=math.inf))
+        found = [(one.share, min(self.excess(one), self._above(one.plain_squares, plain))) for one in self.candidates]
         inside = [at for at, (_, excess) in enumerate(found) if excess <= most]
         if not inside:
             return self.share, self.share
@@ -230,7 +240,8 @@ def cleared_share(
         """The best of ``plain`` and the fits to the same share with a change."""
         at = system.at(plain.share, plain.wandering)
         tried = (at.changed(change)[0] for change in changes)
-        return min((plain, *(one for one in tried if one.change_kw > 0)), key=lambda one: one.squares)
+        best = min((plain, *(one for one in tried if one.change_kw > 0)), key=lambda one: one.squares)
+        return replace(best, plain_squares=plain.squares)
 
     def plain_at(share: float) -> Candidate:
         return min((system.at(share, one).plain for one in WANDERING), key=lambda one: one.squares)

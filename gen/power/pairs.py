@@ -99,15 +99,15 @@ def clearing_of(fit: Fit, bend: Bend, clean_kw: float | None) -> Clearing | None
         return None
     parts = math.fsum(len(run.parts) for run in fit.runs) / len(fit.runs)
     level = fit.noise.value / parts
-    runs = _Slopes.of(fit) if straight else None
+    runs = _Slopes.of(fit)
     found, slopes = None, Slopes()
     for at in range(2):
         changes: tuple[PowerChange, ...] = ()
         if runs is not None and level > 0:
             slopes = runs.weighed(level)
-        # by how much dresses differ is not known at first, and with it how much the slopes weigh
-        if at and (slopes.seen or not straight):
-            changes = tuple(_warming(fit, runs, level, clean_kw))
+            # by how much dresses differ is not known at first, and with it how much the slopes weigh
+            if at:
+                changes = tuple(_warming(fit, runs, level, clean_kw, straight=straight))
         found = cleared_share(pairs, clean_kw=clean_kw, slopes=slopes, changes=changes)
         if found is None:
             return None
@@ -150,7 +150,9 @@ class _Slopes:
         return tuple(map(operator.mul, self.weights(level), slopes))
 
 
-def _warming(fit: Fit, slopes: _Slopes | None, level: float, clean_kw: float | None) -> Iterator[PowerChange]:
+def _warming(
+    fit: Fit, slopes: _Slopes, level: float, clean_kw: float | None, *, straight: bool
+) -> Iterator[PowerChange]:
     """The courses of a spindle that warms up, from the first part of ``fit`` on."""
     first = fit.runs[0].parts[0].number
     rest = 0.0 if clean_kw is None else 1.0
@@ -161,7 +163,7 @@ def _warming(fit: Fit, slopes: _Slopes | None, level: float, clean_kw: float | N
         def course(number: int, parts: float = parts) -> float:
             return rest - math.exp((first - number) / parts)
 
-        if slopes is None:
+        if not straight:
             each = [(course(run.parts[0].number), course(run.parts[-1].number + 1)) for run in fit.runs]
         else:
             means = [math.fsum(course(part.number) for part in run.parts) / len(run.parts) for run in fit.runs]
@@ -169,7 +171,7 @@ def _warming(fit: Fit, slopes: _Slopes | None, level: float, clean_kw: float | N
         between = [(before[1], after[0]) for before, after in itertools.pairwise(each)]
         if math.isinf(fit.runs[0].dresses):
             between.insert(0, (each[0][0], each[0][0]))
-        yield PowerChange(tuple(between), () if slopes is None else slopes.along(level, course))
+        yield PowerChange(tuple(between), slopes.along(level, course))
 
 
 def _spread(run: Run) -> float:
