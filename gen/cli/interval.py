@@ -235,25 +235,13 @@ def _document(
 
 
 def _costs(costs: IntervalCosts) -> dict[str, Any]:
-    prices, due = costs.prices, costs.due
+    from gen.jobs.dress_costs import due_as_object, part_as_object, prices_as_object
+
     return {
-        "currency": prices.currency,
-        "dress": {"stick": round(prices.stick, 4), "time": round(prices.time, 4)},
-        "truing": None if prices.truing is None else round(prices.truing, 4),
-        "dresses_per_stick": prices.dresses_per_stick,
-        "per_part": [
-            {
-                "parts_between_dresses": one.every,
-                "stick": round(one.stick, 4),
-                "time": round(one.time, 4),
-                "total": round(one.total, 4),
-            }
-            for one in costs.parts
-        ],
+        **prices_as_object(costs.prices),
+        "per_part": [part_as_object(one) for one in costs.parts],
         "sticks_a_month": None if costs.sticks is None else round(costs.sticks, 2),
-        "true_after": None
-        if due is None
-        else {"dresses": due.dresses, "within": list(due.within), "per_part": round(due.per_part, 4)},
+        "true_after": None if costs.due is None else due_as_object(costs.due),
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,9 +11,11 @@ import click
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, control_folders, language_option
 from gen.cli.shared import FINDING, HOLDS, UNUSABLE, errors_json, plainly, print_document, print_json, say, tell
-from gen.cli.values import a_file
+from gen.cli.values import QuantityType, a_file
 
 if TYPE_CHECKING:
+    from gen.control.draft import Program
+    from gen.jobs.cost_table import CostRow
     from gen.jobs.limit_table import Broken
     from gen.jobs.limits import Row
     from gen.jobs.whatif import WhatIf
@@ -31,6 +34,16 @@ if TYPE_CHECKING:
 @click.option("--csv", "as_values", is_flag=True, help="Print comma-separated values on standard output.")
 @click.option("--html", "page", type=a_file, help="Write a page to hang up.")
 @click.option("--tightest", type=click.IntRange(1), metavar="N", help="Only the N rows that have least room left.")
+@click.option("--cost", "costs", is_flag=True, help="What dressing costs a part instead, by the prices in [costs].")
+@click.option("--parts-a-day", type=click.FloatRange(0, min_open=True), help="With --cost: sticks a month, too.")
+@click.option(
+    "--log",
+    "logs",
+    multiple=True,
+    metavar="RECIPE=LOG",
+    help="With --cost: a power log of a recipe, such as flute-rough=log.csv, for when to true; may be repeated.",
+)
+@click.option("--limit", type=QuantityType("power"), help='The limit in these logs, such as "2 kW".')
 @click.option("--reach", "machine", type=a_file, help="Of this machine alone: which targets it reaches, and where.")
 @control_folders
 @language_option
@@ -42,6 +55,10 @@ def limits(
     page: Path | None,
     tightest: int | None,
     machine: Path | None,
+    costs: bool,
+    parts_a_day: float | None,
+    logs: tuple[str, ...],
+    limit: Decimal | None,
     control_folders: tuple[Path, ...],
     language: str,
     as_values: bool,
@@ -49,7 +66,8 @@ def limits(
 ) -> int:
     """Every recipe below FOLDER (a machines/ tree, or one machine's folder) against its machine, tightest first.
 
-    Exit 1 when a limit is broken or a recipe would be refused.
+    With --cost, what dressing by each recipe costs a part; what is not known is
+    said as not known. Exit 1 when a limit is broken or a recipe would be refused.
     """
     from gen.jobs.limit_table import as_csv, as_objects, as_page, as_text
     from gen.jobs.limits import tightest_first
@@ -57,11 +75,15 @@ def limits(
 
     if as_values and as_document:
         raise DressblockError("--csv and --json both print on standard output; keep one of the two.")
+    if not costs and (parts_a_day is not None or logs or limit is not None):
+        raise DressblockError("--parts-a-day, --log and --limit say something of costs; give --cost with them.")
+    if costs and (as_values or page is not None):
+        raise DressblockError("--cost prints text or, with --json, a document; leave out --csv and --html.")
     supposed = WhatIf(settings)
     if machine is not None:
         return _reach(machine, supposed, as_document=as_document)
     recipes = _recipes(folder or Path("machines"))
-    rows, broken, unusable = _gathered(recipes, supposed, control_folders)
+    rows, programs, broken, unusable = _gathered(recipes, supposed, control_folders)
     rows = tightest_first(rows)
     broke = any(not row.holds for row in rows)
     rows = rows[:tightest]
@@ -74,15 +96,22 @@ def limits(
 
         changes = [change.text for change in supposed.changes]
         write_whole(page, as_page(rows, broken, changes, language, day=date.today().isoformat()))
+    costed = _costs(programs, parts_a_day, logs, limit) if costs else None
     if as_document:
         from dataclasses import asdict
+
+        from gen.jobs.cost_table import costs_as_objects
 
         document = {
             "rows": as_objects(rows),
             "broken": [asdict(one) for one in broken],
             "errors": [one for error in unusable for one in errors_json(error)],
         }
-        print_json(document)
+        print_json(document if costed is None else {**document, "costs": costs_as_objects(costed)})
+    elif costed is not None:
+        from gen.jobs.cost_table import costs_as_text
+
+        click.echo(costs_as_text(costed, language), nl=False)
     elif as_values:
         print_document(as_csv(rows))
     else:
@@ -100,16 +129,32 @@ def _recipes(folder: Path) -> list[Path]:
     return found
 
 
+def _costs(
+    programs: list[Program], parts_a_day: float | None, logs: tuple[str, ...], limit: Decimal | None
+) -> list[CostRow]:
+    from gen.jobs.cost_table import cost_rows
+
+    pairs = [one.partition("=") for one in logs]
+    for name, _, file in pairs:
+        if not name or not file:
+            raise DressblockError("--log wants a recipe and its log, such as flute-rough=log.csv.")
+    if logs and (limit is None or limit <= 0):
+        raise DressblockError('--log wants the limit in these logs, more than 0; give --limit "2 kW".')
+    files = {name: Path(file) for name, _, file in pairs}
+    return cost_rows(programs, parts_a_day, files, None if limit is None else float(limit))
+
+
 def _gathered(
     recipes: list[Path], supposed: WhatIf, control_folders: tuple[Path, ...]
-) -> tuple[list[Row], list[Broken], list[DressblockError]]:
-    """The rows of ``recipes``, those of them that would be refused, and what is wrong with the files of others."""
+) -> tuple[list[Row], list[Program], list[Broken], list[DressblockError]]:
+    """The rows and accepted programs of ``recipes``, those refused, and what is wrong with the files of others."""
     from gen.control.options import Options
     from gen.jobs.generate import prepare
     from gen.jobs.limit_table import Broken
     from gen.jobs.limits import rows
 
     found: list[Row] = []
+    programs: list[Program] = []
     broken: list[Broken] = []
     unusable: list[DressblockError] = []
     for path in recipes:
@@ -117,7 +162,9 @@ def _gathered(
             for job in prepare(path, Options(control_folders=control_folders), supposed):
                 mine = rows(job.program)
                 found += mine
-                if job.refused:
+                if not job.refused:
+                    programs.append(job.program)
+                else:
                     heading = job.program.heading
                     recipe = mine[0].recipe if mine else heading.recipe
                     errors = dict.fromkeys(one.message for one in job.findings if one.severity == "error")
@@ -128,7 +175,7 @@ def _gathered(
                 raise DressblockError(f"--set: {error.key}: {error.args[0]}") from None
             say(str(error))
             unusable.append(error)
-    return found, broken, unusable
+    return found, programs, broken, unusable
 
 
 def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *, quiet: bool) -> None:

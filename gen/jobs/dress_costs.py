@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from gen.control.draft import Program
 from gen.paper.dressing import dressing
-from gen.power.cost import DressPrices
+from gen.power.cost import DressPrices, PartCost, TruingDue
 from gen.power.trial.answer import DressCosts
 from gen.shop.costs import CostKeys, own_prices
 from gen.shop.dress import Dress
@@ -22,18 +23,26 @@ def missing_prices(dress: Dress, wanted: Iterable[str] = WANTED) -> list[str]:
 
 
 def prices_of(program: Program) -> DressPrices | None:
-    """The prices of one dress of ``program``, new wheel and full stick; None where ``[costs]`` lacks one."""
+    """The prices of one dress of ``program``, new wheel and full stick; None where neither file has ``[costs]``."""
     dress = program.dress
-    keys = own_prices(dress.machine.costs, dress.recipe.costs) or CostKeys()
-    if keys.machine_hour is None or keys.stick is None:
+    keys = own_prices(dress.machine.costs, dress.recipe.costs)
+    if keys is None:
         return None
-    second = float(keys.machine_hour) / 3600
+    second = None if keys.machine_hour is None else float(keys.machine_hour) / 3600
+    wheel_mm = None if keys.wheel_mm is None else float(keys.wheel_mm)
     truing = None
-    if keys.truing_time is not None and keys.truing_mm is not None and keys.wheel_mm is not None:
-        truing = second * float(keys.truing_time) + float(keys.truing_mm) * float(keys.wheel_mm)
+    if second is not None and wheel_mm is not None and keys.truing_time is not None and keys.truing_mm is not None:
+        truing = second * float(keys.truing_time) + float(keys.truing_mm) * wheel_mm
     sticks = max(1, dress.dresses_per_stick)
-    seconds = dressing(program, dress.state()).seconds
-    return DressPrices(keys.currency or "", float(keys.stick) / sticks, second * seconds, truing, sticks)
+    return DressPrices(
+        currency=keys.currency or "",
+        stick=None if keys.stick is None else float(keys.stick) / sticks,
+        time=None if second is None else second * dressing(program, dress.state()).seconds,
+        truing=truing,
+        dresses_per_stick=sticks,
+        wheel=None if wheel_mm is None or keys.dress_mm is None else wheel_mm * float(keys.dress_mm),
+        dresses_per_truing=keys.dresses_per_truing,
+    )
 
 
 def dress_costs(program: Program) -> DressCosts:
@@ -47,6 +56,8 @@ def dress_costs(program: Program) -> DressCosts:
     keys = own_prices(dress.machine.costs, dress.recipe.costs) or CostKeys()
     prices = prices_of(program)
     assert prices is not None
+    assert prices.stick is not None
+    assert prices.time is not None
     assert keys.wheel_mm is not None
     one = dressing(program, dress.state())
     base, depth = float(dress.settings.aggressiveness), float(dress.settings.plunge)
@@ -55,12 +66,46 @@ def dress_costs(program: Program) -> DressCosts:
     rest = one.seconds - seconds_a_mm * (clearance + depth)
     stick = prices.stick / depth
     worn, new = dress.first.size_range
+    # a diameter shrinks by twice what the radius loses, a gauge by as much as the rim
+    radius_share = 1.0 if dress.first.face else 0.5
     return DressCosts(
         currency=prices.currency,
         fixed=lambda target: second * (rest + seconds_a_mm * clearance * base / target),
         per_mm=lambda target: second * seconds_a_mm * base / target + stick,
-        # a diameter shrinks by twice what the radius loses, a gauge by as much as the rim
-        size_mm=float(keys.wheel_mm) * (1.0 if dress.first.face else 0.5),
+        size_mm=float(keys.wheel_mm) * radius_share,
+        radius_share=radius_share,
         usable_mm=float(new - worn),
         depth_mm=depth,
     )
+
+
+def prices_as_object(prices: DressPrices) -> dict[str, Any]:
+    """``prices`` as JSON has them; null is what is not known."""
+    return {
+        "currency": prices.currency,
+        "dress": {"stick": _rounded(prices.stick), "time": _rounded(prices.time), "wheel": _rounded(prices.wheel)},
+        "truing": _rounded(prices.truing),
+        "dresses_per_stick": prices.dresses_per_stick,
+    }
+
+
+def part_as_object(part: PartCost) -> dict[str, Any]:
+    """``part`` as JSON has it: ``total`` is all that is known, and ``whole`` whether that is all."""
+    return {
+        "parts_between_dresses": part.every,
+        "stick": _rounded(part.stick),
+        "time": _rounded(part.time),
+        "wheel": _rounded(part.wheel),
+        "truing": _rounded(part.truing),
+        "total": _rounded(part.known),
+        "whole": part.is_whole,
+    }
+
+
+def due_as_object(due: TruingDue) -> dict[str, Any]:
+    """``due`` as JSON has it."""
+    return {"dresses": due.dresses, "within": list(due.within), "per_part": _rounded(due.per_part)}
+
+
+def _rounded(cost: float | None) -> float | None:
+    return None if cost is None else round(cost, 4)

@@ -48,12 +48,8 @@ def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tu
         if machine.costs is None:
             return None, []
     program = drafted(recipe_path)
-    prices = prices_of(program)
-    return (
-        (None, missing_prices(program.dress, _NEEDED))
-        if prices is None
-        else (interval_costs(found, prices, parts_a_day), [])
-    )
+    prices, missing = prices_of(program), missing_prices(program.dress, _NEEDED)
+    return (None, missing) if prices is None or missing else (interval_costs(found, prices, parts_a_day), [])
 
 
 def interval_costs(found: Answer, prices: DressPrices, parts_a_day: float | None) -> IntervalCosts | None:
@@ -69,11 +65,11 @@ def interval_costs(found: Answer, prices: DressPrices, parts_a_day: float | None
         prices,
         tuple(part_cost(prices, one) for one in fewer),
         None if parts_a_day is None else sticks_a_month(prices, every, parts_a_day),
-        _due(found, prices),
+        due_of(found, prices),
     )
 
 
-def _due(found: Answer, prices: DressPrices) -> TruingDue | None:
+def due_of(found: Answer, prices: DressPrices) -> TruingDue | None:
     """When truing pays, from the creep; the room between limit and baseline is for the rise."""
     fit, base = found.fit, found.baseline
     if fit is None or base is None or base.creep is None or found.truing is None or fit.rise.value <= 0:
@@ -92,16 +88,21 @@ def costs_told(costs: IntervalCosts | None, mark: Callable[[str], str]) -> dict[
     def money(value: float) -> str:
         return f"{mark(f'{value:.2f}')} {prices.currency}".strip()
 
+    def known(value: float | None) -> str:
+        return "" if value is None else money(value)
+
     first, *fewer = costs.parts
     return {
-        "stick": money(first.stick),
-        "time": money(first.time),
-        "total": money(first.total),
+        "stick": known(first.stick),
+        "time": known(first.time),
+        "wheel": known(first.wheel),
+        "truing": known(first.truing),
+        "total": money(first.known),
         "every": first.every,
         "fewer": [
-            {"every": one.every, "more": f"{100 * (one.total / first.total - 1):.0f} %"}
+            {"every": one.every, "more": f"{100 * (one.known / first.known - 1):.0f} %"}
             for one in fewer
-            if first.total > 0
+            if first.known > 0
         ],
         "sticks": "" if costs.sticks is None else mark(f"{costs.sticks:.1f}"),
         "days": WORKING_DAYS,

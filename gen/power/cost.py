@@ -1,13 +1,14 @@
 """What dressing costs a part, how flat that is, and after how many dresses truing pays.
 
-A dress costs its stick and its time, whatever is ground between: a part costs
-(stick + time)/N with N parts to the next dress. So the longest interval that the
-limit allows is the cheapest one.
+A dress costs its stick, its time and what it takes off the wheel, whatever is
+ground between: a part costs (stick + time + wheel)/N with N parts to the next
+dress. So the longest interval that the limit allows is the cheapest one. What has
+no price, or was never measured, is not known, and never counted as nothing.
 
 Where the power after a dress creeps, each dress leaves room for fewer parts, and
 a truing starts anew. Over a cycle of K dresses and a truing, a part costs
 
-    (truing + K (stick + time)) / (N₀ + N₁ + … of K runs),
+    (truing + K dresses) / (N₀ + N₁ + … of K runs),
 
 which is least for some K: truing sooner wastes wheel, later wastes dresses.
 """
@@ -25,35 +26,68 @@ _FARTHEST = 10_000
 
 @dataclass(frozen=True, slots=True)
 class DressPrices:
-    """In the shop's money: the ``stick`` and the ``time`` of one dress, and one ``truing``, None if it is not known."""
+    """In the shop's money: the ``stick``, the ``time`` and the ``wheel`` of one dress, and one ``truing``.
+
+    What is not known is None. ``dresses_per_truing`` is how often the shop dresses from one truing to the next.
+    """
 
     currency: str
-    stick: float
-    time: float
+    stick: float | None
+    time: float | None
     truing: float | None
     dresses_per_stick: int
+    wheel: float | None = None
+    dresses_per_truing: int | None = None
 
     @property
     def dress(self) -> float:
-        return self.stick + self.time
+        """What is known of a dress."""
+        return _known(self.stick, self.time, self.wheel)
 
 
 @dataclass(frozen=True, slots=True)
 class PartCost:
-    """What dressing costs a part with ``every`` parts between dresses."""
+    """What dressing costs a part with ``every`` parts between dresses; None is what is not known."""
 
     every: int
-    stick: float
-    time: float
+    stick: float | None
+    time: float | None
+    wheel: float | None
+    truing: float | None
 
     @property
-    def total(self) -> float:
-        return self.stick + self.time
+    def known(self) -> float:
+        """What is known of it."""
+        return _known(self.stick, self.time, self.wheel, self.truing)
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether all of it is known."""
+        return None not in (self.stick, self.time, self.wheel, self.truing)
 
 
-def part_cost(prices: DressPrices, every: int) -> PartCost:
-    """The cost of a part with ``every`` parts, 1 or more, between dresses."""
-    return PartCost(every, prices.stick / every, prices.time / every)
+def _known(*costs: float | None) -> float:
+    return math.fsum(one for one in costs if one is not None)
+
+
+def part_cost(prices: DressPrices, every: int, truing_parts: float | None = None) -> PartCost:
+    """The cost of a part with ``every`` parts, 1 or more, between dresses.
+
+    ``truing_parts`` are ground from one truing to the next, as many as the prices tell unless given.
+    """
+    if truing_parts is None and prices.dresses_per_truing is not None:
+        truing_parts = every * prices.dresses_per_truing
+
+    def share(cost: float | None, parts: float | None) -> float | None:
+        return None if cost is None or parts is None else cost / parts
+
+    return PartCost(
+        every,
+        share(prices.stick, every),
+        share(prices.time, every),
+        share(prices.wheel, every),
+        share(prices.truing, truing_parts),
+    )
 
 
 def sticks_a_month(prices: DressPrices, every: int, parts_a_day: float) -> float:
@@ -63,12 +97,13 @@ def sticks_a_month(prices: DressPrices, every: int, parts_a_day: float) -> float
 
 @dataclass(frozen=True, slots=True)
 class TruingDue:
-    """Truing after so many ``dresses`` costs least: a part then costs ``per_part``, truing included.
+    """Truing after so many ``dresses``, which is after ``parts``, costs least: a part then costs ``per_part``.
 
-    ``within`` is the range of dresses in which it costs at most 2 % more.
+    Truing is included. ``within`` is the range of dresses in which it costs at most 2 % more.
     """
 
     dresses: int
+    parts: int
     per_part: float
     within: tuple[int, int]
 
@@ -87,12 +122,15 @@ def truing_due(prices: DressPrices, first: float, less: float, most: int) -> Tru
         return None
     cost, parts = prices.truing, 0
     found: list[float] = []
+    ground: list[int] = []
     for dress in range(_FARTHEST):
         run = min(most, math.floor(first - less * dress + 1e-9))
         if run < 1:
             break
         cost, parts = cost + prices.dress, parts + run
         found.append(cost / parts)
+        ground.append(parts)
     least = min(found)
     near = [at + 1 for at, one in enumerate(found) if one <= (1 + _FLAT) * least]
-    return TruingDue(found.index(least) + 1, least, (near[0], near[-1]))
+    best = found.index(least)
+    return TruingDue(best + 1, ground[best], least, (near[0], near[-1]))

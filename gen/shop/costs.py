@@ -34,6 +34,14 @@ class CostKeys(Part):
     truing_mm: Annotated[Decimal, Quantity("length", above=0), BeforeValidator(_in_mm)] | None = Field(
         None, description="What one truing takes off the wheel's radius, mm.", examples=["0.05 mm"]
     )
+    dress_mm: Annotated[Decimal, Quantity("length", above=0), BeforeValidator(_in_mm)] | None = Field(
+        None,
+        description="What one dress takes off the wheel's radius, mm, as it was measured; `trial read` tells it.",
+        examples=["0.005 mm"],
+    )
+    dresses_per_truing: Annotated[int, Field(ge=1)] | None = Field(
+        None, description="How often the wheel is dressed from one truing to the next.", examples=[40]
+    )
 
 
 def own_prices(general: CostKeys | None, own: CostKeys | None) -> CostKeys | None:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
-from click.testing import CliRunner
+from click.testing import CliRunner, Result
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -30,7 +32,16 @@ truing_mm = 0.05
 def test_a_part_costs_its_share_of_a_dress_by_hand() -> None:
     prices = DressPrices("EUR", stick=0.6, time=0.3, truing=20.0, dresses_per_stick=15)
     found = part_cost(prices, 6)
-    assert (found.stick, found.time, found.total) == pytest.approx((0.1, 0.05, 0.15))
+    assert (found.stick, found.time, found.known) == pytest.approx((0.1, 0.05, 0.15))
+    # what has no price, or was never measured, is not known
+    assert (found.wheel, found.truing, found.is_whole) == (None, None, False)
+    prices = replace(prices, wheel=0.9, dresses_per_truing=40)
+    found = part_cost(prices, 6)
+    # 20 for 240 parts
+    assert (found.wheel, found.truing, found.known) == pytest.approx((0.15, 20 / 240, 0.3 + 20 / 240))
+    assert found.is_whole
+    assert part_cost(prices, 6, 100).truing == pytest.approx(0.2)
+    assert part_cost(replace(prices, stick=None), 6).stick is None
     # 40 parts a day on 21 days are 840 parts, 140 dresses, 9.33 sticks of 15 dresses
     assert sticks_a_month(prices, 6, 40) == pytest.approx(140 / 15)
 
@@ -50,6 +61,7 @@ def test_truing_is_due_where_a_part_costs_least(
     low, high = found.within
     assert low <= found.dresses <= high
     assert cost[low - 1] <= 1.02 * cost.min() + 1e-12
+    assert found.parts == runs[: found.dresses].sum()
 
 
 def test_without_creep_or_a_price_no_truing_is_due() -> None:
@@ -110,3 +122,108 @@ def test_a_price_that_is_wanted_is_named(shop: Path) -> None:
     outcome = CliRunner().invoke(main, ["interval", log, "--limit", "2 kW", "--recipe", recipe])
     assert outcome.exit_code == 0
     assert "[costs] lacks machine_hour." in outcome.stdout
+
+
+def test_what_a_dress_takes_off_the_wheel_counts_where_it_is_known(shop: Path) -> None:
+    with (shop / "machine.toml").open("a") as file:
+        file.write(COSTS + 'dress_mm = "0.005 mm"\n')
+    costs: Any = interval(shop, "flute-rough-good.csv")["costs"]
+    assert costs["dress"]["wheel"] == pytest.approx(30 * 0.005)
+    first = costs["per_part"][0]
+    assert first["wheel"] == pytest.approx(0.15 / 7, abs=1e-4)
+    assert first["total"] == pytest.approx((9.6 / 15 + costs["dress"]["time"] + 0.15) / 7, abs=1e-4)
+    assert first["truing"] is None
+    assert not first["whole"]
+
+
+# -- limits --cost
+
+
+def limits(shop: Path, *words: str) -> Result:
+    return CliRunner().invoke(main, ["limits", str(shop), "--cost", *words])
+
+
+def cost_of(shop: Path, *words: str) -> Any:
+    outcome = limits(shop, "--json", *words)
+    assert outcome.exit_code == 0, outcome.stderr
+    return {row["recipe"]: row for row in json.loads(outcome.stdout)["costs"]}
+
+
+def test_limits_tells_what_a_part_costs_by_hand(shop: Path) -> None:
+    with (shop / "machine.toml").open("a") as file:
+        file.write(COSTS + 'dress_mm = "0.005 mm"\ndresses_per_truing = 40\n')
+    found = cost_of(shop, "--parts-a-day", "40")["flute-rough"]
+    part = found["per_part"]
+    assert part["parts_between_dresses"] == found["every_parts"] == 6
+    # 15 dresses a stick and 9.0 s a dress, as the sheet has it
+    assert part["stick"] == pytest.approx(9.6 / 15 / 6, abs=1e-4)
+    assert part["time"] == pytest.approx(90 / 3600 * 9.0 / 6, abs=0.0005)
+    assert part["wheel"] == pytest.approx(30 * 0.005 / 6, abs=1e-4)
+    # a quarter of an hour and 0.05 mm, every 40 dresses of 6 parts
+    assert part["truing"] == pytest.approx((90 / 4 + 30 * 0.05) / 240, abs=1e-4)
+    assert part["total"] == pytest.approx(sum(part[name] for name in ("stick", "time", "wheel", "truing")), abs=2e-4)
+    assert part["whole"]
+    assert found["unknown"] == []
+    assert found["sticks_a_month"] == pytest.approx(40 * 21 / 6 / 15, abs=0.01)
+    assert found["true_after"] is None
+    # the same figures as interval has for six parts
+    costs: Any = interval(shop, "flute-rough-good.csv")["costs"]
+    assert next(one for one in costs["per_part"] if one["parts_between_dresses"] == 6) == part
+
+
+def test_what_is_not_known_is_never_nothing(shop: Path) -> None:
+    with (shop / "machine.toml").open("a") as file:
+        file.write('\n[costs]\ncurrency = "EUR"\nstick = 9.6\n')
+    found = cost_of(shop)["flute-rough"]
+    assert {name: found["per_part"][name] for name in ("time", "wheel", "truing")} == dict.fromkeys(
+        ("time", "wheel", "truing")
+    )
+    assert found["per_part"]["total"] == found["per_part"]["stick"]
+    assert not found["per_part"]["whole"]
+    wanted = {one["cost"]: one["keys"] for one in found["unknown"]}
+    assert wanted["time"] == ["costs.machine_hour"]
+    assert wanted["wheel"] == ["costs.wheel_mm", "costs.dress_mm"]
+    assert "costs.dresses_per_truing" in wanted["truing"]
+    said = limits(shop).stdout
+    assert "≥ 0.107 EUR" in said
+    assert "dress time (write costs.machine_hour)" in said
+
+
+def test_without_prices_nothing_is_told_but_what_would_help(shop: Path) -> None:
+    found = cost_of(shop)["flute-rough"]
+    assert found["per_part"] is None
+    assert {one["cost"] for one in found["unknown"]} == {"stick", "time", "wheel", "truing"}
+
+
+def test_only_a_log_says_when_to_true(shop: Path) -> None:
+    with (shop / "machine.toml").open("a") as file:
+        file.write(COSTS)
+    log = "flute-finish-wants-truing.csv"
+    words = ("--log", f"north-bench/flute-rough={shop / 'logs' / log}", "--limit", "2 kW")
+    costs: Any = interval(shop, log)["costs"]
+    each = cost_of(shop, *words)
+    assert each["flute-rough"]["true_after"] == costs["true_after"]
+    assert each["flute-rough"]["per_part"]["truing"] is not None
+    assert each["flute-finish"]["true_after"] is None
+    said = limits(shop, *words)
+    assert f"after about {costs['true_after']['dresses']} dresses" in said.stdout
+    german = limits(shop, *words, "--language", "de")
+    assert "nach etwa" in german.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--cost", "--csv"), "leave out --csv"),
+        (("--parts-a-day", "40"), "give --cost"),
+        (("--cost", "--log", "flute-rough"), "--log wants a recipe and its log"),
+        (("--cost", "--log", "flute-rough=x.csv"), "--log wants the limit"),
+        (("--cost", "--log", "nobody=x.csv", "--limit", "2 kW"), "no recipe here is called nobody"),
+        (("--cost", "--log", "flute-rough=x.csv", "--limit", "2 kW"), "there is no such file"),
+    ],
+)
+def test_costs_that_cannot_be_told_are_one_sentence(shop: Path, words: tuple[str, ...], said: str) -> None:
+    outcome = CliRunner().invoke(main, ["limits", str(shop), *words])
+    assert outcome.exit_code == 2
+    assert said in outcome.stderr
+    assert "Traceback" not in outcome.stderr

@@ -34,7 +34,8 @@ class DressCosts:
 
     ``fixed`` is one dress at any depth, ``per_mm`` what each mm of depth adds,
     both by target. ``size_mm`` is the price of 1 mm of the wheel's size as the
-    log has it, ``usable_mm`` what of that size may be used.
+    log has it, ``usable_mm`` what of that size may be used, ``radius_share`` the
+    loss of radius for each mm of it.
     """
 
     currency: str
@@ -43,6 +44,7 @@ class DressCosts:
     size_mm: float
     usable_mm: float
     depth_mm: float
+    radius_share: float
 
 
 @dataclass(frozen=True)
@@ -69,12 +71,16 @@ class RungResult:
 
 @dataclass(frozen=True)
 class Proposal:
-    """What to write into the recipe; ``is_capped``: a longer interval would need a longer run in the log."""
+    """What to write into the recipe; ``is_capped``: a longer interval would need a longer run in the log.
+
+    ``dress_mm`` is what one dress takes off the wheel's radius, None if it is not known.
+    """
 
     target: float
     band: tuple[float, float]
     every_parts: int
     is_capped: bool
+    dress_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -163,7 +169,7 @@ def trial_answer(
         wear=worn,
         rungs=rungs,
         choice=choice,
-        proposal=_proposal(rungs, choice, _longest(found.fit), band),
+        proposal=_proposal(rungs, choice, _longest(found.fit), band, shop),
         notes=tuple(told_notes),
         currency="" if shop is None else shop.currency,
         usual=usual,
@@ -270,7 +276,11 @@ def _longest(fit: Fit) -> int:
 
 
 def _proposal(
-    rungs: Sequence[RungResult], choice: Choice, most: int, limits: tuple[float, float] | None
+    rungs: Sequence[RungResult],
+    choice: Choice,
+    most: int,
+    limits: tuple[float, float] | None,
+    shop: DressCosts | None,
 ) -> Proposal | None:
     if choice.best is None:
         return None
@@ -288,7 +298,11 @@ def _proposal(
     if limits is not None:
         band = max(band[0], limits[0]), min(band[1], limits[1])
     return Proposal(
-        best.target, (float(round(band[0])), float(round(band[1]))), min(best.parts, most), best.parts > most
+        best.target,
+        (float(round(band[0])), float(round(band[1]))),
+        min(best.parts, most),
+        best.parts > most,
+        None if shop is None or not best.wheel_mm else best.wheel_mm * shop.radius_share,
     )
 
 

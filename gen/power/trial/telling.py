@@ -44,6 +44,7 @@ def telling_of(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
             "high": f"{proposal.band[1]:g}",
             "every": str(proposal.every_parts),
             "capped": proposal.is_capped,
+            "dress_mm": "" if proposal.dress_mm is None else f"{proposal.dress_mm:.4f}",
         },
         "next": [{"run": one.run, "target": _target(answer, one.rung), "dresses": one.dresses} for one in choice.order],
         "usual": answer.usual,
@@ -139,6 +140,7 @@ def document_of(answer: TrialAnswer, sentence: Callable[[str, Said], str]) -> di
             "band": list(proposal.band),
             "every_parts": proposal.every_parts,
             "longer_than_logged": proposal.is_capped,
+            "dress_mm": _maybe(proposal.dress_mm, 6),
         },
         "next": [{"run": one.run, "target": answer.targets[one.rung], "dresses": one.dresses} for one in choice.order],
         "set_aside": [
