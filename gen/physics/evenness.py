@@ -45,8 +45,6 @@ def evenness(end: EndFace, dresses: Sequence[Sequence[Bite]], wheel: int) -> Eve
             end = end.cut(bite.low, bite.high, reached)
     edges = sorted({low, high, *(edge for stretch in met for edge in stretch)})
     counts = [
-        sum(a <= (left + right) / 2 <= b for a, b in met)
-        for left, right in pairwise(edges)
-        if right - left > SLIVER
+        sum(a <= (left + right) / 2 <= b for a, b in met) for left, right in pairwise(edges) if right - left > SLIVER
     ]
     return Evenness(min(counts, default=0), max(counts, default=0), len(dresses))

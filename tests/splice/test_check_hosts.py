@@ -228,3 +228,10 @@ def test_the_states_that_a_block_refuses_cost_no_more_for_a_longer_program(bench
 
     assert done(50) == done(500)
     assert len(done(50)) > 20
+
+
+def test_a_feed_that_nobody_knew_before_the_dress_is_told_so(bench: Bench) -> None:
+    text = BY_HAND.replace("G1 X15 A30. F200", "G1 X15 A30. F#5061").replace("G1 X15 A60. F200", "G1 X15 A60.")
+    line = line_of(text, "G1 X15 A60.")
+    (said,) = [one.message for one in found(bench, text) if (one.rule, one.line) == ("host-continues", line)]
+    assert said == ("this still moves at the feed of the dress, 300 mm/min; it was one that is not known before it.")

@@ -10,6 +10,7 @@ from gen.bounds.block import DressBlock
 from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
 from gen.bounds.units import Units
+from gen.plan.step import UNKNOWN
 from gen.reader.reading import Reading
 
 
@@ -27,8 +28,13 @@ def check(reading: Reading, block: DressBlock, around: Around, units: Units) -> 
     index, move = around.grinding
     said, was = reading.last_stated("feed", index), around.before.stated("feed")
     if said is not None and block.has(said.line) and said.value != was:
+        ours, theirs = (_told(units, value) for value in (said.value, was))
         yield Fault(
             move.line,
-            f"this still moves at the feed of the dress, {units.feed(float(said.value))}; "
-            + (f"it was {units.feed(float(was))} before it." if was else "state one."),
+            f"this still moves at the feed of the dress, {ours}; "
+            + (f"it was {theirs} before it." if was else "state one."),
         )
+
+
+def _told(units: Units, feed: str) -> str:
+    return units.feed(float(feed)) if feed and feed != UNKNOWN else "one that is not known"
