@@ -79,13 +79,20 @@ def test_a_path_mode_of_the_shop_keeps_its_tolerance_and_nothing_else_has_one() 
 
 
 def test_an_incremental_dresser_needs_a_stand_off_and_no_datum() -> None:
-    read = machine(
-        dresser__motion="incremental", dresser__stand_off="2 mm", dresser__datum=GONE, dresser__parked=GONE
-    ).dresser
+    keys = {"dresser__motion": "incremental", "dresser__stand_off": "2 mm", "dresser__datum": GONE}
+    read = machine(**keys, dresser__parked=GONE).dresser
     assert read.set_up == SetUp(Decimal(2), 20)
     assert (read.datum_position, read.parked_at, read.needs_length) == (None, None, False)
-    often = machine(dresser__motion="incremental", dresser__stand_off="2 mm", dresser__dresses_per_set_up=5).dresser
+    often = machine(**keys, dresser__dresses_per_set_up=5).dresser
     assert often.set_up == SetUp(Decimal(2), 5)
+    kept, (missing,) = (
+        complaints(Machine, MACHINE, {"dresser.motion": "incremental", **changed})
+        for changed in ({"dresser.stand_off": "2 mm"}, {"dresser.datum": GONE})
+    )
+    assert kept == [
+        'dresser.datum: only a dresser with a datum has this key; take it out, or write motion = "absolute".'
+    ]
+    assert missing.startswith("dresser.stand_off: this key is missing; it gives the gap")
 
 
 def test_rotary_axes_read_degrees_and_keep_the_order_of_at() -> None:
@@ -166,7 +173,6 @@ def test_models_do_not_change(key: str) -> None:
         ("dresser.kind", "air", 'dresser.kind: read "air"; it must be "slide", "table" or "timed".'),
         ("dresser.datum", GONE, "dresser.datum: this key is missing; it gives the plunge-axis position"),
         ("dresser.parked", GONE, "dresser.parked: this key is missing; it gives the plunge-axis position"),
-        ("dresser.motion", "incremental", "dresser.stand_off: this key is missing; it gives the gap"),
         ("dresser.stand_off", "2 mm", "dresser.stand_off: only an incremental dresser has this key; take it out, or"),
         ("dresser.dresses_per_set_up", 9, "dresser.dresses_per_set_up: only an incremental dresser has this key"),
         ("dresser.inclination", "61 deg", "an angle of at most 60 deg is wanted here."),

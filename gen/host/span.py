@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from gen.control.seal import MarkedBlock, blocks
@@ -87,8 +87,3 @@ def _around(reading: Reading, index: int, machine: Machine, lines: int) -> Span:
 
 def _moves(reading: Reading) -> Iterator[tuple[int, Move]]:
     return ((index, step) for index, step in enumerate(reading.steps) if isinstance(step, Move))
-
-
-def _outside(spans: Sequence[Span], line: int) -> bool:
-    """Whether ``line`` belongs to none of the dresses."""
-    return not any(span.first <= line <= span.last for span in spans)

@@ -182,8 +182,3 @@ def working_diameters(geometry: Geometry, diameter: float) -> tuple[float, ...]:
     if geometry.tapered:
         return diameter, diameter - 2 * geometry.bedding
     return (diameter,)
-
-
-def removal_per_dress(width: float, height: float, depth: float) -> float:
-    """Stick removed, mm³: section in contact × depth (definition)."""
-    return width * height * depth

@@ -29,6 +29,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from gen.power.golden import golden
 from gen.power.student import f_quantile, t_quantile
 
 STEPS = 40
@@ -247,7 +248,11 @@ def cleared_share(
         return min((system.at(share, one).plain for one in WANDERING), key=lambda one: one.squares)
 
     def searched(best: Candidate, of: Callable[[Candidate], Candidate]) -> float:
-        return _searched(lambda share: of(system.at(share, best.wandering).plain).squares, best.share, 1 / STEPS, 15)
+        def squares(share: float) -> float:
+            return of(system.at(share, best.wandering).plain).squares
+
+        low, high = max(1e-3, best.share - 1 / STEPS), min(1.0, best.share + 1 / STEPS)
+        return min(best.share, golden(squares, low, high, 15), key=squares)
 
     plain = [plain_at(step / STEPS) for step in range(1, STEPS + 1)]
     least = min(plain, key=lambda one: one.squares)
@@ -311,24 +316,6 @@ class Explainer:
 _FINE, _COARSE = 50, 5
 """Shares that are tried for a shape, evenly up to 1, and every how many of them at first."""
 _DIFFER = (0.0, 0.75)
-
-
-def _searched(squares: Callable[[float], float], best: float, step: float, times: int) -> float:
-    """The share with the least ``squares`` less than ``step`` from ``best``, by golden section."""
-    low, high = max(1e-3, best - step), min(1.0, best + step)
-    ratio = (math.sqrt(5) - 1) / 2
-    left, right = high - ratio * (high - low), low + ratio * (high - low)
-    at_left, at_right = squares(left), squares(right)
-    for _ in range(times):
-        if at_left <= at_right:
-            high, right, at_right = right, left, at_left
-            left = high - ratio * (high - low)
-            at_left = squares(left)
-        else:
-            low, left, at_left = left, right, at_right
-            right = low + ratio * (high - low)
-            at_right = squares(right)
-    return min((squares(share), share) for share in (best, left, right, 1.0 if high >= 1.0 else best))[1]
 
 
 class _System:

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely import LineString, Point, box
 
-from gen.physics.contact import Geometry, edge_share, removal_per_dress, sagitta, working_diameters
+from gen.physics.contact import Geometry, edge_share, sagitta, working_diameters
 
 diameters = st.floats(40, 400)
 
@@ -62,9 +62,3 @@ def test_a_cup_works_between_the_middle_and_the_inside_of_its_rim(diameter: floa
 
 def test_a_periphery_works_at_its_diameter() -> None:
     assert working_diameters(Geometry(False, 10, 10, 25), 125) == (125,)
-
-
-@given(st.floats(1, 50), st.floats(1, 50), st.floats(0.1, 20))
-def test_removal_is_section_times_depth(width: float, height: float, depth: float) -> None:
-    # definition; the section as an area
-    assert removal_per_dress(width, height, depth) == pytest.approx(box(0, 0, width, height).area * depth)

@@ -28,7 +28,3 @@ class StandOffSlideKeys(AxisDresser):
         description="Where the slide stands after set-up, mm; the far end of its travel unless given.",
         examples=["12 mm"],
     )
-    datum: Length | None = Field(None, description="Not used: contact is counted from the stand-off.")
-    approach: Literal["envelope", "state"] = Field(
-        "envelope", description="Not used: the way to the contact is part of each stroke."
-    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from markupsafe import Markup
 
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from gen.paper.charts.stick import StickChart
     from gen.paper.charts.trial import TrialChart
 
-ChartKind: TypeAlias = Literal["feed", "motion", "stick"]
 Chart: TypeAlias = "FeedChart | MeasuresChart | MotionChart | StickChart | PowerChart | TrialChart"
 
 

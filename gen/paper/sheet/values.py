@@ -61,8 +61,8 @@ class Right:
 
     ``registers`` or, for a program of numbers, ``fixed``: name and value.
     ``size``, ``length`` and ``contact`` are what the numbers of the sheet were
-    worked out for; without a datum ``contact`` is empty. ``length_at``, ``lane_at`` and ``guard_at``
-    number the registers of the stick's length, of the next lane and of a dress under way, empty without.
+    worked out for; without a datum ``contact`` is empty. ``length_at`` and ``lane_at``
+    number the registers of the stick's length and of the next lane, empty without.
     """
 
     face: bool
@@ -74,7 +74,6 @@ class Right:
     contact: str
     length_at: str
     lane_at: str
-    guard_at: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,7 +285,6 @@ def right(program: Program, here: Dressing, shown: Shown) -> Right:
         contact=shown.length(contact) if dress.dresser.needs_length and contact is not None else "",
         length_at=str(program.plan.registers.get("stick_length", "")),
         lane_at=str(program.plan.registers.get("next_lane", "")),
-        guard_at=str(program.plan.registers.get("in_progress", "")),
     )
 
 

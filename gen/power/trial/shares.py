@@ -27,6 +27,7 @@ import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from gen.power.golden import golden
 from gen.power.student import normal_quantile
 from gen.power.trial.isotonic import non_decreasing, pool_adjacent_violators
 
@@ -38,7 +39,6 @@ SHARE_STEPS = 100
 """Clean powers, and shares left, on the grid that is drawn from."""
 NEVER_DRAWN = 20.0
 """Clean powers whose squares are worse by this many variances are never drawn."""
-_GOLDEN = (math.sqrt(5) - 1) / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,23 +164,6 @@ def _least(sums: _About) -> float:
     steps = 20
     best = min(range(steps + 1), key=lambda step: _squares(sums, step / steps))
     return golden(lambda left: _squares(sums, left), max(0, best - 1) / steps, min(steps, best + 1) / steps, 18)
-
-
-def golden(function: Callable[[float], float], low: float, high: float, steps: int) -> float:
-    """Where ``function`` is least between ``low`` and ``high``, by golden section (textbook); an end if it is there."""
-    ends = (low, high)
-    a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-    at_a, at_b = function(a), function(b)
-    for _ in range(steps):
-        if at_a <= at_b:
-            high, b, at_b = b, a, at_a
-            a = high - _GOLDEN * (high - low)
-            at_a = function(a)
-        else:
-            low, a, at_a = a, b, at_b
-            b = low + _GOLDEN * (high - low)
-            at_b = function(b)
-    return min((a if at_a <= at_b else b, *ends), key=function)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 
-from gen.base.finding import Fault
-from gen.base.measure import Measure
+from gen.base.finding import Change, Fault
+from gen.base.measure import Measure, Side
 from gen.base.quantities import plain
 from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_feed
 from gen.bounds.block import DressBlock
@@ -38,30 +38,23 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
             continue
         rate = move.rate
         most = min(high, feed_range(dress.machine)[1])
-        yield Measure(
-            "feed",
-            rate,
-            high,
-            "most",
-            "feed",
-            of=str(wheel.number or ""),
-            slack=feed_slack(block, high),
-            line=move.line,
-            said=partial(_said, block, wheel, wear, units, rate, "allows", high),
-            helps=partial(lower_feed, wheel, most),
+        ends: tuple[tuple[Side, float, str, Callable[[], Iterator[Change]]], ...] = (
+            ("most", high, "allows", partial(lower_feed, wheel, most)),
+            ("least", low, "runs at no less than", partial(higher_feed, wheel, low)),
         )
-        yield Measure(
-            "feed",
-            rate,
-            low,
-            "least",
-            "feed",
-            of=str(wheel.number or ""),
-            slack=feed_slack(block, low),
-            line=move.line,
-            said=partial(_said, block, wheel, wear, units, rate, "runs at no less than", low),
-            helps=partial(higher_feed, wheel, low),
-        )
+        for side, limit, does, helps in ends:
+            yield Measure(
+                "feed",
+                rate,
+                limit,
+                side,
+                "feed",
+                of=str(wheel.number or ""),
+                slack=feed_slack(block, limit),
+                line=move.line,
+                said=partial(_said, block, wheel, wear, units, rate, does, limit),
+                helps=helps,
+            )
 
 
 def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tuple[int, Move, Wheel | None]]:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.base.finding import Fault
-from gen.base.quantities import show
 from gen.bounds.block import DressBlock
 from gen.bounds.contacts import Contacts
 from gen.bounds.registry import bound
-from gen.bounds.rules.spindle.waits import waited
+from gen.bounds.rules.spindle.waits import too_short
 from gen.plan.step import Coolant
 from gen.shop.dress import Dress
 
@@ -34,11 +33,4 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault
             continue
         while len(told) > 1 and told[-2][1].on:
             told.pop()
-        got = waited(block, told[-1][0], plunge.enters)
-        if got < needed - 1e-6:
-            yield Fault(
-                told[-1][1].line,
-                f"the program waits {show(got, 'time')} for the coolant before the stick meets the wheel; "
-                f"coolant_wait is {show(needed, 'time')}.",
-                amount=needed - got,
-            )
+        yield from too_short(block, told[-1], plunge, needed, "the coolant", "coolant_wait")
