@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from gen.control.dialect import Dialect
     from gen.control.draft import Program
     from gen.plan.node import State
-    from gen.reader import Lowered, ReadState, Switches
+    from gen.reader import Lowered, Reading, ReadState, Switches
     from gen.reader.all_states.agree import Difference
 
 EXPRESSION_TOLERANCE = 1e-6
@@ -101,16 +101,16 @@ def case_of(
     text: str,
     marks: list[MarkedBlock] | None = None,
     span: tuple[int, int] | None = None,
-    start: ReadState | None = None,
     accepted: bool = True,
     past_stops: bool = False,
     agree: bool = False,
     block_delete: Switches = False,
+    reading: Reading | None = None,
 ) -> Case:
     """One reading of the program, with what the bounds hold it against.
 
     ``marks``: the marked blocks of ``text``, where they are known already; ``span``: the first and last line of the
-    dress, that of the first of them unless given. ``start``: what the control knows, as ``state`` says unless given.
+    dress, that of the first of them unless given. ``reading``: where it was read already.
     With ``agree`` the reading must be what the plan says; :class:`DressblockError` if it is not.
     """
     from gen.bounds.case import Case, Expected, Seal
@@ -120,9 +120,10 @@ def case_of(
     registers = set(program.plan.registers.values())
     marks = list(blocks(lines_of(text))) if marks is None else marks
     first, last = span or _extent(text, marks)
-    start = start or replace(read_state(program, state), block_delete=block_delete)
-    window = (range(first, last + 1),)
-    reading = run(lowered, start, registers=registers, past_stops=past_stops, window=window)
+    if reading is None:
+        start = replace(read_state(program, state), block_delete=block_delete)
+        window = (range(first, last + 1),)
+        reading = run(lowered, start, registers=registers, past_stops=past_stops, window=window)
     if agree:
         _must_agree(program, state, reading.steps)
     return Case(

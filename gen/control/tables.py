@@ -169,6 +169,13 @@ class Variables(Part):
         default_factory=dict,
         description='Named variables that are 1 while a mode is in force and 0 otherwise: _metric = "units.mm".',
     )
+    places: list[tuple[int, int]] = Field(
+        default_factory=list,
+        description="First and last of the numbers that tell where axes stand; any of system may, unless these say.",
+    )
+    clocks: list[tuple[int, int]] = Field(
+        default_factory=list, description="First and last of the numbers that count time, or tell what time it is."
+    )
     home: int | None = Field(None, description="The variable that holds the first axis of the home position.")
     second_home: int | None = Field(None, description="The variable that holds the first axis of the second one.")
 

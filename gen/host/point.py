@@ -1,42 +1,26 @@
-"""The program read up to the place of the dress: what is in force there, and whether the place is passed just once."""
+"""The program read up to the place of the dress: what is in force there, this time and at every passage."""
 
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from gen.control.model import Control
+from gen.host.onward import Unsettled
+from gen.host.passage import read_once
 from gen.host.place import Place
+from gen.host.routes import Routes
+from gen.host.statements import AT_FIRST, LAST_MOVE, SWITCHED, Statement, reaching, several
 from gen.host.text import HostLines
-from gen.plan.step import UNKNOWN, Dwell
-from gen.reader import Lowered, Reading, ReadState, lower, run
+from gen.host.words import axes_of, sorted_words
+from gen.plan.step import UNKNOWN, Register
+from gen.reader import Lowered, Reading, ReadState, lower
 from gen.reader.lexis import Lexer
-from gen.reader.program import Block, Columns, GoTo, Instruction, Jump, JumpIf
-from gen.reader.program import PlainLines as PlainLines
+from gen.reader.operators import Value
+from gen.reader.program import Block, Columns, PlainLines
 from gen.reader.standing import InForce
-
-
-@dataclass(frozen=True)
-class Crossing:
-    """A jump at ``line`` that passes over the place; ``back``: it leads from behind the place to before it."""
-
-    line: int
-    back: bool
-
-
-@dataclass(frozen=True)
-class Skip:
-    """A jump ahead, instruction number ``at`` on ``line``, to number ``target``."""
-
-    at: int
-    line: int
-    target: int
-
-    def over(self, at: int) -> bool:
-        return self.at < at < self.target
 
 
 @dataclass(frozen=True)
@@ -63,26 +47,35 @@ class HostPoint:
         return lower(self.text.text, self.control)
 
     @cached_property
+    def routes(self) -> Routes:
+        """Every way through :attr:`text`. :class:`TooManyWays` where there is no end of them."""
+        return Routes(self.lowered, -1 if self._at is None else self._at)
+
+    @cached_property
     def reading(self) -> Reading:
-        return run(self.lowered, self.state, window=(range(self.line, self.line + 1),))
+        """What the program does up to the place, and behind it until it would come there again."""
+        return self.read()
+
+    def read(self, given: Mapping[Register, Value] | None = None) -> Reading:
+        """As :attr:`reading`, where registers take the values ``given`` at the place."""
+        return read_once(self.lowered, self.state, (range(self.line, self.line + 1),), self._at, given=given)
 
     def at(self, state: ReadState) -> HostPoint:
         """The same place, read from another state; what was lowered is kept."""
         other = replace(self, state=state)
-        other.__dict__["text"], other.__dict__["lowered"] = self.text, self.lowered
+        other.__dict__.update({name: getattr(self, name) for name in ("text", "lowered", "routes", "statements")})
         return other
 
     @cached_property
-    def visits(self) -> tuple[int, ...]:
-        """The numbers of the steps in which the place is passed."""
-        return tuple(
-            index for index, step in enumerate(self.reading.steps) if step.line == self.line and isinstance(step, Dwell)
-        )
+    def visit(self) -> int | None:
+        """The number of the step in which the place is passed; None if it never is."""
+        found = self.reading.windows
+        return found[0].entry.step if found else None
 
     @cached_property
     def here(self) -> InForce:
         """What is in force where the place is first passed."""
-        return self.reading.window_of(self.visits[0]).entry.in_force
+        return self.reading.windows[0].entry.in_force
 
     def in_file(self, line: int) -> int:
         """The number in the file of a line of :attr:`text`."""
@@ -91,11 +84,11 @@ class HostPoint:
     def words(self, group: str) -> dict[str, str]:
         """The words, as written, of the line that set ``group`` at the place: letter to what stands behind it."""
         line = self.here.lines.get(group)
-        return (
-            {} if line is None or self.here.get(group) == UNKNOWN else words_of(self.control, self.text.bare[line - 1])
-        )
+        if line is None or self.here.get(group) == UNKNOWN:
+            return {}
+        return words_of(self.control, self.text.bare[line - 1])
 
-    # -- the flow around the place
+    # -- every way to the place
 
     @cached_property
     def _at(self) -> int | None:
@@ -105,87 +98,84 @@ class HostPoint:
                 return at
         return None
 
-    @property
-    def in_subprogram(self) -> bool:
-        at, lowered = self._at, self.lowered
-        if at is None:
-            return False
-        starts = set(lowered.programs.values())
-        nested = any(
-            isinstance(item, Jump) and index + 1 in starts and index < at < item.target
-            for index, item in enumerate(lowered.code)
-        )
-        sections = lowered.sections
-        return nested or bisect_right(sections, at) != bisect_right(sections, lowered.entry)
+    @cached_property
+    def statements(self) -> dict[str, list[Statement]]:
+        """What may be in force at the place, by group, and where each axis may have been sent last."""
+        control = self.control
+        axes = (f"axis {axis}" for axis in control.axes)
+        return reaching(self.routes, (*control.groups, *SWITCHED, *axes, LAST_MOVE))
 
-    def was_called(self, line: int) -> bool:
-        """Whether ``line`` of :attr:`text`, behind the place, lies in a program that may have run before it."""
-        if not self.visits or not any(step <= self.visits[0] for step, _ in self.reading.calls):
-            return False
-        code, sections = self.lowered.code, self.lowered.sections
-        own = bisect_right(sections, self.lowered.entry)
-        lines = [_line(code[at]) if at < len(code) else len(self.text.items) + 1 for at in (*sections, len(code))]
-        others = [range(lines[at], lines[at + 1]) for at in range(len(sections)) if at + 1 != own]
-        starts = (code[at - 1] for at in self.lowered.programs.values() if at)
-        nested = [(item.line, item.target) for item in starts if isinstance(item, Jump)]
-        others += [range(first, _line(code[end]) if end < len(code) else line + 1) for first, end in nested]
-        return any(line in one for one in others)
+    def several(self, group: str) -> tuple[Statement, Statement] | None:
+        """Two things that ``group`` may be at the place; None if it is the same at every passage."""
+        found = self.statements[group]
+        if group in ("feed", "motion"):
+            # with none in force nothing would move by it, but stop with an alarm
+            found = [one for one in found if one.value]
+        if group == "feed" and len(found) > 1 and several(self.statements["units"]):
+            return found[0], found[-1]
+        return several(found)
 
-    def crossings(self) -> Iterator[Crossing]:
-        """The jumps that pass over the place."""
-        at = self._at
-        if at is None:
-            return
-        starts = set(self.lowered.programs.values())
-        for index, item in enumerate(self.lowered.code):
-            target = self._target(index, item)
-            if target is None or (isinstance(item, Jump) and index + 1 in starts):
+    @cached_property
+    def unsettled(self) -> frozenset[Unsettled]:
+        """The words that cannot be put back: they are not the same at every passage, or nowhere written as one word."""
+        here = self.here
+        found: set[Unsettled] = set()
+        if self.several("motion") or here.get("motion") not in ("rapid", "feed"):
+            found.add("motion")
+        if self.several("feed") or "F" not in self.words("feed"):
+            found.add("feed")
+        if self.several("speed") or ("speed" in here.lines and "S" not in self.words("speed")):
+            found.add("speed")
+        return frozenset(found)
+
+    def is_alike(self, axis: str) -> bool:
+        """Whether ``axis`` stands at one place whenever the program comes to the dress."""
+        found = self.statements[f"axis {axis}"]
+        if not self.routes.comes_again:
+            return True
+        if len(found) != 1 or not found[0].told or found[0].line == AT_FIRST:
+            return False
+        return found[0].value.startswith("machine") or (found[0].value.startswith("program") and self._counts_alike)
+
+    @cached_property
+    def _counts_alike(self) -> bool:
+        """Whether the program's coordinates are absolute, and count from one place, wherever it is."""
+        control, lowered = self.control, self.lowered
+        rules = control.variables
+        modes: dict[str, set[str]] = {}
+        for item in lowered.code:
+            if not isinstance(item, Block):
                 continue
-            if target <= at < index or index < at < target:
-                yield Crossing(self.in_file(_line(item)), target <= at)
+            words = sorted_words(item, control)
+            lost = () if words is None else (what for _, effect in words.effects for what in effect.loses)
+            if words is None or words.once & {"set_offset", "set_shift"} or "offsets" in lost:
+                return False
+            if rules is not None and any(
+                not isinstance(target, (int, str)) or _within(target, rules.frames) for target, _ in item.assignments
+            ):
+                return False
+            for group in ("distance", "work_offset", "units", "tool_length", "shift"):
+                if group in words.given:
+                    modes.setdefault(group, set()).add(words.given[group])
+        return all(len(found) == 1 for found in modes.values()) and "incremental" not in modes.get("distance", ())
 
-    @property
-    def at_place(self) -> int | None:
-        """The number of the instruction that is the place."""
-        return self._at
-
-    def skips(self) -> Iterator[Skip]:
-        """The jumps ahead that leave something out."""
-        starts = set(self.lowered.programs.values())
-        for index, item in enumerate(self.lowered.code):
-            target = self._target(index, item)
-            if target is not None and target > index + 1 and not (isinstance(item, Jump) and index + 1 in starts):
-                yield Skip(index, self.in_file(_line(item)), target)
-
-    def _target(self, index: int, item: Instruction) -> int | None:
-        if isinstance(item, (Jump, JumpIf)):
-            return item.target
-        if isinstance(item, GoTo) and isinstance(label := _constant(item), (int, str)):
-            return self.lowered.find_label(label, index, item.direction)
-        return None
-
-    @property
-    def wandering(self) -> int | None:
-        """The line of a jump whose target is worked out when it runs; None if there is none."""
-        return next(
-            (
-                self.in_file(item.line)
-                for item in self.lowered.code
-                if isinstance(item, GoTo) and _constant(item) is None
-            ),
-            None,
-        )
+    def lines_that_move(self, axis: str) -> list[int]:
+        """The lines, as the file has them, with a word for ``axis``."""
+        found: list[int] = []
+        for item in self.lowered.code:
+            if isinstance(item, Block):
+                words = sorted_words(item, self.control)
+                found += [item.line] if words is None or axis in axes_of(words, self.control) else []
+            elif isinstance(item, Columns):
+                found += [item.first] if axis in item.slots.axes else []
+            elif isinstance(item, PlainLines):
+                found += [line for line, slots, _ in item.items if axis in slots.axes]
+        return [self.in_file(line) for line in found]
 
     @property
     def delete_settings(self) -> list[frozenset[int]]:
         """Every combination of the block-delete switches that lines of the program depend on, all off first."""
         return self.lowered.delete_settings
-
-
-def _constant(item: GoTo) -> int | str | None:
-    if isinstance(item.label, str):
-        return item.label
-    return int(item.label) if isinstance(item.label, float) else None
 
 
 def words_of(control: Control, line: str) -> dict[str, str]:
@@ -197,5 +187,5 @@ def words_of(control: Control, line: str) -> dict[str, str]:
     return dict(reversed(found))
 
 
-def _line(item: Instruction) -> int:
-    return item.first if isinstance(item, (PlainLines, Columns)) else item.line
+def _within(register: Register, ranges: Iterable[tuple[int, int]]) -> bool:
+    return isinstance(register, int) and any(first <= register <= last for first, last in ranges)

@@ -1,19 +1,25 @@
-"""The proof that the program goes on after the dress as it did without it, from two readings of it."""
+"""The proof that the program goes on after the dress as it did without it.
+
+Two readings show what the dress leaves as it was, and where they agree up to the next passage; what it leaves
+otherwise is followed on every way behind the place, so that it holds at every passage.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from gen.base.errors import listed
 from gen.base.finding import Finding
+from gen.host.onward import Left, Onward, against_registers, asks_for
 from gen.host.point import HostPoint, words_of
 from gen.host.refusals import WITH_WORDS
 from gen.host.restore import feed_words
-from gen.host.said import broken, unproven
-from gen.plan.step import Aux, Move, Step, differences
+from gen.host.said import broken
+from gen.plan.step import Aux, Move, Write, differences
 from gen.reader import Reading
+from gen.reader.reading import UNFINISHED
 from gen.reader.standing import InForce
 from gen.shop.dress import Dress
 
@@ -45,8 +51,8 @@ class Proof:
         if span is None:
             yield self._changed("the dress is never reached, or stops the program before it does anything.")
             return
-        point, steps = self.point, self.reading.steps
-        visit = point.visits[0]
+        point, steps, visit = self.point, self.reading.steps, self.point.visit
+        assert visit is not None
         parted = differences(point.reading.steps[:visit], steps[: span.start], one_past=True)
         if parted:
             yield self._changed(f"what comes before the dress reads otherwise with it: {parted[0]}.")
@@ -54,17 +60,25 @@ class Proof:
         after = self.reading.window_of(span.stop - 1).leaving.in_force
         yield from self._modes(point.here, after)
         yield from self._said_by_the_way(span)
-        yield from self._not_known(visit)
-        yield from self._goes_on(point.reading.steps[visit + 1 :], steps[span.stop :], self._displaced(span, after))
-        if point.reading.end != self.reading.end:
-            yield self._changed("the program ends otherwise with the dress than without it.")
+        displaced = self._displaced(span, after)
+        yield from self._onward(displaced, span)
+        yield from self._goes_on(self._without(span), span, displaced)
 
-    def _not_known(self, visit: int) -> Iterator[Finding]:
-        """What the program does behind the place with values that nobody knows, and that a dress may change."""
-        for step, line, depends in self.point.reading.unknown:
-            if step > visit:
-                said = f"this depends on {depends}, which is not known and may be another value after a dress."
-                yield unproven("host-unchanged", self.point.in_file(line), said)
+    def _onward(self, displaced: set[str], span: range) -> Iterator[Finding]:
+        """What depends on something that the dress leaves otherwise, at any passage and on any way behind it."""
+        point, here = self.point, self.point.here
+        left = Left(frozenset(displaced), point.unsettled, here.get("distance"), here.get("motion"))
+        steps = (self.reading.steps[index] for index in span)
+        written = {step.register for step in steps if isinstance(step, Write)}
+        for finding in (*Onward(point.routes).follow(left), *against_registers(point.routes, written)):
+            yield replace(finding, line=None if finding.line is None else point.in_file(finding.line))
+
+    def _without(self, span: range) -> Reading:
+        """The program without the dress, in which the registers that it writes change at the place all the same."""
+        window = self.reading.window_of(span.stop - 1)
+        before, after = window.entry.variables[0], window.leaving.variables[0]
+        given = {register: value for register, value in after.items() if before.get(register) != value}
+        return self.point.read(given) if asks_for(self.point.routes, given) else self.point.reading
 
     def _changed(self, message: str, line: int | None = None) -> Finding:
         return broken("host-unchanged", self._place if line is None else self.point.in_file(line), message)
@@ -92,6 +106,7 @@ class Proof:
                 same = (
                     was == now or not was or was.startswith("arc") or (group == "feed" and not feed_words(self.point))
                 )
+                same = same or group in self.point.unsettled
                 same = same or (group == "speed" and before.get("spindle", "off") == "off")
             else:
                 same = was == now
@@ -126,8 +141,7 @@ class Proof:
     def _own(self) -> set[str]:
         """The stick's own axis, if the program never moves it."""
         plunge = self.dress.dresser.way
-        moves = (step for step in self.point.reading.steps if isinstance(step, Move))
-        return set() if any(plunge in move.axes for move in moves) else {plunge}
+        return set() if self.point.lines_that_move(plunge) else {plunge}
 
     def _displaced(self, span: range, after: InForce) -> set[str]:
         """The axes that stand elsewhere than they did, the stick's own aside if the program never moves it."""
@@ -141,51 +155,28 @@ class Proof:
             if (was := before[axis].at if axis in before else None) is None
             or (now := after.axes[axis].at) is None
             or abs(was - now) > _NEAR
+            or not self.point.is_alike(axis)
         }
 
-    def _goes_on(self, without: Sequence[Step], spliced: Sequence[Step], displaced: set[str]) -> Iterator[Finding]:
-        told = False
+    def _goes_on(self, reading: Reading, span: range, displaced: set[str]) -> Iterator[Finding]:
+        """Whether what follows this passage, up to the next one, is what ``reading`` does there without the dress."""
+        assert self.point.visit is not None
+        without, spliced = reading.steps[self.point.visit + 1 :], self.reading.steps[span.stop :]
         for was, now in zip(without, spliced, strict=False):
             if not (isinstance(was, Move) and isinstance(now, Move)):
-                if parted := differences([was], [now]):
+                if parted := differences([was], [now], one_past=True):
                     yield self._changed(f"here the program does something else after the dress: {parted[0]}.", was.line)
                     return
                 continue
             if reason := _moves_otherwise(was, now, displaced, self._own):
                 yield self._changed(f"here the program moves otherwise after the dress: {reason}.", was.line)
                 return
-            if displaced:
-                finding, refused = self._from_elsewhere(was, displaced)
-                if refused or not told:
-                    yield finding
-                if refused:
-                    return
-                told = True
             if now.frame != "incremental":
                 displaced = displaced - set(now.axes)
-        if len(without) != len(spliced):
+        if reading.end != self.reading.end:
+            yield self._changed("the program ends otherwise with the dress than without it.")
+        elif len(without) != len(spliced) and reading.end not in UNFINISHED:
             yield self._changed("the program does more, or less, after the dress than without it.")
-
-    def _from_elsewhere(self, move: Move, displaced: set[str]) -> tuple[Finding, bool]:
-        """A move that starts from where the dress left ``displaced``; whether that refuses the dress."""
-        line, axes = self.point.in_file(move.line), listed(sorted(displaced), "and")
-        stands = f"{axes} {'stands' if len(displaced) == 1 else 'stand'} where the dress left {_it(displaced)}"
-        offer = "--return goes back first"
-        stepped = sorted(displaced & set(move.axes)) if move.frame == "incremental" else []
-        if stepped:
-            said = f"this moves {listed(stepped, 'and')} by a step, but {stands}, so that it ends elsewhere; {offer}."
-            return unproven("host-path", line, said), True
-        if move.op != "rapid":
-            said = f"this moves at a feed while {stands}, on a path that was not there before; {offer}."
-            return unproven("host-path", line, said), True
-        said = (
-            f"this rapid comes while {stands}, on a path that was not there before; see that it is clear, or {offer}."
-        )
-        return unproven("host-path", line, said, "warning"), False
-
-
-def _it(axes: set[str]) -> str:
-    return "it" if len(axes) == 1 else "them"
 
 
 def _moves_otherwise(was: Move, now: Move, displaced: set[str], own: set[str]) -> str:

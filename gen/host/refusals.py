@@ -10,12 +10,11 @@ from gen.base.finding import Finding
 from gen.base.quantities import show
 from gen.control.dialect import Dialect
 from gen.control.model import Control
-from gen.host.branches import undecided
 from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
-from gen.plan.step import ROTARY, UNKNOWN, Move
+from gen.host.statements import AT_FIRST, LAST_MOVE, SWITCHED, Statement
+from gen.plan.step import ROTARY, UNKNOWN
 from gen.reader.lexis import Lexer
-from gen.reader.reading import UNFINISHED
 from gen.shop.machine import Machine
 
 PUT_BACK = ("tool_length",)
@@ -40,33 +39,9 @@ def groups_stated(control: Control) -> tuple[str, ...]:
 
 
 def against_place(point: HostPoint) -> Iterator[Finding]:
-    """Whether the place is passed just once, in the main program, and the text up to it is understood."""
+    """Whether the place is reached, and the text from which a run comes to it is understood."""
     line = max(point.place.in_file(point.place.after), 1)
-    if point.in_subprogram:
-        yield broken(
-            "host-place",
-            line,
-            "this place lies in a subprogram, which may be called from anywhere; put the dress into the main program.",
-        )
-        return
-    for crossing in point.crossings():
-        if crossing.back:
-            said = f"this place lies in a loop, which line {crossing.line} closes; put the dress before or behind it."
-            yield broken("host-place", line, said)
-            return
-        yield unproven(
-            "host-place",
-            crossing.line,
-            "what is decided here may pass over the dress; it is proven for the run that reaches it.",
-            "warning",
-        )
-    if point.wandering is not None:
-        yield unproven(
-            "host-place",
-            point.wandering,
-            "where this jump leads is worked out when it runs; whether it passes over the dress is not known.",
-        )
-    if not point.visits:
+    if point.visit is None:
         end = {
             "refused": "the program stops before it",
             "budget": "the program was not read so far",
@@ -74,30 +49,17 @@ def against_place(point: HostPoint) -> Iterator[Finding]:
         }
         why = end.get(point.reading.end, "the program goes another way, or ends before it")
         yield broken("host-place", line, f"this place is never reached: {why}.")
-    elif len(point.visits) > 1:
-        yield broken(
-            "host-place",
-            line,
-            f"this place is passed {len(point.visits)} times in one run; put the dress "
-            "where the program comes by once.",
-        )
-    if point.reading.end == "return":
-        yield broken(
-            "host-place",
-            line,
-            "this program returns to whatever calls it, so that what is in force in it is "
-            "not known; put the dress into the program that calls.",
-        )
     for entry in point.reading.unread:
-        before = entry.line <= point.line or point.was_called(entry.line)
-        severity = "error" if before or point.reading.end in UNFINISHED else "warning"
+        if point.visit is not None and entry == point.reading.cut:
+            continue  # behind the place every way is followed, whatever this run would have done
+        counts = point.visit is None or entry.line <= point.line or point.routes.leads(entry.line)
         said = f'"{entry.text.strip()}": {entry.why}' if entry.text.strip() else entry.why
         yield unproven(
             "host-place",
             point.in_file(entry.line),
             f"{said}; what it does to the program is not known. A word of the machine's builder that leaves everything "
             "as it was belongs under [host] known.",
-            "error" if severity == "error" else "warning",
+            "error" if counts else "warning",
         )
 
 
@@ -132,13 +94,7 @@ def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Itera
     yield from _inherited(point, dialect)
     yield from _switched_off(point)
     yield from _beside(point)
-    for group, jump in undecided(point, (*groups_stated(control), "work_offset", *PUT_BACK)):
-        yield unproven(
-            "host-state",
-            jump,
-            f"the program's {group.replace('_', ' ')} at the dress hangs on what is decided here, and only that of one "
-            "run can be put back; state it once more between here and the place.",
-        )
+    yield from _at_every_passage(point)
     yield from _spindle(point)
     offset = machine.dresser.offset
     taken = (
@@ -157,6 +113,50 @@ def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Itera
             f"the program uses {offset.word} here, which the machine "
             "file keeps for the dresser alone; use another offset.",
         )
+
+
+def _at_every_passage(point: HostPoint) -> Iterator[Finding]:
+    """What is in force at the place must be that by every way that leads to it, since one of them is put back."""
+    control = point.control
+    off = (group for group in control.groups if "off" in control.groups[group])
+    back, needed = point.routes.hands_back, (*groups_stated(control), "spindle", "coolant")
+    for group in dict.fromkeys((*groups_stated(control), "work_offset", *off, *SWITCHED)):
+        name = group.replace("_", " ")
+        if group == "feed" or group not in point.statements or (group == "speed" and _stands(point)):
+            continue
+        if two := point.several(group):
+            yield unproven("host-state", point.in_file(max(one.line for one in two)), _two_ways(point, name, two))
+        elif back is not None and group in needed and any(one.line == AT_FIRST for one in point.statements[group]):
+            yield broken(
+                "host-state",
+                point.in_file(back.line),
+                f"this goes back to whatever called the program, or to its top, and the program does not state its "
+                f"{name} before the dress; write {_usual_word(point, group)} at its beginning.",
+            )
+
+
+def _two_ways(point: HostPoint, name: str, two: tuple[Statement, Statement]) -> str:
+    said = []
+    for one in two:
+        value = f"is {one.value.replace('-', ' ') or 'not set'}" if one.told else "is not known"
+        where = "from before the program" if one.line == AT_FIRST else f"by line {point.in_file(one.line)}"
+        said.append(f"{value} {where}")
+    return (
+        f"the program's {name} at the dress is not the same every time it comes there: it {said[0]}, or it {said[1]}; "
+        "state it once more in front of the place."
+    )
+
+
+def _stands(point: HostPoint) -> bool:
+    """Whether the wheel stands whenever the program comes to the dress, so that its speed is of no concern."""
+    return {one.value for one in point.statements["spindle"]} == {"off"}
+
+
+def _usual_word(point: HostPoint, group: str) -> str:
+    control = point.control
+    if group in ("spindle", "coolant"):
+        return control.codes[f"{group}_off"] + " or the words that it needs"
+    return control.word(group, point.here.get(group))
 
 
 def _lost(point: HostPoint) -> Iterator[Finding]:
@@ -256,7 +256,7 @@ def _units_at(point: HostPoint, line: int) -> str:
     """The units in force for the words of ``line``, when it was last read before the place."""
     now = said = point.control.defaults["units"]
     for change in point.reading.changes:
-        if change.step > point.visits[0]:
+        if point.visit is not None and change.step > point.visit:
             break
         now = change.value if change.group == "units" else now
         said = now if change.line == line else said
@@ -289,11 +289,10 @@ def against_stick_moves(point: HostPoint, machine: Machine) -> Iterator[Finding]
     dresser = machine.dresser
     if dresser.set_up is None or dresser.axis is None:
         return
-    moves = (step for step in point.reading.steps if isinstance(step, Move) and dresser.axis in step.axes)
-    for line in dict.fromkeys(step.line for step in moves):
+    for line in point.lines_that_move(dresser.axis):
         yield broken(
             "host-safe",
-            point.in_file(line),
+            line,
             f"this program moves {dresser.axis}, and this dresser works from where its set-up left the stick: after "
             "any other move the stand-off is not what it was. Take the move out, or dress with a datum.",
         )
@@ -321,6 +320,16 @@ def against_position(point: HostPoint, machine: Machine) -> Iterator[Finding]:
                 "but at a feed, perhaps in the work; go out before it, or give the machine file a [host] "
                 "safe position.",
             )
+        elif point.routes.comes_again:
+            others = [one for one in point.statements[LAST_MOVE] if one.line not in (AT_FIRST, last.line)]
+            late = next((one for one in others if one.value != "rapid"), None)
+            if late is not None:
+                yield unproven(
+                    "host-safe",
+                    point.in_file(late.line),
+                    "at a later passage this is the last move before the dress, and it states no rapid; go out with "
+                    "one in front of the place, or give the machine file a [host] safe position.",
+                )
         return
     for axis, place in safe.items():
         wanted, stands = float(str(place)), here.axes.get(axis)
@@ -333,6 +342,9 @@ def against_position(point: HostPoint, machine: Machine) -> Iterator[Finding]:
                 f"where {axis} stands in machine coordinates is not known here; a dress "
                 f"begins with {axis} at {shown}: {how}.",
             )
+        elif not point.is_alike(axis):
+            said = f"{axis} may stand elsewhere when the program comes to the dress another time"
+            yield unproven("host-safe", line, f"{said}; a dress begins with {axis} at {shown}: {how}.")
         elif abs(stands.at - wanted) > EXACT:
             at = show(stands.at, "angle") if axis in ROTARY else show(stands.at, "length", machine.units)
             yield broken(

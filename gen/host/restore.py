@@ -68,13 +68,13 @@ def _spindle(point: HostPoint, dress: Dress) -> Iterator[Node]:
 
 
 def _speed_words(point: HostPoint) -> tuple[str, ...]:
-    speed = point.words("speed").get("S")
+    speed = None if "speed" in point.unsettled else point.words("speed").get("S")
     return () if speed is None else (f"S{speed}",)
 
 
 def feed_words(point: HostPoint) -> tuple[str, ...]:
-    """The word of the feed as the program wrote it; empty if it was worked out, or never told."""
-    feed = point.words("feed").get("F")
+    """The word of the feed as the program wrote it; empty if it was worked out, never told, or is not always that."""
+    feed = None if "feed" in point.unsettled else point.words("feed").get("F")
     return () if feed is None else (f"F{feed}",)
 
 
@@ -101,5 +101,5 @@ def mode_lines(point: HostPoint, dialect: Dialect, *, own_offset: bool) -> Itera
             yield (control.word(group, here.get(group)), *([] if length is None else [f"H{length}"]))
     if feed := feed_words(point):
         yield feed
-    if here.get("motion") == "feed":
+    if here.get("motion") == "feed" and "motion" not in point.unsettled:
         yield (control.word("motion", "feed"),)

@@ -11,8 +11,8 @@ _Rule: TypeAlias = Literal[
 ]
 
 SENTENCES: dict[_Rule, str] = {
-    "host-place": "The place of a dress is passed just once, in the main program, and what is in force there is known.",
-    "host-state": "What is in force where a dress is put can be put back after it, exactly.",
+    "host-place": "The place of a dress is reached, and the program that leads to it is understood.",
+    "host-state": "What is in force where a dress is put is the same at every passage, and can be put back exactly.",
     "host-safe": "The grinding program stands at a safe position where a dress is put.",
     "host-clash": "A dress uses no variable, label or line number that the grinding program uses.",
     "host-unchanged": "What the grinding program does after a dress is what it did without it.",

@@ -15,7 +15,7 @@ from gen.host.said import unproven
 from gen.plan.evaluate import settled
 from gen.plan.expression import Num
 from gen.plan.node import Leave, Modes, Plan, Remark, Travel
-from gen.plan.step import ROTARY, Move
+from gen.plan.step import ROTARY
 from gen.reader.standing import InForce, Standing
 from gen.shop.dress import Dress
 
@@ -30,8 +30,7 @@ def moved(dress: Dress) -> tuple[str, ...]:
 def goes_back(point: HostPoint, dress: Dress) -> tuple[str, ...]:
     """The axes that the way back moves; the plunge axis last, where it is the program's own too."""
     plunge = dress.machine.dresser.axis
-    own = any(isinstance(step, Move) and plunge in step.axes for step in point.reading.steps)
-    return (*moved(dress), *([plunge] if own and plunge else []))
+    return (*moved(dress), *([plunge] if plunge and point.lines_that_move(plunge) else []))
 
 
 def against_return(point: HostPoint, dress: Dress) -> Iterator[Finding]:
@@ -43,6 +42,15 @@ def against_return(point: HostPoint, dress: Dress) -> Iterator[Finding]:
             max(point.place.in_file(point.place.after), 1),
             f"where {listed(lost, 'and')} stood is not known, so that it cannot be gone back to; move it to a known "
             "place before the dress, in the coordinates that are in force at it.",
+        )
+    elsewhere = [axis for axis in goes_back(point, dress) if axis not in lost and not point.is_alike(axis)]
+    if elsewhere:
+        axes, machine = listed(elsewhere, "and"), point.control.once["machine_frame"]
+        yield unproven(
+            "host-path",
+            max(point.place.in_file(point.place.after), 1),
+            f"{axes} may stand elsewhere when the program comes to the dress another time, and the way back goes to "
+            f"one place; move {axes} to it in front of the dress, such as by {machine} with a number.",
         )
 
 
@@ -81,7 +89,7 @@ def way_back(point: HostPoint, dialect: Dialect, dress: Dress, number: int, take
         nodes.append((stood.frame, Travel(axis, Num(round(place, 7).normalize()))))
     if incremental:
         nodes.append(("", Modes((("distance", "incremental"),))))
-    if here.get("motion") == "feed":
+    if here.get("motion") == "feed" and "motion" not in point.unsettled:
         nodes.append(("", Leave((control.word("motion", "feed"),))))
     lines = [
         line for frame, node in nodes for line in render(Plan((node,), mm_per_unit=unit, frame=frame), control, words)

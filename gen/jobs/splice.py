@@ -27,6 +27,7 @@ from gen.control.seal import blocks
 from gen.host.called import with_subprogram
 from gen.host.clashes import clashes, numbers_in
 from gen.host.elsewhere import joined
+from gen.host.passage import read_once
 from gen.host.place import Place, find
 from gen.host.point import HostPoint
 from gen.host.proof import Proof
@@ -40,7 +41,8 @@ from gen.jobs.locate import names_of
 from gen.plan.evaluate import at, resolve
 from gen.plan.node import Plan, State
 from gen.plan.step import Register, differences
-from gen.reader import Lowered, lower, run
+from gen.reader import Lowered, lower
+from gen.reader.program import line_of
 from gen.reader.reading import Budget, ReadState
 from gen.shop.dress import Dress
 from gen.shop.family import number_of, recipe_for
@@ -155,6 +157,7 @@ class _Job:
         self.edition = self.options.edition(recipe)
         self.number = number_of(self.edition, recipe)
         self.place: Place = find(text, self.dialect.control, self.number, asked.after)
+        self.point = HostPoint(self.place, self.dialect.control)
         self.taken = numbers_in(self.place.bare.bare, self.dialect.control)
         self.of_the_dress: set[Finding] = set()
 
@@ -162,7 +165,7 @@ class _Job:
         free = build(self.recipe, self.machine, self.names, self.options)
         if not free.accepted:
             return self._told([*free.findings])
-        points = list(self._points(free))
+        points = list(self._points(free, free.state))
         found = [finding for point in points for finding in against_place(point)]
         if _refused(found):
             return self._told(found)
@@ -202,11 +205,11 @@ class _Job:
 
     # -- readings without the dress
 
-    def _points(self, free: Program) -> Iterator[HostPoint]:
+    def _points(self, program: Program, state: State) -> Iterator[HostPoint]:
         """The place, read with the block-delete switches off and, where that matters, on, in every combination."""
-        point = HostPoint(self.place, self.dialect.control, self._start(free, free.state))
-        for switches in point.delete_settings:
-            yield point.at(replace(point.state, block_delete=switches))
+        start = self._start(program, state)
+        for switches in self.point.delete_settings:
+            yield self.point.at(replace(start, block_delete=switches))
 
     def _start(self, program: Program, state: State) -> ReadState:
         known = read_state(program, state)
@@ -220,8 +223,6 @@ class _Job:
 
     def _either_way(self, points: list[HostPoint]) -> Iterator[Finding]:
         """However the block-delete switches stand, the same must be in force at the place."""
-        if any(len(point.visits) != 1 for point in points):
-            return
         first, *others = (point.here for point in points)
         for group in dict.fromkeys([*first.modes, *(group for other in others for group in other.modes)]):
             other = next((one for one in others if one.get(group) != first.get(group)), None)
@@ -269,7 +270,16 @@ class _Job:
 
     def _once(self, program: Program) -> Iterator[Finding]:
         dress = program.dress
-        if not program.by_registers and dress.dresser.needs_length:
+        if program.by_registers or not dress.dresser.needs_length:
+            return
+        if self.point.routes.comes_again:
+            yield broken(
+                "host-once",
+                self.place.after,
+                "the program passes this place more than once in a run, and a dress in numbers is right for one length "
+                "of the stick; use registers or a dresser set to a stand-off.",
+            )
+        else:
             yield unproven(
                 "host-once",
                 None,
@@ -290,15 +300,13 @@ class _Job:
             control = self.dialect.control
             whole, ours = with_subprogram(spliced, region, first + 1, program.text, control, self.number)
         lowered = lower(whole.text, self.dialect.control)
+        begins = next((at for at, item in enumerate(lowered.code) if first <= line_of(item)), None)
         bare = whole.bare
         found: list[Finding] = []
         cases: list[Case] = []
         for state in self._states(program):
-            start = self._start(program, state)
-            point = HostPoint(self.place, self.dialect.control)
-            for switches in point.delete_settings:
-                here = point.at(replace(start, block_delete=switches))
-                reading = run(lowered, here.state, window=ours)
+            for here in self._points(program, state):
+                reading = read_once(lowered, here.state, ours, begins)
                 proof = Proof(here, bare, reading, lambda line: any(line in one for one in ours), program.dress)
                 found += proof.findings()
                 if not self.asked.call:
@@ -336,8 +344,11 @@ class _Job:
         """The block within the program, as the bounds see it."""
         marks = list(blocks(spliced.bare))
         own = next(block for block in marks if block.number == self.number)
+        window, kept = range(own.first, own.last + 1), set(program.plan.registers.values())
+        begins = next(at for at, item in enumerate(lowered.code) if line_of(item) >= own.first)
+        reading = read_once(lowered, point.state, (window,), begins, registers=kept)
         span = own.first, own.last
-        return case_of(program, lowered, state, text=spliced.text, marks=marks, span=span, start=point.state)
+        return case_of(program, lowered, state, text=spliced.text, marks=marks, span=span, reading=reading)
 
 
 def _refused(found: list[Finding]) -> bool:

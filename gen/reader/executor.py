@@ -104,12 +104,12 @@ class Execution:
             ending = self._follow()
         except OutOfBudget as error:
             ending = "budget"
-            self._modal.reading.unread.append(Unread(self._modal.line, "", str(error)))
+            self._cut(Unread(self._modal.line, "", str(error)))
         except Undecided as error:
             self._note_reads()
             ending = "unknown"
             why = f"where the program goes on depends on {error}, which is not known; the rest is not read"
-            self._modal.unread(self._modal.line, self._lowered.text_of(self._modal.line), why)
+            self._cut(Unread(self._modal.line, self._lowered.text_of(self._modal.line)[:200], why))
         if self._is_inside:
             self._modal.reading.windows[-1].left = self._moment(self._at)
         reading = self._modal.finish()
@@ -118,6 +118,10 @@ class Execution:
         reading.unset = frozenset(self._variables.unset)
         reading.unread = sorted(dict.fromkeys([*self._lowered.unread, *reading.unread]), key=lambda entry: entry.line)
         return reading
+
+    def _cut(self, why: Unread) -> None:
+        self._modal.reading.cut = why
+        self._modal.reading.unread.append(why)
 
     def _follow(self) -> Ending:
         if self._lowered.too_long:

@@ -188,7 +188,7 @@ class Scanner:
         self._depth -= 1
         if isinstance(register, tuple):
             out.extend(register)
-            out.append(_load_indirect)
+            out.append(load_indirect)
         else:
             out.append(load(register if isinstance(register, str) else int(register)))
 
@@ -253,6 +253,6 @@ def _negate(stack: list[Value], variables: Memory) -> None:
     stack.append(negative(stack.pop()))
 
 
-def _load_indirect(stack: list[Value], variables: Memory) -> None:
+def load_indirect(stack: list[Value], variables: Memory) -> None:
     number = stack.pop()
     stack.append(number if isinstance(number, Unknown) else variables.get(as_number(number)))

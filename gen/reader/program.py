@@ -204,6 +204,11 @@ Instruction: TypeAlias = (
 )
 
 
+def line_of(item: Instruction) -> int:
+    """The number of the first line of ``item``."""
+    return item.first if isinstance(item, (PlainLines, Columns)) else item.line
+
+
 def program_name(written: str) -> str:
     """The name under which a program is kept that somebody wrote as ``P3000``, ``L100`` or ``measure``."""
     number = re.fullmatch(r"[A-Z]?0*([0-9]+)", written)

@@ -12,9 +12,10 @@ from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
 from gen.reader.spread import Items, Stretch, backwards, between, kept, pieces
 from gen.reader.window import Window
 
-Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown"]
+Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown", "again"]
 """How a run ended: program end; a refusal, or an alarm of the control itself; a return with nobody
-to return to; the end of the text; a budget that ran out; a decision that depends on an unknown value."""
+to return to; the end of the text; a budget that ran out; a decision that depends on an unknown value; a place that was
+to be read once, come to again."""
 
 UNFINISHED: tuple[Ending, ...] = ("budget", "unknown")
 """The endings behind which the program may go on, unread."""
@@ -70,8 +71,8 @@ class Reading:
     known. ``lost``: first line, line by which it was stated again or the run ended, and what was not known between;
     unlike what is unmodelled, whatever hangs on it counts as unknown. ``comments`` are those of the whole text.
     ``unset``: registers that were read though neither state nor program had given them a value.
-    ``calls``: step number (0-based) and line of each call of a subprogram. ``windows``: the stays in the window of
-    lines that was asked for.
+    ``calls``: step number (0-based) and line of each call of a subprogram. ``cut``: why a run is unfinished, which is
+    among ``unread`` too. ``windows``: the stays in the window of lines that was asked for.
     """
 
     steps: Items[Step] = field(default_factory=list)
@@ -86,6 +87,7 @@ class Reading:
     unset: frozenset[Register] = frozenset()
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"
+    cut: Unread | None = None
     windows: list[Window] = field(default_factory=list, compare=False)
 
     def window_of(self, step: int) -> Window:

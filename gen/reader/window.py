@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from gen.plan.step import Register
+from gen.reader.operators import Value
 from gen.reader.standing import InForce
 
 
@@ -20,7 +21,7 @@ class Snapshot:
     step: int
     instruction: int
     calls: tuple[tuple[int, int, int], ...]
-    variables: tuple[Mapping[Register, object], ...]
+    variables: tuple[Mapping[Register, Value], ...]
     in_force: InForce
     remembered: tuple[object, ...]
 

@@ -25,17 +25,22 @@ def test_a_position_that_is_read_behind_the_dress_keeps_it_out(tmp_path: Path) -
     assert ("host-unchanged", 7) in told(spliced(tmp_path, text))
 
 
-@pytest.mark.parametrize(
-    ("after", "line"),
-    [
-        ("G0 X[#5001+2.]\n", 6),
-        ("#100=#5041\nG0 X1.\n", 6),
-        ("IF [#5001 GT 3] GOTO 9\nN9 G0 X1.\n", 6),
-        ("G0 X1. F#4109\n", 6),
-    ],
-)
-def test_what_the_control_alone_knows_keeps_it_out_behind_the_place(tmp_path: Path, after: str, line: int) -> None:
-    assert line in {at for _, at in hashed(tmp_path, "", after)}
+READ = ["G0 X[#5001+2.]\n", "#100=#5041\nG0 X1.\n", "IF [#5001 GT 3] GOTO 9\nN9 G0 X1.\n"]
+
+
+@pytest.mark.parametrize("words", READ)
+def test_what_the_control_alone_knows_keeps_it_out_where_the_dress_has_changed_it(tmp_path: Path, words: str) -> None:
+    """This dress leaves X and C elsewhere; once both have gone where their words say, it is as it was."""
+    first = "G53 G0 X-250.\nG0 Z50.\n"
+    text = f"{HASH_START}(DRESS HERE)\n{{}}M30\n"
+    before = told(spliced(tmp_path / "a", text.format(words + first), host=HASH, control="hash-variables"))
+    assert ("host-unchanged", 4) in before
+    after = told(spliced(tmp_path / "b", text.format(f"G0 C0.\n{first}{words}"), host=HASH, control="hash-variables"))
+    assert after == []
+
+
+def test_a_feed_that_the_control_remembers_is_put_back(tmp_path: Path) -> None:
+    assert hashed(tmp_path, "G1 X-251. F100.\nG53 G0 X-250.\n", "G0 X1. F#4109\n") == []
 
 
 def test_before_the_place_it_does_not(tmp_path: Path) -> None:

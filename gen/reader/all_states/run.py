@@ -12,7 +12,7 @@ from gen.reader.all_states.formulas import NotFollowed
 from gen.reader.all_states.paths import Path
 from gen.reader.executor import Execution
 from gen.reader.operators import Value
-from gen.reader.program import Columns, Instruction, JumpIf, JumpIfDeleted, Lowered, PlainLines
+from gen.reader.program import Columns, Instruction, JumpIf, JumpIfDeleted, Lowered, PlainLines, line_of
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.variables import HIDDEN, Memory
 
@@ -37,7 +37,7 @@ class Excerpt:
         if self.whole:
             return range(self.lowered.entry, len(code))
         start = next((at for at, item in enumerate(code) if _last_line(item) >= self.first), len(code))
-        stop = next((at for at in range(start, len(code)) if _first_line(code[at]) > self.last), len(code))
+        stop = next((at for at in range(start, len(code)) if line_of(code[at]) > self.last), len(code))
         return range(start, stop)
 
     def holds(self, line: int) -> bool:
@@ -65,7 +65,7 @@ class _Run(Execution):
 
     def _do(self, item: Instruction) -> Ending | None:
         self._path.work()
-        self._path.line = _first_line(item)
+        self._path.line = line_of(item)
         self._path.asks = isinstance(item, JumpIf)
         if not self._part.whole and self._at - 1 not in self._places:
             if self._at - 1 == self._places.stop:
@@ -133,10 +133,6 @@ class _AllBut(Set[Register]):
 
     def __len__(self) -> int:
         raise TypeError("there is no end of these registers")
-
-
-def _first_line(item: Instruction) -> int:
-    return item.first if isinstance(item, (PlainLines, Columns)) else item.line
 
 
 def _last_line(item: Instruction) -> int:

@@ -28,8 +28,10 @@ def check(
         # going round a repeated stop exhausts any budget, as it should
         return
     owns = own_lines(reading, block, seals, expected) or (lambda line, step: False)
+    # a run that has left the block has shown all that it does
+    lost = reading.end in UNFINISHED and not block.run
     for entry in reading.unread:
-        inside = block.has(entry.line) or owns(entry.line, 0) or reading.end in UNFINISHED
+        inside = block.has(entry.line) or owns(entry.line, 0) or lost
         text = f'"{entry.text.strip()}": ' if entry.text.strip() else ""
         yield Fault(
             entry.line,

@@ -1,0 +1,316 @@
+"""Whether anything that follows a dress depends on what the dress left otherwise, by every way that follows it.
+
+What the dress leaves otherwise is the place of the axes that it moved, and
+sometimes a word that the program did not have alike at every passage. Each way
+is followed until it has moved each of these axes to a place that its own words
+say, and stated each of these words anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, field, replace
+from typing import Literal, TypeAlias
+
+from gen.base.errors import listed
+from gen.base.finding import Finding
+from gen.control.model import Control
+from gen.host.routes import Routes, Spot, ends, is_elsewhere
+from gen.host.said import unproven
+from gen.host.words import axes_of, sorted_words
+from gen.plan.step import Register
+from gen.reader.asked import codes_of, registers_in
+from gen.reader.blocks import CENTRE
+from gen.reader.program import Block, Call, Columns, Instruction, PlainLines, line_of
+from gen.reader.sorting import SPINDLE, Sorted
+
+Unsettled: TypeAlias = Literal["motion", "feed", "speed"]
+
+_STRAIGHT = ("tool_length", "spindle_mode", "cycle")
+"""Groups of which a mode that is not off leaves an axis where its own words say."""
+
+_SAID: dict[Unsettled, tuple[str, str]] = {
+    "motion": ("motion code", "a motion code"),
+    "feed": ("feed", "an F"),
+    "speed": ("spindle speed", "an S"),
+}
+
+
+@dataclass(frozen=True)
+class Left:
+    """What the dress has left otherwise, and no line has put right so far.
+
+    ``axes`` stand where the dress left them; ``words`` are not what they were. ``distance`` and ``motion`` are the
+    program's own modes. ``told``: a rapid that starts from there was told of.
+    """
+
+    axes: frozenset[str]
+    words: frozenset[Unsettled]
+    distance: str
+    motion: str
+    told: bool = False
+
+    @property
+    def nothing(self) -> bool:
+        return not self.axes and not self.words
+
+
+@dataclass
+class Onward:
+    """Follows every way behind the place and collects findings, at the lines of the text that was read."""
+
+    routes: Routes
+    findings: dict[int, Finding] = field(default_factory=dict)
+
+    @property
+    def control(self) -> Control:
+        return self.routes.lowered.control
+
+    def follow(self, left: Left) -> Iterator[Finding]:
+        """What depends on something that the dress has ``left`` otherwise."""
+        begun = [(later, left) for spot in self.routes.places for later in self.routes.after(spot)]
+        seen, waiting = set(begun), begun
+        while waiting:
+            spot, now = waiting.pop()
+            then = self._through(spot, now)
+            if then is None or then.nothing:
+                continue
+            for later in self.routes.after(spot):
+                if (later, then) not in seen:
+                    seen.add((later, then))
+                    waiting.append((later, then))
+        yield from (self.findings[line] for line in sorted(self.findings))
+
+    def _through(self, spot: Spot, left: Left) -> Left | None:
+        """What is still left behind the piece at ``spot``; None where the program ends or a line depends on it."""
+        for at in self.routes.piece(spot):
+            item = self.routes.lowered.code[at]
+            if at == self.routes.place:
+                return None  # the dress comes again, and begins anew
+            if at in self.routes.gaps:
+                self._tell(self.routes.gaps[at], f"what this does is not known, and {self._why(left)}.")
+                return None
+            now = self._behind(item, left)
+            if now is None or now.nothing or ends(self.routes.lowered, item):
+                return None
+            left = now
+        return left
+
+    def _behind(self, item: Instruction, left: Left) -> Left | None:
+        if isinstance(item, (PlainLines, Columns)):
+            now: Left | None = left
+            for line, slots, _ in item.items:
+                if now is None or now.nothing:
+                    return now
+                if slots.feed:
+                    now = replace(now, words=now.words - {"feed"})
+                if slots.motion is not None:
+                    now = replace(now, motion=slots.motion, words=now.words - {"motion"})
+                now = self._move(line, now, slots.axes, machine=False)
+            return now
+        if self._reads_place(item, left) or (isinstance(item, Call) and self._runs_elsewhere(item, left)):
+            return None
+        return self._block(item, left) if isinstance(item, Block) else left
+
+    def _reads_place(self, item: Instruction, left: Left) -> bool:
+        """Whether ``item`` asks where an axis stands that the dress has moved."""
+        if not left.axes or isinstance(item, (PlainLines, Columns)):
+            return False
+        for register in _asked(item, self.control):
+            if register is None or not _tells_place(register, left.axes, self.control):
+                continue
+            sigil = "" if self.control.variables is None else self.control.variables.sigil
+            name = f"{sigil}<{register}>" if isinstance(register, str) else f"{sigil}{register}"
+            said = f"this depends on {name}, which is not known and may be another value after a dress."
+            self._tell(item.line, f"{said} {_stand(left.axes)}; {_OFFER}.", rule="host-unchanged")
+            return True
+        return False
+
+    def _runs_elsewhere(self, item: Call, left: Left) -> bool:
+        """Whether ``item`` calls a program that is not in this text, and that may depend on what is left."""
+        lowered = self.routes.lowered
+        here = isinstance(item.name, str) and item.name in lowered.programs
+        if here or not (left.axes or is_elsewhere(lowered, item)):
+            return False
+        self._tell(item.line, f"this calls a program that is not in this text, and {self._why(left)}; {_OFFER}.")
+        return True
+
+    def _block(self, item: Block, left: Left) -> Left | None:
+        found, line = sorted_words(item, self.control), item.line
+        if found is None or "unknown" in found.once or found.complaints:
+            self._tell(line, f"what this does is not known, and {self._why(left)}.")
+            return None
+        lost = {what for _, effect in found.effects for what in effect.loses}
+        if lost & {"axes", "modes", "offsets"}:
+            word = listed((word for word, effect in found.effects if effect.loses), "and")
+            self._tell(line, f"{word} may act on {listed(sorted(lost), 'and')}, and {self._why(left)}; {_OFFER}.")
+            return None
+        spun = any(name in SPINDLE and name != "spindle_off" for name, _ in found.switches)
+        if "S" in found.words:
+            left = replace(left, words=left.words - {"speed"})
+        elif spun and "speed" in left.words:
+            self._tell(line, f"this starts the spindle, and {_not_alike({'speed'})}.")
+            return None
+        if "F" in found.words and "dwell" not in found.once:
+            left = replace(left, words=left.words - {"feed"})
+        if "motion" in found.given:
+            left = replace(left, motion=found.given["motion"], words=left.words - {"motion"})
+        left = replace(left, distance=found.given.get("distance", left.distance))
+        axes = axes_of(found, self.control)
+        bent = [group for group, mode in found.given.items() if self._bends(group, mode)]
+        if left.axes and (bent or found.given.get("cycle", "off") != "off"):
+            what = listed((group.replace("_", " ") for group in bent or ["cycle"]), "and")
+            self._tell(line, f"{what} is switched on here, and {_stand(left.axes)}; {_OFFER}.")
+            return None
+        return self._act(line, left, axes, found)
+
+    def _why(self, left: Left) -> str:
+        return _stand(left.axes) or _not_alike(left.words)
+
+    def _bends(self, group: str, mode: str) -> bool:
+        return mode != "off" and group not in _STRAIGHT and "off" in self.control.groups[group]
+
+    def _act(self, line: int, left: Left, axes: tuple[str, ...], found: Sorted) -> Left | None:
+        """What the axis words of a line do."""
+        if left.axes and any(effect.moves for _, effect in found.effects):
+            said = f"this moves until a signal comes while {_stand(left.axes)}, on a path that was not there before"
+            self._tell(line, f"{said}; {_OFFER}.")
+            return None
+        if "home" in found.once or "second_home" in found.once:
+            return self._rapid(line, left, axes or tuple(left.axes))
+        if not found.once <= {"machine_frame", "dwell"}:
+            shifted = sorted(left.axes.intersection(axes))
+            if shifted and ("set_offset" not in found.once or found.words.get("L") != 2.0):
+                said = f"this sets what coordinates count from by where {listed(shifted, 'and')} stands"
+                self._tell(line, f"{said}, and {_stand(left.axes)}; {_OFFER}.")
+                return None
+            return left
+        if not axes and not any(letter in found.words for letter in CENTRE):
+            return left
+        return self._move(line, left, axes, machine="machine_frame" in found.once)
+
+    def _move(self, line: int, left: Left, axes: tuple[str, ...], *, machine: bool) -> Left | None:
+        if "motion" in left.words:
+            self._tell(line, f"this has no motion code of its own, and {_not_alike({'motion'})}.", helps="motion")
+            return None
+        stepped = sorted(left.axes.intersection(axes)) if left.distance == "incremental" and not machine else []
+        if stepped:
+            said = f"this moves {listed(stepped, 'and')} by a step, but {_stand(left.axes)}, so that it ends elsewhere"
+            self._tell(line, f"{said}; {_OFFER}.")
+            return None
+        if left.motion == "rapid":
+            return self._rapid(line, left, () if left.distance == "incremental" and not machine else axes)
+        if "feed" in left.words:
+            self._tell(line, f"this feeds without an F of its own, and {_not_alike({'feed'})}.", helps="feed")
+            return None
+        if left.axes:
+            said = f"this moves at a feed while {_stand(left.axes)}, on a path that was not there before"
+            self._tell(line, f"{said}; {_OFFER}.")
+            return None
+        return left
+
+    def _rapid(self, line: int, left: Left, axes: Collection[str]) -> Left:
+        if left.axes and not left.told:
+            said = (
+                f"this rapid comes while {_stand(left.axes)}, on a path that was not there before; see that it is "
+                f"clear, or {_OFFER}."
+            )
+            self.findings.setdefault(line, unproven("host-path", line, said, "warning"))
+            left = replace(left, told=True)
+        return replace(left, axes=left.axes.difference(axes))
+
+    def _tell(
+        self,
+        line: int,
+        said: str,
+        *,
+        rule: Literal["host-path", "host-unchanged"] = "host-path",
+        helps: Unsettled | None = None,
+    ) -> None:
+        if helps is not None:
+            said = f"{said.rstrip('.')}; write {_SAID[helps][1]} into this line, or in front of the place."
+        self.findings[line] = unproven(rule, line, said)
+
+
+_OFFER = "--return goes back first"
+
+
+def _stand(axes: Collection[str]) -> str:
+    if not axes:
+        return ""
+    verb, it = ("stands", "it") if len(axes) == 1 else ("stand", "them")
+    return f"{listed(sorted(axes), 'and')} {verb} where the dress left {it}"
+
+
+def _not_alike(words: Collection[Unsettled]) -> str:
+    what = listed((_SAID[word][0] for word in sorted(words)), "and")
+    return f"the {what} in force at the dress is not the same at every passage"
+
+
+def _asked(item: Instruction, control: Control) -> frozenset[Register | None]:
+    found: set[Register | None] = set()
+    for code in codes_of(item):
+        if isinstance(code, tuple):
+            found |= registers_in(code, control)
+    return frozenset(found)
+
+
+def _tells_place(register: Register, axes: Collection[str], control: Control) -> bool:
+    """Whether ``register`` may tell where one of ``axes`` stands."""
+    rules = control.variables
+    if rules is None:
+        return False
+    if isinstance(register, str):
+        return register in rules.system_named and register.strip("_").upper() in axes
+    if not _within(register, rules.system) or _within(register, rules.frames):
+        return False
+    if rules.places:
+        return _within(register, rules.places)
+    if rules.position is None:
+        return True
+    return any(register == rules.position + rules.axis_order.index(axis) for axis in axes if axis in rules.axis_order)
+
+
+def _within(number: int, ranges: Collection[tuple[int, int]]) -> bool:
+    return any(first <= number <= last for first, last in ranges)
+
+
+def against_registers(routes: Routes, written: Collection[Register]) -> Iterator[Finding]:
+    """What behind the place moves or switches by a value that a dress has ``written``, or by a clock."""
+    control = routes.lowered.control
+    rules = control.variables
+    if rules is None:
+        return
+    items = [routes.lowered.code[at] for spot in routes.behind for at in routes.piece(spot)]
+    asking = [(item, asked) for item in items if (asked := _asked(item, control))]
+    changed: set[Register] = set(written)
+    size = -1
+    while len(changed) != size:
+        size = len(changed)
+        for item, _ in asking:
+            for target, code in item.assignments if isinstance(item, Block) else ():
+                if isinstance(target, (int, str)) and not changed.isdisjoint(registers_in(code, control)):
+                    changed.add(target)
+    for item, asked in asking:
+        timed = sorted(one for one in asked if isinstance(one, int) and _within(one, rules.clocks))
+        if timed:
+            said = f"this depends on {rules.sigil}{timed[0]}, which counts time; a dress takes some."
+            yield unproven("host-unchanged", line_of(item), said)
+        if not isinstance(item, Block):
+            continue
+        for word in item.words:
+            hangs = changed.intersection(registers_in(word.value, control))
+            if hangs:
+                yield unproven(
+                    "host-unchanged",
+                    item.line,
+                    f"{word.letter} depends here on {rules.sigil}{sorted(hangs, key=str)[0]}, and so on a register "
+                    "that each dress changes; use a number, or a register of the program's own.",
+                )
+
+
+def asks_for(routes: Routes, registers: Collection[Register]) -> bool:
+    """Whether anything behind the place asks for one of ``registers``, or for one whose number is worked out."""
+    wanted = {*registers, None}
+    items = (routes.lowered.code[at] for spot in routes.behind for at in routes.piece(spot))
+    return bool(registers) and any(not wanted.isdisjoint(_asked(item, routes.lowered.control)) for item in items)

@@ -1,0 +1,33 @@
+"""What the words of a line mean, whatever the values that are worked out in it come to."""
+
+from __future__ import annotations
+
+import math
+
+from gen.control.model import Control
+from gen.reader.program import Block
+from gen.reader.sorting import Sorted, sorter_of
+
+
+def sorted_words(item: Block, control: Control) -> Sorted | None:
+    """The words of ``item`` sorted; a value that is worked out is no number. None where a code is worked out."""
+    if item.sorted is not None:
+        return item.sorted
+    sorter = sorter_of(control)
+    words = [word if isinstance(word.value, float) else word._replace(value=math.nan) for word in item.words]
+    if any(word.letter in sorter.codes and math.isnan(word.value) for word in words if isinstance(word.value, float)):
+        return None
+    return sorter.sort(words)
+
+
+def axes_of(found: Sorted, control: Control) -> tuple[str, ...]:
+    """The axes that the words of a line send somewhere, in the order written."""
+    taken = set(control.dwell.units) if "dwell" in found.once else set()
+    for group, mode in found.given.items():
+        taken.update(control.beside.get(control.groups[group][mode], ""))
+    return tuple(letter for letter in found.words if letter in control.axes and letter not in taken)
+
+
+def written_number(value: object) -> float | None:
+    """``value`` if it is written as a number; None where it is worked out."""
+    return value if isinstance(value, float) and not math.isnan(value) else None
