@@ -12,6 +12,7 @@ from typing import TypeAlias
 
 from gen.base.errors import DressblockError, Problem, Where, listed
 from gen.base.quantities import plain, show
+from gen.physics.end_face import SLIVER
 from gen.physics.lanes import MOST
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
@@ -290,11 +291,7 @@ def _pack(dress: Dress, wheel: Wheel) -> Problems:
             wheel.key("wheel.contact"),
             "the wheels of a pack are dressed on their periphery; dress a face with a recipe of its own.",
         )
-    if wheel.keys.taper:
-        yield Problem(
-            wheel.key("wheel.taper"),
-            "a tapered wheel leaves the stick's end slanted for the next one of the pack; dress it by itself.",
-        )
+    yield from _slanted(dress, wheel)
     if dresser.set_up is not None:
         yield Problem(
             "wheel",
@@ -317,6 +314,25 @@ def _pack(dress: Dress, wheel: Wheel) -> Problems:
             "wheel",
             f"this pack has {count} wheels, and the machine file {len(table.wheel_diameter)} for them in "
             "registers.wheel_diameter; give a list with a number for each.",
+        )
+
+
+def _slanted(dress: Dress, wheel: Wheel) -> Problems:
+    """A tapered wheel leaves its lane of the stick's end slanted, so that no other wheel may use any of it."""
+    if not wheel.keys.taper:
+        return
+    ours = [(bite.low, bite.high) for bite in dress.bites() if bite.wheel == wheel.index]
+    theirs = {
+        bite.wheel
+        for bite in dress.bites()
+        if bite.wheel != wheel.index and any(min(bite.high, high) - max(bite.low, low) > SLIVER for low, high in ours)
+    }
+    if theirs:
+        others = f"wheel{'s' if len(theirs) > 1 else ''} {listed((str(one + 1) for one in sorted(theirs)), 'and')}"
+        yield Problem(
+            wheel.key("wheel.taper"),
+            f"a tapered wheel leaves its lane of the stick's end slanted, and {others} would meet the slant; write "
+            'lanes = "one", and lane with a place of its own for each of them, on a stick that is wide enough.',
         )
 
 

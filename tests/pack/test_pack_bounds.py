@@ -180,7 +180,8 @@ def test_a_slender_stick_is_worth_a_warning() -> None:
     ("recipe", "machine", "sentence"),
     [
         ({"wheel.1.lateral": "46 mm"}, {}, "wheel[1].lateral: this wheel would overlap wheel 1 by 2 mm"),
-        ({"wheel.1.taper": "2 deg", "stick.section": ["6 mm", "20 mm"]}, {}, "wheel[1].taper: a tapered wheel"),
+        ({"wheel.1.taper": "2 deg", "stick.section": ["6 mm", "20 mm"]}, {},
+         "wheel[1].taper: a tapered wheel leaves its lane of the stick's end slanted, and wheels 1 and 3 would meet"),
         ({}, {"dresser.holder": None}, "wheel: the machine file does not say how wide the stick's holder is"),
         ({}, {"registers.wheel_diameter": 501}, "wheel: this pack has 3 wheels, and the machine file 1 for them"),
         ({}, {"dresser.inclination": "5 deg"}, "wheel: a pack on an inclined plunge is not worked out"),

@@ -274,6 +274,8 @@ def _known(ours: Step, theirs: Step) -> Step:
         PAIR,
         {"stick.section": ["40 mm", "20 mm"], "dress.lanes": "one", "wheel.1.lane": "12 mm", "wheel.2.lane": "-9.5 mm",
          "dress.plunges": 2},
+        {"stick.section": ["60 mm", "20 mm"], "dress.lanes": "one", "wheel.0.lane": "-22 mm", "wheel.1.taper": "15 deg",
+         "wheel.2.lane": "19 mm"},
         {"wheel.1.at": {"X": "0 mm"}, "wheel.1.via": [{"X": "30 mm", "Z": "-20 mm"}], "wheel.2.via": [{"X": "10 mm"}]},
     ],
 )  # fmt: skip

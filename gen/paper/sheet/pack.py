@@ -17,7 +17,8 @@ class PackWheel:
 
     ``register`` holds its diameter, empty without; ``must_be`` is what that may be.
     ``marked`` is what it may turn at most; ``plunges`` are those of one dress,
-    ``lanes`` their lateral positions. ``at`` are positions of its own, ``via`` the points on its way.
+    ``lanes`` their lateral positions. ``taper`` is empty
+    for a cylinder. ``at`` are positions of its own, ``via`` the points on its way.
     """
 
     number: int
@@ -26,6 +27,7 @@ class PackWheel:
     grit: str
     concentration: str
     width: str
+    taper: str
     marked: str
     register: str
     must_be: str
@@ -58,6 +60,7 @@ def _row(program: Program, wheel: Wheel, here: Dressing, worn: Dressing, shown: 
         grit=wheel.keys.grit,
         concentration=shown.number(wheel.keys.concentration),
         width=shown.length(wheel.keys.width),
+        taper=shown.angle(wheel.keys.taper) if wheel.keys.taper else "",
         marked=", ".join(_marked(wheel, shown)),
         register=str(program.plan.registers.get(wheel.size_name, "")),
         must_be=span(*(shown.length(size) for size in wheel.size_range)) if read else shown.length(here.size),

@@ -23,7 +23,7 @@ from gen.shop.dress import Dress
     helps="A deeper plunge; of a timed feeder also a valve that keeps closer to its rate.",
 )
 def check(dress: Dress, units: Units) -> Found:
-    needed = dress.first.geometry.bedding
+    needed = max(wheel.geometry.bedding for wheel in dress.wheels)
     if lanes_without_axis(dress) or (not needed and dress.dresser.valve is None):
         return
     least = float(depths(dress)[0])

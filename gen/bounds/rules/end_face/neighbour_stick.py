@@ -12,6 +12,7 @@ from gen.bounds.registry import bound
 from gen.bounds.rules.end_face.beside import dressed_beside, to_periphery, too_near
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
+from gen.physics.end_face import EndFace
 from gen.shop.dress import Dress
 
 
@@ -31,7 +32,22 @@ def check(
         after = plunge.end
         if plunge.wheel == own.index:
             after = after.cut(*under, (after.highest(*under) or 0.0) + plunge.depth)
-        shorter = after.highest(near[0] - beside, near[1] + beside)
+        shorter = _highest(dress, after, near[0] - beside, near[1] + beside, wear.stick_length)
         if shorter is not None:
             room = to_periphery(dress, plunge, other) - (wear.stick_length - shorter)
             yield from too_near(dress, wear, units, plunge, own, other, "the stick", room)
+
+
+def _highest(dress: Dress, end: EndFace, low: float, high: float, length: float) -> float | None:
+    """How much shorter than its ``length`` the stick is at its longest between ``low`` and ``high``, mm.
+
+    The map has a tapered wheel's lane as deep as it is at the wheel's large end; at the small end more stands, up to
+    what stood there when the stick was new.
+    """
+    new = length - float(dress.stick.length)
+    found = [end.highest(low, high)]
+    for bite in dress.bites():
+        deepest = end.highest(max(low, bite.low), min(high, bite.high))
+        if dress.wheels[bite.wheel].geometry.tapered and deepest is not None:
+            found.append(max(new, deepest - dress.wheels[bite.wheel].geometry.bedding))
+    return min((depth for depth in found if depth is not None), default=None)
