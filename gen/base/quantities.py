@@ -255,6 +255,13 @@ def parse(text: object, dimension: Dimension) -> Decimal:
     return _times(Decimal(found[1]), factor)
 
 
+def system_of(text: str) -> System:
+    """The system whose unit ``text``, a quantity that :func:`parse` reads, has; mm where both write it alike."""
+    found = _QUANTITY.fullmatch(text.strip())
+    name = "" if found is None else _ALIASES.get(found[2], found[2])
+    return "inch" if name.startswith(("in", "ft")) else "mm"
+
+
 def _times(number: Decimal, factor: Fraction) -> Decimal:
     with localcontext(prec=60):
         product = number * factor.numerator / factor.denominator

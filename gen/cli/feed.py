@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +10,7 @@ import click
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
 from gen.cli.shared import HOLDS, plainly, print_json
-from gen.cli.values import Listed, Plain, QuantityType
+from gen.cli.values import Listed, Plain, QuantityType, asked_system
 
 if TYPE_CHECKING:
     from gen.physics.sensitivity import Sensitivity
@@ -51,9 +50,9 @@ def feed(
     """The quick answer: how fast to plunge, and what errors at the machine make of it."""
     from dataclasses import asdict
 
-    from gen.base.languages import language as known
     from gen.base.languages import told
-    from gen.jobs.report import number
+    from gen.paper.errors import by_watch, told_errors
+    from gen.paper.shown import Shown, style_of
     from gen.physics.quick import quick_answer, tidy
     from gen.physics.sensitivity import WATCH_MM, sensitivity, watch_time
 
@@ -72,22 +71,25 @@ def feed(
         angle_deg=float(angle),
         band=_band(band),
     )
-    watch = tidy(watch_time(found.feed_mm_min))
     if as_document:
-        document = asdict(found) | _document(errors) | {"watch": {"length_mm": WATCH_MM, "time_s": watch}}
-        print_json(document)
+        watch = {"length_mm": WATCH_MM, "time_s": tidy(watch_time(found.feed_mm_min))}
+        print_json(asdict(found) | _document(errors) | {"watch": watch})
         return HOLDS
-    mark = known(language).marked
+    shown = Shown(asked_system(), style_of(language))
+    watched, seconds = by_watch(found.feed_mm_min, shown)
     values = {
-        "wheel_speed": mark(number(found.wheel_speed_m_s)),
-        "rpm": "" if found.rpm is None else mark(number(round(found.rpm, 1))),
-        "aggressiveness": mark(number(found.aggressiveness)),
-        "feed_per_minute": mark(number(found.feed_mm_min)),
-        "feed_per_second": mark(number(found.feed_mm_s)),
-        "time": "" if found.time_s is None else mark(number(found.time_s)),
-        "watch_length": f"{WATCH_MM:g}",
-        "watch": mark(f"{watch:.1f}"),
-        "errors": _errors(errors, mark),
+        "wheel_speed": shown.speed(found.wheel_speed_m_s),
+        "rpm": "" if found.rpm is None else shown.rpm(found.rpm),
+        "aggressiveness": shown.number(found.aggressiveness, 1),
+        "feed_per_minute": shown.feed(found.feed_mm_min),
+        "feed_per_second": shown.feed_per_second(found.feed_mm_min),
+        "time": "" if found.time_s is None else shown.seconds(found.time_s),
+        "watch_length": watched,
+        "watch": seconds,
+        "low": shown.number(errors.band[0]),
+        "high": shown.number(errors.band[1]),
+        "within": errors.holds(errors.aggressiveness),
+        "errors": told_errors(errors, shown),
     }
     click.echo(told(language, "feed", values))
     return HOLDS
@@ -124,39 +126,5 @@ def _document(errors: Sensitivity) -> dict[str, Any]:
                 "too_high": None if one.too_high is None else tidy(one.too_high),
             }
             for one in errors.tolerances
-        ],
-    }
-
-
-def _errors(errors: Sensitivity, mark: Callable[[str], str]) -> dict[str, Any]:
-    """What a language's ``feed`` says of errors."""
-
-    def signed(value: float, places: int) -> str:
-        return mark(f"{value:+.{places}f}")
-
-    places = {"diameter": 1, "override": 0, "spindle": 1, "angle": 1}
-    ends = {one.quantity: one for one in errors.tolerances}
-
-    def end(quantity: str, value: float | None) -> str:
-        if value is None:
-            return ""
-        return mark(f"{value:.0f}") if quantity == "override" else signed(value, places[quantity])
-
-    return {
-        "low": mark(f"{errors.band[0]:g}"),
-        "high": mark(f"{errors.band[1]:g}"),
-        "within": errors.holds(errors.aggressiveness),
-        "each": [
-            {
-                "error": one.quantity,
-                "value": f"{one.error:.0f}" if one.quantity == "override" else f"{one.error:+.0f}",
-                "number": mark(f"{one.aggressiveness:.0f}"),
-                "holds": errors.holds(one.aggressiveness),
-            }
-            for one in errors.deviations
-        ],
-        "ends": [
-            {"error": name, "too_low": end(name, one.too_low), "too_high": end(name, one.too_high)}
-            for name, one in ends.items()
         ],
     }

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from gen.base.quantities import Dimension
+    from gen.base.quantities import Dimension, System
 
     Decimals = click.ParamType[Decimal]
     ListsOfDecimals = click.ParamType[tuple[Decimal, ...]]
@@ -29,7 +29,7 @@ class QuantityType(Decimals):
         self.name = dimension
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Decimal:
-        from gen.base.quantities import QuantityError, parse, unit
+        from gen.base.quantities import QuantityError, parse, system_of, unit
 
         if isinstance(value, Decimal):
             return value
@@ -37,9 +37,20 @@ class QuantityType(Decimals):
         if self.bare and text.strip().lstrip("+-").replace(".", "", 1).isdigit():
             text = f"{text} {unit(self.dimension)}"
         try:
-            return parse(text, self.dimension)
+            quantity = parse(text, self.dimension)
         except QuantityError as error:
             self.fail(str(error), param, ctx)
+        if ctx is not None:
+            ctx.meta.setdefault(_ASKED, set()).add(system_of(text))
+        return quantity
+
+
+_ASKED = "dressblock.asked"
+
+
+def asked_system() -> System:
+    """The units in which the command was asked: inch where any quantity on its line was."""
+    return "inch" if "inch" in click.get_current_context().meta.get(_ASKED, ()) else "mm"
 
 
 class Plain(Decimals):

@@ -51,13 +51,15 @@ class Tolerance:
 class Sensitivity:
     """What errors make of an aggressiveness, and those that take it out of ``band``.
 
-    ``tolerances`` is empty where it is not within the band to begin with.
+    ``is_inclined``: the plunge is not along the face's normal, so that an angle
+    matters. ``tolerances`` is empty where it is not within the band to begin with.
     """
 
     aggressiveness: float
     band: tuple[float, float]
     deviations: tuple[Deviation, ...]
     tolerances: tuple[Tolerance, ...]
+    is_inclined: bool = False
 
     def holds(self, aggressiveness: float) -> bool:
         """Whether ``aggressiveness`` is within the band."""
@@ -71,21 +73,30 @@ def sensitivity(
     diameter_mm: float | None = None,
     angle_deg: float = 0.0,
     band: tuple[float, float] = BAND,
+    highest: float | None = None,
+    override: bool = True,
 ) -> Sensitivity:
     """The sensitivity of ``aggressiveness``; of the diameter only where it is given.
 
-    ``ValueError`` unless the aggressiveness is more than 0, the diameter more
-    than 1 mm and the angle from 0 to less than 89 degrees.
+    Without ``override`` no override reaches the feed. ``highest`` is the number where
+    a cup or a taper runs slowest, which leaves the band first; the same unless given.
+    ``ValueError`` unless the aggressiveness is more than 0, the diameter more than
+    1 mm and the angle from 0 to less than 89 degrees.
     """
     if aggressiveness <= 0 or not 0 <= angle_deg < 89 or (diameter_mm is not None and diameter_mm <= 1):
         raise ValueError("an aggressiveness, a diameter and an angle of a plunge are wanted")
     low, high = band
     within = low <= aggressiveness <= high
+    if highest is not None:
+        high *= aggressiveness / highest
+    deviations = _deviations(aggressiveness, diameter_mm, angle_deg)
+    tolerances = _tolerances(aggressiveness, diameter_mm, angle_deg, low, high) if within else ()
     return Sensitivity(
         aggressiveness,
         band,
-        tuple(_deviations(aggressiveness, diameter_mm, angle_deg)),
-        tuple(_tolerances(aggressiveness, diameter_mm, angle_deg, low, high)) if within else (),
+        tuple(one for one in deviations if override or one.quantity != "override"),
+        tuple(one for one in tolerances if override or one.quantity != "override"),
+        angle_deg > 0,
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from .conftest import Command
@@ -84,3 +86,34 @@ def test_a_narrow_band_is_left_sooner(command: Command) -> None:
     found = command("feed", "--wheel-speed", "20 m/s", "--band", "240,260")
     assert "feed override 90 %: 225, outside 240 to 260" in found.out
     assert command("feed", "--wheel-speed", "20 m/s", "--band", "260").code == 2
+
+
+def test_the_answer_is_in_the_units_of_the_question(command: Command) -> None:
+    # by hand: 250 at 4000 ft/min, which is 20.32 m/s, is 304.8 mm/min or 12 in/min
+    found = command("feed", "--wheel-speed", "4000 sfpm", "--diameter", "6 in")
+    assert "4000 sfpm" in found.out
+    assert "12 in/min (0.2 in/s)" in found.out
+    assert "1 in takes 5.0 s" in found.out
+    assert "wheel diameter −0.04 in: 252" in found.out
+    assert "mm" not in found.out
+    assert command("feed", "--wheel-speed", "4000 sfpm", "--json").document["feed_mm_min"] == pytest.approx(304.8)
+
+
+def test_the_answer_has_no_more_digits_than_matter(command: Command) -> None:
+    found = command("feed", "--diameter", "101.3 mm", "--rpm", "3217", "--aggressiveness", "233", "--length", "7 mm")
+    # 101.3 π · 3217 / 60000 = 17.0631 m/s; 0.06 · 233 · 17.0631 = 238.54 mm/min
+    assert "17.06 m/s" in found.out
+    assert "238.54 mm/min (3.98 mm/s)" in found.out
+    assert not re.search(r"\d\.\d{3}", found.out)
+
+
+def test_an_angle_matters_only_where_the_plunge_is_inclined(command: Command) -> None:
+    assert "plunge angle" not in command("feed", "--wheel-speed", "20 m/s").out
+    # 250 · cos 21° / cos 20° = 248.4
+    assert "plunge angle +1°: 248" in command("feed", "--wheel-speed", "20 m/s", "--angle", "20").out
+
+
+def test_german_says_the_peripheral_speed_of_a_wheel(command: Command) -> None:
+    found = command("feed", "--wheel-speed", "20 m/s", "--language", "de").out
+    assert found.startswith("Umfangsgeschwindigkeit  20 m/s\n")
+    assert "Schnittgeschwindigkeit" not in found

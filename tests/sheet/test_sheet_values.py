@@ -48,6 +48,35 @@ def test_wear_table(demo: Page) -> None:
     assert demo.row("worn") == ["100 mm", "3820 rpm", "20 m/s", "300 mm/min", "250"]
 
 
+def test_what_errors_at_the_machine_make_of_it(demo: Page) -> None:
+    # 3056 rpm, rounded, make 20.002 m/s of 20: 249.98 at 300 mm/min. 249.98 · 125/124 = 252.0, · 125/126 = 248.0;
+    # the band 200 to 300 is left at 125 (249.98/200 − 1) = +31.2 mm and 125 (249.98/300 − 1) = −20.8 mm
+    assert demo.row("Wheel diameter −1 mm / +1 mm") == ["252 / 248", "+31.2 mm", "−20.8 mm"]
+    assert demo.row("Feed override 90 % / 110 %") == ["225 / 275", "80 %", "120 %"]
+    # 249.98/0.95 = 263.1; 249.98/200 − 1 = 25.0 %, 249.98/300 − 1 = −16.7 %
+    assert demo.row("Spindle speed −5 %") == ["263", "+25 %", "−16.7 %"]
+    # common practice, no source: at 5 mm/s 25 mm of stick take 5 s
+    assert "By a watch: 25 mm takes 5.0 s." in plain(demo.text)
+    assert not any(row[0].startswith("Plunge angle") for row in demo.rows)
+
+
+def test_an_inclined_plunge_also_depends_on_its_angle() -> None:
+    page = Page(sheet(variants()["inclined"]).html)
+    (row,) = [row for row in page.rows if row[0].startswith("Plunge angle")]
+    assert row[0] == "Plunge angle −1° / +1°"
+    text = sheet(variants()["inclined"]).text
+    assert "Plunge angle −1° / +1°" in text
+
+
+def test_the_inside_edge_of_a_cup_leaves_the_band_first() -> None:
+    page = Page(sheet(program(CUP, {"dresser.datum": "210 mm"})).html)
+    (edge,) = [row[1] for row in page.rows if row[0] == "Rim's inside edge"]
+    number = float(edge.partition(" ")[0])
+    (row,) = [row for row in page.rows if row[0].startswith("Spindle speed")]
+    # the edge reaches 300 when the spindle is slower by its number over 300
+    assert float(row[3].replace("−", "-").removesuffix(" %")) == pytest.approx(100 * (number / 300 - 1), abs=0.3)
+
+
 def test_stick(demo: Page) -> None:
     # (150 − 30)/8 = 15 dresses; groove 50 − √(50² − 12.5²) = 1.588; edge √(1 − 0.25²) = 0.9682
     assert demo.row("Groove") == [

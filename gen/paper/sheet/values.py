@@ -14,6 +14,7 @@ from gen.bounds.override_range import feed_override
 from gen.control.draft import Program
 from gen.control.seal import blocks
 from gen.paper.dressing import Dressing, at_corners, dressing, over_wear
+from gen.paper.errors import ToldError, by_watch, told_errors
 from gen.paper.sheet.feeder import Feeder, feeder_told
 from gen.paper.sheet.limits import Limit, limit_rows
 from gen.paper.sheet.messages import Message, messages
@@ -25,6 +26,7 @@ from gen.paper.sheet.registers import RegisterRow, register_rows
 from gen.paper.sheet.strip import Strip, strip
 from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import edge_share
+from gen.physics.sensitivity import sensitivity
 from gen.shop.dress import Dress
 from gen.shop.family import number_of
 from gen.shop.wheel import Wheel
@@ -198,7 +200,10 @@ class Warned:
 
 @dataclass(frozen=True, slots=True)
 class SheetValues:
-    """The whole sheet. ``modes`` are the words of the modes the block leaves."""
+    """The whole sheet. ``modes`` are the words of the modes the block leaves.
+
+    ``errors`` is empty for a pack; ``watch`` is a length of plunge and the time it takes.
+    """
 
     identity: Identity
     strip: Strip
@@ -209,6 +214,8 @@ class SheetValues:
     set_up: SetUpTold
     feeder: Feeder | None
     computed: Computed
+    errors: tuple[ToldError, ...]
+    watch: tuple[str, str]
     pack: tuple[PackWheel, ...]
     wear: tuple[WearTold, ...]
     limits: tuple[Limit, ...]
@@ -234,6 +241,8 @@ def values(program: Program, style: Style = PLAIN) -> SheetValues:
         set_up=set_up(dress, shown),
         feeder=feeder_told(program, shown),
         computed=_computed(program, here, corners, shown),
+        errors=_errors(here, shown),
+        watch=by_watch(here.feed, shown) if here.feed else ("", ""),
         pack=pack(program, here, corners, shown),
         wear=tuple(_wear(name, dress, shown) for name, dress in wear),
         limits=_acted_on_first(limit_rows(program.measures, shown)),
@@ -390,6 +399,25 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         override=_override(dress),
         locked=program.dialect.abilities.override_lock,
     )
+
+
+def _errors(here: Dressing, shown: Shown) -> tuple[ToldError, ...]:
+    """What errors at the machine make of the aggressiveness; a pack has a table of its own."""
+    wheel = here.wheel
+    if not here.feed or len(here.dress.wheels) > 1:
+        return ()
+    low, high = (float(end) for end in wheel.settings.band)
+    nominal, *others = here.aggressiveness
+    found = sensitivity(
+        nominal,
+        diameter_mm=wheel.working_diameters(here.size)[0],
+        angle_deg=float(wheel.angle),
+        band=(low, high),
+        highest=max([nominal, *others]),
+        # a valve sets a feeder's rate
+        override=here.dress.dresser.valve is None,
+    )
+    return told_errors(found, shown)
 
 
 def _lateral(wheel: Wheel, shown: Shown, drift: float) -> str:
