@@ -91,7 +91,7 @@ class DressBlock:
     @cached_property
     def reads(self) -> tuple[RegisterRead, ...]:
         """The registers read inside the block."""
-        return tuple(read for read in self.reading.reads if self._inside(read))
+        return tuple(read for read in self.reading.reads_in(self.first, self.last) if self._inside(read))
 
     def _inside(self, event: ModeChange | RegisterRead) -> bool:
         return self.first <= event.line <= self.last and self.run.start <= event.step <= self.run.stop

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from gen.plan.node import State
     from gen.reader import Lowered, Reading, ReadState, Switches
     from gen.reader.all_states.agree import Difference
+    from gen.reader.rereading import Rereading
 
 EXPRESSION_TOLERANCE = 1e-6
 """How far a number worked out by an expression may differ between plan and reading, in its own unit."""
@@ -46,26 +47,28 @@ def read_cases(
     *,
     agree: bool = False,
     block_delete: Switches = False,
+    lowered: Lowered | None = None,
     span: tuple[int, int] | None = None,
     ours: bool = True,
 ) -> Iterator[Case]:
     """A register program at every state: those with which it must run, and those it must refuse.
 
-    ``ours``: the text was generated, so that it is held to its plan even where its marks are lost.
+    ``lowered``: its text, where that is lowered already. ``span``: the lines of the dress in it. ``ours``: the text was
+    generated, so that it is held to its plan even where its marks are lost.
     Where it must refuse, plain moves of a grinding program around it are read only as far as anything hangs on them.
     """
     from gen.reader import lower
     from gen.reader.thinned import thinned
 
     marks = list(blocks(lines_of(program.text)))
-    lowered = lower(program.text, program.dialect.control)
+    lowered = lower(program.text, program.dialect.control) if lowered is None else lowered
     first, last = span = span or _extent(program.text, marks)
     case_at = partial(case_of, program, text=program.text, marks=marks, span=span, block_delete=block_delete)
     told = () if block_delete else _parted(program, lowered, marks, first, ours)
-    short = thinned(lowered, first, last)
+    full, short = (_to_be_reread(program, code, span) for code in (lowered, thinned(lowered, first, last)))
     good = with_counts(program, unique([program.state, *program.dress.corners()]))
     for state in unique([*when_due(program, good), *overdue_states(program)]):
-        case = replace(case_at(lowered, state, agree=agree), parted=told)
+        case = replace(case_at(full, state, agree=agree), parted=told)
         told = ()
         yield case
         if case.reading.end == "budget":
@@ -75,7 +78,7 @@ def read_cases(
         for past_stops in (False, True):
             yield case_at(short, state, accepted=False, past_stops=past_stops)
     for state in idle_states(program):
-        case = case_at(lowered, state, agree=agree)
+        case = case_at(full, state, agree=agree)
         yield replace(case, expected=replace(case.expected, idle=True))
 
 
@@ -93,9 +96,15 @@ def _respelled(program: Program, state: State) -> str:
     return spell(program.dress, program.dialect, program.plan, state, program.heading, by_registers=False)
 
 
+def _to_be_reread(program: Program, lowered: Lowered, span: tuple[int, int]) -> Rereading:
+    from gen.reader.rereading import Rereading
+
+    return Rereading(lowered, (range(span[0], span[1] + 1),), set(program.plan.registers.values()))
+
+
 def case_of(
     program: Program,
-    lowered: Lowered,
+    code: Lowered | Rereading,
     state: State,
     *,
     text: str,
@@ -109,21 +118,21 @@ def case_of(
 ) -> Case:
     """One reading of the program, with what the bounds hold it against.
 
-    ``marks``: the marked blocks of ``text``, where they are known already; ``span``: the first and last line of the
-    dress, that of the first of them unless given. ``reading``: where it was read already.
-    With ``agree`` the reading must be what the plan says; :class:`DressblockError` if it is not.
+    ``code`` is ``text`` made ready to be read, once or at many states. ``marks``: the marked blocks of ``text``, where
+    they are known already; ``span``: the first and last line of the dress, that of the first of them unless given.
+    ``reading``: where it was read already. With ``agree`` the reading must be what the plan says;
+    :class:`DressblockError` if it is not.
     """
     from gen.bounds.case import Case, Expected, Seal
-    from gen.reader import run
+    from gen.reader import Lowered
 
     dress, control = program.dress, program.dialect.control
-    registers = set(program.plan.registers.values())
     marks = list(blocks(lines_of(text))) if marks is None else marks
     first, last = span or _extent(text, marks)
     if reading is None:
+        again = _to_be_reread(program, code, (first, last)) if isinstance(code, Lowered) else code
         start = replace(read_state(program, state), block_delete=block_delete)
-        window = (range(first, last + 1),)
-        reading = run(lowered, start, registers=registers, past_stops=past_stops, window=window)
+        reading = again.run(start, past_stops=past_stops)
     if agree:
         _must_agree(program, state, reading.steps)
     return Case(

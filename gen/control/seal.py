@@ -36,7 +36,7 @@ _BEGIN = re.compile(rf"BEGIN ({_ANY}) (\d{{1,9}}) SEAL\b *([0-9A-Z]*)", re.IGNOR
 _END = re.compile(rf"END ({_ANY}) (\d{{1,9}})\b", re.IGNORECASE)
 _LIKE_A_MARK = re.compile(rf"(BEGIN|END) (?={_ANY})", re.IGNORECASE)
 
-_AT_A_TIME = 10_000
+_AT_A_TIME = 1000
 """Lines."""
 
 
@@ -87,11 +87,8 @@ def digest(lines: Iterable[str]) -> str:
 
 def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[MarkedBlock]:
     """The marked blocks of ``kinds`` in a program's ``lines``; one without its end mark runs to the end of the text."""
-    # most long programs have no mark, and this tells soon
-    if not any("BEG" in "\n".join(lines[at : at + _AT_A_TIME]).upper() for at in range(0, len(lines), _AT_A_TIME)):
-        return
     begun: tuple[str, int, int, str] | None = None
-    for index, line in enumerate(lines):
+    for index, line in _likely(lines):
         if begun is None:
             if (match := _BEGIN.search(line)) and match[1].upper() in kinds:
                 begun = match[1].upper(), int(match[2]), index, match[3].upper()
@@ -102,3 +99,12 @@ def blocks(lines: list[str], kinds: Collection[str] = DRESSES) -> Iterator[Marke
     if begun is not None:
         kind, number, first, stated = begun
         yield MarkedBlock(number, first + 1, len(lines), stated, digest(lines[first + 1 :]), kind)
+
+
+def _likely(lines: list[str]) -> Iterator[tuple[int, str]]:
+    """The lines near which there may be a mark, numbered from 0; most of a long program has none."""
+    for at in range(0, len(lines), _AT_A_TIME):
+        some = lines[at : at + _AT_A_TIME]
+        together = "\n".join(some).upper()
+        if "BEG" in together or "END" in together:
+            yield from enumerate(some, at)

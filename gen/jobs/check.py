@@ -24,7 +24,7 @@ from gen.jobs.belonging import Belonging, belonging
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import names_of, recipe_of
 from gen.plan.step import UNKNOWN
-from gen.reader import ReadState, Switches, lower, run
+from gen.reader import Lowered, ReadState, Switches, lower, run
 from gen.shop.edition import Edition
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
@@ -180,9 +180,8 @@ def _moves_alone(
     text: str, lines: list[str], whole: Belonging, machine: Machine, dialect: Dialect
 ) -> CheckedProgram | None:
     """What the machine is enough for to say of a program without a dress; None if its motion is that of one."""
-    span = Span(1, len(lines))
-    ways = lower(text, dialect.control).delete_settings
-    cases = [_without_recipe(text, machine, dialect, span, whole, way) for way in ways]
+    span, lowered = Span(1, len(lines)), lower(text, dialect.control)
+    cases = [_without_recipe(lowered, machine, dialect, span, whole, way) for way in lowered.delete_settings]
     if any(by_motion(case.reading, machine, len(lines)) for case in cases):
         return None
     none = (
@@ -271,17 +270,17 @@ def _starts(whole: Belonging, machine: Machine, named: Named) -> Iterator[ReadSt
 
 def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named) -> Iterator[Case]:
     """The dress in ``span``, at every state it claims to be right for, with and without the lines marked ``/``."""
-    heading = own.heading
-    ways = lower(text, dialect.control).delete_settings
+    heading, lowered = own.heading, lower(text, dialect.control)
+    ways = lowered.delete_settings
     if own.recipe is None:
-        yield from (_without_recipe(text, machine, dialect, span, own, block_delete) for block_delete in ways)
+        yield from (_without_recipe(lowered, machine, dialect, span, own, block_delete) for block_delete in ways)
         return
     folders = folders_of(machine, own.machine, named.options.control_folders)
-    by_numbers = heading is None and not _reads_registers(text, span, machine, dialect)
+    by_numbers = heading is None and not _reads_registers(lowered, span, machine)
     options = replace(options_of(heading, named, by_numbers), control_folders=folders)
     program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
     for block_delete in ways:
-        yield from _cases(replace(program, text=text), span, block_delete, ours=heading is not None)
+        yield from _cases(replace(program, text=text), lowered, span, block_delete, ours=heading is not None)
 
 
 def options_of(heading: Heading | None, named: Named, by_numbers: bool) -> Options:
@@ -302,24 +301,23 @@ def options_of(heading: Heading | None, named: Named, by_numbers: bool) -> Optio
     )
 
 
-def _reads_registers(text: str, span: Span, machine: Machine, dialect: Dialect) -> bool:
+def _reads_registers(lowered: Lowered, span: Span, machine: Machine) -> bool:
     """Whether the dress in ``span`` asks a register of the machine for wheel or stick."""
     table = machine.registers
     if table is None:
         return False
     numbers = {table.stick_length, table.wheel_gauge, *(table.wheel_diameter or ())}
-    reads = run(lower(text, dialect.control), past_stops=True).reads
+    reads = run(lowered, past_stops=True).reads
     return any(read.register in numbers and span.first <= read.line <= span.last for read in reads)
 
 
-def _cases(program: Program, span: Span, block_delete: Switches, *, ours: bool) -> Iterator[Case]:
+def _cases(program: Program, lowered: Lowered, span: Span, block_delete: Switches, *, ours: bool) -> Iterator[Case]:
     """The text as it stands, at every state it is said to be right for; ``ours``: it has a heading."""
+    extent = span.first, span.last
     if program.by_registers:
-        yield from read_cases(program, block_delete=block_delete, span=(span.first, span.last), ours=ours)
+        yield from read_cases(program, block_delete=block_delete, lowered=lowered, span=extent, ours=ours)
     else:
-        lowered = lower(program.text, program.dialect.control)
-        lines = span.first, span.last
-        yield case_of(program, lowered, program.state, text=program.text, span=lines, block_delete=block_delete)
+        yield case_of(program, lowered, program.state, text=program.text, span=extent, block_delete=block_delete)
 
 
 def _in_program(case: Case, dialect: Dialect) -> Case:
@@ -336,14 +334,14 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
 
 
 def _without_recipe(
-    text: str, machine: Machine, dialect: Dialect, span: Span, own: Belonging, block_delete: Switches
+    lowered: Lowered, machine: Machine, dialect: Dialect, span: Span, own: Belonging, block_delete: Switches
 ) -> Case:
     """The dress read once, for the rules that the machine is enough for."""
     offset = machine.dresser.offset
     offsets = {} if offset is None else {offset.word: {axis: float(at) for axis, at in offset.values.items()}}
     return Case(
         reading=run(
-            lower(text, dialect.control),
+            lowered,
             ReadState(offsets=offsets, block_delete=block_delete),
             window=(range(span.first, span.last + 1),),
         ),

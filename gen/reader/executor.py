@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
 
 from gen.control.tables import LOSSES
@@ -113,6 +113,7 @@ class Execution:
         if self._is_inside:
             self._modal.reading.windows[-1].left = self._moment(self._at)
         reading = self._modal.finish()
+        reading.window = self.window
         reading.end = ending
         reading.comments = list(self._lowered.comments)
         reading.unset = frozenset(self._variables.unset)
@@ -213,9 +214,16 @@ class Execution:
 
     def _moment(self, instruction: int) -> Snapshot:
         modal = self._modal
-        calls = tuple((frame.back, frame.start, frame.rounds) for frame in self._frames)
-        steps, variables = len(modal.reading.steps), self._variables.snapshot()
-        return Snapshot(steps, instruction, calls, variables, modal.in_force(), modal.remembered())
+        return Snapshot(
+            len(modal.reading.steps),
+            instruction,
+            self._calls(),
+            self._variables.snapshot(),
+            modal.in_force(),
+            modal.remembered(),
+            len(modal.reading.changes),
+            len(modal.reading.reads),
+        )
 
     def _lines(self, lines: PlainLines | Columns) -> Ending | None:
         modal = self._modal
@@ -253,8 +261,14 @@ class Execution:
 
     def _place(self) -> tuple[object, ...]:
         """Where the run is, and all it has to remember."""
-        frames = [(frame.back, frame.start, frame.rounds) for frame in self._frames]
-        return self._at, frames
+        return self._at, self._calls()
+
+    def _calls(self) -> tuple[tuple[int, int, int], ...]:
+        """The calls that are open: where each returns to and starts, and how often it still has to be made."""
+        return tuple((frame.back, frame.start, frame.rounds) for frame in self._frames)
+
+    def _call_again(self, calls: Iterable[tuple[int, int, int]]) -> None:
+        self._frames = [_Frame(*one) for one in calls]
 
     def _comment(self, comment: Comment) -> Ending | None:
         if comment.acts:

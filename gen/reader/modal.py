@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence, Set
+from collections.abc import Collection, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Literal
 
@@ -38,6 +38,9 @@ _OTHER_MODES = ("feed", "speed", "override")
 
 _ORIGIN = ("work_offset", "tool_length", "offset", "shift")
 """Groups with which coordinates come to count from elsewhere."""
+
+_FIXED = ("control", "meanings", "reading", "budget")
+"""What a run has from its beginning, or fills."""
 
 _STRAIGHT = ("tool_length", "spindle_mode", "cycle")
 """What may be active without bending the ways of the axes; a tool length and a cycle are looked at by themselves."""
@@ -164,6 +167,23 @@ class Modal:
             set(self.unsure),
             {second: dict(at) for second, at in self.homes.items()},
         )
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether nothing is lost that has not been stated again."""
+        return not self._lost and not self.unsure
+
+    def snapshot(self) -> dict[str, object]:
+        """All that is remembered now, what findings only name included, but for what is on record.
+
+        Only while :attr:`is_sure`.
+        """
+        return {name: _copy(value) for name, value in vars(self).items() if name not in _FIXED}
+
+    def restore(self, snapshot: Mapping[str, object]) -> None:
+        """All is remembered as it was at ``snapshot``."""
+        for name, value in snapshot.items():
+            setattr(self, name, _copy(value))
 
     def offset_word(self) -> str:
         """The word of the work offset in force."""
@@ -377,6 +397,13 @@ class Modal:
         return (
             len(self.reading.steps) + lines <= self.budget.steps and self.noted() + 2 * lines <= 4 * self.budget.steps
         )
+
+
+def _copy(value: object) -> object:
+    """``value``, with dictionaries and sets of its own."""
+    if isinstance(value, dict):
+        return {key: _copy(one) for key, one in value.items()}
+    return set(value) if isinstance(value, set) else value
 
 
 def _within(number: int, ranges: Iterable[tuple[int, int]]) -> bool:

@@ -72,7 +72,7 @@ class Reading:
     unlike what is unmodelled, whatever hangs on it counts as unknown. ``comments`` are those of the whole text.
     ``unset``: registers that were read though neither state nor program had given them a value.
     ``calls``: step number (0-based) and line of each call of a subprogram. ``cut``: why a run is unfinished, which is
-    among ``unread`` too. ``windows``: the stays in the window of lines that was asked for.
+    among ``unread`` too. ``windows``: the stays in the ``window`` of lines that was asked for.
     """
 
     steps: Items[Step] = field(default_factory=list)
@@ -88,6 +88,7 @@ class Reading:
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"
     cut: Unread | None = None
+    window: tuple[range, ...] = field(default=(), compare=False)
     windows: list[Window] = field(default_factory=list, compare=False)
 
     def window_of(self, step: int) -> Window:
@@ -112,6 +113,14 @@ class Reading:
     def visits(self, first: int, last: int) -> tuple[range, ...]:
         """The runs of steps that lie in the lines ``first`` to ``last``, by step number: one for each time there."""
         runs: list[range] = []
+        if self.window == (range(first, last + 1),):
+            for window in self.windows:
+                begin, end = window.entry.step, window.leaving.step
+                if begin < end and runs and runs[-1].stop == begin:
+                    runs[-1] = range(runs[-1].start, end)
+                elif begin < end:
+                    runs.append(range(begin, end))
+            return tuple(runs)
         begun: int | None = None
         index = 0
         for inside, count in self._insides(first, last):
@@ -178,8 +187,20 @@ class Reading:
             at += count
         return found
 
+    def reads_in(self, first: int, last: int) -> Iterator[RegisterRead]:
+        """The registers read at the lines ``first`` to ``last``, in order."""
+        if self.window == (range(first, last + 1),):
+            for window in self.windows:
+                yield from self.reads[window.entry.reads : window.leaving.reads]
+        else:
+            yield from (read for read in self.reads if first <= read.line <= last)
+
     def changes_in(self, first: int, last: int) -> Iterator[ModeChange]:
         """The changes at the lines ``first`` to ``last``, in order."""
+        if self.window == (range(first, last + 1),):
+            for window in self.windows:
+                yield from between(self.changes, window.entry.changes, window.leaving.changes)
+            return
         for piece in pieces(self.changes):
             if isinstance(piece, list) or (piece.lines[0] <= last and first <= piece.lines[-1]):
                 yield from (change for change in piece if first <= change.line <= last)

@@ -164,6 +164,42 @@ def backwards(items: Items[_T], stop: int, kinds: Set[str]) -> Iterator[tuple[in
                 )
 
 
+def part_of(items: Items[_T], start: int, stop: int) -> Items[_T]:
+    """The items from number ``start`` up to ``stop``, in a list of their own."""
+    if isinstance(items, list):
+        return items[start:stop]
+    part = Spread[_T]()
+    at = 0
+    for piece in items.pieces():
+        count = len(piece) if isinstance(piece, list) else piece.count
+        low, high = max(0, start - at), min(count, stop - at)
+        at += count
+        if low >= high:
+            continue
+        if isinstance(piece, list):
+            part.extend(piece[low:high])
+        elif high - low == count:
+            part.defer(piece)
+        else:
+            part.extend(piece.written(low, high))
+    return part
+
+
+def chained(items: Items[_T], more: Items[_T]) -> Items[_T]:
+    """``items`` and behind them ``more``."""
+    if not len(items) or not len(more):
+        return more if len(more) else items
+    if isinstance(items, list) and isinstance(more, list):
+        return [*items, *more]
+    whole = Spread[_T]()
+    for piece in (*pieces(items), *pieces(more)):
+        if isinstance(piece, list):
+            whole.extend(piece)
+        else:
+            whole.defer(piece)
+    return whole
+
+
 def kept(items: Items[_T], stop: int) -> list[_T]:
     """Those of the first ``stop`` items that are kept, and not written out when asked for."""
     found: list[_T] = []
@@ -177,5 +213,4 @@ def kept(items: Items[_T], stop: int) -> list[_T]:
 
 def between(items: Items[_T], start: int, stop: int) -> Iterator[_T]:
     """The items from number ``start`` up to ``stop``, one after the other."""
-    begun = items.starting(start) if isinstance(items, Spread) else iter(items[start:])
-    return islice(begun, max(0, stop - start))
+    return islice(items.starting(start), max(0, stop - start)) if isinstance(items, Spread) else iter(items[start:stop])

@@ -28,8 +28,9 @@ class Memory:
     """Values by register.
 
     ``read`` collects the registers read since it was last emptied, ``unset`` those that held nothing when read,
-    ``unknown`` those whose value the control sets itself. ``where`` gives the coordinate in which the axis of
-    a number (0 is X) stands, as the program would write it; ``is_mode`` 1 for a mode in force, else 0; None: not known.
+    ``unknown`` those whose value the control sets itself, ``asked`` all whose value was asked for or given since
+    it was last emptied. ``where`` gives the coordinate in which the axis of a number (0 is X) stands, as the program
+    would write it; ``is_mode`` 1 for a mode in force, else 0; None: not known.
     """
 
     def __init__(self, control: Control, state: ReadState) -> None:
@@ -48,9 +49,11 @@ class Memory:
         self.read: list[Register] = []
         self.unset: set[Register] = set()
         self.unknown: set[Register] = set()
+        self.asked: set[Register] = set()
 
     def get(self, register: Register) -> Value:
         """The value now. A named variable that was never set is an :class:`Alarm`."""
+        self.asked.add(register)
         home = self._home(register)
         if isinstance(register, str):
             if register.startswith(HIDDEN):
@@ -107,17 +110,25 @@ class Memory:
 
     def peek(self, register: Register) -> Value:
         """The value now, without a record of the reading; None: empty, or never set."""
+        self.asked.add(register)
         return self._home(register).get(register)
 
     def set(self, register: Register, value: Value) -> None:
         """Gives ``register`` a value. An :class:`Alarm` if no variable has that number."""
         if isinstance(register, int):
             self._check(register)
+        self.asked.add(register)
         self._home(register)[register] = value
 
     def snapshot(self) -> MemoryState:
         """Everything that is set now, to compare with a later moment."""
         return (dict(self._shared), *(dict(own) for own in self._own))
+
+    def restore(self, snapshot: MemoryState, unset: Iterable[Register], asked: Iterable[Register]) -> None:
+        """Everything is set as it was at ``snapshot``."""
+        shared, *own = snapshot
+        self._shared, self._own = dict(shared), [dict(one) for one in own]
+        self.unset, self.asked = set(unset), set(asked)
 
     def are(self, snapshot: MemoryState) -> bool:
         """Whether everything is set as it was at ``snapshot``."""
@@ -128,11 +139,17 @@ class Memory:
         why = f"what {word} does"
         if registers is not None:
             for register in registers:
+                self.asked.add(register)
                 self._home(register)[register] = Unknown(why)
             return
         self._lost = why
         self._shared = {register: value for register, value in self._shared.items() if register in self._held}
         self._shared[_LOST] = 1.0
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether nothing ever made all of it unknown."""
+        return not self._lost
 
     def may_be_lost(self, register: Register) -> bool:
         """Whether a program that was not read may have set ``register``, which this one has not set since."""
@@ -141,6 +158,7 @@ class Memory:
 
     def exists(self, register: Register) -> bool:
         """Whether a named variable was ever set. :class:`Undecided` if that is not known."""
+        self.asked.add(register)
         if isinstance(register, str) and self.may_be_lost(register):
             raise Undecided(f"whether the variable {register} was ever set")
         return register in self._home(register)

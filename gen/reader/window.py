@@ -14,8 +14,8 @@ from gen.reader.standing import InForce
 class Snapshot:
     """A run before its step number ``step``: at which ``instruction``, with which calls open, and all it remembers.
 
-    ``in_force``: modes, and where the axes stand. ``remembered``: what else of the control decides how the program
-    goes on, frames and feed among it.
+    ``changes`` and ``reads`` count what is on record of these. ``in_force``: modes, and where the axes stand.
+    ``remembered``: what else of the control decides how the program goes on, frames and feed among it.
     """
 
     step: int
@@ -24,6 +24,8 @@ class Snapshot:
     variables: tuple[Mapping[Register, Value], ...]
     in_force: InForce
     remembered: tuple[object, ...]
+    changes: int
+    reads: int
 
     def continues_as(self, other: Snapshot) -> bool:
         """Whether the same text does from here what it does from ``other``."""

@@ -177,7 +177,9 @@ def reading_of(lines: Lines, positions: Mapping[str, float] | None = None, end: 
     known, control = dict(positions or {}), load_control("iso6983")
     begun = in_force(reading, 0, control, known, lambda line: False)
     left = in_force(reading, len(reading.steps), control, known)
-    reading.windows.append(Window(Snapshot(0, 0, (), (), begun, ()), Snapshot(len(reading.steps), 0, (), (), left, ())))
+    counts = len(reading.changes), len(reading.reads)
+    entry, leaving = Snapshot(0, 0, (), (), begun, (), 0, 0), Snapshot(len(reading.steps), 0, (), (), left, (), *counts)
+    reading.windows.append(Window(entry, leaving))
     return reading
 
 

@@ -25,8 +25,8 @@ BUILT = {
 }  # fmt: skip
 
 
-WITHOUT_RECIPE = {"altered", "modes-restored", "part-counter", "prove-out", "unmodelled", "unread"}
-"""What can be judged of a text alone, at least in part."""
+WITHOUT_RECIPE = {"altered", "gap-check", "modes-restored", "part-counter", "prove-out", "unmodelled", "unread"}
+"""What can be judged of a text alone, at least in part, or does not apply to a plain dress."""
 
 MOTION = ("envelope", "approach", "plunge", "retract")
 

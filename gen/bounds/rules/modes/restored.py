@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
 from gen.bounds.case import MOVING, Expected
 from gen.bounds.registry import bound
-from gen.plan.step import ModeChange
 from gen.reader.reading import Reading
 
 
@@ -22,23 +21,12 @@ from gen.reader.reading import Reading
 def check(reading: Reading, block: DressBlock, expected: Expected) -> Iterator[Fault]:
     if not expected.leaves or not block.run:
         return
-    last = _left(reading, block, expected.leaves)
+    left = reading.window_of(block.run.stop - 1).leaving.in_force
     for group, meaning in expected.leaves.items():
-        left, said = last.get(group), group.replace("_", " ")
-        if left is None:
+        value, said = left.stated(group), group.replace("_", " ")
+        if not value:
             yield Fault(
                 block.last_line, f"nothing says what {said} the block leaves; {meaning} is expected afterwards."
             )
-        elif left.value != meaning:
-            yield Fault(left.line, f"{said} is left at {left.value}; {meaning} is expected after the block.")
-
-
-def _left(reading: Reading, block: DressBlock, groups: Iterable[str]) -> dict[str, ModeChange]:
-    """The last statement of each of ``groups`` before the block is over."""
-    found: dict[str, ModeChange] = {}
-    for change in reading.stated(list(groups)):
-        if change.step > block.run.stop:
-            break
-        if change.step < block.run.stop or block.has(change.line):
-            found[change.group] = change
-    return found
+        elif value != meaning:
+            yield Fault(left.lines[group], f"{said} is left at {value}; {meaning} is expected after the block.")

@@ -1,0 +1,284 @@
+"""One program read at many states: what stands before and behind a window of lines is read once.
+
+A run is decided by where it is, its variables and what the control remembers.
+On the way to the window that is the same for all states that differ only in
+variables nobody has asked for by then. Behind the window a run does what an
+earlier one did from where both know the same, but for variables that the rest of
+the program never asks for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
+from functools import partial
+
+from gen.plan.step import ModeChange, Register
+from gen.reader import collector
+from gen.reader.executor import Execution, run
+from gen.reader.program import Columns, Instruction, Lowered, PlainLines, line_of
+from gen.reader.reading import Budget, Ending, Reading, ReadState
+from gen.reader.spread import Items, Spread, Stretch, chained, part_of, pieces
+from gen.reader.variables import MemoryState
+
+_MARKS = 40
+"""Instructions behind the window at which a run is compared with earlier ones."""
+
+_KEPT = 4
+"""Earlier runs that are kept to be compared with."""
+
+
+class Rereading:
+    """``lowered``, to be run from any number of states; ``window`` and ``registers`` as in :func:`gen.reader.run`."""
+
+    def __init__(self, lowered: Lowered, window: Sequence[range], registers: Set[Register] | None = None) -> None:
+        self.lowered = lowered
+        self.window = tuple(window)
+        self.registers = registers
+        self._held: Set[Register] | None = None
+        self._entry: _Entry | None = None
+        self._rests: list[_Rest] = []
+
+    def run(self, state: ReadState, *, past_stops: bool = False) -> Reading:
+        """The same as :func:`gen.reader.run` from ``state``."""
+        self._held = state.held if self._held is None else self._held
+        if state.held != self._held:
+            return run(self.lowered, state, registers=self.registers, past_stops=past_stops, window=self.window)
+        with collector.held_back():
+            return _Rerun(self, state, past_stops).run()
+
+    def entry_for(self, state: ReadState, past_stops: bool) -> _Entry | None:
+        """Where an earlier run came to the window, if one from ``state`` comes there in the same way."""
+        entry = self._entry
+        if entry is None or (entry.past_stops and not past_stops):
+            return None
+        ours, theirs = state, entry.state
+        if (ours.positions, ours.offsets, ours.block_delete) != (theirs.positions, theirs.offsets, theirs.block_delete):
+            return None
+        return None if _differing(ours.registers, theirs.registers) & entry.asked else entry
+
+    def note_entry(self, entry: _Entry) -> None:
+        """Keeps the first one."""
+        self._entry = self._entry or entry
+
+    def note_rest(self, rest: _Rest) -> None:
+        """Keeps the last few."""
+        self._rests = [rest, *self._rests][:_KEPT]
+
+    def rest_for(self, known: _Known, past_stops: bool) -> tuple[_Rest, _Known] | None:
+        """An earlier run that went on as one does that knows ``known``, and what that one knew at the same place."""
+        for rest in self._rests:
+            theirs = rest.marks.get(known.at)
+            if theirs is None or rest.past_stops != past_stops or not known.goes_on_as(theirs, rest.asked):
+                continue
+            if _is_within_budget(known.counts[name] + rest.final.counts[name] - theirs.counts[name] for name in _LISTS):
+                return rest, theirs
+        return None
+
+
+def _differing(ours: Mapping[Register, object], theirs: Mapping[Register, object]) -> set[Register]:
+    """The registers that do not hold the same; zeros of either sign are not the same."""
+    return {
+        register
+        for register in ours.keys() | theirs.keys()
+        if register not in ours or register not in theirs or not _same(ours[register], theirs[register])
+    }
+
+
+def _same(one: object, other: object) -> bool:
+    return one is other or (one == other and repr(one) == repr(other))
+
+
+@dataclass(frozen=True, eq=False)
+class _Known:
+    """All that decides how a run goes on from instruction ``at``, and how much is on record by then."""
+
+    at: int
+    frames: tuple[tuple[int, int, int], ...]
+    modal: Mapping[str, object]
+    variables: MemoryState
+    unset: Set[Register]
+    jumps: int
+    counts: Mapping[str, int]
+    last_unmodelled: tuple[tuple[int, int, str], ...]
+
+    def goes_on_as(self, other: _Known, asked: Set[Register]) -> bool:
+        """Whether a run does from here what it does from ``other``, if it asks for no variables but ``asked``."""
+        ours = self.frames, self.modal, self.unset, self.last_unmodelled, len(self.variables)
+        if ours != (other.frames, other.modal, other.unset, other.last_unmodelled, len(other.variables)):
+            return False
+        both = zip(self.variables, other.variables, strict=True)
+        return all(asked.isdisjoint(_differing(mine, theirs)) for mine, theirs in both)
+
+
+@dataclass(frozen=True, eq=False)
+class _Entry:
+    """A run from ``state`` when it first came to the window; ``asked``: the variables it had asked for by then."""
+
+    state: ReadState
+    past_stops: bool
+    asked: Set[Register]
+    known: _Known
+    record: Reading
+
+
+@dataclass(frozen=True, eq=False)
+class _Rest:
+    """How a run went on behind the window.
+
+    ``marks``: what it knew at some instructions; ``asked``: the variables it
+    asked for from there on; ``final``: what the control remembered at the end.
+    """
+
+    past_stops: bool
+    marks: Mapping[int, _Known]
+    asked: Set[Register]
+    final: _Known
+    end: Ending
+    record: Reading
+
+
+class _Rerun(Execution):
+    """One run, which begins and ends as earlier ones did where that is known."""
+
+    def __init__(self, home: Rereading, state: ReadState, past_stops: bool) -> None:
+        super().__init__(home.lowered, state, home.registers, past_stops, Budget())
+        self.window = home.window
+        self._home = home
+        self._has_come = False
+        self._marks: dict[int, _Known] = {}
+        self._stays = 0
+
+    def _follow(self) -> Ending:
+        entry = self._home.entry_for(self._state, self._past_stops)
+        if entry is not None:
+            self._resume(entry)
+        ending = super()._follow()
+        if self._marks and len(self._modal.reading.windows) == self._stays:
+            asked, record = set(self._variables.asked), _record(self._modal.reading)
+            self._home.note_rest(_Rest(self._past_stops, self._marks, asked, self._known(), ending, record))
+        return ending
+
+    def _do(self, item: Instruction) -> Ending | None:
+        if self._touches(item):
+            if not self._has_come:
+                self._come()
+        elif self._has_come and len(self._marks) < _MARKS:
+            self._cross(line_of(item))
+            if self._is_straight and (ending := self._mark()) is not None:
+                return ending
+        return super()._do(item)
+
+    def _touches(self, item: Instruction) -> bool:
+        """Whether ``item``, or any of its lines, stands in the window."""
+        if isinstance(item, (PlainLines, Columns)):
+            return any(item.first < lines.stop and lines.start <= item.last for lines in self.window)
+        return self._inside(item.line)
+
+    @property
+    def _is_straight(self) -> bool:
+        """Whether nothing is remembered beside what is compared: of rounds and stops, and of what was lost."""
+        goes_round = self._stops > 0 or self._rounds.begun
+        return not goes_round and self._modal.is_sure and self._variables.is_whole
+
+    def _known(self) -> _Known:
+        variables, reading = self._variables, self._modal.reading
+        return _Known(
+            self._at - 1,
+            self._calls(),
+            self._modal.snapshot(),
+            variables.snapshot(),
+            set(variables.unset),
+            self._jumps,
+            {name: len(getattr(reading, name)) for name in _LISTS},
+            tuple(reading.unmodelled[-20:]),
+        )
+
+    def _come(self) -> None:
+        """The run comes to the window for the first time."""
+        self._has_come = True
+        if self._is_straight:
+            asked, record = set(self._variables.asked), _record(self._modal.reading)
+            self._home.note_entry(_Entry(self._state, self._past_stops, asked, self._known(), record))
+
+    def _resume(self, entry: _Entry) -> None:
+        """Goes on from where the run of ``entry`` came to the window, with the registers of this one's own state."""
+        known, ours = entry.known, self._state.registers
+        own = _differing(ours, entry.state.registers)
+        shared = {register: value for register, value in known.variables[0].items() if register not in own}
+        shared |= {register: value for register, value in ours.items() if register in own}
+        self._variables.restore((shared, *known.variables[1:]), known.unset, entry.asked)
+        self._modal.restore(known.modal)
+        _extend(self._modal.reading, entry.record, dict.fromkeys(_LISTS, 0), known.counts, 0)
+        self._at, self._jumps = known.at, known.jumps
+        self._call_again(known.frames)
+
+    def _mark(self) -> Ending | None:
+        """Notes what is known; where an earlier run went on from the same, that is how this one ends."""
+        known = self._known()
+        found = self._home.rest_for(known, self._past_stops)
+        if found is None:
+            if not self._marks:
+                self._variables.asked = set()
+                self._stays = len(self._modal.reading.windows)
+            self._marks[known.at] = known
+            return None
+        rest, theirs = found
+        moved = known.counts["steps"] - theirs.counts["steps"]
+        _extend(self._modal.reading, rest.record, theirs.counts, rest.final.counts, moved)
+        self._modal.restore(rest.final.modal)
+        self._variables.unset = set(rest.final.unset)
+        self._marks = {}
+        return rest.end
+
+
+_LISTS = ("steps", "changes", "reads", "unread", "unmodelled", "lost", "unknown", "calls")
+"""What a reading has on record, in the order in which it came about."""
+
+
+def _is_within_budget(counts: Iterable[int]) -> bool:
+    steps, *others = counts
+    return steps <= Budget().steps and sum(others) <= 4 * Budget().steps
+
+
+def _record(reading: Reading) -> Reading:
+    """What is on record; the lists that a run does more with than to add to them are copies."""
+    kept = {name: getattr(reading, name) for name in _LISTS}
+    return Reading(
+        **{**kept, "unread": list(reading.unread), "unmodelled": list(reading.unmodelled), "lost": list(reading.lost)}
+    )
+
+
+def _extend(reading: Reading, record: Reading, start: Mapping[str, int], stop: Mapping[str, int], moved: int) -> None:
+    """Puts on record what ``record`` has from ``start`` up to ``stop``, with its steps ``moved`` so many numbers on."""
+    steps, changes, reads, unread, unmodelled, lost, unknown, calls = (
+        part_of(getattr(record, name), start[name], stop[name]) for name in _LISTS
+    )
+    reading.steps = chained(reading.steps, steps)
+    reading.changes = chained(reading.changes, _moved(changes, moved))
+    reading.reads += (read._replace(step=read.step + moved) for read in reads)
+    reading.unread += unread
+    reading.unmodelled += unmodelled
+    reading.lost += lost
+    reading.unknown += ((step + moved, line, what) for step, line, what in unknown)
+    reading.calls += ((step + moved, line) for step, line in calls)
+
+
+def _moved(changes: Items[ModeChange], by: int) -> Items[ModeChange]:
+    if not by:
+        return changes
+    moved = Spread[ModeChange]()
+    for piece in pieces(changes):
+        if isinstance(piece, list):
+            moved.extend(_all_moved(piece, by))
+        else:
+            moved.defer(replace(piece, written=partial(_written_moved, piece, by)))
+    return moved
+
+
+def _written_moved(stretch: Stretch[ModeChange], by: int, first: int, stop: int) -> list[ModeChange]:
+    return _all_moved(stretch.written(first, stop), by)
+
+
+def _all_moved(changes: list[ModeChange], by: int) -> list[ModeChange]:
+    return [change._replace(step=change.step + by) for change in changes]

@@ -1,0 +1,74 @@
+"""A program read again at another state reads as it would alone, whatever is taken from earlier readings."""
+
+from __future__ import annotations
+
+import os
+from itertools import product
+from random import Random
+
+import pytest
+from drawn import Drawn
+
+from gen.control.folders import load_control
+from gen.reader import ReadState, lower, run
+from gen.reader.rereading import Rereading
+from gen.reader.window import Snapshot
+
+CONTROL = load_control("rs274ngc")
+PROGRAMS = int(os.environ.get("DRESSBLOCK_DRAWN", "150"))
+BLOCKS = (
+    ["G53 G0 X#501", "G1 Y[#502+1] F[#501+50]", "#502=[#502-1]", "G1 F100", "#1=2.5"],
+    ["o77 if [#501 LT 5]", "(abort, too small)", "o77 endif", "#503=#501", "G0 X1"],
+    ["o78 if [#501 LT 5]", "G0 Z9", "M0", "o78 endif", "S[100*#501] M3", "M5"],
+    ["#2=#501", "G91 G0 X1", "G90", "M8", "M9"],
+    ["G20", "G0 X#501 Y#502 Z1", "G21", "G55", "G54 F7"],
+)
+STATES = [
+    ReadState(registers={501: first, 502: second, 20: 3.0}) for first, second in product((4.0, 6.0, -0.0), (0.0, 7.5))
+]
+
+
+def _told(moment: Snapshot) -> str:
+    """All of it; the order of variables is of no concern, and two unknown values are never equal."""
+    return repr({**vars(moment), "variables": [sorted(map(repr, one.items())) for one in moment.variables]})
+
+
+@pytest.mark.parametrize("seed", range(PROGRAMS))
+def test_each_reading_is_the_one_it_would_be_alone(seed: int) -> None:
+    """Programs drawn at random around a block that depends on the state; long runs of plain lines around them."""
+    draw = Random(seed)
+    lines = Drawn(seed).text().rstrip("\n").split("\n")
+    place = draw.randint(1, len(lines) - 1)
+    block = draw.choice(BLOCKS)
+    plain = [f"G1 X{n}.5 Y-{n}. F{n}0." for n in range(1, draw.choice((2, 30)))]
+    lines = [*lines[:place], *plain, *block, *plain, *lines[place:]]
+    window = (range(place + len(plain) + 1, place + len(plain) + 1 + len(block)),)
+    lowered = lower("\n".join(lines), CONTROL)
+    again = Rereading(lowered, window, {501, 502, 503})
+    for state, past_stops in draw.choices(list(product(STATES, (False, True))), k=8):
+        alone = run(lowered, state, registers={501, 502, 503}, past_stops=past_stops, window=window)
+        read = again.run(state, past_stops=past_stops)
+        assert read == alone
+        assert repr(list(read.steps)) == repr(list(alone.steps))
+        bare = run(lowered, state, registers={501, 502, 503}, past_stops=past_stops)
+        first, last = window[0].start, window[0].stop - 1
+        assert read.visits(first, last) == bare.visits(first, last)
+        assert list(read.changes_in(first, last)) == list(bare.changes_in(first, last))
+        assert list(read.reads_in(first, last)) == list(bare.reads_in(first, last))
+        for one, other in zip(read.windows, alone.windows, strict=True):
+            assert _told(one.entry) == _told(other.entry)
+            assert _told(one.leaving) == _told(other.leaving)
+
+
+def test_what_stands_around_a_block_is_read_once() -> None:
+    """Arcs and expressions, which no fast way reads: forty readings do little more than one."""
+    around = ["G2 X1. Y1. I1.", "G1 X[#1+1] Y0. F100."] * 300
+    text = "\n".join(["G21 G90 G94 G17 #1=1", *around, *BLOCKS[0], *around, "M2"])
+    first = 2 + len(around)
+    again = Rereading(lower(text, CONTROL), (range(first, first + len(BLOCKS[0])),))
+    full = again.run(ReadState(registers={501: 6.0, 502: 1.0}))
+    counted: list[int] = []
+    for size in range(40):
+        reading = again.run(ReadState(registers={501: float(size), 502: 1.0}))
+        counted.append(sum(one is not other for one, other in zip(reading.steps, full.steps, strict=True)))
+    assert max(counted) <= len(BLOCKS[0]) + 2
