@@ -63,11 +63,15 @@ class Expected:
 
 @dataclass(frozen=True)
 class ControlWords:
-    """Which words the control has: one that locks the overrides, one that waits for motion, and for mist which."""
+    """Which words the control has.
+
+    One that locks the overrides, one that waits for motion, for mist which, and one that tells a stick nearly used up.
+    """
 
     override_lock: bool = False
     synchronise: bool = True
     mist: str = ""
+    stick_low: bool = False
 
 
 @dataclass(frozen=True, eq=False)

@@ -158,7 +158,9 @@ def control_words(dialect: Dialect) -> ControlWords:
     from gen.bounds.case import ControlWords
 
     codes = dialect.control.codes
-    return ControlWords("override_lock" in codes, dialect.abilities.synchronise, codes.get("mist_on", ""))
+    return ControlWords(
+        "override_lock" in codes, dialect.abilities.synchronise, codes.get("mist_on", ""), "stick_low" in codes
+    )
 
 
 def _extent(text: str, marks: list[MarkedBlock]) -> tuple[int, int]:

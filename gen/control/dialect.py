@@ -42,6 +42,8 @@ class Dialect:
             host=self.host,
             work_offsets=self._work_offsets(),
             feeder_signal="feeder_retracted" in codes,
+            shows=bool(self.control.lexis.messages or self.control.lexis.message_prefix),
+            stick_low="stick_low" in codes,
         )
 
     def _work_offsets(self) -> tuple[str, ...]:

@@ -75,6 +75,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     _must_keep_registers(machine, dialect.control)
     machine.dresser.check_words(dialect.control.codes, dialect.control.dwell.word)
     _must_count_lanes(dress, dialect, options)
+    _must_warn(dress, dialect)
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
     edition = replace(edition, counts=can_count(dress, dialect.abilities, edition, registers=by_registers))
     state = dress.state(sizes=options.sizes(dress), length=options.length, slide_position=options.slide_position)
@@ -141,6 +142,17 @@ def _must_count_lanes(dress: Dress, dialect: Dialect, options: Options) -> None:
     raise DressblockError(
         f'lanes = "next" counts the lanes in a register, and {said}, or write lanes = "all".', key="dress.lanes"
     )
+
+
+def _must_warn(dress: Dress, dialect: Dialect) -> None:
+    """:class:`DressblockError` where few dresses left are to be told and nothing could tell them."""
+    able = dialect.abilities
+    if dress.settings.warn_left is None or ((able.shows or able.stick_low) and able.synchronise):
+        return
+    said = "this control has no word that waits for motion, so that its programs do not keep the stick's length"
+    if able.synchronise:
+        said = "this control shows no message without stopping; name the word that tells it in codes.stick_low"
+    raise DressblockError(f"{said}, or take this key out.", key="dress.warn_left")
 
 
 def _own_offset(machine: Machine, control: Control) -> None:

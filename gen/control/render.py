@@ -46,6 +46,7 @@ from gen.plan.node import (
     Travel,
     Turn,
     Wait,
+    Warn,
     When,
     walk,
 )
@@ -226,6 +227,12 @@ class _Writer:
                 yield say("switch", code=codes["feeder_retracted"])
             case Switch():
                 yield say("switch", code=node.word)
+            case Warn():
+                if node.shown:
+                    opening, closing = self.message_signs()
+                    yield say("message", opening=opening, text=clean(node.message, self.control), closing=closing)
+                if node.switch:
+                    yield say("switch", code=codes["stick_low"])
             case Pause():
                 yield say("pause", code=codes["stop"], remark=self.remark(node.look_at))
             case Finish():
@@ -261,6 +268,14 @@ class _Writer:
         numbers = self.control.numbers
         count = whole(seconds * 1000) if dwell.unit == "ms" else written(seconds, numbers.seconds, numbers)
         return {"code": self.control.once["dwell"], "letter": dwell.word, "count": count}
+
+    def message_signs(self) -> tuple[str, str]:
+        """What stands before and behind a message that the operator is shown."""
+        lexis = self.control.lexis
+        if lexis.messages:
+            return lexis.messages[0]
+        opening, closing = lexis.comments[0]
+        return f"{opening}{lexis.message_prefix} ", closing
 
     def remark(self, text: str) -> str:
         """``text`` as a comment to stand behind something; empty where nothing of it can be written."""

@@ -28,6 +28,10 @@ class Abilities:
     """The modal words that a block leaves."""
     feeder_signal: bool = False
     """Whether a word waits for the signal that a timed feeder has come back."""
+    shows: bool = False
+    """Whether the operator can be shown a message without the program stopping."""
+    stick_low: bool = False
+    """Whether a word of the machine tells that the stick is nearly used up."""
 
     def wait_for_motion(self, why: str = "") -> Iterator[Node]:
         """The word that waits, where the control has one."""

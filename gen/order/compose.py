@@ -19,6 +19,7 @@ from gen.order.opening import next_wheel, opening, other_axes, start, way_out
 from gen.order.setting import Setting
 from gen.order.speeds import quantities
 from gen.order.turns import lane
+from gen.order.warning import warned
 from gen.plan.grid import Grid
 from gen.plan.node import Finish, Node, Plan
 from gen.shop.dress import Dress
@@ -71,6 +72,7 @@ def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
             *_other_wheels(setting),
             *lock(setting, False),
             *count(setting),
+            *warned(setting),
             *way_out(setting),
             *(stop(setting) if ending is None else ending),
         ),

@@ -33,6 +33,7 @@ from gen.plan.node import (
     Travel,
     Turn,
     Wait,
+    Warn,
     When,
 )
 from gen.plan.step import ROTARY, Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
@@ -109,6 +110,9 @@ class PlanRun:
                 self.steps.append(Aux(0, "", "feeder-retracted"))
             case Switch():
                 self.steps.append(Aux(0, node.word))
+            case Warn():
+                if node.switch:
+                    self.steps.append(Aux(0, "", "stick-low"))
             case Pause():
                 self.steps.append(Stop(0))
             case Finish():

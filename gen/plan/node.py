@@ -141,6 +141,18 @@ class Switch:
 
 
 @dataclass(frozen=True, slots=True)
+class Warn:
+    """The operator is shown ``message`` and the program goes on; ``switch``: a word of the machine says so as well.
+
+    ``shown`` is False on a control that shows no message without stopping.
+    """
+
+    message: str
+    shown: bool
+    switch: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Pause:
     """A stop that cycle start passes, and what to look at meanwhile."""
 
@@ -170,6 +182,7 @@ Node: TypeAlias = (
     | Release
     | AwaitRetracted
     | Switch
+    | Warn
     | Pause
     | Finish
 )

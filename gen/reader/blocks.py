@@ -27,6 +27,7 @@ _FUNCTIONS = {
     "feeder_on": "feeder-on",
     "feeder_off": "feeder-off",
     "feeder_retracted": "feeder-retracted",
+    "stick_low": "stick-low",
 }
 CENTRE = "IJKR"
 TAKEN = {"path": "PQ", "compensation": "DH", "tool_length": "H", "spindle_mode": "D"}

@@ -263,6 +263,24 @@ def _next_lane(wheel: Wheel) -> Problems:
         )
 
 
+def _warned(wheel: Wheel) -> Problems:
+    """What a program needs that tells when few dresses are left."""
+    if wheel.dress_keys.warn_left is None:
+        return
+    if not wheel.machine.dresser.needs_length:
+        yield Problem(
+            "dress.warn_left",
+            f"a program for {wheel.machine.dresser.NAME} does not know how long the stick is; take this key out, and "
+            "look at the stick at each set-up.",
+        )
+    elif wheel.machine.registers is None:
+        yield Problem(
+            "dress.warn_left",
+            "the stick's length must be in a register for that; add [registers] to the machine file, on a control with "
+            "variables, or take this key out.",
+        )
+
+
 def _lane(wheel: Wheel) -> Problems:
     lane, stick, width = wheel.keys.lane, wheel.stick.section[0], wheel.keys.width
     if lane is None:
@@ -365,4 +383,5 @@ _CHECKS = (
     _visited,
     _lane,
     _next_lane,
+    _warned,
 )

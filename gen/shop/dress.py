@@ -208,6 +208,12 @@ class Dress:
         passes = max(0, int((high - low) / self.stick_per_dress) + 1) if high >= low else 0
         return passes * self._dresses_per_pass
 
+    def dresses_left(self, length: Decimal, turn: int | None = None) -> int:
+        """How many dresses a stick of ``length`` mm still lasts, the first of them the one with the number ``turn``."""
+        passes = max(0, math.floor((length - self.shortest_left) / self.stick_per_dress))
+        done = 0 if turn is None else turn % self._dresses_per_pass
+        return max(0, passes * self._dresses_per_pass - done)
+
     @property
     def left_at_last(self) -> Decimal:
         """Stick length that the last dress of a new stick leaves, mm; the first one, where not even that fits."""

@@ -181,6 +181,12 @@ class DressKeys(Part):
     every_parts: Annotated[Whole, Field(ge=1, le=1_000_000)] | None = Field(
         None, description="Parts from one dress to the next; empty: at every call.", examples=[6]
     )
+    warn_left: Annotated[Whole, Field(ge=1, le=1000)] | None = Field(
+        None,
+        description="Dresses left on the stick at which the program says so after each dress, by a message and by "
+        "codes.stick_low of the machine file, and goes on; empty: it says nothing.",
+        examples=[2],
+    )
     lanes: Literal["all", "one", "next"] = Field(
         "all",
         description="Where stick and wheel differ in width: visit every lane of the wider one in each dress, the "

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from gen.control.draft import Program
 from gen.control.render import clean
 from gen.plan.expression import Var
-from gen.plan.node import Guard, walk
+from gen.plan.node import Guard, Warn, walk
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +16,8 @@ class Message:
     """The messages about registers of one ``kind``: their ``texts`` as the control shows them, and their ``numbers``.
 
     Of a register that has two messages the second is told from where it differs. ``kind`` is
-    ``in_progress``, ``stick_length``, ``next_lane`` or ``size``, that of a wheel.
+    ``in_progress``, ``stick_length``, ``next_lane``, ``size``, that of a wheel, or ``stick_low``, after which the
+    program goes on.
     """
 
     kind: str
@@ -33,7 +34,7 @@ def messages(program: Program) -> tuple[Message, ...]:
     kinds: dict[str, list[str]] = {}
     for name in texts:
         kinds.setdefault("size" if name in program.dress.sizes else name, []).append(name)
-    return tuple(
+    refusals = (
         Message(
             kind=kind,
             texts=tuple(_together(texts[name]) for name in names),
@@ -41,6 +42,13 @@ def messages(program: Program) -> tuple[Message, ...]:
         )
         for kind, names in kinds.items()
     )
+    control, numbers = program.dialect.control, (str(program.plan.registers.get("stick_length", "")),)
+    warnings = (
+        Message("stick_low", (clean(node.message, control) if node.shown else control.codes["stick_low"],), numbers)
+        for node in walk(program.plan.nodes)
+        if isinstance(node, Warn)
+    )
+    return (*refusals, *warnings)
 
 
 def _together(texts: Sequence[str]) -> str:

@@ -1,0 +1,43 @@
+"""A word of the machine tells that few dresses are left on the stick: when that is so, and only then."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ControlWords
+from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.registry import bound
+from gen.bounds.wear import Wear
+from gen.plan.step import Aux
+from gen.shop.dress import Dress
+
+
+@bound(
+    "stick-length",
+    why="A cell that is left alone stops for its next stick if nobody was told in time.",
+    example="2 dresses are left after this one, and the block does not say so.",
+    helps="Keep the warning as generated, behind the last plunge.",
+)
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: ControlWords) -> Iterator[Fault]:
+    most, plunges = dress.settings.warn_left, contacts.plunges
+    told = [(index, step) for index, step in block.steps(Aux) if step.function == "stick-low"]
+    for index, step in told:
+        if plunges and index < plunges[-1].enters:
+            yield Fault(step.line, "the stick is told to be low before the last plunge.")
+    if most is None or not words.stick_low or not words.synchronise or not plunges or not block.reads:
+        for _, step in told if most is None else ():
+            yield Fault(step.line, "the stick is told to be low, and the recipe does not ask for that.")
+        return
+    left = Decimal(repr(round(wear.stick_length - contacts.shortened[block.run.stop - 1], 6)))
+    turn = None if wear.turn is None else (wear.turn + 1) % len(dress.turns)
+    slack = Decimal(repr(TOLERANCE))
+    low, high = (dress.dresses_left(left + off, turn) for off in (-slack, slack))
+    if high <= most and not told:
+        said = f"{high} dresses are left after this one, and the block does not say so ({wear.here})."
+        yield Fault(block.last_line, said)
+    elif low > most and told:
+        said = f"{low} dresses are left after this one, and the block says that the stick is low ({wear.here})."
+        yield Fault(told[0][1].line, said)
