@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,8 @@ from gen.power.answer import Answer
 from gen.power.cost import WORKING_DAYS, DressPrices, PartCost, TruingDue, part_cost, sticks_a_month, truing_due
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 
+_OF_WHEEL = ("wheel_mm", "dress_mm")
+"""The prices that tell what a dress takes off the wheel."""
 _NEEDED = ("machine_hour", "stick")
 """The prices without which nothing is said of cost."""
 NEARBY = 2
@@ -25,12 +27,14 @@ class IntervalCosts:
     """``parts`` are the costs of a part, at the interval first and then with fewer parts.
 
     ``sticks`` are those of a month, None without the parts a day. ``due`` is when truing pays.
+    ``lacking`` are the prices without which the wheel's part is not known.
     """
 
     prices: DressPrices
     parts: tuple[PartCost, ...]
     sticks: float | None
     due: TruingDue | None
+    lacking: tuple[str, ...] = ()
 
 
 def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tuple[IntervalCosts | None, list[str]]:
@@ -49,7 +53,11 @@ def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tu
             return None, []
     program = drafted(recipe_path)
     prices, missing = prices_of(program), missing_prices(program.dress, _NEEDED)
-    return (None, missing) if prices is None or missing else (interval_costs(found, prices, parts_a_day), [])
+    if prices is None or missing:
+        return None, missing
+    costs = interval_costs(found, prices, parts_a_day)
+    lacking = tuple(missing_prices(program.dress, _OF_WHEEL))
+    return None if costs is None else replace(costs, lacking=lacking), []
 
 
 def interval_costs(found: Answer, prices: DressPrices, parts_a_day: float | None) -> IntervalCosts | None:
@@ -96,6 +104,7 @@ def costs_told(costs: IntervalCosts | None, mark: Callable[[str], str]) -> dict[
         "stick": known(first.stick),
         "time": known(first.time),
         "wheel": known(first.wheel),
+        "lacking": costs.lacking,
         "truing": known(first.truing),
         "total": money(first.known),
         "every": first.every,

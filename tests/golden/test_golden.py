@@ -236,6 +236,43 @@ def answers(shop: Shop) -> None:
     shop.run("limits-plunge", "limits", "machines/north-bench", "--set", "recipe:dress.plunge=20 mm")
 
 
+TRIAL_LOG = "machines/north-bench/logs/flute-rough-trial.csv"
+LOGS = {
+    "good": ("north-bench/logs/flute-rough-good.csv", "--recipe", ROUGH, "--parts-a-day", "40"),
+    "timid": ("south-bench/logs/gash-cup-timid.csv", "--recipe", "machines/south-bench/dress/gash-cup.toml"),
+    "steady": ("south-bench/logs/gash-cup-steady.csv",),
+    "steady-clean": ("south-bench/logs/gash-cup-steady.csv", "--clean", "0.85 kW"),
+    "wants-truing": (
+        "north-bench/logs/flute-finish-wants-truing.csv",
+        "--recipe",
+        "machines/north-bench/dress/flute-finish.toml",
+    ),
+    "noisy": ("shuttle/logs/notch-wheel-noisy.csv",),
+}
+"""The demo shop's power logs, each with what is said besides; the limit is 2 kW."""
+
+
+def power(shop: Shop) -> None:
+    for name, (log, *words) in LOGS.items():
+        asked = ("interval", f"machines/{log}", "--limit", "2 kW", *words)
+        shop.run(f"interval-{name}", *asked)
+        shop.run(f"interval-{name}-json", *asked, "--json")
+    shop.run("interval-good-de", "interval", f"machines/{LOGS['good'][0]}", "--limit", "2 kW", "--language", "de")
+    targets = ("--targets", "210,240,270,300,400", "--blocks", "2", "--seed", "3")
+    shop.run("trial-plan", "trial", "plan", ROUGH, *targets, "--out", "trial")
+    shop.keep("trial.csv", Path("trial/trial.csv").read_text(encoding="utf-8"))
+    for recipe in sorted(Path("trial").glob("*/dress/*.toml")):
+        shop.keep(f"recipes/{recipe.name}", recipe.read_text(encoding="utf-8"))
+    asked = ("trial", "read", TRIAL_LOG, "--limit", "2 kW", "--recipe", ROUGH)
+    shop.run("trial-read", *asked)
+    shop.run("trial-read-de", *asked, "--language", "de")
+    shop.run("trial-read-json", *asked, "--json")
+    shop.run("trial-read-no-recipe", *asked[:-2])
+    logged = ("--log", f"flute-finish=machines/{LOGS['wants-truing'][0]}", "--limit", "2 kW")
+    shop.run("limits-cost", "limits", "machines", "--cost", "--parts-a-day", "40", *logged)
+    shop.run("limits-cost-json", "limits", "machines/north-bench", "--cost", "--parts-a-day", "40", *logged, "--json")
+
+
 PLACES: dict[str, tuple[str, str, tuple[str, ...]]] = {
     "drill-flutes": ("north-bench/hosts/drill-flutes.ngc", "flute-rough", ()),
     "drill-flutes-call": ("north-bench/hosts/drill-flutes.ngc", "flute-rough", ("--as", "call")),
@@ -348,7 +385,7 @@ def unusable(shop: Shop) -> None:
 
 GROUPS: dict[str, Callable[[Shop], None]] = {
     function.__name__: function
-    for function in (generate, variants, check, broken, trace, answers, splice, refused, unusable)
+    for function in (generate, variants, check, broken, trace, answers, power, splice, refused, unusable)
 }
 
 
