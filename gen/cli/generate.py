@@ -218,7 +218,11 @@ def _document(job: Job) -> dict[str, Any]:
         "program": None if job.program_path is None else str(job.program_path),
         "sheet": str(job.sheet_paths[0]) if job.sheet_paths else None,
         "findings": [finding_json(str(job.program_path or job.recipe_path), finding) for finding in job.findings],
-        **({} if job.drift is None else {"drift": [asdict(one) for one in job.drift.differences]}),
+        **(
+            {}
+            if job.drift is None
+            else {"drift": [asdict(one) for one in job.drift.differences], "causes": job.drift.causes}
+        ),
     }
 
 

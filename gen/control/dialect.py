@@ -10,8 +10,10 @@ from pathlib import Path
 from typing import Literal
 
 from gen.base.errors import DressblockError
+from gen.base.places import data_folder
 from gen.control.folders import control_folder, control_in
 from gen.control.model import Control
+from gen.control.origin import digest_of_files
 from gen.control.own_words import hold_together
 from gen.control.render import Words, words_in
 from gen.control.vouched import vouched
@@ -24,13 +26,17 @@ _DECIMALS = ("length_decimals", "feed_decimals")
 
 @dataclass(frozen=True, slots=True)
 class Dialect:
-    """``number_step`` is the step of sequence numbers, 0 for none; ``host`` the modal words a block leaves."""
+    """``number_step`` is the step of sequence numbers, 0 for none; ``host`` the modal words a block leaves.
+
+    ``digits`` tell the control's files from others.
+    """
 
     control: Control
     words: Words
     grid: Grid
     number_step: int
     host: tuple[str, ...]
+    digits: str
 
     @property
     def abilities(self) -> Abilities:
@@ -84,7 +90,7 @@ class _Spoken:
 
 @lru_cache(maxsize=64)
 def _dialect(spoken: _Spoken) -> Dialect:
-    machine = spoken.machine
+    machine, folder = spoken.machine, spoken.folder
     codes = dict(machine.codes)
     step = _whole(codes.pop("number_step"), "number_step", 1000) if "number_step" in codes else None
     decimals = {key: _whole(codes.pop(key), key, 6) for key in _DECIMALS if key in codes}
@@ -102,6 +108,9 @@ def _dialect(spoken: _Spoken) -> Dialect:
         grid=grid_of(control, machine.units),
         number_step=control.lexis.number_step if step is None else step,
         host=(*usual, *_handed_back(control, usual)),
+        digits=digest_of_files(
+            [folder / "control.toml", folder / "words.j2", data_folder("templates") / "controls/common.j2"]
+        ),
     )
 
 

@@ -9,6 +9,7 @@ from gen.base.errors import DressblockError, said
 from gen.base.languages import languages
 from gen.control.dialect import Dialect, dialect_for
 from gen.control.heading import Heading, read_heading, same_name
+from gen.control.origin import Origin, digest_of, digest_of_language
 from gen.control.program import assemble, wrapped
 from gen.control.render import Resources, clean, render
 from gen.control.seal import MARKS
@@ -93,6 +94,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         edition,
         # the folder of a shop's own language is this machine's affair and no name
         language=options.language if options.language in languages() else "en",
+        origin=Origin(digest_of(machine), digest_of(recipe), dialect.digits, digest_of_language(options.language)),
     )
     _must_lead_back(heading, dialect.control)
     return Program(

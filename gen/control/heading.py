@@ -16,6 +16,7 @@ from decimal import Decimal
 from urllib.parse import quote, unquote_to_bytes
 
 from gen.base.quantities import QuantityError, parse, plain
+from gen.control.origin import Origin, read_origin
 from gen.shop.edition import Edition, Form, Purpose
 
 PURPOSES: dict[Purpose, str] = {
@@ -44,6 +45,7 @@ class Heading:
     state: Mapping[str, Decimal] = field(default_factory=dict)
     edition: Edition = field(default_factory=Edition)
     language: str = "en"
+    origin: Origin | None = None
 
     def lines(self, system: str = "mm") -> list[str]:
         names = [
@@ -53,6 +55,7 @@ class Heading:
             *_named("RECIPE", self.recipe),
             f"FORM {self.edition.form}".upper(),
             *(_named("LANGUAGE", self.language) if self.language != "en" else []),
+            *([] if self.origin is None else [str(self.origin)]),
         ]
         if not self.state:
             return [*names, "WHEEL AND STICK ARE READ FROM REGISTERS"]
@@ -105,7 +108,9 @@ def _folded(name: str) -> str:
 def is_reserved(line: str) -> bool:
     """Whether :func:`read_heading` would take ``line`` for something that it looks for."""
     text = _SIGNS.sub("", line)
-    return bool(_NAME.match(text) or _VALUE.match(text)) or text.upper() in (*PURPOSES.values(), AFTER_TRUING)
+    if _NAME.match(text) or _VALUE.match(text) or read_origin(f"({text})"):
+        return True
+    return text.upper() in (*PURPOSES.values(), AFTER_TRUING)
 
 
 def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:
@@ -118,11 +123,13 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
     last_named = ""
     said: set[str] = set()
     state: dict[str, Decimal] = {}
+    origin: Origin | None = None
     for line, text in numbered:
         if not first <= line <= last:
             continue
         bare = _SIGNS.sub("", text)
         said.add(bare.upper())
+        origin = origin or read_origin(text)
         if match := _NAME.match(bare):
             what = match[1].lower()
             if what != "continued":
@@ -145,4 +152,5 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
         state,
         Edition(form, AFTER_TRUING in said, purpose),
         _unspelled(names.get("language", "en")),
+        origin,
     )

@@ -5,8 +5,9 @@ A block stands between two comments, ``BEGIN DRESS 7101 SEAL <digest>`` and
 check ``GAP-CHECK``. In a
 grinding program a call of the dress stands between ``CALL`` marks, and the way
 back to where the program stood between ``RETURN`` marks.
-Sequence numbers, line ends and spaces at the ends of a line do not count;
-everything else between the marks does.
+Sequence numbers, line ends, spaces at the ends of a line and the comment that
+tells what the block was made from do not count; everything else between the
+marks does.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from gen.control.origin import without_origin
 from gen.shop.edition import Purpose
 
 MarkKind = Literal["DRESS", "PROVE-OUT", "GAP-CHECK", "CALL", "RETURN"]
@@ -78,8 +80,8 @@ def unmarked(text: str) -> str:
 
 
 def digest(lines: Iterable[str]) -> str:
-    """The first 16 hexadecimal digits of the SHA-256 of ``lines``, sequence numbers and line ends aside."""
-    bare = (line.strip(" \t\r\n") for line in lines)
+    """The first 16 hexadecimal digits of the SHA-256 of ``lines``, sequence numbers, line ends and origin aside."""
+    bare = (line.strip(" \t\r\n") for line in without_origin(lines))
     # a number alone is the target of a jump and counts
     text = "\n".join(_SEQUENCE_NUMBER.sub("", line) or line for line in bare if line)
     return hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()[:16].upper()

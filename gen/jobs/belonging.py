@@ -51,7 +51,7 @@ class Belonging:
             return "nothing tells which recipe this program is for"
         where = self.machine.parent / "dress"
         gone = f"the recipe {self.heading.recipe} that its heading names is not in {where}"
-        return f"{gone}{_renamed(where, self.number)}"
+        return f"{gone}{renamed_recipe(where, self.number)}"
 
 
 def belonging(
@@ -77,7 +77,7 @@ def belonging(
     return Belonging(heading, found, recipe)
 
 
-def _renamed(folder: Path, number: int | None) -> str:
+def renamed_recipe(folder: Path, number: int | None) -> str:
     """Which recipe in ``folder`` has the program number ``number``, as after a rename; part of a sentence or empty."""
     for path in sorted(folder.glob("*.toml")) if number is not None else ():
         try:

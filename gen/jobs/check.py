@@ -16,13 +16,15 @@ from gen.bounds.states import when_due
 from gen.control.dialect import Dialect, cancelled, dialect_for
 from gen.control.draft import Program, draft, host_modes
 from gen.control.folders import folders_of
-from gen.control.heading import Heading, read_heading
+from gen.control.heading import Heading
 from gen.control.options import Options
 from gen.control.seal import SPLICED, MarkedBlock, blocks
 from gen.host.span import Span, by_marks, by_motion
 from gen.jobs.belonging import Belonging, belonging
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import names_of, recipe_of
+from gen.jobs.made import heading_in, options_as_made
+from gen.jobs.stale import stale
 from gen.plan.step import UNKNOWN
 from gen.reader import Lowered, ReadState, Switches, lower, run
 from gen.shop.edition import Edition
@@ -130,6 +132,8 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
         if own.otherwise:
             told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
         try:
+            if own.recipe is not None and span.marked is not None and not own.otherwise:
+                told |= dict.fromkeys(stale(path, lines, span.marked, own.machine, own.recipe, named.options))
             said = _judgement(text, lines, span, own, machine, dialect, named)
             found |= dict.fromkeys(said.findings)
             judged |= said.judged
@@ -277,28 +281,11 @@ def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Di
         return
     folders = folders_of(machine, own.machine, named.options.control_folders)
     by_numbers = heading is None and not _reads_registers(lowered, span, machine)
-    options = replace(options_of(heading, named, by_numbers), control_folders=folders)
+    unsaid = replace(named.options, form="block", resolve=by_numbers)
+    options = replace(unsaid if heading is None else options_as_made(heading), control_folders=folders, language="en")
     program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
     for block_delete in ways:
         yield from _cases(replace(program, text=text), lowered, span, block_delete, ours=heading is not None)
-
-
-def options_of(heading: Heading | None, named: Named, by_numbers: bool) -> Options:
-    """How a dress would be generated, as its heading says; without one, as its text shows and as was named."""
-    if heading is None:
-        return replace(named.options, form="block", resolve=by_numbers)
-    state = heading.state
-    return Options(
-        form=heading.edition.form,
-        after_truing=heading.edition.after_truing,
-        purpose=heading.edition.purpose,
-        diameter=state.get("wheel_diameter"),
-        gauge=state.get("wheel_gauge"),
-        diameters=tuple(value for name, value in state.items() if name.startswith("wheel_diameter_")),
-        length=state.get("stick_length"),
-        slide_position=state.get("slide_position"),
-        resolve=bool(state),
-    )
 
 
 def _reads_registers(lowered: Lowered, span: Span, machine: Machine) -> bool:
@@ -355,9 +342,3 @@ def _without_recipe(
         ),
         words=control_words(dialect),
     )
-
-
-def heading_in(lines: list[str], marked: MarkedBlock | None) -> Heading | None:
-    """The heading inside the block, or anywhere in the first hundred lines of a program without marks."""
-    first, last = (marked.first, marked.last) if marked else (1, 100)
-    return read_heading(enumerate(lines[first - 1 : last], first), first, last)

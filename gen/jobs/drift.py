@@ -19,6 +19,7 @@ from gen.bounds.contacts import Plunge, follow
 from gen.bounds.readback import read_state
 from gen.control.draft import Program
 from gen.control.heading import Heading, read_heading, same_name
+from gen.control.origin import cause
 from gen.control.seal import blocks
 from gen.physics.contact import aggressiveness, peripheral_speed
 from gen.plan.node import State
@@ -58,11 +59,17 @@ class ChangedFigure:
 
 @dataclass(frozen=True, slots=True)
 class Drift:
-    """``by_hand``: the text is not even what was once generated. ``diff`` holds lines of text, the first of many."""
+    """``by_hand``: the text is not even what was once generated. ``diff`` holds lines of text, the first of many.
+
+    ``cause`` is what it no longer follows from, as part of a sentence, and ``causes`` the same one by one; None where
+    it does not say from what it was made.
+    """
 
     by_hand: bool
     differences: tuple[ChangedFigure, ...]
     diff: tuple[str, ...]
+    cause: str
+    causes: tuple[str, ...] | None
 
     @property
     def told(self) -> str:
@@ -73,10 +80,14 @@ class Drift:
 def drift(name: str, text: str, program: Program) -> Drift:
     """What became different between ``text``, called ``name``, and ``program``, whose text is another one."""
     lines = lines_of(text)
+    heading = read_heading(enumerate(lines, 1), 1, len(lines))
+    was, now = None if heading is None else heading.origin, program.heading.origin
     return Drift(
         by_hand=any(block.altered for block in blocks(lines)),
         differences=tuple(_differences(text, program)),
         diff=tuple(_diff(name, lines, lines_of(program.text))),
+        cause=cause(now, was),
+        causes=None if now is None or was is None else now.changed_since(was),
     )
 
 

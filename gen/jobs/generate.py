@@ -18,6 +18,7 @@ from gen.bounds.build import build
 from gen.control.draft import Program, draft
 from gen.control.folders import folders_of
 from gen.control.options import Options
+from gen.control.origin import same_but_origin
 from gen.control.seal import blocks
 from gen.jobs.advice import Tables, advised
 from gen.jobs.locate import names_of
@@ -186,7 +187,7 @@ def compare(job: Job, out: Path, language: str = "en") -> Job:
     except DressblockError as error:
         reason = f"{path} no longer follows from its recipe, machine, template or version: {error}"
         return _differs(replace(job, program_path=path), "drift", reason)
-    if text == job.program.text:
+    if same_but_origin(text, job.program.text):
         return _sheets_compared(replace(job, program_path=path), language)
     if _plain_ends(text) == _plain_ends(job.program.text):
         reason = (
@@ -200,7 +201,7 @@ def compare(job: Job, out: Path, language: str = "en") -> Job:
     rule, said = (
         ("altered", f"{path} was changed by hand")
         if found.by_hand
-        else ("drift", f"{path} no longer follows from its recipe, machine, template or version")
+        else ("drift", f"{path} no longer follows from {found.cause}")
     )
     reason = f"{said}: {found.told}; generate it again, or look at what was changed."
     return _differs(replace(job, program_path=path, drift=found), rule, reason)

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
 from gen.control.options import Options
-from gen.control.seal import SPLICED, MarkedBlock, blocks
-from gen.jobs.check import Named, options_of
+from gen.control.seal import MarkedBlock, blocks
+from gen.jobs.belonging import renamed_recipe
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import machine_of, programs_in, recipe_of
-from gen.jobs.lying import heading_in_words
-from gen.jobs.splice import Asked, compare_spliced, prepare_spliced
+from gen.jobs.made import heading_in_words, is_spliced
+from gen.jobs.stale import compared_in_host
 
 
 def spliced(
@@ -31,39 +30,26 @@ def spliced(
             found = [
                 finding for block in blocks(lines) for finding in _against_recipe(path, lines, block, options, files)
             ]
-            if any(_is_spliced(lines, block) for block in blocks(lines)):
+            if any(is_spliced(lines, block) for block in blocks(lines)):
                 yield path, found
         except FAILURES as failure:
             yield as_told(failure).within(path)
 
 
-def _is_spliced(lines: list[str], block: MarkedBlock) -> bool:
-    heading = heading_in_words(lines, block)
-    around = [*lines[: block.first - 1], *lines[block.last :]]
-    return heading is not None and heading.edition.form == "block" and any(line.strip(" %") for line in around)
-
-
 def _against_recipe(
     path: Path, lines: list[str], block: MarkedBlock, options: Options, files: tuple[Path, ...]
 ) -> list[Finding]:
-    if not _is_spliced(lines, block):
+    if not is_spliced(lines, block):
         return []
     heading = heading_in_words(lines, block)
     assert heading is not None
     machine = machine_of(heading, path)
     recipe = None if machine is None else recipe_of(heading, machine)
     if recipe is None:
+        renamed = "" if machine is None else renamed_recipe(machine.parent / "dress", block.number)
         reason = (
             f"dress {block.number} says that it is from recipe {heading.recipe} of machine {heading.machine}, and no "
-            "such recipe is there; bring it back, or splice another in its place."
+            f"such recipe is there{renamed}; bring it back, or splice another in its place."
         )
         return [Finding("drift", block.first, "error", "changed", reason)]
-    chosen = replace(
-        options_of(heading, Named(), by_numbers=False),
-        form=None,
-        control_folders=options.control_folders,
-        language=heading.language,
-    )
-    back = any(one.kind == "RETURN" and one.number == block.number for one in blocks(lines, SPLICED))
-    asked = Asked(back=back, files=files, options=chosen)
-    return list(compare_spliced(prepare_spliced(path, recipe, asked)).findings)
+    return compared_in_host(path, lines, block, heading, recipe, options, files)

@@ -9,14 +9,14 @@ from typing import NamedTuple
 
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
-from gen.base.languages import languages
 from gen.base.lines import lines_of
 from gen.control.heading import Heading, same_name
 from gen.control.options import Options
-from gen.control.seal import MarkedBlock, blocks
-from gen.jobs.check import Named, heading_in, options_of
+from gen.control.seal import blocks
+from gen.jobs.belonging import renamed_recipe
 from gen.jobs.generate import Job, compare, place_of, prepare, read_text
 from gen.jobs.locate import names_of, programs_in
+from gen.jobs.made import heading_in_words, options_as_made
 
 
 class Made(NamedTuple):
@@ -52,16 +52,6 @@ def heading_of(path: Path) -> Heading | None:
         return None
     marked = next(blocks(lines), None)
     return None if marked is None else heading_in_words(lines, marked)
-
-
-def heading_in_words(lines: list[str], marked: MarkedBlock) -> Heading | None:
-    """The heading of the block ``marked`` among ``lines``, with its language by the name of that one's folder."""
-    heading = heading_in(lines, marked)
-    if heading is None:
-        return None
-    # a control may have put the language's name in capitals
-    known = [name for name in languages() if same_name(name, heading.language)]
-    return replace(heading, language=known[0]) if known else heading
 
 
 def compared(job: Job, out: Path, options: Options) -> Job:
@@ -103,13 +93,9 @@ def others(out: Path, made: Iterable[Made], options: Options) -> Iterator[Job | 
             None,
         )
         if recipe is None:
-            yield Stray(path, _gone(path, heading))
+            yield Stray(path, _gone(path, heading, [one.machine for one in made]))
             continue
-        chosen = replace(
-            options_of(heading, Named(), by_numbers=False),
-            control_folders=options.control_folders,
-            language=heading.language,
-        )
+        chosen = replace(options_as_made(heading), control_folders=options.control_folders)
         jobs = prepare(recipe, chosen)
         here = [job for job in jobs if place_of(job, out).resolve() == path.resolve()]
         if here:
@@ -118,10 +104,13 @@ def others(out: Path, made: Iterable[Made], options: Options) -> Iterator[Job | 
             yield Stray(path, _elsewhere(path, heading, place_of(jobs[0], out)))
 
 
-def _gone(path: Path, heading: Heading) -> Finding:
+def _gone(path: Path, heading: Heading, machines: Iterable[Path]) -> Finding:
+    own = next((file for file in machines if same_name(file.resolve().parent.name, heading.machine)), None)
+    marked = next(blocks(lines_of(read_text(path))))
+    renamed = "" if own is None else renamed_recipe(own.parent / "dress", marked.number)
     return _changed(
         f"{path} says that it is from recipe {heading.recipe} of machine {heading.machine}, and no such recipe is "
-        "there; delete the program, here and on the machine, or bring the recipe back."
+        f"there{renamed}; delete the program, here and on the machine, or bring the recipe back."
     )
 
 

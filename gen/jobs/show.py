@@ -18,9 +18,10 @@ from gen.control.folders import folders_of, load_control
 from gen.control.seal import SPLICED, blocks
 from gen.host.span import Span, by_marks
 from gen.jobs.belonging import Belonging, belonging
-from gen.jobs.check import Named, NoDress, check_program, heading_in, options_of
+from gen.jobs.check import Named, NoDress, check_program
 from gen.jobs.generate import read_text
 from gen.jobs.locate import names_of
+from gen.jobs.made import heading_in, options_as_made
 from gen.paper.page import halted, page
 from gen.paper.page.play import Play, dress_play, plain_play
 from gen.paper.page.values import Choices
@@ -97,7 +98,8 @@ def _dress(path: Path, text: str, span: Span, whole: Belonging, named: Named, la
     assert whole.recipe is not None
     machine = load_machine(whole.machine)
     folders = folders_of(machine, whole.machine, named.options.control_folders)
-    options = replace(options_of(whole.heading, named, by_numbers=False), control_folders=folders)
+    made = replace(named.options, form="block") if whole.heading is None else options_as_made(whole.heading)
+    options = replace(made, control_folders=folders, language="en")
     program = draft(load_recipe(whole.recipe), machine, names_of(whole.recipe, whole.machine), options)
     until = _changed_line(text, program, span)
     shown = replace(program, text=text)

@@ -21,6 +21,7 @@ from gen.control.dialect import Dialect, dialect_for
 from gen.control.draft import Program, draft, resources
 from gen.control.folders import folders_of
 from gen.control.options import Options
+from gen.control.origin import Origin, cause, same_but_origin
 from gen.control.program import sealed
 from gen.control.render import render
 from gen.control.seal import blocks
@@ -38,6 +39,7 @@ from gen.host.text import HostLines
 from gen.host.way_back import against_return, way_back
 from gen.jobs.generate import BYTE_ORDER_MARK, file_of, read_text
 from gen.jobs.locate import names_of
+from gen.jobs.made import heading_in
 from gen.plan.evaluate import at, resolve
 from gen.plan.node import Plan, State
 from gen.plan.step import Register, differences
@@ -71,7 +73,8 @@ class Spliced:
     """What became of one program: its new ``text``, the lines of the dress in it, and all that was found.
 
     ``text`` is None where the dress was refused, and findings are then at the lines of the program as it lies there;
-    else at those of ``text``. ``held`` tells whether what stood there was changed by hand.
+    else at those of ``text``. ``held`` tells whether what stood there was changed by hand, and ``cause`` what that no
+    longer follows from. ``same``: nothing changes but what the dress is said to be made from.
     """
 
     path: Path
@@ -83,6 +86,7 @@ class Spliced:
     same: bool = False
     by_registers: bool = False
     held: bool = False
+    cause: str = ""
 
     @property
     def refused(self) -> bool:
@@ -126,7 +130,7 @@ def compare_spliced(job: Spliced) -> Spliced:
     """``job`` with a finding where its program is not what would be written now; nothing is written."""
     if job.refused or job.same:
         return job
-    what = "was changed by hand" if job.held else "no longer is what its recipe, machine, template or version gives"
+    what = "was changed by hand" if job.held else f"no longer follows from {job.cause}"
     reason = f"dress {job.number} in this program {what}; splice it again, and prove it out."
     return replace(job, findings=(*job.findings, Finding("drift", job.lines.start, "error", "changed", reason)))
 
@@ -194,10 +198,18 @@ class _Job:
             self._told([self._as_written(one, len(lines)) for one in found]),
             text=spliced.text,
             lines=range(self.place.after + 1, self.place.after + 1 + len(lines)),
-            same=spliced.text == self.text,
+            same=same_but_origin(self.text, spliced.text),
             by_registers=program.by_registers,
             held=self.place.altered,
+            cause=cause(program.heading.origin, self._origin_before()),
         )
+
+    def _origin_before(self) -> Origin | None:
+        """What the dress that stood here says that it was made from."""
+        lines = lines_of(self.text)
+        marked = next((one for one in blocks(lines) if one.number == self.number), None)
+        heading = None if marked is None else heading_in(lines, marked)
+        return None if heading is None else heading.origin
 
     def _told(self, found: list[Finding]) -> Spliced:
         findings = tuple(sorted(dict.fromkeys(found), key=lambda one: (one.severity != "error", one.line or 0)))

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
+
+from gen import __version__
+from gen.control.seal import digest
 
 from .conftest import Command, Outcome, Shop
 
@@ -189,3 +193,77 @@ def test_a_recipe_that_would_be_refused_now_says_so(command: Command, shop: Shop
     outcome = command("generate", "--check", path, "--out", shop.out)
     assert outcome.code == 1
     assert outcome.err.endswith(f"{path}: would be refused now\n")
+
+
+def cause_told(command: Command, shop: Shop, name: str = "flute-rough") -> tuple[list[str] | None, str]:
+    """What the finding says that the program no longer follows from, as data and in words."""
+    outcome = compared(command, shop, recipe(shop, "north-bench", name))
+    assert outcome.code == 1
+    (program,) = outcome.document["programs"]
+    return program["causes"], program["findings"][0]["message"]
+
+
+def test_it_names_what_changed(command: Command, shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    program = shop.out / "north-bench/flute-rough.ngc"
+    made = program.read_text()
+
+    shop.change(shop.recipe, "aggressiveness = 250", "aggressiveness = 233")
+    assert cause_told(command, shop)[0] == ["recipe"]
+    shop.change(shop.machine, 'spin_up = "3 s"', 'spin_up = "5 s"')
+    causes, said = cause_told(command, shop)
+    assert causes == ["machine", "recipe"]
+    assert "no longer follows from its machine and recipe: " in said
+    shop.change(shop.recipe, "aggressiveness = 233", "aggressiveness = 250")
+    assert cause_told(command, shop)[0] == ["machine"]
+    shop.change(shop.machine, 'spin_up = "5 s"', 'spin_up = "3 s"')
+    assert compared(command, shop, shop.recipe).code == 0
+
+    # as if another version, or another template, had written another line
+    def older(number: int, digits: str, old: str, new: str) -> None:
+        lines = made.splitlines(keepends=True)
+        (place,) = [at for at, line in enumerate(lines) if line.startswith("(FROM ")]
+        words = lines[place][1:-2].split(" ")
+        words[number] = digits
+        lines[place] = f"({' '.join(words)})\n"
+        begin = next(at for at, line in enumerate(lines) if "BEGIN DRESS" in line)
+        assert old in "".join(lines)
+        body = "".join(lines[begin + 1 :]).replace(old, new).splitlines(keepends=True)
+        end = next(at for at, line in enumerate(body) if "END DRESS" in line)
+        lines = [*lines[:begin], f"(BEGIN DRESS 7101 SEAL {digest(body[:end])})\n", *body]
+        program.write_text("".join(lines))
+
+    for number, digits, causes in (
+        (3, "0000", ["template"]),
+        (4, "0000", ["language"]),
+        (5, "0.0.9", [f"version (0.0.9, now {__version__})"]),
+    ):
+        older(number, digits, "(coolant on the stick)", "(coolant)")
+        told = cause_told(command, shop)
+        assert told[0] == causes
+        assert f"no longer follows from its {causes[0]}: " in told[1]
+    older(5, __version__, "(coolant on the stick)", "(coolant)")
+    assert cause_told(command, shop)[0] == []
+    # what it was made from is another, and the program is not
+    older(5, "0.0.9", "(coolant on the stick)", "(coolant on the stick)")
+    assert compared(command, shop, shop.recipe).code == 0
+
+
+def test_a_program_of_before_says_no_cause(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    program = shop.out / "north-bench/flute-rough.ngc"
+    lines = program.read_text().splitlines(keepends=True)
+    program.write_text("".join(line for line in lines if not line.startswith("(FROM ")))
+    assert compared(command, shop, shop.recipe).code == 0
+    shop.change(shop.recipe, "aggressiveness = 250", "aggressiveness = 233")
+    causes, said = cause_told(command, shop)
+    assert causes is None
+    assert "its recipe, machine, template, language or version" in said
+
+
+def test_where_it_was_made_from_stands_in_one_short_line(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    text = (shop.out / "north-bench/flute-rough.ngc").read_text()
+    (line,) = [line for line in text.splitlines() if line.startswith("(FROM ")]
+    assert re.fullmatch(r"\(FROM ([0-9A-F]{4} ){4}[0-9.]+\)", line)
+    assert len(line) <= 36

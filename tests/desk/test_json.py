@@ -35,6 +35,8 @@ FLUTE = "programs/north-bench/flute-rough.ngc"
 
 REGISTERS = ("--set", "501=110", "--set", "502=100", "--set", "503=6", "--set", "504=0")
 
+TRUED = ("--log", f"flute-finish={LOGS}/flute-finish-wants-truing.csv", "--limit", "2 kW")
+
 ODD = """%
 (MSG, Schärfen)
 G21 G90 G94 G17
@@ -114,6 +116,7 @@ RUNS = [
     run("rules", "Regel", code=2),
     run("limits", "machines"),
     run("limits", "machines", "--reach", NORTH),
+    run("limits", "machines/north-bench", "--cost", "--parts-a-day", "40", *TRUED),
     run("limits", "machines", code=1, changes=[(NORTH, '"400 mm/min"', '"240 mm/min"')]),
     run("limits", "machines", code=2, changes=[(ROUGH, '"8 mm"', "8")]),
     run("splice", HOST, ROUGH, "--out", "host.ngc"),
@@ -132,6 +135,8 @@ RUNS = [
 
 
 def with_programs(shop: Shop) -> None:
+    for path, text in {ROUGH: 'title = "', NORTH: 'title = "'}.items():
+        shop.change(Path(path), text, f"{text}Schärfen ø ")
     for words in (("generate", "machines/north-bench"), ("generate", ROUGH, "--prove-out")):
         assert runner().invoke(main, words).exit_code == 0
     files = {
@@ -149,8 +154,6 @@ def with_programs(shop: Shop) -> None:
     stepped = [row if count < 75 else raised(row, 0.4) for count, row in enumerate(rows[1:])]
     stepped[10] = raised(stepped[10], 12)
     Path("stepped-trial.csv").write_text("".join([rows[0], *stepped]))
-    for path, text in {ROUGH: 'title = "', NORTH: 'title = "'}.items():
-        shop.change(Path(path), text, f"{text}Schärfen ø ")
 
 
 def raised(row: str, kw: float) -> str:

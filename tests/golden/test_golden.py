@@ -5,8 +5,9 @@ A stored result says what was, not what is right: the other tests judge that. Wh
 
     DRESSBLOCK_GOLDEN=write .venv/bin/python -m pytest tests/golden
 
-stores the results anew; read the difference before it is committed. Sheets are stored as text only. The version
-and absolute paths are replaced, and lines of progress, which come by the clock, are left out.
+stores the results anew; read the difference before it is committed. Sheets are stored as text only. The version,
+digits of what a program was made from, and absolute paths are replaced; lines of progress, which come by the clock,
+are left out.
 """
 
 from __future__ import annotations
@@ -35,6 +36,8 @@ PROGRESS = re.compile(r"^\[(\d+/\d+|\d+ s)\] .*\n", re.MULTILINE)
 TEMPLATES = re.compile(r"/\S*/templates/")
 VERSION = re.compile(rf"(?<![\d.]){re.escape(__version__)}(?!\.?\d)")
 
+ORIGIN = re.compile(r"FROM (?:[0-9A-F]{4} ){4}VERSION")
+
 ROUGH = "machines/north-bench/dress/flute-rough.toml"
 NORTH = "machines/north-bench/machine.toml"
 
@@ -50,7 +53,7 @@ class Shop:
         """``text`` without what depends on the machine, the clock or the version."""
         text = text.replace(self.root.resolve().as_posix(), "SHOP").replace(self.root.as_posix(), "SHOP")
         text = TEMPLATES.sub("TEMPLATES/", text)
-        return VERSION.sub("VERSION", PROGRESS.sub("", text))
+        return ORIGIN.sub("FROM DIGITS VERSION", VERSION.sub("VERSION", PROGRESS.sub("", text)))
 
     def run(self, name: str | None, *words: str) -> None:
         """Runs ``dressblock`` with ``words``; what it says is kept as ``name``, if there is one."""

@@ -2,6 +2,7 @@
 ; MACHINE long-slide
 ; RECIPE narrow-wheel
 ; FORM PROGRAM
+; FROM DIGITS VERSION
 ; WHEEL AND STICK ARE READ FROM REGISTERS
 ; TITLE Relief wheel, narrow stick in lanes
 ; AGGRESSIVENESS 250, BAND 200 TO 300
