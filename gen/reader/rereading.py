@@ -15,7 +15,7 @@ from functools import partial
 
 from gen.plan.step import ModeChange, Register
 from gen.reader import collector
-from gen.reader.executor import Execution, run
+from gen.reader.executor import Execution
 from gen.reader.program import Columns, Instruction, Lowered, PlainLines, line_of
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.spread import Items, Spread, Stretch, chained, part_of, pieces
@@ -35,15 +35,11 @@ class Rereading:
         self.lowered = lowered
         self.window = tuple(window)
         self.registers = registers
-        self._held: Set[Register] | None = None
         self._entry: _Entry | None = None
         self._rests: list[_Rest] = []
 
     def run(self, state: ReadState, *, past_stops: bool = False) -> Reading:
         """The same as :func:`gen.reader.run` from ``state``."""
-        self._held = state.held if self._held is None else self._held
-        if state.held != self._held:
-            return run(self.lowered, state, registers=self.registers, past_stops=past_stops, window=self.window)
         with collector.held_back():
             return _Rerun(self, state, past_stops).run()
 
@@ -65,11 +61,13 @@ class Rereading:
         """Keeps the last few."""
         self._rests = [rest, *self._rests][:_KEPT]
 
-    def rest_for(self, known: _Known, past_stops: bool) -> tuple[_Rest, _Known] | None:
+    def rest_for(self, known: _Known, state: ReadState, past_stops: bool) -> tuple[_Rest, _Known] | None:
         """An earlier run that went on as one does that knows ``known``, and what that one knew at the same place."""
         for rest in self._rests:
             theirs = rest.marks.get(known.at)
-            if theirs is None or rest.past_stops != past_stops or not known.goes_on_as(theirs, rest.asked):
+            if theirs is None or rest.past_stops != past_stops or (rest.loses and rest.held != state.held):
+                continue
+            if not known.goes_on_as(theirs, rest.asked):
                 continue
             if _is_within_budget(known.counts[name] + rest.final.counts[name] - theirs.counts[name] for name in _LISTS):
                 return rest, theirs
@@ -127,10 +125,13 @@ class _Rest:
     """How a run went on behind the window.
 
     ``marks``: what it knew at some instructions; ``asked``: the variables it
-    asked for from there on; ``final``: what the control remembered at the end.
+    asked for from there on, and whether it ``loses`` all but those that were ``held``; ``final``: what the control
+    remembered at the end.
     """
 
     past_stops: bool
+    held: Set[Register]
+    loses: bool
     marks: Mapping[int, _Known]
     asked: Set[Register]
     final: _Known
@@ -156,7 +157,9 @@ class _Rerun(Execution):
         ending = super()._follow()
         if self._marks and len(self._modal.reading.windows) == self._stays:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
-            self._home.note_rest(_Rest(self._past_stops, self._marks, asked, self._known(), ending, record))
+            held, loses = self._state.held, not self._variables.is_whole
+            rest = _Rest(self._past_stops, held, loses, self._marks, asked, self._known(), ending, record)
+            self._home.note_rest(rest)
         return ending
 
     def _do(self, item: Instruction) -> Ending | None:
@@ -216,7 +219,7 @@ class _Rerun(Execution):
     def _mark(self) -> Ending | None:
         """Notes what is known; where an earlier run went on from the same, that is how this one ends."""
         known = self._known()
-        found = self._home.rest_for(known, self._past_stops)
+        found = self._home.rest_for(known, self._state, self._past_stops)
         if found is None:
             if not self._marks:
                 self._variables.asked = set()

@@ -24,7 +24,8 @@ BLOCKS = (
     ["G20", "G0 X#501 Y#502 Z1", "G21", "G55", "G54 F7"],
 )
 STATES = [
-    ReadState(registers={501: first, 502: second, 20: 3.0}) for first, second in product((4.0, 6.0, -0.0), (0.0, 7.5))
+    ReadState(registers={501: first, 502: second, 20: 3.0}, held={501} if second else frozenset())
+    for first, second in product((4.0, 6.0, -0.0), (0.0, 7.5))
 ]
 
 
