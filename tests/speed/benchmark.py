@@ -1,8 +1,8 @@
 """How fast it is, as ratios measured side by side in one run: ``python tests/speed/benchmark.py [--short]``.
 
-Rates of work in memory are for one core and count its processor time, so that
-other work on the machine disturbs them little; what is started as a process is
-timed by the clock, each beside what it is measured against.
+Everything but the last figure counts processor time, so that other work on the
+machine disturbs it little, and what is started as a process is measured in
+turn with what it is held against.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from statistics import median
 import draft_reader
 
 from gen.bounds import judge
+from gen.bounds.all_states import parted
 from gen.bounds.readback import case_of
 from gen.control.draft import Program, draft, resources
 from gen.control.folders import load_control
@@ -48,7 +49,7 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--short", action="store_true", help="a tenth of everything, to see that it runs")
     short = options.parse_args().short
-    for part in (start, many, long_hosts, all_cores):
+    for part in (start, many, long_hosts, spliced_hosts, all_cores):
         for line in part(0.1 if short else 1.0):
             print(line, flush=True)
 
@@ -65,7 +66,7 @@ def start(share: float) -> Iterator[str]:
             ("generate of one recipe", generate, "click, pydantic, jinja2", 2.5),
         ):
             against = [sys.executable, "-c", f"import {imports}"]
-            pairs = [(_seconds(command), _seconds(against)) for _ in range(max(3, int(20 * share)))]
+            pairs = [(_child_seconds(command), _child_seconds(against)) for _ in range(max(3, int(20 * share)))]
             ours, theirs = (median(times) for times in zip(*pairs, strict=True))
             yield f"start: {what}: {ours / theirs:.2f} x `import {imports}` (at most {most} wanted)"
 
@@ -85,7 +86,10 @@ def _seconds(command: list[str]) -> float:
 
 
 def many(share: float) -> Iterator[str]:
-    """Plan, render, readback and bounds of recipes that differ, in memory, the models validated beforehand."""
+    """Plan, render, readback and bounds of recipes that differ, in memory, the models validated beforehand.
+
+    A register program is read at so many states, and proven over all of them.
+    """
     for what, path, states, least in (("numeric", NUMERIC, 1, 1000), ("register", REGISTERS, 5, 500)):
         machine = load_machine(path.parent.parent / "machine.toml")
         recipes = cycle(list(_varied(load_recipe(path))))
@@ -119,6 +123,8 @@ def _judged(program: Program, states: int) -> list[str]:
     chosen = list(islice(program.dress.corners(), states)) if program.by_registers else [program.state]
     marks = list(blocks(program.text.splitlines()))
     cases = (case_of(program, lowered, state, text=program.text, marks=marks, agree=True) for state in chosen)
+    if program.by_registers:
+        assert not parted(program, lowered, marks, 0)
     return [finding.message for finding in judge(cases) if finding.severity == "error"]
 
 
@@ -179,6 +185,52 @@ def _with_a_dress(text: str) -> str:
     lines = text.splitlines()
     half = len(lines) // 2
     return "\n".join([*lines[:half], *dress, *lines[half + len(dress) :], ""])
+
+
+# -- hosts with a dress that splice put into them
+
+GRINDING = PLAIN.with_name("flute-rough.toml")
+
+
+def spliced_hosts(share: float) -> Iterator[str]:
+    """Grinding programs with N numbers and a feed in each line, and mixed ones, a dress in their midst."""
+    for what, count in (("lines of one shape", 200_000), ("lines of one shape", 20_000), ("mixed lines", 20_000)):
+        lines = max(400, int(count * share))
+        with tempfile.TemporaryDirectory() as folder:
+            machine = shutil.copytree(PLAIN.parent.parent, Path(folder, PLAIN.parent.parent.name))
+            bare, dressed = machine / "bare.ngc", machine / "dressed.ngc"
+            bare.write_text(grinding_host(lines, mixed=what == "mixed lines"))
+            recipe = machine / "dress" / GRINDING.name
+            splice = [*_dressblock(), "splice", str(bare), str(recipe), "--return", "--out", str(dressed)]
+            spliced = _child_seconds(splice)
+            checked = min(_child_seconds([*_dressblock(), "check", str(dressed)]) for _ in range(3))
+            judged = min(_child_seconds(["rs274", "-g", str(bare), "/dev/null"]) for _ in range(3))
+            size = dressed.stat().st_size
+        yield (
+            f"spliced: {lines} {what} and a dress: `check` {judged / checked:.2f} x rs274 without the dress "
+            f"(1.3 wanted), `splice` {spliced / checked:.1f} x `check` (at most 3 wanted), {spliced:.1f} s; "
+            f"any child so far took {_most() / 1e6:.0f} MB at most, the text is {size / 1e6:.1f} MB"
+        )
+
+
+def grinding_host(count: int, *, mixed: bool = False) -> str:
+    """A grinding program of ``count`` lines with a place for a dress in its midst, the same each time.
+
+    ``mixed``: arcs, expressions, assignments, dwells and lines of several shapes in place of ``N… G1 X Z A F…``.
+    """
+    pick = random.Random(7)
+    lines = ["G21 G90 G94 G18 G54", "N6 M3 S3000", "N7 M8", "N8 G0 X0. Z0. A0."]
+    for number in range(10, 10 + count):
+        if number == 10 + count // 2:
+            lines += ["G0 X0. Z0. A0.", "(DRESS HERE)"]
+        x, z, a = (f"{letter}{pick.uniform(-50, 50):.3f}" for letter in "XZA")
+        feed = f"F{pick.randint(100, 500)}."
+        kinds = (
+            *(f"G1 {x} {z} {feed}", f"G1 {x}", f"G0 {z}", f"G1 X[{pick.uniform(1, 5):.3f}+#5*2] {feed}"),
+            *(f"#5=[#5+{pick.uniform(0, 0.001):.4f}]", f"G2 {x} {z} R200. {feed}", "G4 P0.1 (A REST)"),
+        )
+        lines.append(f"N{number} " + (pick.choice(kinds) if mixed else f"G1 {x} {z} {a} {feed}"))
+    return "\n".join([*lines, "N9 M9", "M5", "M30", ""])
 
 
 def _resident() -> int:

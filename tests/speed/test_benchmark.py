@@ -6,6 +6,6 @@ import benchmark
 
 
 def test_a_little_of_it() -> None:
-    said = [*benchmark.many(0.01), *benchmark.long_hosts(0.002)]
-    assert len(said) == 4
+    said = [*benchmark.many(0.01), *benchmark.long_hosts(0.002), next(benchmark.spliced_hosts(0.002))]
+    assert len(said) == 5
     assert all("nan" not in line for line in said)
