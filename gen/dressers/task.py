@@ -63,8 +63,7 @@ class Task:
     and new, ``lengths`` the shortest stick that is ever left and the new one.
     ``visits`` are those to this wheel, ``earliest`` the contact that comes
     first of all wheels and sticks, None where there is no datum. ``one_lane``: the visits are to one lane, whose
-    number from 1 the plan's variable ``lane`` holds, and the stick is shorter by the plan's ``falls`` after each,
-    a length of its register. ``approach``
+    number from 1 the plan's variable ``lane`` holds; the stick's register is not the plunges' affair. ``approach``
     is the feed on the way to the wheel, a number or the plan's variable, 0 for
     a kind that has no such way. ``writes``: registers are written back.
     ``number`` is that of the wheel in a pack, 0 of the only one.

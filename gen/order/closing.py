@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.order.setting import Setting
-from gen.order.turns import count_lane
+from gen.order.turns import lanes_counted
 from gen.plan.expression import num
 from gen.plan.node import Flood, Leave, Node, Override, Remark, Store, Turn
 
@@ -30,7 +30,7 @@ def count(setting: Setting) -> Iterator[Node]:
     registers = setting.dress.machine.registers
     if registers is not None and registers.parts_since_dress is not None:
         yield Store("parts_since_dress", num(int(setting.edition.counts)))
-    yield from count_lane(setting)
+    yield from lanes_counted(setting)
     yield from under_way(setting, False)
 
 

@@ -1,7 +1,8 @@
-"""One lane a dress: which lane it is, by how much the stick's length falls with it, and which lane comes next.
+"""One lane a dress: which lane it is, which lane comes next, and when the stick's length falls.
 
 The register counts the dresses from 1, up over all lanes and, where lanes overlap, down again; then it starts anew.
-The stick's length is that of its longest part, so that it falls with the last lane only.
+The stick's length is that of its longest part: it falls at the end of the dress in the last lane, by all that a dress
+takes. A dress that is broken off has changed neither, so that both are still right for the next one.
 """
 
 from __future__ import annotations
@@ -10,14 +11,14 @@ from collections.abc import Iterator
 
 from gen.dressers.task import times_unit
 from gen.order.setting import Setting
-from gen.plan.expression import Condition, Expr, Var, num
+from gen.plan.expression import Condition, Num, Var, num
 from gen.plan.node import Let, Node, Store, When
 
 _NEXT = Var("next_lane", "register")
 
 
 def lane(setting: Setting) -> Iterator[Node]:
-    """``lane``, the number from 1 of the one that this dress visits, and ``falls``, how much the length falls."""
+    """``lane``, the number from 1 of the one that this dress visits."""
     if not setting.one_lane:
         return
     turns, lanes = len(setting.dress.turns), len(setting.wheel.lanes.offsets)
@@ -25,19 +26,19 @@ def lane(setting: Setting) -> Iterator[Node]:
     if turns > lanes:
         back = Let("lane", num(turns + 1) - Var("lane"), "on the way back")
         yield When(Condition("gt", Var("lane"), num(lanes)), next(setting.labels), (back,))
-    yield Let("falls", num(0), "the stick is as long as before")
-    grid, unit = setting.grid, setting.dress.register_unit
-    depth: Expr = times_unit(grid.mm(setting.dress.settings.plunge), grid.mm_per_unit / unit)
-    for last in range(lanes, turns + 1, lanes):
-        falls = Let("falls", depth, "last lane, the stick falls")
-        yield When(Condition("eq", _NEXT, num(last)), next(setting.labels), (falls,))
 
 
-def count_lane(setting: Setting) -> Iterator[Node]:
-    """The lane of the next dress into its register."""
+def lanes_counted(setting: Setting) -> Iterator[Node]:
+    """After the last plunge: the stick's length less what the lanes took, if this was the last, and the next lane."""
     if not setting.one_lane:
         return
+    dress, grid = setting.dress, setting.grid
+    turns, lanes = len(dress.turns), len(setting.wheel.lanes.offsets)
+    taken = Num(grid.mm(dress.settings.plunge).value * dress.settings.plunges)
+    left = Var("stick_length", "register") - times_unit(taken, grid.mm_per_unit / dress.register_unit)
+    for last in range(lanes, turns + 1, lanes):
+        yield When(Condition("eq", _NEXT, num(last)), next(setting.labels), (Store("stick_length", left),))
     first = Let("lane", num(1), "from the first lane again")
     yield Let("lane", _NEXT + 1, "next lane")
-    yield When(Condition("gt", Var("lane"), num(len(setting.dress.turns))), next(setting.labels), (first,))
+    yield When(Condition("gt", Var("lane"), num(turns)), next(setting.labels), (first,))
     yield Store("next_lane", Var("lane"))

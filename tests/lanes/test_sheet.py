@@ -37,7 +37,10 @@ def test_how_evenly_and_how_long(program: Program) -> None:
 
 def test_an_interrupted_dress_and_a_wrong_lane_say_what_to_do(program: Program) -> None:
     text = said(program)
-    assert "If the end of the stick is level, enter 1 in 505; with steps, leave 505 as it is." in text
+    left = (
+        "enter it in 502 and 1 in 505 (if the end of the stick has steps, leave both as they are), then enter 0 in 504"
+    )
+    assert left in text
     assert "enter that number and 1 more; if the cut ones are those toward Z 47.5 mm, that number and 7 more" in text
     assert "diese Zahl und 7 dazu" in said(program, "de")
 

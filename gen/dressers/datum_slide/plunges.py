@@ -97,9 +97,8 @@ def _shift(dresser: DatumSlideKeys, task: Task) -> int:
 def _shorter(task: Task, by: Num, *, last: bool) -> Iterator[Node]:
     """The stick is shorter ``by`` so much: in its register once the motion has ended, and for the next plunge."""
     left = Var("length") - by
-    if task.writes:
+    if task.writes and not task.one_lane:
         yield from task.abilities.wait_for_motion()
-        kept = times_unit(left, task.grid.mm_per_unit / task.register_unit)
-        yield Store("stick_length", Var("stick_length", "register") - Var("falls") if task.one_lane else kept)
+        yield Store("stick_length", times_unit(left, task.grid.mm_per_unit / task.register_unit))
     if not last:
         yield Let("length", left, "stick length")

@@ -58,5 +58,7 @@ def check(
         begin = plunge.enters
         end = plunges[place + 1].enters if place + 1 < len(plunges) else block.run.stop
         before, was = was, contacts.shortened[end - 1]
+        if wear.turn is not None and place + 1 < len(plunges):
+            continue  # one lane a dress: the length is written once, when the lane is done
         if was > before + TOLERANCE and not any(begin < index < end for index, _ in writes):
             yield Fault(plunge.last_line, "the stick's new length is not written after this plunge.")
