@@ -309,8 +309,12 @@ def against_registers(routes: Routes, written: Collection[Register]) -> Iterator
                 )
 
 
-def asks_for(routes: Routes, registers: Collection[Register]) -> bool:
-    """Whether anything behind the place asks for one of ``registers``, or for one whose number is worked out."""
+def asks_for(routes: Routes, registers: Collection[Register], *, anywhere: bool = False) -> bool:
+    """Whether anything behind the place asks for one of ``registers``, or for one whose number is worked out.
+
+    ``anywhere``: not behind the place alone.
+    """
     wanted = {*registers, None}
-    items = (routes.lowered.code[at] for spot in routes.behind for at in routes.piece(spot))
+    spots = routes.everywhere if anywhere else routes.behind
+    items = (routes.lowered.code[at] for spot in spots for at in routes.piece(spot))
     return bool(registers) and any(not wanted.isdisjoint(_asked(item, routes.lowered.control)) for item in items)

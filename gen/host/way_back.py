@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from gen.base.errors import listed
@@ -70,10 +71,13 @@ def _known(here: InForce, axis: str, point: HostPoint) -> Standing | None:
     return stood if stood.frame == frame and stood.still and not shifted else None
 
 
-def way_back(point: HostPoint, dialect: Dialect, dress: Dress, number: int, taken: Sequence[int]) -> list[str]:
+def way_back(
+    point: HostPoint, dialect: Dialect, dress: Dress, number: int, taken: Sequence[int], *, within: bool = False
+) -> list[str]:
     """The marked lines of the way back, under the modes that the program has at the place.
 
-    ``ValueError`` if a place has more decimals than the control writes.
+    ``within``: they go into other lines between marks, and get their numbers there. ``ValueError`` if a place has more
+    decimals than the control writes.
     """
     control, words, here = dialect.control, dialect.words, point.here
     unit = _INCH if here.get("units") == "inch" else Decimal(1)
@@ -94,4 +98,5 @@ def way_back(point: HostPoint, dialect: Dialect, dress: Dress, number: int, take
     lines = [
         line for frame, node in nodes for line in render(Plan((node,), mm_per_unit=unit, frame=frame), control, words)
     ]
-    return sealed(lines, kind="RETURN", number=number, dialect=dialect, taken=taken)
+    unnumbered = replace(dialect, number_step=0) if within else dialect
+    return sealed(lines, kind="RETURN", number=number, dialect=unnumbered, taken=taken)

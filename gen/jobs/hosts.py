@@ -9,7 +9,7 @@ from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
 from gen.control.options import Options
-from gen.control.seal import MarkedBlock, blocks
+from gen.control.seal import DRESSES, MarkedBlock, blocks
 from gen.jobs.belonging import renamed_recipe
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import machine_of, programs_in, recipe_of
@@ -20,17 +20,16 @@ from gen.jobs.stale import compared_in_host
 def spliced(
     folder: Path, options: Options, files: tuple[Path, ...] = ()
 ) -> Iterator[tuple[Path, list[Finding]] | DressblockError]:
-    """The findings about each program at or below ``folder`` that holds a dress as a block; what stops one is told.
+    """The findings about each program at or below ``folder`` in which a dress was put; what stops one is told.
 
     ``files``: programs that they call.
     """
     for path in programs_in([folder], options.control_folders):
         try:
             lines = lines_of(read_text(path).removeprefix(BYTE_ORDER_MARK))
-            found = [
-                finding for block in blocks(lines) for finding in _against_recipe(path, lines, block, options, files)
-            ]
-            if any(is_spliced(lines, block) for block in blocks(lines)):
+            put = [block for block in blocks(lines, (*DRESSES, "CALL")) if is_spliced(lines, block)]
+            found = [finding for block in put for finding in _against_recipe(path, lines, block, options, files)]
+            if put:
                 yield path, found
         except FAILURES as failure:
             yield as_told(failure).within(path)
@@ -39,10 +38,10 @@ def spliced(
 def _against_recipe(
     path: Path, lines: list[str], block: MarkedBlock, options: Options, files: tuple[Path, ...]
 ) -> list[Finding]:
-    if not is_spliced(lines, block):
-        return []
     heading = heading_in_words(lines, block)
-    assert heading is not None
+    if heading is None:
+        reason = f"the call of dress {block.number} does not say which recipe it is from; splice it again."
+        return [Finding("drift", block.first, "error", "changed", reason)]
     machine = machine_of(heading, path)
     recipe = None if machine is None else recipe_of(heading, machine)
     if recipe is None:

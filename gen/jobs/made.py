@@ -45,6 +45,8 @@ def options_as_made(heading: Heading) -> Options:
 
 def is_spliced(lines: list[str], marked: MarkedBlock) -> bool:
     """Whether the block ``marked`` stands within a grinding program."""
+    if marked.kind == "CALL":
+        return True
     heading = heading_in(lines, marked)
     around = [*lines[: marked.first - 1], *lines[marked.last :]]
     return heading is not None and heading.edition.form == "block" and any(line.strip(" %") for line in around)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
+from itertools import count
 from pathlib import Path
 from typing import Literal
 
@@ -23,11 +24,12 @@ from gen.control.folders import folders_of
 from gen.control.options import Options
 from gen.control.origin import Origin, cause, same_but_origin
 from gen.control.program import sealed
-from gen.control.render import render
-from gen.control.seal import blocks
+from gen.control.render import comment, render
+from gen.control.seal import DRESSES, blocks
 from gen.host.called import with_subprogram
 from gen.host.clashes import clashes, numbers_in
 from gen.host.elsewhere import joined
+from gen.host.onward import asks_for
 from gen.host.passage import read_once
 from gen.host.place import Place, find
 from gen.host.point import HostPoint
@@ -40,8 +42,9 @@ from gen.host.way_back import against_return, way_back
 from gen.jobs.generate import BYTE_ORDER_MARK, file_of, read_text
 from gen.jobs.locate import names_of
 from gen.jobs.made import heading_in
+from gen.order.counting import asks, if_due
 from gen.plan.evaluate import at, resolve
-from gen.plan.node import Plan, State
+from gen.plan.node import Guard, Leave, Node, State, When, walk
 from gen.plan.step import Register, differences
 from gen.reader import Lowered, lower
 from gen.reader.program import line_of
@@ -207,7 +210,7 @@ class _Job:
     def _origin_before(self) -> Origin | None:
         """What the dress that stood here says that it was made from."""
         lines = lines_of(self.text)
-        marked = next((one for one in blocks(lines) if one.number == self.number), None)
+        marked = next((one for one in blocks(lines, (*DRESSES, "CALL")) if one.number == self.number), None)
         heading = None if marked is None else heading_in(lines, marked)
         return None if heading is None else heading.origin
 
@@ -262,26 +265,40 @@ class _Job:
     def _lines(self, point: HostPoint, program: Program) -> list[str]:
         """All that is put into the program."""
         lines = self._call(point, program) if self.asked.call else HostLines.of(program.text).bare
-        if not self.asked.back:
+        if not self.asked.back or program.edition.counts:
             return lines
-        taken = [*self.taken, *numbers_in(lines, self.dialect.control)]
+        return [*lines, *self._way_back(point, program, [*self.taken, *numbers_in(lines, self.dialect.control)])]
+
+    def _way_back(self, point: HostPoint, program: Program, taken: Sequence[int], *, within: bool = False) -> list[str]:
         try:
-            return [*lines, *way_back(point, self.dialect, program.dress, self.number, taken)]
+            return way_back(point, self.dialect, program.dress, self.number, taken, within=within)
         except ValueError as error:
             raise DressblockError(f"the way back cannot be written: {error}; leave out --return.") from None
 
+    @property
+    def _call_words(self) -> str:
+        return self.dialect.words.say("subprogram_call", number=self.number)
+
     def _call(self, point: HostPoint, program: Program) -> list[str]:
-        control, words = self.dialect.control, self.dialect.words
-        nodes = ending(point, self.dialect, program.dress)
-        plan = Plan(nodes, mm_per_unit=program.plan.mm_per_unit, frame=program.plan.frame)
-        body = [
-            words.say("subprogram_call", number=self.number),
-            *render(plan, control, words, resources(program.dress)),
-        ]
+        """The call, and what puts the program back; where the parts are counted, that only if a dress was due."""
+        control, words, due = self.dialect.control, self.dialect.words, program.dress.settings.every_parts
+        names = [comment(line, control, words) for line in program.heading.lines(program.dress.machine.units)]
+        before: tuple[Node, ...] = ()
+        behind = ending(point, self.dialect, program.dress)
+        if program.edition.counts and due is not None:
+            # labels that the subprogram does not have, where a control reads both as one text
+            labels = count(sum(isinstance(node, (When, Guard)) for node in walk(program.plan.nodes)))
+            back = self._way_back(point, program, (), within=True) if self.asked.back else ()
+            before = tuple(asks(due, self.dialect.abilities, labels))
+            behind = (if_due(due, labels, (*behind, *(Leave((line,)) for line in back))),)
+        said = partial(render, control=control, words=words, resources=resources(program.dress))
+        first, last = (said(replace(program.plan, nodes=nodes)) for nodes in (before, behind))
+        body = [*names, *first, self._call_words, *last]
         return sealed(body, kind="CALL", number=self.number, dialect=self.dialect, taken=self.taken)
 
     def _once(self, program: Program) -> Iterator[Finding]:
         dress = program.dress
+        yield from self._every_time(program)
         if program.by_registers or not dress.dresser.needs_length:
             return
         if self.point.routes.comes_again:
@@ -300,6 +317,25 @@ class _Job:
                 "warning",
             )
 
+    def _every_time(self, program: Program) -> Iterator[Finding]:
+        """Where a dress is asked for every so many parts, and neither block nor program counts them."""
+        parts, table = program.dress.settings.every_parts, program.dress.machine.registers
+        counter = None if table is None else table.parts_since_dress
+        if parts is None or program.edition.counts or not program.edition.dresses:
+            return
+        if counter is not None and asks_for(self.point.routes, {counter}, anywhere=True):
+            return
+        helps = "let the program pass over it otherwise"
+        if counter is not None and not self.asked.call and self.dialect.abilities.synchronise:
+            helps = f"--as call counts them, or let the program read register {counter} and pass over it otherwise"
+        yield unproven(
+            "host-once",
+            None,
+            f"dress.every_parts asks for a dress every {parts} parts, and this one comes every time the program passes "
+            f"it; {helps}.",
+            "warning",
+        )
+
     # -- readings with it
 
     def _proven(self, program: Program, spliced: HostLines, count: int) -> list[Finding]:
@@ -308,9 +344,9 @@ class _Job:
         whole: HostLines = spliced
         ours: tuple[range, ...] = (region,)
         if self.asked.call:
-            # the line behind the mark is the call
-            control = self.dialect.control
-            whole, ours = with_subprogram(spliced, region, first + 1, program.text, control, self.number)
+            control, calls = self.dialect.control, self._call_words
+            call = next(line for line in region if spliced.bare[line - 1].endswith(calls))
+            whole, ours = with_subprogram(spliced, region, call, program.text, control, self.number)
         lowered = lower(whole.text, self.dialect.control)
         begins = next((at for at, item in enumerate(lowered.code) if first <= line_of(item)), None)
         bare = whole.bare

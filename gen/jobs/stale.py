@@ -14,7 +14,7 @@ from gen.control.folders import folders_of
 from gen.control.heading import Heading
 from gen.control.options import Options
 from gen.control.origin import digest_of, without_origin
-from gen.control.seal import SPLICED, MarkedBlock, blocks
+from gen.control.seal import MarkedBlock, blocks
 from gen.jobs.locate import names_of
 from gen.jobs.made import heading_in_words, is_spliced, options_as_made
 from gen.jobs.splice import Asked, compare_spliced, prepare_spliced
@@ -73,6 +73,6 @@ def compared_in_host(
     ``files``: programs that it calls.
     """
     chosen = replace(options_as_made(heading), form=None, control_folders=options.control_folders)
-    back = any(one.kind == "RETURN" and one.number == block.number for one in blocks(lines, SPLICED))
-    asked = Asked(back=back, files=files, options=chosen)
+    back = any(one.number == block.number for one in blocks(lines, ("RETURN",)))
+    asked = Asked(call=block.kind == "CALL", back=back, files=files, options=chosen)
     return list(compare_spliced(prepare_spliced(path, recipe_path, asked)).findings)

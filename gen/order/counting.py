@@ -31,15 +31,24 @@ def can_count(dress: Dress, abilities: Abilities, edition: Edition, *, registers
     )
 
 
+def asks(due: int, abilities: Abilities, labels: Iterator[int]) -> Iterator[Node]:
+    """The parts since the last dress in ``due``, a working variable; as many as are wanted, if one was interrupted."""
+    yield from abilities.wait_for_motion(f"a dress is due after {due} parts")
+    yield Let("due", Var("parts_since_dress", "register"), "parts since dress")
+    interrupted = Condition("ne", Var("in_progress", "register"), num(0))
+    yield When(interrupted, next(labels), (Let("due", num(due), "interrupted"),))
+
+
+def if_due(due: int, labels: Iterator[int], body: tuple[Node, ...]) -> When:
+    """``body`` where :func:`asks` found that a dress is due."""
+    return When(Condition("ge", Var("due"), num(due)), next(labels), body)
+
+
 def counted(setting: Setting, dress: tuple[Node, ...]) -> Iterator[Node]:
     """The part that comes now is counted; before it, ``dress`` when that is due."""
     due = setting.dress.settings.every_parts
     assert due is not None
-    parts = Var("parts_since_dress", "register")
-    yield from setting.wait_for_motion(f"a dress is due after {due} parts")
-    yield Let("due", parts, "parts since dress")
-    interrupted = Condition("ne", Var("in_progress", "register"), num(0))
-    yield When(interrupted, next(setting.labels), (Let("due", num(due), "interrupted"),))
-    one_more = Store("parts_since_dress", parts + 1)
+    yield from asks(due, setting.abilities, setting.labels)
+    one_more = Store("parts_since_dress", Var("parts_since_dress", "register") + 1)
     yield When(Condition("lt", Var("due"), num(due)), next(setting.labels), (one_more,))
-    yield When(Condition("ge", Var("due"), num(due)), next(setting.labels), dress)
+    yield if_due(due, setting.labels, dress)

@@ -197,7 +197,7 @@ def test_a_call_leads_to_its_subprogram_and_is_sealed_too(bench: Bench) -> None:
     path.write_text("G21 G90 G94 G17\nG0 X200 Z100\n(DRESS HERE)\nG0 X20\nM2\n")
     write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked(call=True)), path)
     assert [(one.rule, one.line, one.certainty) for one in check_program(path, Named())] == [("recipe", 4, "unproven")]
-    path.write_text(path.read_text().replace("G21 G90 G94 G17\nG64\n(END", "G21 G91 G94 G17\nG64\n(END"))
+    path.write_text(path.read_text().replace("G21 G90 G94 G17\nG64", "G21 G91 G94 G17\nG64"))
     assert errors(check_program(path, Named())) == [("altered", 4, "changed")]
 
 
