@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from decimal import Decimal
 from typing import TypeAlias
 
 from gen.base.errors import DressblockError, Problem, Where, listed
 from gen.base.quantities import plain, show
 from gen.physics.end_face import SLIVER
 from gen.physics.lanes import MOST
+from gen.physics.lean import axial_place
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
@@ -307,17 +309,19 @@ def _pack(dress: Dress, wheel: Wheel) -> Problems:
     if wheel.keys.contact == "face":
         yield Problem(
             wheel.key("wheel.contact"),
-            "the wheels of a pack are dressed on their periphery; dress a face with a recipe of its own.",
+            "the plunge that meets the periphery of the other wheels goes across the spindle, and a face is met along "
+            "it: one datum cannot be right for both; dress the face with a recipe and a machine file of its own.",
         )
     yield from _slanted(dress, wheel)
     if dresser.set_up is not None:
         yield Problem(
             "wheel",
-            "a stand-off is set to one wheel only; a pack needs a dresser with a datum and an axis of its own, or "
-            "a recipe for each wheel.",
+            "a stand-off is set to one wheel only, and the others lie nearer or further away as each of them wears by "
+            "itself, which no program of such a dresser is told; a pack needs a dresser with a datum, or a recipe and "
+            "a set-up for each wheel.",
         )
     if dresser.inclination:
-        yield Problem("wheel", "a pack on an inclined plunge is not worked out; make a recipe for each wheel.")
+        yield from _leaning(dress, wheel)
     if dresser.lateral_axis is None:
         yield Problem("wheel", "no axis moves from wheel to wheel; name dresser.lateral_axis in the machine file.")
     if dresser.holder is None:
@@ -332,6 +336,24 @@ def _pack(dress: Dress, wheel: Wheel) -> Problems:
             "wheel",
             f"this pack has {count} wheels, and the machine file {len(table.wheel_diameter)} for them in "
             "registers.wheel_diameter; give a list with a number for each.",
+        )
+
+
+def _leaning(dress: Dress, wheel: Wheel) -> Problems:
+    """On an inclined plunge the wheels of a pack leave one end of the stick if it lies on each of them as a whole."""
+    units, covered = dress.machine.units, wheel.geometry.footprint
+    if covered > float(wheel.keys.width) + 1e-6:
+        yield Problem(
+            wheel.key("wheel.width"),
+            f"inclined, the stick covers {show(covered, 'length', units, 3)} of a wheel of "
+            f"{show(wheel.keys.width, 'length', units)}, and what that leaves of the stick's end no other wheel of the "
+            "pack meets evenly; use a stick that covers no more than the narrowest wheel.",
+        )
+    if dress.dresser.recentre is None:
+        yield Problem(
+            "wheel",
+            "the machine file does not say which way the inclined stick leans over the wheels beside; add "
+            "dresser.recentre there, the way the lateral axis has to go as a wheel gets smaller.",
         )
 
 
@@ -360,13 +382,28 @@ def _side_by_side(dress: Dress, wheel: Wheel) -> Problems:
     for other in dress.wheels[: wheel.index]:
         there = other.keys
         if here.lateral is not None and there.lateral is not None and wheel.at == other.at:
-            apart = abs(here.lateral - there.lateral) - (here.width + there.width) / 2
+            apart = _apart(wheel, other)
             if apart < 0:
                 yield Problem(
                     wheel.key("wheel.lateral"),
                     f"this wheel would overlap wheel {other.index + 1} by "
                     f"{show(-apart, 'length', dress.machine.units)}; look at lateral and width of the two.",
                 )
+
+
+def _apart(one: Wheel, other: Wheel) -> Decimal:
+    """What lies between two wheels along their axis, mm; below 0 they overlap.
+
+    An inclined stick is centred on each of them at another place of its own, as far out as the wheel's surface is.
+    """
+    places = [
+        axial_place(float(wheel.keys.lateral or 0), float(wheel.keys.diameter[1]), float(wheel.angle), lean)
+        if (lean := wheel.recentre_sign) and not wheel.keys.taper
+        else float(wheel.keys.lateral or 0)
+        for wheel in (one, other)
+    ]
+    apart = abs(places[0] - places[1]) - float(one.keys.width + other.keys.width) / 2
+    return Decimal(repr(round(apart, 9)))
 
 
 _CHECKS = (

@@ -103,7 +103,7 @@
   };
 
   const section = (told, id, stickId, wheelId) => {
-    const { stick, jaw, holder, wheels, angle, tilt } = told.scene, [width, , length] = stick;
+    const { stick, jaw, holder, wheels, angle, tilt, leads } = told.scene, [width, , length] = stick;
     const corners = wheels.flat(), xs = corners.map((one) => one[0]), ys = corners.map((one) => one[1]);
     const acrosses = told.moments.map((one) => one.across).filter((one) => one !== null);
     const wide = Math.max(width, holder ? holder[0] : 0) / 2 + 4, far = reach(told) + 12;
@@ -120,8 +120,6 @@
     const shown = make("g", { id: wheelId }, svg);
     wheels.forEach((one, number) => make("polygon", { class: "wheel", "data-wheel": number + 1, points: one.map((at) => at.join(",")).join(" ") }, shown));
     const flow = make("line", { class: "flow", x1: xs[0] - 6, x2: xs[0], y1: top + 2, y2: ys[0] }, svg);
-    /* the plunge's line meets the middle of the new wheel's surface */
-    const leads = angle ? Math.tan((angle * Math.PI) / 180) * Math.abs(xs[0]) * tilt : 0;
     const gone = make("line", { class: "way", y1: bottom - 2, y2: bottom - 2 }, svg);
     return (now, index) => {
       way(gone, told, index, length);

@@ -184,7 +184,7 @@ def test_a_slender_stick_is_worth_a_warning() -> None:
          "wheel[1].taper: a tapered wheel leaves its lane of the stick's end slanted, and wheels 1 and 3 would meet"),
         ({}, {"dresser.holder": None}, "wheel: the machine file does not say how wide the stick's holder is"),
         ({}, {"registers.wheel_diameter": 501}, "wheel: this pack has 3 wheels, and the machine file 1 for them"),
-        ({}, {"dresser.inclination": "5 deg"}, "wheel: a pack on an inclined plunge is not worked out"),
+        ({}, {"dresser.inclination": "5 deg"}, "wheel[0].width: inclined, the stick covers 16.061 mm"),
         ({"wheel.1.lane": "2 mm"}, {}, 'wheel[1].lane: only lanes = "one" has a place of its own'),
         ({"wheel.1.lane": "5.1 mm", "dress.lanes": "one"}, {}, "wheel[1].lane: a lane at 5.1 mm reaches beyond"),
         ({"wheel.1.aggressiveness": 199}, {}, "wheel[1].aggressiveness: 199 is outside"),

@@ -6,6 +6,7 @@ the wheel's width and the lanes lie along y. All lengths mm.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -26,7 +27,8 @@ class Scene:
     """Everything that stays the same while one dress plays, with wheels and stick as they are at one state.
 
     ``wheels`` are outlines; ``stick`` is width, height and length; ``jaw`` and ``holder`` reach so far
-    from the seat, the holder at its width. ``angle`` is that of an inclined plunge, degrees. ``round`` is the
+    from the seat, the holder at its width. ``angle`` is that of an inclined plunge, degrees,
+    ``leads`` how far from its middle on the new wheel its line meets the axis. ``round`` is the
     diameter of a wheel that can be drawn from its side as well, else None.
     """
 
@@ -36,6 +38,7 @@ class Scene:
     holder: tuple[float, float] | None
     angle: float
     tilt: int
+    leads: float
     round: float | None
 
 
@@ -54,12 +57,13 @@ def scene(dress: Dress, sizes: Mapping[str, float], length: float) -> Scene:
     width, height = (float(side) for side in dress.stick.section)
     straight = len(dress.wheels) == 1 and not (first.face or first.angle)
     return Scene(
-        wheels=tuple(_outline(wheel, sizes[wheel.size_name]) for wheel in dress.wheels),
+        wheels=tuple(_outline(first, wheel, sizes[wheel.size_name]) for wheel in dress.wheels),
         stick=(width, height, length),
         jaw=float(dresser.jaw),
         holder=None if dresser.holder is None else (float(dresser.holder[0]), float(dresser.holder[1])),
         angle=float(dresser.inclination),
-        tilt=-(first.recentre_sign or 1) * first.lateral_sign,
+        tilt=_tilt(first),
+        leads=_tilt(first) * _aside(first),
         round=sizes[first.size_name] if straight else None,
     )
 
@@ -80,9 +84,24 @@ def stand(dress: Dress, state: State, sizes: Mapping[str, float], length: float,
     return Stand(reach(first.geometry, length, sizes[first.size_name]) + sign * (origin - moment.stick), across)
 
 
-def _outline(wheel: Wheel, size: float) -> Outline:
-    """The wheel's section, the side that the stick meets to the left of its axis."""
-    y, half = centre(wheel), float(wheel.keys.width) / 2
+def _tilt(wheel: Wheel) -> int:
+    """The sense in which an inclined stick is turned."""
+    return (wheel.recentre_sign or 1) * wheel.lateral_sign
+
+
+def _aside(wheel: Wheel) -> float:
+    """How far along the wheel's axis an inclined stick goes from the axis to the surface of the new wheel, mm."""
+    if wheel.face or wheel.keys.taper:
+        return 0.0
+    return float(wheel.keys.diameter[1]) / 2 * math.tan(math.radians(float(wheel.angle)))
+
+
+def _outline(first: Wheel, wheel: Wheel, size: float) -> Outline:
+    """The wheel's section, the side that the stick meets to the left of its axis.
+
+    A stick that is centred on the ``first`` wheel of a pack meets another one as much further aside as that is larger.
+    """
+    y, half = centre(wheel) - _tilt(wheel) * (_aside(wheel) - _aside(first)), float(wheel.keys.width) / 2
     if wheel.face:
         return ((-size, y - half), (-size, y + half), (0.0, y + half), (0.0, y - half))
     large = size / 2

@@ -150,5 +150,6 @@ def _scene(scene: Scene) -> dict[str, Any]:
         "holder": scene.holder,
         "angle": scene.angle,
         "tilt": scene.tilt,
+        "leads": scene.leads,
         "round": scene.round,
     }

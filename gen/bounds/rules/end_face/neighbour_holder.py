@@ -26,7 +26,7 @@ def check(
     block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units
 ) -> Iterator[Fault]:
     dresser = dress.machine.dresser
-    if dresser.holder is None:
+    if dresser.holder is None or dresser.inclination:
         return
     width, reach = (float(value) for value in dresser.holder)
     for plunge, own, other in dressed_beside(block, dress, contacts, expected.edition.purpose):

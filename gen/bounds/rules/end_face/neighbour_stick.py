@@ -26,6 +26,8 @@ from gen.shop.dress import Dress
 def check(
     block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units
 ) -> Iterator[Fault]:
+    if dress.dresser.inclination:
+        return  # it does not stand straight over the wheels
     beside = float(dress.machine.dresser.side_clearance)
     for plunge, own, other in dressed_beside(block, dress, contacts, expected.edition.purpose):
         under, near = own.under(plunge.lateral, wear.size_of(own)), other.under(plunge.lateral, wear.size_of(other))
