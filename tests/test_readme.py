@@ -8,12 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from cli.conftest import Command, Shop, command, shop
+from runner import Command, Shop
 from trial.demo_log import LOG
 
 README = Path(__file__).parent.parent / "README.md"
-
-__all__ = ["command", "shop"]
 
 
 def block(name: str) -> str:

@@ -13,14 +13,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner
 from dress_block import MACHINE, RECIPE
 
 from changed import changed
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
 from gen.bounds.build import build
-from gen.cli import main
 from gen.control.draft import Program
 from gen.jobs.limits import rows
 from gen.paper.sheet.limits import limit_rows
@@ -28,6 +26,7 @@ from gen.paper.shown import Shown
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from runner import invoke
 
 DEMO = sorted(data_folder("machines").glob("*/dress/*.toml"))
 
@@ -136,9 +135,9 @@ def test_a_target_on_the_edge_of_its_band(tmp_path: Path, monkeypatch: pytest.Mo
     recipe = folder / "dress/flute-rough.toml"
     recipe.write_text(text.replace("band = [200, 300]", "band = [200, 250]"))
     monkeypatch.chdir(tmp_path)
-    written = CliRunner().invoke(main, ["generate", str(recipe), "--out", "out"])
+    written = invoke("generate", str(recipe), "--out", "out")
     assert (written.exit_code, "all bounds hold" in written.output) == (0, True)
-    table = CliRunner().invoke(main, ["limits", "machines"])
+    table = invoke("limits", "machines")
     assert (table.exit_code, "BROKEN" in table.output) == (0, False)
     sheets = [path.read_text() for path in (tmp_path / "out").rglob("*.txt")]
     assert sheets

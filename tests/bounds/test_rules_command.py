@@ -5,14 +5,13 @@ from __future__ import annotations
 import json
 
 import pytest
-from click.testing import CliRunner
 
 from gen.bounds import RULES
-from gen.cli import main
+from runner import invoke
 
 
 def run(*words: str) -> tuple[int, str]:
-    result = CliRunner().invoke(main, ["rules", *words], prog_name="dressblock")
+    result = invoke("rules", *words)
     return result.exit_code, result.output
 
 

@@ -8,19 +8,18 @@ import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
 from gen.base.places import data_folder
 from gen.base.widths import width as widest
-from gen.cli import main
 from gen.jobs.generate import drafted
 from gen.paper.charts.feed import feed_chart
 from gen.paper.charts.motion import LEAST_DEPTH, motion_chart
 from gen.paper.charts.plot import BROAD, FLAT, FULL, LOW, SMALL, Scale, hatch, round_step
 from gen.paper.charts.stick import stick_chart
+from runner import invoke
 
 SHOP = data_folder("machines")
 FLUTE = SHOP / "north-bench/dress/flute-rough.toml"
@@ -29,7 +28,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def run(*words: object) -> str:
-    result = CliRunner().invoke(main, [str(word) for word in words])
+    result = invoke(*words)
     assert result.exit_code == 0, result.output
     return result.stdout
 
@@ -177,7 +176,7 @@ def test_it_is_written_whole_and_in_the_language_asked_for(tmp_path: Path) -> No
     out = tmp_path / "feed.svg"
     assert run("chart", FLUTE, "--out", out, "--language", "de") == ""
     assert "Umfangsgeschwindigkeit" in out.read_text()
-    refused = CliRunner().invoke(main, ["chart", str(FLUTE), "--language", "xx"])
+    refused = invoke("chart", str(FLUTE), "--language", "xx")
     assert refused.exit_code == 2
     assert 'there is no language "xx"; there is "de" and "en"' in refused.output.replace("de and en", '"de" and "en"')
 

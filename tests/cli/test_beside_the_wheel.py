@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .conftest import Command, Shop
+from runner import Command, Shop
 
 
 def test_inches_for_millimetres_on_a_slide_with_a_stand_off(command: Command, shop: Shop) -> None:

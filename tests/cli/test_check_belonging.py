@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from gen.control.seal import blocks, digest
-
-from .conftest import Command, Shop
+from runner import Command, Shop
 
 
 @pytest.fixture

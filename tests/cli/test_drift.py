@@ -9,8 +9,7 @@ import pytest
 
 from gen import __version__
 from gen.control.seal import digest
-
-from .conftest import Command, Outcome, Shop
+from runner import Command, Outcome, Shop
 
 
 def recipe(shop: Shop, machine: str, name: str) -> Path:

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from .conftest import Command
+from runner import Command
 
 
 def test_the_default_target_at_twenty_metres_a_second(command: Command) -> None:

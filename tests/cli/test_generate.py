@@ -11,8 +11,7 @@ from gen.base.files import read_toml
 from gen.base.finding import Change
 from gen.base.toml import as_toml
 from gen.jobs.advice import revised
-
-from .conftest import Command, Shop
+from runner import Command, Shop
 
 
 def test_demo_writes_a_program_and_a_sheet_for_every_recipe(command: Command, tmp_path: Path, shop: Shop) -> None:

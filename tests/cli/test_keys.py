@@ -10,15 +10,14 @@ from typing import Any
 import pytest
 
 from gen.base.places import data_folder
-from gen.base.quantities import parse
+from gen.base.quantities import Dimension, parse
 from gen.jobs.keys import Key, all_keys, keys_named
 from gen.jobs.schemas import DOCUMENTS, schema_of
-
-from .conftest import Command
+from runner import Command
 
 KEYS = all_keys()
 # a unit's dimension, by which its text can be read again
-DIMENSIONS = {
+DIMENSIONS: dict[str, Dimension] = {
     "mm": "length",
     "mm/min": "feed",
     "m/s": "peripheral",
@@ -106,7 +105,7 @@ def test_defaults_and_examples_are_in_a_dimension_of_the_unit(key: Key) -> None:
 
 def _reads(text: str, unit: str) -> bool:
     try:
-        parse(text, DIMENSIONS[unit])  # type: ignore[arg-type]
+        parse(text, DIMENSIONS[unit])
     except ValueError:
         return False
     return True

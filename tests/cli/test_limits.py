@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from .conftest import Command, Outcome, Shop
+from runner import Command, Outcome, Shop
 
 
 @pytest.fixture

@@ -12,8 +12,7 @@ import pytest
 from gen.base.places import data_folder
 from gen.jobs.starters import DRESSERS
 from gen.shop.load import load_machine, load_recipe
-
-from .conftest import Command
+from runner import Command
 
 
 def owned(path: Path) -> None:

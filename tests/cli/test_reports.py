@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from junitparser import JUnitXml
 
-from .conftest import Command, Shop
+from runner import Command, Shop
 
 
 @pytest.fixture

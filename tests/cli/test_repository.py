@@ -16,8 +16,7 @@ from gen.control.draft import draft
 from gen.control.options import Options
 from gen.control.seal import blocks, digest
 from gen.shop.load import load_machine, load_recipe
-
-from .conftest import Command
+from runner import Command
 
 MACHINES, RECIPES = 20, 10
 

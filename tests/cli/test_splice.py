@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from .conftest import Command, Shop
+from runner import Command, Shop
 
 
 @pytest.fixture

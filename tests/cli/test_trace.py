@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from .conftest import Command, Shop
+from runner import Command, Shop
 
 
 def test_the_keys_that_stay(command: Command, tmp_path: Path) -> None:

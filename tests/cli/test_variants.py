@@ -17,8 +17,7 @@ from gen.plan.step import Aux, Move, Stop, Write
 from gen.reader import lower, run
 from gen.shop.load import load_machine, load_recipe
 from judge import judge
-
-from .conftest import Command, Shop
+from runner import Command, Shop
 
 OPENING = '\n[dress.after_truing]\nplunge = "10 mm"\nplunges = 3\naggressiveness = 280\n'
 

@@ -18,14 +18,13 @@ from example_files import GONE, MACHINE, RECIPE, tables
 from gen.base.places import data_folder
 from gen.bounds.readback import EXPRESSION_TOLERANCE
 from gen.bounds.states import refused_states
-from gen.cli import main
 from gen.control.folders import load_control
 from gen.control.numbers import written
 from gen.control.options import Options
 from gen.plan.evaluate import at
 from gen.plan.step import Dwell, End, Move, Refuse, Spindle, differences
 from gen.reader import Reading, ReadState, read
-from runner import runner
+from runner import invoke
 from strategies import Pair, accepted, options, pairs, read_back
 
 from .mixed import NAME
@@ -153,7 +152,7 @@ def test_what_is_written_is_read(folder: Path, value: Decimal) -> None:
 
 
 def dressblock(*words: object) -> Result:
-    return runner().invoke(main, [str(word) for word in words])
+    return invoke(*words)
 
 
 @pytest.fixture

@@ -12,13 +12,12 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.control.folders import control_folder, control_names
 from gen.control.model import Control
 from gen.control.tables import Function, Operator
 from gen.jobs.schemas import DOCUMENTS
 from gen.reader.operators import ATAN_PAIR, EXISTS, FUNCTIONS, OPERATORS
-from runner import runner
+from runner import invoke
 
 from .mixed import NAME
 
@@ -31,7 +30,7 @@ FILES = {
 
 
 def printed(kind: str) -> dict[str, Any]:
-    result = runner().invoke(main, ["schema", kind])
+    result = invoke("schema", kind)
     assert result.exit_code == 0
     document = json.loads(result.stdout)
     assert isinstance(document, dict)

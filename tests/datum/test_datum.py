@@ -7,14 +7,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 from hypothesis import given
 from hypothesis import strategies as st
 
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.physics.contact import Geometry
 from gen.physics.datum import Touch, datum_from
+from runner import invoke
 
 STRAIGHT = Geometry(face=False, wheel_width=10, stick_width=10, stick_height=25)
 MACHINES = data_folder("machines")
@@ -24,7 +24,7 @@ def run(tmp_path: Path, rows: str, *words: str, machine: str = "north-bench") ->
     touches = tmp_path / "touches.csv"
     touches.write_text(rows)
     file = MACHINES / machine / "machine.toml"
-    return CliRunner().invoke(main, ["datum", str(touches), "--machine", str(file), *words])
+    return invoke("datum", str(touches), "--machine", str(file), *words)
 
 
 def test_hand_worked() -> None:

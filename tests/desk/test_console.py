@@ -12,13 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from cli.conftest import Command, Shop, command, shop
 from gen.base import files
 from gen.cli import shared
+from runner import Command, Shop
 
 ROOT = Path(__file__).parents[2]
-
-__all__ = ["command", "shop"]
 
 
 def started(*words: str, folder: Path, **environment: str) -> subprocess.Popen[str]:

@@ -12,11 +12,9 @@ from xml.etree import ElementTree as Xml
 
 import pytest
 
-from cli.conftest import Command, Shop, command, shop
 from gen.control.seal import blocks
 from gen.jobs.reports.sarif import artifact
-
-__all__ = ["command", "shop"]
+from runner import Command, Shop
 
 
 def run(*words: object, folder: Path, **environment: str) -> subprocess.CompletedProcess[bytes]:

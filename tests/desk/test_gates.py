@@ -14,16 +14,14 @@ import pytest
 import yaml
 from junitparser import JUnitXml
 
-from cli.conftest import Command, Outcome, command
 from gen.base.places import data_folder
+from runner import Command, Outcome
 
 ROOT = Path(__file__).parents[2]
 RECIPE = "machines/inch-table/dress/slot-wheel.toml"
 MACHINE = "machines/inch-table/machine.toml"
 HOST = "machines/inch-table/hosts/slot-form.nc"
 PROGRAM = "programs/inch-table/slot-wheel.nc"
-
-__all__ = ["command"]
 
 HOOKS = {hook["id"]: hook for hook in yaml.safe_load((ROOT / ".pre-commit-hooks.yaml").read_text())}
 

@@ -17,12 +17,9 @@ from typing import Any
 
 import pytest
 
-from cli.conftest import Shop, shop
 from gen.bounds import RULES
 from gen.cli import COMMANDS, main
-from runner import runner
-
-__all__ = ["shop"]
+from runner import Shop, invoke, runner
 
 ROOT = Path(__file__).parents[2]
 
@@ -138,7 +135,7 @@ def with_programs(shop: Shop) -> None:
     for path, text in {ROUGH: 'title = "', NORTH: 'title = "'}.items():
         shop.change(Path(path), text, f"{text}Schärfen ø ")
     for words in (("generate", "machines/north-bench"), ("generate", ROUGH, "--prove-out")):
-        assert runner().invoke(main, words).exit_code == 0
+        assert invoke(*words).exit_code == 0
     files = {
         "odd.ngc": ODD,
         "plain.ngc": "G21 G90\nG0 X1\nM2\n",
@@ -283,10 +280,10 @@ def started(*words: str, folder: Path, **environment: str) -> bytes:
 
 def test_what_check_judged_is_listed_with_what_it_could_not(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(shop.root)
-    assert runner().invoke(main, ["generate", ROUGH]).exit_code == 0
+    assert invoke("generate", ROUGH).exit_code == 0
 
     def judged(*words: str) -> Any:
-        (program,) = json.loads(runner().invoke(main, ["check", FLUTE, "--json", *words]).stdout)["programs"]
+        (program,) = json.loads(invoke("check", FLUTE, "--json", *words).stdout)["programs"]
         assert set(program["judged"]) | set(program["silent"]) == set(RULES)
         return program
 
@@ -314,6 +311,6 @@ def test_an_interrupt_is_a_document_too(shop: Shop, monkeypatch: pytest.MonkeyPa
         raise KeyboardInterrupt
 
     monkeypatch.setattr("gen.jobs.keys.keys_named", interrupted)
-    result = runner().invoke(main, ["keys", "--json"])
+    result = invoke("keys", "--json")
     assert result.exit_code == 130
     assert "interrupted" in json.loads(result.stdout)["errors"][0]["message"]

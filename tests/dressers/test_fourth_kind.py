@@ -8,14 +8,13 @@ import shutil
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 from creep_slide import CreepSlide
 
 import gen.dressers
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.shop.load import load_machine
+from runner import invoke
 
 DRESSER = """
 [dresser]
@@ -52,7 +51,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def command(*words: str) -> str:
-    result = CliRunner().invoke(main, words)
+    result = invoke(*words)
     assert result.exit_code == 0, result.output
     return result.stdout
 
@@ -87,6 +86,6 @@ def test_a_planted_fault_is_found(shop: Path) -> None:
     command("generate", str(recipe), "--out", str(out), "--language", str(shop / "words"))
     made = out / "creeper" / "flute-rough.ngc"
     made.write_text(made.read_text("utf-8").replace("+8]", "+18]"), "utf-8")
-    result = CliRunner().invoke(main, ["check", str(made), "--recipe", str(recipe), "--json"])
+    result = invoke("check", str(made), "--recipe", str(recipe), "--json")
     assert result.exit_code == 1
     assert {"altered", "plunge-depth"} <= {one["rule"] for one in json.loads(result.stdout)["findings"]}

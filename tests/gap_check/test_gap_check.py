@@ -18,7 +18,6 @@ from typing import Any
 import pytest
 import shapely
 import shapely.affinity
-from click.testing import CliRunner
 
 import feeder_bench
 import pack_bench
@@ -29,7 +28,6 @@ from gen.base.places import data_folder
 from gen.bounds.build import build
 from gen.bounds.judge import judge
 from gen.bounds.readback import read_cases
-from gen.cli import main
 from gen.control.draft import Program
 from gen.control.options import Options
 from gen.control.seal import blocks
@@ -39,6 +37,7 @@ from gen.plan.evaluate import at
 from gen.plan.step import Coolant, Move, Spindle, Step, Stop, Write
 from gen.shop.load import load_machine, load_recipe
 from judge import judge as outside
+from runner import invoke
 
 GAP_CHECK = Options(purpose="gap-check")
 CONTROLS: dict[str, dict[str, Any]] = {
@@ -213,7 +212,7 @@ def test_a_datum_that_is_off_is_refused_by_datum_too(tmp_path: Path) -> None:
     """Two touches, the second with the wheel 0.5 mm further off: 260 = p + 150 + 62.5 and p + 100 + 62.5."""
     touches, file = tmp_path / "touches.csv", data_folder("machines") / "north-bench" / "machine.toml"
     touches.write_text("position_mm,stick_length_mm,wheel_diameter_mm\n47.5,150,125\n98,100,125\n")
-    said = CliRunner().invoke(main, ["datum", str(touches), "--machine", str(file)])
+    said = invoke("datum", str(touches), "--machine", str(file))
     assert said.exit_code == 1
     assert "differ by 0.500 mm" in said.output + said.stderr
 
@@ -286,7 +285,7 @@ def test_a_dresser_without_a_datum_has_no_gap_to_check() -> None:
 
 def test_files_marks_and_heading_are_its_own(tmp_path: Path) -> None:
     rough = data_folder("machines") / "north-bench" / "dress" / "flute-rough.toml"
-    made = CliRunner().invoke(main, ["generate", str(rough), "--gap-check", "--out", str(tmp_path), "--json"])
+    made = invoke("generate", str(rough), "--gap-check", "--out", str(tmp_path), "--json")
     assert made.exit_code == 0, made.output
     (one,) = json.loads(made.stdout)["programs"]
     program = Path(one["program"])
@@ -297,9 +296,9 @@ def test_files_marks_and_heading_are_its_own(tmp_path: Path) -> None:
     assert "AGGRESSIVENESS" not in text
     assert sorted(path.suffix for path in program.parent.iterdir()) == [".html", ".ngc", ".txt"]
     program.with_suffix(".txt").write_text("another sheet")
-    again = CliRunner().invoke(main, ["generate", str(rough), "--gap-check", "--check", "--out", str(tmp_path)])
+    again = invoke("generate", str(rough), "--gap-check", "--check", "--out", str(tmp_path))
     assert (again.exit_code, "flute-rough-gap-check.txt no longer says" in again.output) == (1, True), again.output
-    checked = CliRunner().invoke(main, ["check", str(program)])
+    checked = invoke("check", str(program))
     assert (checked.exit_code, "all bounds hold" in checked.output) == (0, True)
 
 

@@ -23,8 +23,7 @@ from pathlib import Path
 import pytest
 
 from gen import __version__
-from gen.cli import main
-from runner import runner
+from runner import invoke
 
 HERE = Path(__file__).parent
 FILES = HERE / "files"
@@ -57,7 +56,7 @@ class Shop:
 
     def run(self, name: str | None, *words: str) -> None:
         """Runs ``dressblock`` with ``words``; what it says is kept as ``name``, if there is one."""
-        result = runner().invoke(main, words, prog_name="dressblock")
+        result = invoke(*words)
         assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
         if name is not None:
             said = f"$ dressblock {shlex.join(words)}\nexit {result.exit_code}\n"

@@ -7,18 +7,18 @@ from copy import deepcopy
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 
 from gen.base.files import read_toml
 from gen.base.places import data_folder
 from gen.bounds.build import build
-from gen.cli import main
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from runner import invoke
 
 
 def grit(*words: str) -> Result:
-    return CliRunner().invoke(main, ["grit", *words])
+    return invoke("grit", *words)
 
 
 def answer(*words: str) -> dict[str, Any]:

@@ -8,9 +8,7 @@ import signal
 from collections.abc import Callable
 from pathlib import Path
 
-from click.testing import CliRunner
-
-from gen.cli import main
+from runner import invoke
 
 DIED = 70
 """The exit of a child in which something came out that should not have."""
@@ -45,7 +43,7 @@ def command(*words: object, seconds: int = 20, megabytes: int = 400) -> tuple[in
     """Exit and output of ``dressblock`` with ``words``, within ``seconds`` and so many ``megabytes`` more than now."""
 
     def work() -> tuple[int, str]:
-        result = CliRunner().invoke(main, [str(word) for word in words])
+        result = invoke(*words)
         if result.exception is not None and not isinstance(result.exception, SystemExit):
             raise result.exception
         return result.exit_code, result.output

@@ -8,23 +8,22 @@ import tracemalloc
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.control.folders import load_control
 from gen.control.model import Control
 from gen.reader import Budget, lower, run
+from runner import invoke
 
 CONTROLS = ("rs274ngc", "hash-variables", "r-variables", "iso6983")
 QUIET = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def command(*words: object) -> int:
-    result = CliRunner().invoke(main, [str(word) for word in words])
+    result = invoke(*words)
     assert result.exception is None or isinstance(result.exception, SystemExit), (words, result.exception)
     assert "Traceback" not in result.output
     assert result.exit_code in (0, 1, 2)

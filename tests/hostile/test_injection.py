@@ -13,13 +13,11 @@ from pathlib import Path
 from xml.etree import ElementTree as Xml
 
 import pytest
-from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.control.options import Options
 from gen.jobs.generate import prepare
 from gen.jobs.limit_table import Broken, as_csv, as_page, as_text
@@ -34,6 +32,7 @@ from gen.paper.sheet import sheet
 from gen.power.answer import answer
 from gen.power.log import read_log
 from gen.shop.load import load_recipe
+from runner import invoke
 
 SHOP = data_folder("machines") / "north-bench"
 MARKUP = [
@@ -220,7 +219,7 @@ def test_nothing_printed_is_obeyed(shop: Path) -> None:
         ("feed", f"--{name}"),
         (name,),
     ):
-        result = CliRunner().invoke(main, [str(word) for word in words])
+        result = invoke(*words)
         assert result.exception is None or isinstance(result.exception, SystemExit), (words, result.exception)
         heard += bool(result.output)
         if "--csv" in words:
@@ -265,7 +264,7 @@ def test_a_heading_leads_to_no_file_but_those_beside_it(heading: str, shop: Path
     program = shop / "programs/p.ngc"
     program.parent.mkdir()
     program.write_text(f"(MACHINE {heading})\n(RECIPE {heading})\nG21\nM2\n")
-    result = CliRunner().invoke(main, ["check", str(program)])
+    result = invoke("check", str(program))
     assert result.exit_code == 2
     # points alone are no name, and so no heading
     said = f"there is no {heading}/machine.toml near" if heading.strip(".") else "nothing says which machine it is for"

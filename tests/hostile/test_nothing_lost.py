@@ -13,16 +13,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner
 
 import gen.base.files
 from gen.base.errors import DressblockError
 from gen.base.files import write_whole
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.control.seal import blocks
 from gen.jobs.generate import make_folder
 from hostile.bounded import in_child
+from runner import invoke
 
 
 def dies(moment: int, words: list[str]) -> int:
@@ -55,7 +54,7 @@ def dies(moment: int, words: list[str]) -> int:
         setattr(os, name, dying(getattr(os, name)))
     code = 99
     try:
-        code = CliRunner().invoke(main, words).exit_code
+        code = invoke(*words).exit_code
     finally:
         os._exit(code)
 
@@ -71,7 +70,7 @@ def recipe(shop: Path, name: str = "flute-rough") -> Path:
 
 
 def run(*words: object) -> tuple[int, str]:
-    result = CliRunner().invoke(main, [str(word) for word in words])
+    result = invoke(*words)
     assert result.exception is None or isinstance(result.exception, SystemExit), (words, result.exception)
     return result.exit_code, result.output
 

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from click.testing import CliRunner
-
 from gen.base.places import data_folder
 from gen.bounds.build import build
-from gen.cli import main
 from gen.paper.sheet import sheet
 from gen.paper.sheet.values import values
 from pack_bench import drafted, tables
+from runner import invoke
 
 DEMO = data_folder("machines") / "pack-grinder" / "dress" / "drill-pack.toml"
 
@@ -58,15 +56,15 @@ def test_registers_and_limits_name_the_wheel() -> None:
 
 def test_diameters_are_given_in_the_recipe_s_order(tmp_path: Path) -> None:
     sizes = [word for size in ("145", "120", "95") for word in ("--wheel-diameter", f"{size} mm")]
-    made = CliRunner().invoke(main, ["generate", str(DEMO), "--resolve", *sizes, "--out", str(tmp_path)])
+    made = invoke("generate", str(DEMO), "--resolve", *sizes, "--out", str(tmp_path))
     assert made.exit_code == 0, made.output
     program = tmp_path / "pack-grinder" / "drill-pack.ngc"
     text = program.read_text()
     for number, size in enumerate((145, 120, 95), 1):
         assert f"(RIGHT ONLY FOR WHEEL DIAMETER {number} {size} MM)" in text
-    checked = CliRunner().invoke(main, ["check", str(program)])
+    checked = invoke("check", str(program))
     # numbers of one state are right once, which is a warning and nothing more
     assert (checked.exit_code, "0 errors" in checked.output) == (0, True)
-    one = CliRunner().invoke(main, ["generate", str(DEMO), "--resolve", *sizes[:2], "--out", str(tmp_path)])
+    one = invoke("generate", str(DEMO), "--resolve", *sizes[:2], "--out", str(tmp_path))
     assert one.exit_code == 2
     assert "give --wheel-diameter 3 times" in one.output

@@ -8,23 +8,22 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from browser import opened, walked
-from click.testing import CliRunner
 from moments_read import holds
 from playwright.sync_api import expect
 
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.control.draft import Program, draft
 from gen.control.folders import load_control
 from gen.control.options import Options
 from gen.reader import ReadState, lower, run
 from gen.shop.load import load_machine, load_recipe
+from runner import invoke
 
 RECIPES = sorted(data_folder("machines").glob("*/dress/*.toml"))
 
 
 def command(*words: object) -> str:
-    outcome = CliRunner().invoke(main, [str(word) for word in words])
+    outcome = invoke(*words)
     assert outcome.exit_code == 0, outcome.output
     return outcome.stdout
 

@@ -12,8 +12,9 @@ from gen.physics.contact import aggressiveness, peripheral_speed
 from gen.physics.sensitivity import sensitivity, watch_time
 
 
-def deviations(*words: float, **keys: float) -> dict[tuple[str, float], float]:
-    return {(one.quantity, one.error): one.aggressiveness for one in sensitivity(*words, **keys).deviations}  # type: ignore[arg-type]
+def deviations(base: float, diameter_mm: float, angle_deg: float = 0.0) -> dict[tuple[str, float], float]:
+    found = sensitivity(base, diameter_mm=diameter_mm, angle_deg=angle_deg).deviations
+    return {(one.quantity, one.error): one.aggressiveness for one in found}
 
 
 def test_worked_by_hand() -> None:

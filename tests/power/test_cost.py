@@ -10,13 +10,13 @@ from typing import Any
 
 import numpy as np
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 from hypothesis import given
 from hypothesis import strategies as st
 
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.power.cost import DressPrices, part_cost, sticks_a_month, truing_due
+from runner import invoke
 
 COSTS = """
 [costs]
@@ -80,7 +80,7 @@ def shop(tmp_path: Path) -> Path:
 def interval(shop: Path, log: str, *words: str) -> dict[str, object]:
     recipe = shop / "dress/flute-rough.toml"
     command = ["interval", str(shop / "logs" / log), "--limit", "2 kW", "--recipe", str(recipe), "--json", *words]
-    outcome = CliRunner().invoke(main, command)
+    outcome = invoke(*command)
     assert outcome.exit_code == 0, outcome.stderr
     found = json.loads(outcome.stdout)
     assert isinstance(found, dict)
@@ -119,7 +119,7 @@ def test_a_price_that_is_wanted_is_named(shop: Path) -> None:
         file.write('\n[costs]\ncurrency = "EUR"\nstick = 9.6\n')
     recipe = str(shop / "dress/flute-rough.toml")
     log = str(shop / "logs/flute-rough-good.csv")
-    outcome = CliRunner().invoke(main, ["interval", log, "--limit", "2 kW", "--recipe", recipe])
+    outcome = invoke("interval", log, "--limit", "2 kW", "--recipe", recipe)
     assert outcome.exit_code == 0
     assert "[costs] lacks machine_hour." in outcome.stdout
 
@@ -140,7 +140,7 @@ def test_what_a_dress_takes_off_the_wheel_counts_where_it_is_known(shop: Path) -
 
 
 def limits(shop: Path, *words: str) -> Result:
-    return CliRunner().invoke(main, ["limits", str(shop), "--cost", *words])
+    return invoke("limits", str(shop), "--cost", *words)
 
 
 def cost_of(shop: Path, *words: str) -> Any:
@@ -223,7 +223,7 @@ def test_only_a_log_says_when_to_true(shop: Path) -> None:
     ],
 )
 def test_costs_that_cannot_be_told_are_one_sentence(shop: Path, words: tuple[str, ...], said: str) -> None:
-    outcome = CliRunner().invoke(main, ["limits", str(shop), *words])
+    outcome = invoke("limits", str(shop), *words)
     assert outcome.exit_code == 2
     assert said in outcome.stderr
     assert "Traceback" not in outcome.stderr

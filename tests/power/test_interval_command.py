@@ -11,13 +11,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_logs import DEMO, GOOD, NOISY, STEADY, TIMID, WANTS_TRUING, Truth, text, varied
 
 from gen.base.places import data_folder
-from gen.cli import main
+from runner import invoke
 
 Written = Callable[[str], Path]
 VERDICTS = ("good", "too-gentle", "true-the-wheel", "steady", "unknown")
@@ -25,7 +25,7 @@ HEADER = "part,power_kw,dressed\n"
 
 
 def interval(log: Path, *words: str, limit: str = "2 kW") -> Result:
-    return CliRunner().invoke(main, ["interval", str(log), "--limit", limit, *words])
+    return invoke("interval", str(log), "--limit", limit, *words)
 
 
 def answer(log: Path, *words: str, limit: str = "2 kW") -> dict[str, Any]:

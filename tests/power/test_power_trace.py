@@ -9,12 +9,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from click.testing import CliRunner
 
 from gen.base.errors import DressblockError
-from gen.cli import main
 from gen.power.log import Log, read_log
 from gen.power.trace import cut_trace
+from runner import invoke
 
 IDLE, RATE = 0.3, 0.1
 HEADER = "time_s,power_kw,dressed\n"
@@ -55,7 +54,7 @@ def path(tmp_path: Path) -> Path:
 
 
 def interval(log: Path, *words: str) -> dict[str, Any]:
-    outcome = CliRunner().invoke(main, ["interval", str(log), "--limit", "2 kW", "--json", *words])
+    outcome = invoke("interval", str(log), "--limit", "2 kW", "--json", *words)
     assert outcome.exit_code == 0, outcome.stderr
     found = json.loads(outcome.stdout)
     assert isinstance(found, dict)

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 from benches import Page, variants
-from click.testing import CliRunner, Result
+from click.testing import Result
 
 from gen.base.languages import FILES, languages
 from gen.base.places import data_folder
-from gen.cli import main
 from gen.control.letters import within
 from gen.paper.sheet import sheet
+from runner import invoke
 
 SHOP = data_folder("machines")
 FLUTE = SHOP / "north-bench/dress/flute-rough.toml"
@@ -24,7 +24,7 @@ SHIPPED = data_folder("templates") / "languages"
 
 
 def run(*words: object) -> Result:
-    return CliRunner().invoke(main, [str(word) for word in words])
+    return invoke(*words)
 
 
 @pytest.fixture

@@ -6,15 +6,14 @@ from pathlib import Path
 
 from axe_playwright_python.sync_playwright import Axe
 from chromium import chromium
-from click.testing import CliRunner
 
 from gen.base.places import data_folder
-from gen.cli import main
+from runner import invoke
 
 
 def test_the_table_fits_a_phone_and_can_be_read_without_being_seen(tmp_path: Path) -> None:
     where = tmp_path / "limits.html"
-    CliRunner().invoke(main, ["limits", str(data_folder("machines") / "north-bench"), "--html", str(where)])
+    invoke("limits", str(data_folder("machines") / "north-bench"), "--html", str(where))
     with chromium() as page:
         for width in (390, 1400):
             page.set_viewport_size({"width": width, "height": 900})

@@ -8,6 +8,8 @@ import pytest
 from hosts import Bench, Host
 from test_refusals import END, START, spliced, told
 
+from runner import invoke
+
 HASH = Host("south-bench", "any.nc", "gash-cup")
 HASH_START = "G21 G90 G94 G17 G64 G49\nG53 G0 X-250.\n"
 
@@ -81,16 +83,11 @@ def test_each_block_delete_switch_counts(tmp_path: Path) -> None:
 
 def test_a_comment_with_strange_line_ends_is_one_line(tmp_path: Path) -> None:
     """A form feed or a next-line character ends no line: every message keeps its line."""
-    from click.testing import CliRunner
-
-    from gen.cli import main
-
     bench = Bench.of(Host("north-bench", "any.ngc", "flute-rough"), "rs274ngc", tmp_path)
     path = bench.root / "any.ngc"
     path.write_bytes(f"(A\x0cB\u0085C\u2028D)\n{START}G64 G54 G49 G92.2\n(DRESS HERE)\n{END}".encode())
-    runner = CliRunner()
-    spliced_in = runner.invoke(main, ["splice", str(path), str(bench.root / "dress" / "flute-rough.toml")])
+    spliced_in = invoke("splice", path, bench.root / "dress" / "flute-rough.toml")
     assert spliced_in.exit_code == 0, spliced_in.output
-    checked = runner.invoke(main, ["check", str(path)])
+    checked = invoke("check", path)
     assert "error" not in checked.output
     assert checked.exit_code == 0

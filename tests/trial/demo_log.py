@@ -5,10 +5,8 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
-from click.testing import CliRunner
-
 from gen.base.places import data_folder
-from gen.cli import main
+from runner import invoke
 from trial.shops import Diary, Shop, filled_in, shop
 
 RECIPE = "north-bench/dress/flute-rough.toml"
@@ -29,7 +27,7 @@ def made() -> str:
     """The log that the demo shop fills in."""
     with tempfile.TemporaryDirectory() as folder:
         words = ["trial", "plan", str(data_folder("machines") / RECIPE), "--targets", TARGETS, "--blocks", str(BLOCKS)]
-        result = CliRunner().invoke(main, [*words, "--out", folder])
+        result = invoke(*words, "--out", folder)
         assert result.exit_code == 0, result.stderr
         log = Path(folder) / "trial.csv"
         filled_in(log, Diary(demo_shop()))

@@ -32,7 +32,7 @@ from typing import Any
 
 import pytest
 
-from cli.conftest import Command, Shop
+from runner import Command, Shop
 
 from .shops import TARGETS, Diary, filled_in
 from .shops import Shop as Simulated

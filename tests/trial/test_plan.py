@@ -10,9 +10,9 @@ from decimal import Decimal
 
 import pytest
 
-from cli.conftest import Command, Shop
 from gen.base.files import read_toml
 from gen.base.toml import as_toml
+from runner import Command, Shop
 
 TARGETS = ("--targets", "210,250,290")
 

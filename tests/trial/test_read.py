@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from cli.conftest import Command, Outcome, Shop
+from runner import Command, Outcome, Shop
 
 from .demo_log import LOG, demo_shop, made
 from .shops import Diary, blocks
@@ -102,8 +102,8 @@ def test_a_log_with_something_missing_is_read_and_says_so(
     found = read(command, shop, changed(log, old, new), "--json")
     assert found.code == 0
     (note,) = [note for note in found.document["notes"] if said in note]
-    line = int(re.search(r"[Ll]ine (\d+)", note)[1])  # type: ignore[index]
-    assert 41 <= line <= 45
+    (line,) = re.findall(r"[Ll]ine (\d+)", note)
+    assert 41 <= int(line) <= 45
     for one, other in zip(whole["rungs"], found.document["rungs"], strict=True):
         assert other["cleared"] == pytest.approx(one["cleared"], abs=0.05)
 

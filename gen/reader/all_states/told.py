@@ -184,8 +184,8 @@ class Told:
         said = []
         for number, value in state.items():
             kind, what = self._path.unknowns.names[number]
-            if kind == "register":
-                name = self._names.get(what, f"register {what}")  # type: ignore[call-overload]
+            if kind == "register" and isinstance(what, int | str):
+                name = self._names.get(what, f"register {what}")
                 said.append(f"{name} {_plain(value)}")
             elif kind == "position":
                 said.append(f"{what} at {_plain(value)}")
