@@ -4,6 +4,32 @@ Each log is one of four: steady, steady with the clean power given, begun clean
 after truing, with three dresses in ten made double. Where a number of parts is
 told, the shop goes on with it for 40 dresses, and 19 of 20 runs are to end below
 the limit.
+
+Measured with 300 logs for each world and share, 75 of each kind; 100 of warming
+quickly and of the steps:
+
+====================  ==========================  ===========================================================
+world                 runs below the limit        95 % intervals that held the share, for k = .3, .5, .8, 1
+====================  ==========================  ===========================================================
+straight              99.4 to 99.9 %              97, 97, 97, 97 %
+root                  99.4 to 99.9 %              57, 53, 86, 99 %
+saturating            99.4 to 99.9 %              61, 76, 90, 99 %
+upward 1.35           99.1 to 99.8 %              48, 70, 91, 99 %
+upward 1.5            99.2 to 99.9 %              62, 75, 95, 99 %
+noise alike           99.3 to 99.8 %              96, 97, 99, 98 %
+warming               100 %, of few               64, 91, 100, 97 %
+warming slowly        98.5 to 100 %, of few       79, 100, 100 % (k = 1 was not measured)
+warming quickly       99.4 to 100 %, of few       95, 77, 97, 96 %
+step, large step      no number, but of 3 in 800  76 to 99 %
+====================  ==========================  ===========================================================
+
+The fewest, 93.6 %, were those of 7 logs with double dresses of a slowly warming
+spindle. No log of k = .3 or .5 was called good. Of a spindle that warms up, none in
+300 with k = .8 was called too gentle, and 2 to 3 % of those that warm up slowly were
+told to true the wheel; after a step nobody was.
+
+Where the level goes on wandering by 0.1 kW a dress, no number can hold for 40 dresses:
+of 100 logs 63 to 88 get the answer that nothing can be told, and 14 to 24 get a number.
 """
 
 from __future__ import annotations
@@ -112,7 +138,10 @@ def test_runs_end_below_the_limit_as_often_as_claimed(world: str, share: float) 
         f"of the best {whole.of_best / max(1, whole.told):.2f}, "
         f"intervals {whole.inside}/{whole.intervals}, {dict(whole.verdicts)}"
     )
-    assert whole.kept >= CLAIMED - WITHIN - slack(CLAIMED, whole.told)
+    if world == "wandering":
+        assert whole.told <= (0.25 + slack(0.25, LOGS)) * LOGS
+    else:
+        assert whole.kept >= CLAIMED - WITHIN - slack(CLAIMED, whole.told)
     if share <= 0.5:
         assert each["nothing"].verdicts["good"] == 0
         assert whole.verdicts["good"] == 0

@@ -31,9 +31,9 @@ from gen.power.golden import golden
 from gen.power.student import normal_quantile
 from gen.power.trial.isotonic import non_decreasing, pool_adjacent_violators
 
-LEVELS = 8
+LEVELS = 20
 """Residual variances that are tried, each as likely as the next."""
-DRAWS_A_LEVEL = 50
+DRAWS_A_LEVEL = 20
 CLEAN_STEPS = 40
 SHARE_STEPS = 100
 """Clean powers, and shares left, on the grid that is drawn from."""
@@ -111,7 +111,9 @@ def shares(drops: Sequence[Drop], rungs: int, seed: int = 1, *, draw: bool = Tru
         fit = _Fit(drops, rungs, wander)
     best = fit.best()
     variance = max(best.squares / dof, 1e-12)
-    draws = _drawn(fit, variance, dof, seed) if draw else ()
+    # by how much dresses differ was estimated too
+    spare = max(1, dof - 1)
+    draws = _drawn(fit, variance * dof / spare, spare, seed) if draw else ()
     return Shares(best.clean_kw, tuple(1 - left for left in best.left), math.sqrt(wander), dof, draws)
 
 
