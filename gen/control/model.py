@@ -80,11 +80,17 @@ class Control(Part):
         description="Words that act in their own block only: machine_frame, dwell, and set_offset, set_shift, "
         "local_shift, home, second_home, set_home, set_second_home where there are such."
     )
-    offset_kinds: dict[str, Literal["value", "here", "tool"]] = Field(
+    offset_kinds: dict[str, Literal["value", "more", "here", "tool"]] = Field(
         {"2": "value"},
-        description="What the L of set_offset says: value, a work offset is what the axis words say; here, it is such "
-        "that the axes stand where the axis words say; tool, the table of tools, on which no position depends that is "
-        "worked out.",
+        description="What the L of set_offset says: value, a work offset is what the axis words say; more, one of "
+        "numbered_offsets; here, it is such that the axes stand where the axis words say; tool, the table of tools, on "
+        "which no position depends that is worked out.",
+    )
+    numbered_offsets: dict[CodeWord, Annotated[int, Field(ge=1, le=300)]] = Field(
+        default_factory=dict, description="Words of work offsets that a P beside them numbers, and how many there are."
+    )
+    local_shift_adds: bool = Field(
+        False, description="Whether local_shift is added to set_shift; else the two share their values."
     )
     offset_zero: Literal["current", "all"] = Field(
         "current", description="What P0 of set_offset means: the work offset in force, or one that is added to all."
@@ -145,6 +151,18 @@ class Control(Part):
         if problems:
             raise Disagreement(problems)
         return self
+
+    @model_validator(mode="before")
+    @classmethod
+    def _numbered(cls, tables: object) -> object:
+        """Each numbered offset as a word of its own, which is what everybody asks for."""
+        if not isinstance(tables, dict) or not isinstance(counts := tables.get("numbered_offsets"), dict):
+            return tables
+        groups = tables.get("groups")
+        if not isinstance(groups, dict) or not all(type(count) is int and count < 1000 for count in counts.values()):
+            return tables
+        more = {name: name for word, count in counts.items() for name in (f"{word} P{n}" for n in range(1, count + 1))}
+        return {**tables, "groups": {**groups, "work_offset": {**groups.get("work_offset", {}), **more}}}
 
     @field_validator("file_suffix")
     @classmethod

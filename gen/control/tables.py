@@ -53,6 +53,10 @@ class Lexis(Part):
     number_step: Annotated[int, Field(ge=0, le=1000)] = Field(
         0, description="The step of line numbers where the machine file does not say; 0: lines have no numbers."
     )
+    corners: list[str] = Field(
+        default_factory=list,
+        description='Addresses that round or cut the corner where a move ends: ",R" for ,R5.; no axis reaches it.',
+    )
     equals: bool = Field(
         False, description="Whether = joins a letter to a value that is worked out: X=R1+5. A number may do without."
     )
@@ -130,6 +134,9 @@ class Variables(Part):
     functions: dict[str, Function] = Field(description="Spelling to meaning: ROUND = round, FIX = floor, ...")
     unset: Literal["zero", "empty"] = Field(
         "zero", description="What reads from a variable never set: 0, or empty, which equals nothing."
+    )
+    pause: int | None = Field(
+        None, description="The variable whose assignment stops with a message until cycle start is pressed."
     )
     alarm: int | None = Field(None, description="The variable whose assignment stops with an alarm and a message.")
     lowest: Literal[0, 1] = Field(1, description="The lowest number a variable may have.")
@@ -264,6 +271,13 @@ class Subprograms(Part):
     call: str = Field("", description='The word that calls, such as "M98"; empty: the number word calls by itself.')
     number_word: str = Field("", description='The letter of the program\'s number, such as "P"; empty: no calls.')
     repeat_word: str = Field("L", description="The letter of how often.")
+    number_digits: Annotated[int, Field(ge=0, le=8)] = Field(
+        0, description="Digits of a program's number where those before them count how often: 4 for P51000; 0: none do."
+    )
+    macro_call: str = Field("", description='The word that calls with values in variables of its own, such as "G65".')
+    arguments: dict[Annotated[str, Field(pattern=r"^[A-Z]$")], int] = Field(
+        default_factory=dict, description="The variable that each letter of such a call sets."
+    )
     ends: CodeWord = Field(description='The word that returns, such as "M99".')
     also_ends: list[CodeWord] = Field(default_factory=list, description="Other words that return; read, not written.")
 
@@ -290,7 +304,7 @@ class Flow(Part):
         jumps, loops, calls = self.jumps, self.loops, self.subprograms
         found = {*jumps.words, jumps.condition, jumps.then} if jumps is not None else set()
         found |= {loops.condition, loops.begin, loops.end} if loops is not None else set()
-        found |= {calls.call, calls.ends, *calls.also_ends} if calls is not None else set()
+        found |= {calls.call, calls.macro_call, calls.ends, *calls.also_ends} if calls is not None else set()
         return found - {""}
 
     @property

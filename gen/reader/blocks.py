@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Literal, TypeAlias, cast
 
 from gen.base.errors import listed
+from gen.control.tables import LOSSES
 from gen.plan.step import ROTARY, UNKNOWN, Aux, Coolant, Dwell, End, Move, Register, Stop, Unclear, Write
 from gen.reader import frames, motion
 from gen.reader.expressions import value_of
@@ -94,7 +95,9 @@ class BlockRun:
                 self._unread(str(error))
         for letter in found.taken:
             self.words.pop(letter, None)
-        if found.builders and len(block.words) > 1:
+        if len(block.words) > 1 and any(
+            "modes" in effect.loses or word in found.builders for word, effect in found.effects
+        ):
             # nor is it known whether such a word acts before the others of its line or behind them
             self._effects()
         if self.words and not self.complained:
@@ -114,6 +117,9 @@ class BlockRun:
         for target, code in self.block.assignments:
             register = target if isinstance(target, (int, str)) else as_number(value_of(target, self.variables))
             value = value_of(code, self.variables)
+            if register == rules.pause:
+                self._pause()
+                continue
             if register == rules.alarm:
                 self.modal.refuse(self.line, next(iter(self.block.messages + self.block.comments), ""))
                 return True
@@ -124,6 +130,12 @@ class BlockRun:
         for register, value in late:
             self._write(register, value)
         return False
+
+    def _pause(self) -> None:
+        """Stops with a message; cycle start goes on."""
+        modal, message = self.modal, next(iter(self.block.messages + self.block.comments), "")
+        modal.stood_under = (self.line, message) if message else None
+        modal.step(Stop(self.line))
 
     def _write(self, register: Register, value: Value) -> None:
         modal = self.modal
@@ -338,6 +350,13 @@ class BlockRun:
             frames.go_home(modal, line, axes, self.variables, second="home" not in acting)
         self._note_motion()
 
+    def _called_by_each_move(self) -> None:
+        """A program that was named before runs behind this move."""
+        word = self.modal.control.word("macro", "on")
+        self.modal.step(Aux(self.line, word))
+        self.modal.lose(self.line, LOSSES, f"the program that {word} calls behind each move")
+        self.variables.lose(f"the program that {word} calls")
+
     def _until_signal(self, code: str) -> None:
         """The axes move until a signal comes, so that nobody knows where they end."""
         modal, line, axes = self.modal, self.line, self._axes()
@@ -367,6 +386,13 @@ class BlockRun:
         modal = self.modal
         self._note_motion()
         axes = self._axes()
+        for corner in modal.control.lexis.corners:
+            if self.words.pop(corner, 0.0) != 0.0:
+                modal.unmodelled(line, line, f"{corner} rounds or cuts the corner at the end of this move")
+        if axes and "macro" in modal.active:
+            modal.forget(axes)
+            self._called_by_each_move()
+            return
         if modal.may_be("cycle"):
             self.words.clear()
             modal.forget([*axes, *(axis for axis in modal.control.axes if axis not in ROTARY)])

@@ -13,6 +13,7 @@ from gen.reader.expressions import Code, numeric_value, value_of
 from gen.reader.failure import Alarm, OutOfBudget, Undecided
 from gen.reader.jumps import nowhere
 from gen.reader.modal import Modal
+from gen.reader.operators import Value
 from gen.reader.program import (
     Block,
     Call,
@@ -66,6 +67,7 @@ class _Frame:
     back: int
     start: int
     rounds: int
+    scoped: bool
 
 
 class Execution:
@@ -306,23 +308,38 @@ class Execution:
 
     def _call(self, call: Call) -> None:
         name = call.name if isinstance(call.name, str) else str(as_number(self._number(call.name)))
+        times, number = self._counted(name)
+        if times > 1 and (number in self._lowered.programs or number in self._unchanged):
+            said = f"{name} is read as program {number}, {times} times; where numbers may be longer it is another one"
+            self._modal.unmodelled(call.line, call.line, said)
+            name = number
         start = self._lowered.programs.get(name)
         if start is None:
             self._elsewhere(call.line, name)
             return
-        rounds = as_number(self._number(call.repeat))
+        rounds = as_number(self._number(call.repeat)) if times == 1 or number != name else times
         if rounds < 1:
             return
         if len(self._frames) >= self._budget.depth:
             raise OutOfBudget(f"subprograms call each other more than {self._budget.depth} deep; do they ever return?")
         self._count()
         self._modal.reading.calls.append((len(self._modal.reading.steps), call.line))
-        if self._scoped:
-            arguments = [value_of(argument, self._variables) for argument in call.arguments]
+        if call.scoped:
+            arguments: dict[Register, Value] = {}
+            for register, argument in call.arguments:
+                arguments[register] = value_of(argument, self._variables)
             self._note_reads()
             self._variables.enter(arguments)
-        self._frames.append(_Frame(self._at, start, rounds - 1))
+        self._frames.append(_Frame(self._at, start, rounds - 1, call.scoped))
         self._at = start
+
+    def _counted(self, name: str) -> tuple[int, str]:
+        """How often a call of ``name`` calls, and what, where the number may begin with a count."""
+        rules = self._lowered.control.flow.subprograms
+        digits = 0 if rules is None else rules.number_digits
+        if not digits or len(name) <= digits or not name.isdigit() or name in self._lowered.programs:
+            return 1, name
+        return int(name[:-digits]), str(int(name[-digits:]))
 
     def _elsewhere(self, line: int, name: str) -> None:
         """A program that stands in another text runs, of which nobody knows what it does."""
@@ -346,8 +363,9 @@ class Execution:
             return None
         self._frames.pop()
         self._at = frame.back
-        if self._scoped:
+        if frame.scoped:
             self._variables.leave()
+        if self._scoped:
             self._variables.set("_value", 0.0 if value is None else value)
             self._variables.set("_value_returned", float(value is not None))
         return None

@@ -52,6 +52,12 @@ def push(number: float) -> StackOperation:
     return lambda stack, variables: stack.append(number)
 
 
+def unknown_value(what: str) -> Code:
+    """A value that depends on ``what``, which is not known."""
+    value = Unknown(what)
+    return (lambda stack, variables: stack.append(value),)
+
+
 def combine(apply: BinaryOperation) -> StackOperation:
     """Puts ``apply`` of the two topmost values in their place."""
 

@@ -28,8 +28,9 @@ def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None
         raise NotUnderstood("a shift wants axis words")
     if not modal.shift_on:
         modal.shift.clear()
+    mixed = _mixed(modal, local=False)
     for axis, value in axes.items():
-        at, offset = modal.position.get(axis), modal.work_offset_of(axis)
+        at, offset = modal.position.get(axis), None if mixed else modal.work_offset_of(axis)
         straight = axis in ROTARY or not (modal.may_be("tool_length") or modal.is_bent)
         if at is None or offset is None or value is None or not straight or modal.is_unclear(axis, "machine"):
             modal.shift[axis] = None
@@ -61,8 +62,11 @@ def set_offset(modal: Modal, line: int, axes: Mapping[str, float | None], words:
         modal.unmodelled(line, line, "an offset that is added to all others is set")
         modal.lose_offsets()
         return
-    if not 0 <= index <= len(offsets):
+    if not 0 <= index <= len(offsets) and meaning != "more":
         raise Alarm(f"there is no work offset {index}")
+    if meaning == "more":
+        offsets = [word for word in modal.control.groups.get("work_offset", {}).values() if word.endswith(f" P{index}")]
+        index = len(offsets)
     word = offsets[index - 1] if index else modal.offset_word()
     offset = modal.offsets.setdefault(word, {})
     for axis, value in axes.items():
@@ -90,11 +94,20 @@ def set_local_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -
         raise NotUnderstood("a shift wants axis words")
     if not modal.shift_on:
         modal.shift.clear()
+    mixed = _mixed(modal, local=True)
     for axis, value in axes.items():
-        known = value is not None and not modal.is_unclear(axis, "machine")
+        known = value is not None and not modal.is_unclear(axis, "machine") and not mixed
         modal.shift[axis] = (value or 0.0) * modal.scale_of(axis) + 0.0 if known else None
     modal.shift_on = True
     modal.change(line, "shift", "set")
+
+
+def _mixed(modal: Modal, *, local: bool) -> bool:
+    """Whether a shift of the other kind is on, to which this one is added; notes that one of this kind is on now."""
+    adds = modal.control.local_shift_adds
+    mixed = adds and modal.shift_on and modal.shift_is_local is not local
+    modal.shift_is_local = local
+    return mixed
 
 
 def set_home(modal: Modal, variables: Memory, *, second: bool) -> None:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from gen.control.tables import Jumps as Rules
 from gen.reader.builder import Builder
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
-from gen.reader.program import GoTo, JumpDirection, JumpIf
+from gen.reader.program import Block, GoTo, JumpDirection, JumpIf
 
 
 class JumpLowering:
-    """Lowers jumps to line numbers, or to labels."""
+    """Lowers jumps to line numbers, or to labels; ``call`` lowers a block that calls or returns, and says so."""
 
-    def __init__(self, rules: Rules, builder: Builder) -> None:
+    def __init__(self, rules: Rules, builder: Builder, call: Callable[[Source, Block], bool]) -> None:
         self._rules = rules
+        self._call = call
         self._builder = builder
         self._directions: dict[str, JumpDirection] = {
             **dict.fromkeys(rules.goto, "either"),
@@ -53,14 +55,24 @@ class JumpLowering:
             self._builder.emit(over)
             self._builder.emit(jump)
         elif self._rules.then and rest.startswith(self._rules.then):
-            block = self._builder.block(source, rest[len(self._rules.then) :])
-            if block.words or not block.assignments:
-                raise NotUnderstood(f"only an assignment may follow {self._rules.then}")
-            self._builder.emit(over)
-            self._builder.emit(block)
+            self._then(source, over, rest[len(self._rules.then) :])
         else:
             raise NotUnderstood(f"a jump or an assignment is wanted after the condition, not {rest[:20]!r}")
         over.target = self._builder.here()
+
+    def _then(self, source: Source, over: JumpIf, code: str) -> None:
+        """What is done only if the condition holds: a jump, an assignment, words, or a call."""
+        if self._word(code):
+            jump = self._jump(source, code)
+            self._builder.emit(over)
+            self._builder.emit(jump)
+            return
+        block = self._builder.block(source, code)
+        if not block.words and not block.assignments:
+            raise NotUnderstood(f"something is wanted after {self._rules.then}")
+        self._builder.emit(over)
+        if not self._call(source, block):
+            self._builder.emit(block)
 
     def _word(self, code: str) -> str:
         return next((word for word in self._words if code.startswith(word)), "")

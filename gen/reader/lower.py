@@ -55,7 +55,8 @@ class _Lowering:
         if flow.o_words:
             self._constructs.append(OWordFlow(flow.o_words, self._builder))
         if flow.jumps:
-            self._constructs.append(JumpLowering(flow.jumps, self._builder))
+            call = self._programs.emit if self._programs is not None else lambda source, block: False
+            self._constructs.append(JumpLowering(flow.jumps, self._builder, call))
         if flow.loops:
             self._constructs.append(NumberedLoops(flow.loops, self._builder))
         self._begun = False

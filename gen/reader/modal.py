@@ -81,6 +81,7 @@ class Modal:
         self.offsets_lost = False
         self.shift: dict[str, float | None] = {}
         self.shift_on = False
+        self.shift_is_local = False
         self.homes: dict[bool, dict[str, float]] = {}
         self.feed: float | None = None
         self.feed_scale = 1.0
@@ -162,7 +163,16 @@ class Modal:
             dict(self.position),
             {word: dict(axes) for word, axes in self.offsets.items()},
             dict(self.shift),
-            (self.shift_on, self.offsets_lost, self.feed, self.feed_scale, self.speed, self.direction, self.message),
+            (
+                self.shift_on,
+                self.shift_is_local,
+                self.offsets_lost,
+                self.feed,
+                self.feed_scale,
+                self.speed,
+                self.direction,
+                self.message,
+            ),
             set(self.active),
             set(self.unsure),
             {second: dict(at) for second, at in self.homes.items()},
@@ -230,6 +240,8 @@ class Modal:
         """A variable that mirrors the control's own state is named, not worked out."""
         rules = self.control.variables
         if rules is None or (isinstance(register, int) and register < self._first_system):
+            return
+        if register == rules.pause:
             return
         own = register in rules.system_named if isinstance(register, str) else _within(register, rules.system)
         if own:

@@ -157,7 +157,7 @@ class OWordFlow:
             if not scanner.rest().startswith(self._bracket):
                 raise NotUnderstood("arguments in brackets are wanted after CALL")
             arguments.append(scanner.value())
-        self._builder.emit(Call(source.line, name, tuple(arguments), text=source.text))
+        self._builder.emit(Call(source.line, name, tuple(enumerate(arguments, 1)), text=source.text, scoped=True))
 
     def _if(self, name: str, source: Source, rest: str) -> None:
         skip = JumpIf(source.line, self._expression(rest), when=False, text=source.text)

@@ -71,6 +71,8 @@ class Phrases:
     def _word(self, scanner: Scanner) -> Word:
         """A letter, or an address of several, and its value."""
         lexis = self._lexis
+        if corner := next((word for word in lexis.corners if scanner.take(word)), ""):
+            return Word(corner, scanner.value())
         address = next((word for word in lexis.long_addresses if scanner.take(word + "=")), "")
         letter = lexis.long_addresses[address] if address else scanner.text[scanner.at]
         if not ("A" <= letter <= "Z"):

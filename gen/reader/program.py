@@ -179,10 +179,13 @@ class GoTo:
 
 @dataclass(slots=True)
 class Call:
+    """Calls a program; ``scoped``: with variables of its own, by number set to ``arguments``."""
+
     line: int
     name: str | Code
-    arguments: tuple[Code, ...] = ()
+    arguments: tuple[tuple[int, Code], ...] = ()
     repeat: Code = 1.0
+    scoped: bool = False
     text: str = ""
 
 

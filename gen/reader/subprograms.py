@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from gen.control.tables import Flow
+from gen.control.tables import Flow, Subprograms
 from gen.reader.builder import Builder
-from gen.reader.expressions import Code
+from gen.reader.expressions import Code, unknown_value
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
 from gen.reader.program import Block, Call, EndOfText, Return, program_name
-from gen.reader.word import spelled
+from gen.reader.word import Word, spelled
 
 
 class NumberedPrograms:
@@ -47,13 +47,17 @@ class NumberedPrograms:
         letters = {word.letter: word.value for word in block.words}
         ending = next((word for word in (rules.ends, *rules.also_ends) if word in words), "")
         calling = rules.call in words if rules.call else bool(rules.number_word) and rules.number_word in letters
-        if not ending and not calling:
+        macro = bool(rules.macro_call) and rules.macro_call in words
+        if not ending and not calling and not macro:
             return False
         if ending:
             if rules.number_word in letters:
                 raise NotUnderstood("a return to a line number is not read")
             self._rest(block, ending, "")
             self._builder.emit(Return(source.line))
+            return True
+        if macro:
+            self._macro(source, block, rules)
             return True
         number = letters.get(rules.number_word)
         if number is None:
@@ -63,6 +67,33 @@ class NumberedPrograms:
         repeat = letters.get(rules.repeat_word, 1.0)
         self._builder.emit(Call(source.line, name, repeat=repeat, text=source.text))
         return True
+
+    def _macro(self, source: Source, block: Block, rules: Subprograms) -> None:
+        """A call whose letters set variables of the program that is called, and mean nothing else."""
+        arguments: list[tuple[int, Code]] = []
+        name: Code | None = None
+        for word in block.words:
+            if isinstance(word.value, float) and spelled(word.letter, word.value) == rules.macro_call:
+                continue
+            if word.letter == rules.number_word:
+                name = word.value
+            elif word.letter in rules.arguments and not any(
+                one == rules.arguments[word.letter] for one, _ in arguments
+            ):
+                arguments.append((rules.arguments[word.letter], self._argument(word)))
+            else:
+                raise NotUnderstood(f"{word.letter} beside {rules.macro_call} is not read")
+        if name is None or block.assignments:
+            raise NotUnderstood(f"{rules.macro_call} wants the number of a program after {rules.number_word}")
+        number = str(int(name)) if isinstance(name, float) else name
+        self._builder.emit(Call(source.line, number, tuple(arguments), text=source.text, scoped=True))
+
+    def _argument(self, word: Word) -> Code:
+        """The value of ``word``; not known where some controls count a whole number in the last decimal place."""
+        control = self._builder.control
+        if not word.pointless or not word.value or control.numbers.point == "needed":
+            return word.value
+        return unknown_value(f"{word.letter} without a decimal point")
 
     def _rest(self, block: Block, code: str, letters: str) -> None:
         words = tuple(

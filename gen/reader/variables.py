@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import TypeAlias
 
 from gen.control.model import Control
@@ -41,7 +41,10 @@ class Memory:
         self._unset: Value = None if rules is not None and rules.unset == "empty" else 0.0
         self._lowest = rules.lowest if rules is not None else 1
         self._highest = (rules.highest if rules is not None else None) or math.inf
+        calls = control.flow.subprograms
         self._locals = control.flow.o_words.locals if control.flow.o_words else 0
+        if calls is not None and calls.macro_call and rules is not None and rules.local is not None:
+            self._locals = rules.local[1]
         self._shared: dict[Register, Value] = dict(state.registers)
         self._held = state.held
         self._lost = ""
@@ -163,9 +166,9 @@ class Memory:
             raise Undecided(f"whether the variable {register} was ever set")
         return register in self._home(register)
 
-    def enter(self, arguments: list[Value]) -> None:
-        """A subprogram begins, with its own variables 1, 2, 3, ... set to ``arguments``."""
-        self._own.append(dict(enumerate(arguments, 1)))
+    def enter(self, arguments: Mapping[Register, Value]) -> None:
+        """A subprogram begins, with its own variables set to ``arguments``, by number."""
+        self._own.append(dict(arguments))
 
     def leave(self) -> None:
         self._own.pop()

@@ -117,7 +117,7 @@ def test_messages_refuse_only_before_the_end() -> None:
         ("WHILE [#1 LT 1] G0\n", 1, "a numbered loop wants its number after the condition, not 'G0'"),
         ("M98\n", 1, "M98 wants the number of a program after P"),
         ("O1\nM30\nO1\nM30\n", 3, "there are two programs 1"),
-        ("G65 P9000 A1.\n", 1, "G65 is no word of this control"),
+        ("G65 A1.\n", 1, "G65 wants the number of a program after P"),
         ("M99 P10\n", 1, "a return to a line number is not read"),
         ("GOTO 5 X1.\nN5\n", 1, "nothing may follow the line number of a jump, but 'X1.' does"),
     ],
