@@ -178,6 +178,9 @@ class Onward:
             return None
         if "home" in found.once or "second_home" in found.once:
             return self._rapid(line, left, axes or tuple(left.axes))
+        if left.axes and not found.once.isdisjoint(("set_home", "set_second_home")):
+            self._tell(line, f"this keeps where the axes stand as a home, and {_stand(left.axes)}; {_OFFER}.")
+            return None
         if not found.once <= {"machine_frame", "dwell"}:
             shifted = sorted(left.axes.intersection(axes))
             if shifted and ("set_offset" not in found.once or found.words.get("L") != 2.0):

@@ -20,6 +20,7 @@ from gen.reader import Lowered, Reading, ReadState, lower
 from gen.reader.lexis import Lexer
 from gen.reader.operators import Value
 from gen.reader.program import Block, Columns, PlainLines
+from gen.reader.sorting import SETTING
 from gen.reader.standing import InForce
 
 
@@ -148,7 +149,7 @@ class HostPoint:
                 continue
             words = sorted_words(item, control)
             lost = () if words is None else (what for _, effect in words.effects for what in effect.loses)
-            if words is None or words.once & {"set_offset", "set_shift"} or "offsets" in lost:
+            if words is None or words.once.intersection(SETTING) or "offsets" in lost:
                 return False
             if rules is not None and any(
                 not isinstance(target, (int, str)) or _within(target, rules.frames) for target, _ in item.assignments

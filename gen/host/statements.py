@@ -11,7 +11,7 @@ from gen.host.words import axes_of, sorted_words, written_number
 from gen.plan.step import UNKNOWN
 from gen.reader.blocks import TAKEN
 from gen.reader.program import Block, Call, Columns, Lowered, PlainLines
-from gen.reader.sorting import SPINDLE
+from gen.reader.sorting import SHIFTING, SPINDLE
 from gen.reader.standing import INHERITED
 
 EVERYTHING = "*"
@@ -150,7 +150,7 @@ def _block(item: Block, at: int, control: Control) -> Iterator[tuple[str, Statem
             f" {letter}{_written(found.words[letter], at)}" for letter in TAKEN.get(group, "") if letter in found.words
         )
         yield group, Statement(meaning + beside, line)
-    if "set_shift" in found.once:
+    if not found.once.isdisjoint(SHIFTING):
         yield "shift", Statement("on", line)
     if found.acts:
         machine = "machine_frame" in found.once

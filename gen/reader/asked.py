@@ -42,7 +42,7 @@ def codes_of(item: Instruction) -> Iterator[Code]:
         case SetOwn():
             yield item.value
         case Call():
-            yield from (*item.arguments, item.repeat)
+            yield from (*(argument for _, argument in item.arguments), item.repeat)
             if not isinstance(item.name, str):
                 yield item.name
         case Return() if item.value is not None:

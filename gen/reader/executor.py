@@ -265,11 +265,11 @@ class Execution:
         """Where the run is, and all it has to remember."""
         return self._at, self._calls()
 
-    def _calls(self) -> tuple[tuple[int, int, int], ...]:
-        """The calls that are open: where each returns to and starts, and how often it still has to be made."""
-        return tuple((frame.back, frame.start, frame.rounds) for frame in self._frames)
+    def _calls(self) -> tuple[tuple[int, int, int, bool], ...]:
+        """The calls that are open: where each returns to and starts, how often it still has to be made, if scoped."""
+        return tuple((frame.back, frame.start, frame.rounds, frame.scoped) for frame in self._frames)
 
-    def _call_again(self, calls: Iterable[tuple[int, int, int]]) -> None:
+    def _call_again(self, calls: Iterable[tuple[int, int, int, bool]]) -> None:
         self._frames = [_Frame(*one) for one in calls]
 
     def _comment(self, comment: Comment) -> Ending | None:

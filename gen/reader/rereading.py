@@ -92,7 +92,7 @@ class _Known:
     """All that decides how a run goes on from instruction ``at``, and how much is on record by then."""
 
     at: int
-    frames: tuple[tuple[int, int, int], ...]
+    frames: tuple[tuple[int, int, int, bool], ...]
     modal: Mapping[str, object]
     variables: MemoryState
     unset: Set[Register]

@@ -162,7 +162,10 @@ def _file(code: str, meaning: Meaning, found: Sorted) -> None:
 _OF_ONE_GROUP = (tuple(SPINDLE), ("mist_on", "coolant_on", "coolant_off"), ("override_lock", "override_free"), ENDINGS)
 """Switches of which a line may have one: what two of them do is not the same everywhere."""
 
-SETTING = ("set_offset", "set_shift", "local_shift")
+SHIFTING = ("set_shift", "local_shift")
+"""Words that act once and shift coordinates."""
+
+SETTING = ("set_offset", *SHIFTING)
 """Words that act once, and to which the axis words of their line belong."""
 
 _ONE_OF = ("machine_frame", "dwell", "home", "second_home", "set_home", "set_second_home", *SETTING)

@@ -20,7 +20,7 @@ class Snapshot:
 
     step: int
     instruction: int
-    calls: tuple[tuple[int, int, int], ...]
+    calls: tuple[tuple[int, int, int, bool], ...]
     variables: tuple[Mapping[Register, Value], ...]
     in_force: InForce
     remembered: tuple[object, ...]

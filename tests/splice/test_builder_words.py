@@ -178,3 +178,10 @@ def test_what_is_not_understood_in_a_program_called_before_the_place_counts(tmp_
     assert told(spliced(bench_of(HASH, "hash-variables", tmp_path), HASH, text)) == [("host-place", 8)]
     behind = text.replace("M98 P3000\n(DRESS HERE)\n", "(DRESS HERE)\nM98 P3000\n")
     assert told(spliced(bench_of(HASH, "hash-variables", tmp_path), HASH, behind)) == []
+
+
+def test_a_home_that_is_set_from_where_the_dress_left_an_axis_keeps_it_out(tmp_path: Path) -> None:
+    text = f"{START}(DRESS HERE)\nG28.1\n{END}"
+    assert ("host-path", 6) in told(spliced(bench_of(NGC, "rs274ngc", tmp_path), NGC, text))
+    stated = f"{START}(DRESS HERE)\nG0 X200 Z100\nG28.1\n{END}"
+    assert told(spliced(bench_of(NGC, "rs274ngc", tmp_path), NGC, stated)) == []
