@@ -78,7 +78,7 @@ class Control(Part):
     )
     once: dict[str, CodeWord] = Field(
         description="Words that act in their own block only: machine_frame, dwell, and set_offset, set_shift, "
-        "local_shift, home, second_home, set_home, set_second_home where there are such."
+        "local_shift, replace_shift, add_shift, home, second_home, set_home, set_second_home where there are such."
     )
     offset_kinds: dict[str, Literal["value", "more", "here", "tool"]] = Field(
         {"2": "value"},
@@ -105,7 +105,9 @@ class Control(Part):
         default_factory=dict, description="The meaning each modal group has after switching on."
     )
     aliases: dict[str, str] = Field(
-        default_factory=dict, description='Other words that are read, not written, as a mode: G71 = "units.mm".'
+        default_factory=dict,
+        description='Other words that are read, not written, as a mode, G71 = "units.mm", or as a word that acts in '
+        'its own block, G53 = "once.machine_frame".',
     )
     alone: list[str] = Field(
         default_factory=list,
@@ -207,7 +209,7 @@ class Control(Part):
                     yield Problem(f"effects.{word}.does", f"there is no switch {said(meaning)}.")
         for key, mode in named:
             group, _, meaning = mode.partition(".")
-            if meaning not in self.groups.get(group, {}):
+            if meaning not in (self.once if group == "once" else self.groups.get(group, {})):
                 yield Problem(key, f"there is no mode {said(mode)}; give its word in [groups].")
         calls = self.flow.subprograms
         if calls is not None and calls.call and not calls.number_word:

@@ -24,6 +24,7 @@ class Lexis(Part):
         default_factory=list,
         description='Opening and closing characters of a message that the operator is shown, such as MSG(" and ").',
     )
+    message_ends: str = Field("", description="What takes a message away again, in a line of its own.")
     comment_letters: str = Field(
         description="The characters a comment may hold, as the inside of a regular-expression class."
     )
@@ -56,6 +57,21 @@ class Lexis(Part):
     corners: list[str] = Field(
         default_factory=list,
         description='Addresses that round or cut the corner where a move ends: ",R" for ,R5.; no axis reaches it.',
+    )
+    axis_addresses: dict[Annotated[str, Field(pattern=r"^[A-Z]{2,}$")], Literal["moves", "known"]] = Field(
+        default_factory=dict,
+        description="Addresses with an axis in square brackets: moves, it goes there in its own way; known, of no "
+        'concern: POS = "moves" for POS[Z]=10.',
+    )
+    idle_addresses: list[str] = Field(
+        default_factory=list, description='Addresses of several letters that are of no concern: "LIMS" for LIMS=2000.'
+    )
+    indexed: Annotated[str, Field(pattern=r"^[A-Z]*$")] = Field(
+        "", description="Letters behind which a number and = say which spindle is meant: S2=500, M2=3."
+    )
+    main_index: int = Field(1, description="The number of the spindle that these letters mean without one.")
+    coordinates: dict[Annotated[str, Field(pattern=r"^[A-Z]+$")], Literal["absolute", "incremental"]] = Field(
+        default_factory=dict, description='How a single word counts: IC = "incremental" for X=IC(5).'
     )
     equals: bool = Field(
         False, description="Whether = joins a letter to a value that is worked out: X=R1+5. A number may do without."
@@ -138,6 +154,7 @@ class Variables(Part):
     pause: int | None = Field(
         None, description="The variable whose assignment stops with a message until cycle start is pressed."
     )
+    system_sigil: str = Field("", description='What begins the name of a variable of the control\'s own: "$".')
     alarm: int | None = Field(None, description="The variable whose assignment stops with an alarm and a message.")
     lowest: Literal[0, 1] = Field(1, description="The lowest number a variable may have.")
     highest: int | None = Field(None, description="The highest number a variable may have.")
@@ -203,6 +220,10 @@ class Effect(Part):
     sets: list[tuple[int, int]] = Field(
         default_factory=list, description="First and last of the variables that hold its result, which is not known."
     )
+    bends: bool = Field(
+        False, description="Whether coordinates may be turned or scaled behind it, until the shift is cancelled."
+    )
+    says: str = Field("", description="What of it is not worked out, for a remark.")
     moves: bool = Field(
         False, description="Whether it moves the axes of its line until a signal comes, so that they end anywhere."
     )
@@ -265,6 +286,31 @@ class Loops(Part):
     end: str = Field("END", description="The word that ends a loop, before its number.")
 
 
+class KeywordBlocks(Part):
+    """Blocks that a word of their own ends: ``IF`` … ``ELSE`` … ``ENDIF``, ``WHILE``, ``FOR R1=1 TO 5``."""
+
+    condition: str = Field("IF", description="Begins what is done if a condition holds.")
+    otherwise: str = Field("ELSE", description="Begins what is done if it does not.")
+    end_condition: str = Field("ENDIF", description="Ends either.")
+    while_true: str = Field("WHILE", description="Begins what is repeated while a condition holds.")
+    end_while: str = Field("ENDWHILE", description="Ends it.")
+    count: str = Field("FOR", description="Begins what is repeated while a variable counts up by one.")
+    up_to: str = Field("TO", description="Stands before the last value.")
+    end_count: str = Field("ENDFOR", description="Ends it.")
+    repeat: str = Field("REPEAT", description="Begins what is repeated until a condition holds.")
+    until: str = Field("UNTIL", description="Ends it, with the condition.")
+    forever: str = Field("LOOP", description="Begins what is repeated for ever.")
+    end_forever: str = Field("ENDLOOP", description="Ends it.")
+
+
+class Declarations(Part):
+    """Variables with names that a program declares: ``DEF REAL DEPTH=0.5``."""
+
+    word: str = Field("DEF", description="The word that declares.")
+    kinds: dict[str, Literal["number", "whole"]] = Field(description="The kinds of variables that are read.")
+    program: str = Field("", description='What may stand before a program\'s own name in its first line: "PROC".')
+
+
 class Subprograms(Part):
     """Calls of numbered programs: ``M98 P7101`` … ``M99``, or ``L7101`` … ``M17``."""
 
@@ -274,6 +320,7 @@ class Subprograms(Part):
     number_digits: Annotated[int, Field(ge=0, le=8)] = Field(
         0, description="Digits of a program's number where those before them count how often: 4 for P51000; 0: none do."
     )
+    by_name: bool = Field(False, description="Whether a line that is a program's name and no more calls it.")
     macro_call: str = Field("", description='The word that calls with values in variables of its own, such as "G65".')
     arguments: dict[Annotated[str, Field(pattern=r"^[A-Z]$")], int] = Field(
         default_factory=dict, description="The variable that each letter of such a call sets."
@@ -287,6 +334,8 @@ class Flow(Part):
 
     o_words: OWords | None = Field(None, description="Structured blocks led by O words.")
     jumps: Jumps | None = Field(None, description="Jumps to line numbers or labels.")
+    blocks: KeywordBlocks | None = Field(None, description="Blocks that a word of their own ends.")
+    declarations: Declarations | None = Field(None, description="Variables with names that a program declares.")
     loops: Loops | None = Field(None, description="Numbered loops.")
     subprograms: Subprograms | None = Field(None, description="Calls of numbered programs, and the word that returns.")
     program_letter: str = Field(
@@ -305,6 +354,8 @@ class Flow(Part):
         found = {*jumps.words, jumps.condition, jumps.then} if jumps is not None else set()
         found |= {loops.condition, loops.begin, loops.end} if loops is not None else set()
         found |= {calls.call, calls.macro_call, calls.ends, *calls.also_ends} if calls is not None else set()
+        found |= set(self.blocks.model_dump().values()) if self.blocks is not None else set()
+        found |= {self.declarations.word, self.declarations.program} if self.declarations is not None else set()
         return found - {""}
 
     @property

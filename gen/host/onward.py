@@ -264,6 +264,8 @@ def _tells_place(register: Register, axes: Collection[str], control: Control) ->
     if rules is None:
         return False
     if isinstance(register, str):
+        if rules.system_sigil and register.startswith(rules.system_sigil):
+            return True
         return register in rules.system_named and register.strip("_").upper() in axes
     if not _within(register, rules.system) or _within(register, rules.frames):
         return False

@@ -10,7 +10,12 @@ from gen.reader.sorting import Sorted, sorter_of
 
 
 def sorted_words(item: Block, control: Control) -> Sorted | None:
-    """The words of ``item`` sorted; a value that is worked out is no number. None where a code is worked out."""
+    """The words of ``item`` sorted; a value that is worked out is no number.
+
+    None where a code is worked out, or where a word counts or moves in a way of its own.
+    """
+    if _has_its_own_way(item, control):
+        return None
     if item.sorted is not None:
         return item.sorted
     sorter = sorter_of(control)
@@ -18,6 +23,17 @@ def sorted_words(item: Block, control: Control) -> Sorted | None:
     if any(word.letter in sorter.codes and math.isnan(word.value) for word in words if isinstance(word.value, float)):
         return None
     return sorter.sort(words)
+
+
+def _has_its_own_way(item: Block, control: Control) -> bool:
+    """Whether coordinates are turned, a word says itself how it counts, or an axis or a frame is set by its name."""
+    rules, lexis = control.variables, control.lexis
+    for word in item.words:
+        moves = lexis.axis_addresses.get(word.letter.partition("[")[0]) == "moves"
+        if moves or ":" in word.letter or (word.letter in control.effects and control.effects[word.letter].bends):
+            return True
+    own = "" if rules is None else rules.system_sigil
+    return bool(own) and any(isinstance(target, str) and target.startswith(own) for target, _ in item.assignments)
 
 
 def axes_of(found: Sorted, control: Control) -> tuple[str, ...]:

@@ -60,6 +60,10 @@ class _Asking(Memory):
         self.asked.add(register)
         return Unknown(str(register))
 
+    def of_the_control(self, name: str) -> Unknown:
+        self.asked.add(name)
+        return super().of_the_control(name)
+
     def exists(self, register: Register) -> bool:
         self.asked.add(register)
         return True

@@ -95,6 +95,8 @@ class BlockRun:
                 self._unread(str(error))
         for letter in found.taken:
             self.words.pop(letter, None)
+        if any(len(word) > 1 for word in self.words):
+            self._addresses()
         if len(block.words) > 1 and any(
             "modes" in effect.loses or word in found.builders for word, effect in found.effects
         ):
@@ -103,6 +105,23 @@ class BlockRun:
         if self.words and not self.complained:
             self._unread(f"no code of this line takes {listed(self.words, 'and')}")
         return self._ending() if found.endings else ""
+
+    def _addresses(self) -> None:
+        """Addresses of several letters, which no code of the line takes."""
+        modal, lexis = self.modal, self.modal.control.lexis
+        for word in [word for word in self.words if len(word) > 1]:
+            name, _, axis = word.partition("[")
+            if word.endswith("=") and word[0] in lexis.indexed:
+                value = self.words.pop(word)
+                modal.step(Aux(self.line, word + ("?" if value is None else f"{value:g}")))
+            elif lexis.axis_addresses.get(name) == "moves":
+                axis = axis.rstrip("]")
+                modal.unmodelled(self.line, self.line, f"{word} moves {axis} in a way of its own")
+                modal.forget([axis])
+                modal.move(Move("feed", self.line, dict(modal.position), None, (axis,), modal.frame()))
+                del self.words[word]
+            elif name in lexis.axis_addresses or word in lexis.idle_addresses:
+                del self.words[word]
 
     def _unread(self, why: str) -> None:
         self.complained = True
@@ -117,6 +136,9 @@ class BlockRun:
         for target, code in self.block.assignments:
             register = target if isinstance(target, (int, str)) else as_number(value_of(target, self.variables))
             value = value_of(code, self.variables)
+            if isinstance(register, str) and rules.system_sigil and register.startswith(rules.system_sigil):
+                self._set_own(register)
+                continue
             if register == rules.pause:
                 self._pause()
                 continue
@@ -130,6 +152,12 @@ class BlockRun:
         for register, value in late:
             self._write(register, value)
         return False
+
+    def _set_own(self, name: str) -> None:
+        """A variable of the control's own is written, which may be part of what coordinates count from."""
+        self.modal.unmodelled(self.line, self.line, f"{name} is written: a variable of the control's own state")
+        self.modal.lose_offsets()
+        self.modal.step(Unclear(self.line, "write", name))
 
     def _pause(self) -> None:
         """Stops with a message; cycle start goes on."""
@@ -194,6 +222,8 @@ class BlockRun:
                 self.modal.lose(self.line, effect.loses, word, remedy)
             if "variables" in effect.loses:
                 self.variables.lose(word)
+            if effect.says:
+                self.modal.unmodelled(self.line, self.line, f"{word}: {effect.says}")
             for first, last in effect.sets:
                 self.variables.lose(word, range(first, last + 1))
 
@@ -327,6 +357,10 @@ class BlockRun:
             self._note_motion()
             modal.forget(word.letter for word in self.block.words if word.letter in modal.control.axes)
             return
+        if self.sorted.bends:
+            self._axes()
+            modal.bend(line, self.sorted.bends)
+            return
         if self.sorted.signal:
             self._until_signal(self.sorted.signal)
             return
@@ -344,11 +378,17 @@ class BlockRun:
             frames.set_offset(modal, line, axes, self.words)
         elif "set_shift" in acting:
             frames.set_shift(modal, line, axes)
+        elif not acting.isdisjoint(("replace_shift", "add_shift")):
+            frames.set_frame(modal, line, axes, added="replace_shift" not in acting)
         elif "local_shift" in acting:
             frames.set_local_shift(modal, line, axes)
         else:
             frames.go_home(modal, line, axes, self.variables, second="home" not in acting)
         self._note_motion()
+
+    def _counts(self, letter: str, how: str) -> bool:
+        """Whether the value of ``letter`` says that it counts ``how``; takes that out of the words."""
+        return self.words.pop(f"{letter}:{how}", None) is not None
 
     def _called_by_each_move(self) -> None:
         """A program that was named before runs behind this move."""
@@ -397,9 +437,13 @@ class BlockRun:
             self.words.clear()
             modal.forget([*axes, *(axis for axis in modal.control.axes if axis not in ROTARY)])
             return
+        how = {axis: count for axis in axes for count in ("absolute", "incremental") if self._counts(axis, count)}
         mode = modal.modes.get("motion")
         if mode in ("arc-cw", "arc-ccw"):
             centre = {letter: self.words.pop(letter) for letter in CENTRE if letter in self.words}
+            if how or any(self._counts(letter, "absolute") or self._counts(letter, "incremental") for letter in centre):
+                modal.forget(axes)
+                raise NotUnderstood("an arc whose words count in ways of their own is not read")
             if axes or centre:
                 if "machine_frame" in self.sorted.once:
                     raise NotUnderstood("an arc cannot be in machine coordinates")
@@ -411,7 +455,7 @@ class BlockRun:
                 modal.forget(axes)
                 which = "no motion code is in force" if mode is None else "which motion code is in force is not known"
                 raise NotUnderstood(f"axis words stand here, but {which}")
-            motion.straight(modal, line, mode, axes, machine="machine_frame" in self.sorted.once)
+            motion.straight(modal, line, mode, axes, machine="machine_frame" in self.sorted.once, how=how)
         elif "machine_frame" in self.sorted.once:
             raise NotUnderstood("the word for machine coordinates wants axis words in its line")
         if modal.modes["feed_mode"] == "inverse-time":

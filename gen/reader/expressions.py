@@ -23,6 +23,7 @@ Code: TypeAlias = float | tuple[StackOperation, ...]
 """A number, or the operations that leave one value on an empty stack."""
 
 MAX_NESTING = 30
+_OWN = re.compile(r"[A-Z_][A-Z0-9_]*(?:\[[^\[\]]*\])?")
 NUMBER = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
 
 
@@ -52,6 +53,26 @@ def push(number: float) -> StackOperation:
     return lambda stack, variables: stack.append(number)
 
 
+MARK, MARK_WHOLE, MARK_END = "\x01", "\x02", "\x03"
+"""Enclose the name of a variable that the program has declared; a program itself can hold none of them."""
+
+
+def parts_of(code: Code) -> tuple[StackOperation, ...]:
+    """``code`` as operations, to build a longer one of."""
+    return (push(code),) if isinstance(code, float) else code
+
+
+def whole_or_unknown(code: Code) -> Code:
+    """``code`` if it is a whole number; how a control rounds another one is not known."""
+
+    def operation(stack: list[Value], memory: Memory) -> None:
+        value = stack.pop()
+        known = value is None or isinstance(value, Unknown) or value == int(value)
+        stack.append(value if known else Unknown("how a whole variable is rounded"))
+
+    return (*parts_of(code), operation)
+
+
 def unknown_value(what: str) -> Code:
     """A value that depends on ``what``, which is not known."""
     value = Unknown(what)
@@ -73,6 +94,7 @@ class Grammar:
 
     def __init__(self, rules: Rules | None) -> None:
         self.rules = rules
+        self.brackets = ("[", "]") if rules is None else rules.brackets
         self.operators: list[tuple[str, int, BinaryOperation]] = []
         self.functions: list[tuple[str, str]] = []
         if rules is not None:
@@ -112,6 +134,10 @@ class Scanner:
 
     def register(self) -> Register | Code:
         """What stands after the sigil: a register, or the code of its number."""
+        if self.take(MARK) or self.take(MARK_WHOLE):
+            end = self.text.index(MARK_END, self.at)
+            name, self.at = self.text[self.at : end].lower(), end + 1
+            return name
         if self.grammar.rules is not None and self.grammar.rules.named and self.take("<"):
             end = self.text.find(">", self.at)
             if end <= self.at:
@@ -130,7 +156,20 @@ class Scanner:
         rules = self.grammar.rules
         if rules is None or self.text.startswith(self.grammar.like_sigil, self.at):
             return False
+        if self.text.startswith((MARK, MARK_WHOLE), self.at):
+            return True
         return self.take(rules.sigil)
+
+    def of_the_control(self) -> str:
+        """The name of a variable of the control's own that stands here, behind which it moves on; empty if none."""
+        rules = self.grammar.rules
+        if rules is None or not rules.system_sigil or not self.text.startswith(rules.system_sigil, self.at):
+            return ""
+        found = _OWN.match(self.text, self.at + len(rules.system_sigil))
+        if found is None:
+            raise NotUnderstood("a name is wanted for a variable of the control's own")
+        begin, self.at = self.at, found.end()
+        return self.text[begin : self.at]
 
     def done(self) -> bool:
         return self.at >= len(self.text)
@@ -165,6 +204,8 @@ class Scanner:
             self._nested(self._value, out)
         elif self.sigil():
             self._variable(out)
+        elif name := self.of_the_control():
+            out.append(lambda stack, memory: stack.append(memory.of_the_control(name)))
         elif self.grammar.rules is not None and self.take(self.grammar.rules.brackets[0]):
             self._nested(lambda inner: self._binary(inner, 0), out)
             self._close()

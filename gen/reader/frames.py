@@ -20,6 +20,7 @@ def end_shift(modal: Modal, line: int, name: str) -> None:
     modal.shift_on = name == "restored"
     if name == "cancelled":
         modal.shift.clear()
+        modal.straighten(line)
 
 
 def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None:
@@ -98,6 +99,22 @@ def set_local_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -
     for axis, value in axes.items():
         known = value is not None and not modal.is_unclear(axis, "machine") and not mixed
         modal.shift[axis] = (value or 0.0) * modal.scale_of(axis) + 0.0 if known else None
+    modal.shift_on = True
+    modal.change(line, "shift", "set")
+
+
+def set_frame(modal: Modal, line: int, axes: Mapping[str, float | None], *, added: bool) -> None:
+    """Shifts coordinates by the words of ``axes``, ``added`` to the shift that is on, or in place of all there is."""
+    if not axes:
+        raise NotUnderstood("a shift wants axis words")
+    if not added or not modal.shift_on:
+        modal.shift.clear()
+    if not added:
+        modal.straighten(line)
+    for axis, value in axes.items():
+        before = modal.shift.get(axis, 0.0)
+        known = value is not None and before is not None and not modal.is_unclear(axis, "machine")
+        modal.shift[axis] = (before or 0.0) + (value or 0.0) * modal.scale_of(axis) if known else None
     modal.shift_on = True
     modal.change(line, "shift", "set")
 

@@ -57,6 +57,7 @@ class Lexer:
         self._delete = lexis.block_delete
         self._tape_mark = lexis.tape_mark
         self._prefix = lexis.message_prefix.upper()
+        self._message_ends = lexis.message_ends
         self._numbered = lexis.block_delete_numbers
         self._strange = re.compile(f"[^{lexis.letters}]")
         self._longest = lexis.line_length
@@ -113,6 +114,9 @@ class Lexer:
         name = self._name.match(code) if self._name else None
         if name:
             code = code[name.end() :]
+        if self._message_ends and code == self._message_ends:
+            messages.append("")
+            code = ""
         return (
             text.strip(),
             code,

@@ -9,9 +9,11 @@ from itertools import groupby
 from gen.control.model import Control
 from gen.reader import collector
 from gen.reader.builder import Builder, Construct
+from gen.reader.declared import CallsByName, Declared
 from gen.reader.failure import NotUnderstood
 from gen.reader.fast import FILLING, Shapes, numbered_shapes_of, unnumbered_shapes_of
 from gen.reader.jumps import JumpLowering
+from gen.reader.keyword_flow import KeywordFlow
 from gen.reader.lexis import Source, lexer_of
 from gen.reader.loops import NumberedLoops
 from gen.reader.o_words import OWordFlow
@@ -52,6 +54,10 @@ class _Lowering:
         if flow.subprograms or flow.program_letter:
             self._programs = NumberedPrograms(flow, self._builder)
             self._constructs.append(self._programs)
+        if flow.declarations:
+            self._constructs.append(Declared(flow.declarations, self._builder))
+        if flow.blocks:
+            self._constructs.append(KeywordFlow(flow.blocks, self._builder))
         if flow.o_words:
             self._constructs.append(OWordFlow(flow.o_words, self._builder))
         if flow.jumps:
@@ -59,6 +65,8 @@ class _Lowering:
             self._constructs.append(JumpLowering(flow.jumps, self._builder, call))
         if flow.loops:
             self._constructs.append(NumberedLoops(flow.loops, self._builder))
+        if flow.subprograms and flow.subprograms.by_name:
+            self._constructs.append(CallsByName(self._builder))
         self._begun = False
         self._ended = False
         self._targets: list[int] = []

@@ -40,7 +40,10 @@ class Meanings:
                 self._add(word, "mode", group, name)
         for word, mode in control.aliases.items():
             group, _, name = mode.partition(".")
-            self._add(word, "mode", group, name)
+            if group == "once":
+                self._add(word, "once", "", name)
+            else:
+                self._add(word, "mode", group, name)
         for name, word in control.once.items():
             self._add(word, "once", "", name)
         for name, word in control.codes.items():
@@ -52,6 +55,10 @@ class Meanings:
         self.letters = {"G", "M", *(letter for letter, _ in self._table)}
         every = [meaning for meanings in self._table.values() for meaning in meanings]
         self.beside = {letter for meaning in every for letter, _ in meaning.with_words}
+
+    def with_axes(self, letter: str, value: float) -> Meaning | None:
+        """What a word means beside axis words that means something else without them."""
+        return next((one for one in self._table.get((letter, value), ()) if one.kind == "once"), None)
 
     def find(self, letter: str, value: float, others: Mapping[str, object]) -> Meaning | None:
         """What ``letter`` with ``value`` means among the ``others`` of its block."""

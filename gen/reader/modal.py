@@ -30,6 +30,11 @@ from gen.reader.standing import INHERITED, InForce, Standing
 
 _INCH = 25.4
 
+_FRAME = "frame"
+
+_MIXING = ("rotation", "polar", _FRAME)
+"""What may be on so that a word of one axis moves others too."""
+
 _NEVER_ASKED = ("retract", "path")
 """Groups that decide neither where an axis goes nor how fast."""
 
@@ -132,6 +137,11 @@ class Modal:
         on = self.active.keys() | (self.unsure & self._bending) if self.unsure else self.active
         return bool(on) and any(group not in _STRAIGHT for group in on)
 
+    @property
+    def mixes_axes(self) -> bool:
+        """Whether a word of one linear axis may move others too."""
+        return any(self.may_be(group) for group in _MIXING) if self.active or self.unsure else False
+
     def may_be(self, group: str) -> bool:
         """Whether ``group``, which is not modelled, is on, or nobody knows."""
         return group in self.active or group in self.unsure
@@ -204,6 +214,10 @@ class Modal:
         """What axis words are measured in, as :class:`gen.plan.step.Move` says it; a step if that is not known."""
         if self.modes["distance"] != "absolute":
             return "incremental"
+        return self.work_frame()
+
+    def work_frame(self) -> str:
+        """What axis words are measured in where they are no steps."""
         return "work" if self.modes["work_offset"] == self._usual_offset else self.offset_word()
 
     def step(self, step: Step) -> None:
@@ -288,6 +302,15 @@ class Modal:
             self.shift_on = True
         why = f"{word} may act on {listed(what, 'and')}, and what is so behind it is not known{remedy}"
         self._note_lost(_Lost(line, why, set(lost)))
+
+    def bend(self, line: int, word: str) -> None:
+        """Coordinates may be turned or scaled from ``line`` until the shift is cancelled."""
+        self.switch_on(_FRAME, line, f"{word} (what coordinates count from)")
+        self.change(line, "shift", "set")
+
+    def straighten(self, line: int) -> None:
+        """Ends what :meth:`bend` began."""
+        self.switch_off(_FRAME, line)
 
     def lose_offsets(self) -> None:
         """What coordinates count from is not known any more."""

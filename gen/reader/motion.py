@@ -11,19 +11,25 @@ from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.modal import Modal
 
 
-def _target(modal: Modal, words: Mapping[str, float | None], frame: str) -> dict[str, float]:
+def _target(
+    modal: Modal, words: Mapping[str, float | None], frame: str, how: Mapping[str, str] | None = None
+) -> dict[str, float]:
     """The machine coordinates after a move of ``words`` (axis to programmed value), of every axis known then."""
     bent = modal.is_bent and frame != "machine"
     to = dict(modal.position)
+    if frame != "machine" and modal.mixes_axes and any(axis not in ROTARY for axis in words):
+        to = {axis: at for axis, at in to.items() if axis in ROTARY}
     for axis, value in words.items():
         base: float | None
-        if value is None or (bent and axis not in ROTARY) or modal.is_unclear(axis, frame):
+        count = (how or {}).get(axis, "incremental" if frame == "incremental" else "absolute")
+        own = "machine" if how and axis in how else frame
+        if value is None or (bent and axis not in ROTARY) or modal.is_unclear(axis, own):
             to.pop(axis, None)
             continue
         distance = value * modal.scale_of(axis)
         if frame == "machine":
             base = 0.0
-        elif frame == "incremental":
+        elif count == "incremental":
             base = modal.position.get(axis)
         else:
             base = modal.offset_of(axis)
@@ -34,15 +40,29 @@ def _target(modal: Modal, words: Mapping[str, float | None], frame: str) -> dict
     return to
 
 
-def straight(modal: Modal, line: int, motion: str, words: Mapping[str, float | None], *, machine: bool) -> None:
-    """A rapid or a feed along a straight line."""
+def straight(
+    modal: Modal,
+    line: int,
+    motion: str,
+    words: Mapping[str, float | None],
+    *,
+    machine: bool,
+    how: Mapping[str, str] | None = None,
+) -> None:
+    """A rapid or a feed along a straight line; ``how`` an axis counts where that is not as the others do."""
     frame = "machine" if machine else modal.frame()
+    if how and not machine:
+        steps = [how.get(axis, "incremental" if frame == "incremental" else "absolute") for axis in words]
+        frame = "incremental" if "incremental" in steps else modal.work_frame()
+    elif how:
+        modal.forget(words)
+        raise NotUnderstood("a word that counts in a way of its own cannot be in machine coordinates")
     if machine and modal.modes["distance"] != "absolute":
         modal.forget(words)
         known = modal.modes["distance"] != UNKNOWN
         while_so = "while moves are incremental" if known else "where nobody knows whether moves are incremental"
         raise NotUnderstood(f"a move in machine coordinates has no meaning {while_so}")
-    to = _target(modal, words, frame)
+    to = _target(modal, words, frame, how)
     if motion == "rapid":
         modal.move(Move("rapid", line, to, None, tuple(words), frame))
         return

@@ -6,11 +6,13 @@ kept: most lines of a program stand in many others too.
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
 from gen.control.model import Control
-from gen.reader.expressions import Code, Grammar, Scanner
+from gen.reader.expressions import MARK_WHOLE, Code, Grammar, Scanner, whole_or_unknown
 from gen.reader.failure import NotUnderstood
 from gen.reader.program import Assignment
 from gen.reader.sorting import Sorted, sorter_of
@@ -36,6 +38,12 @@ class Phrases:
         self._sorter = sorter_of(control)
         self._lexis = control.lexis
         self._keywords = tuple(control.keywords)
+        lexis = control.lexis
+        self._of_an_axis = _choice(lexis.axis_addresses, r"\[([A-Z][A-Z0-9]*)\]=")
+        self._indexed = re.compile(rf"([{lexis.indexed or '!'}])([0-9]{{1,2}})=")
+        opening = re.escape(self.grammar.brackets[0])
+        counted = "|".join(map(re.escape, lexis.coordinates)) or "(?!)"
+        self._counted = re.compile(rf"([A-Z])=({counted}){opening}")
         self._bare = control.variables is not None and control.variables.bare_expressions
         self._known = lru_cache(_KEPT)(self._parsed)
         self.plain: set[str] = set()
@@ -59,20 +67,55 @@ class Phrases:
             keyword = next((word for word in self._keywords if scanner.take(word)), "")
             if keyword:
                 words.append(Word(keyword, 0.0))
+            elif (address := self._long(scanner)) is not None:
+                words.append(address)
             elif scanner.sigil():
+                whole = scanner.text.startswith(MARK_WHOLE, scanner.at)
                 target = scanner.register()
                 if not scanner.take("="):
                     raise NotUnderstood("a variable stands here without =")
-                assignments.append((target, scanner.expression() if self._bare else scanner.value()))
+                value = scanner.expression() if self._bare else scanner.value()
+                assignments.append((target, whole_or_unknown(value) if whole else value))
+            elif name := scanner.of_the_control():
+                if not scanner.take("="):
+                    raise NotUnderstood(f"{name} stands here without =")
+                assignments.append((name, scanner.expression()))
             else:
-                words.append(self._word(scanner))
+                words += self._words(scanner)
         return Phrase(tuple(words), tuple(assignments), self._sorter.beforehand(words))
+
+    def _long(self, scanner: Scanner) -> Word | None:
+        """An address of several letters that is no code, with its value; None if there is none here."""
+        lexis = self._lexis
+        if found := self._of_an_axis.match(scanner.text, scanner.at):
+            scanner.at = found.end()
+            return Word(f"{found[1]}[{found[2]}]", scanner.expression())
+        if corner := next((word for word in lexis.corners if scanner.take(word)), ""):
+            return Word(corner, scanner.expression() if corner.endswith("=") else scanner.value())
+        if idle := next((word for word in lexis.idle_addresses if scanner.take(word + "=")), ""):
+            return Word(idle, scanner.expression())
+        return None
+
+    def _words(self, scanner: Scanner) -> list[Word]:
+        """A word, and what its value says of how it counts."""
+        lexis = self._lexis
+        if found := self._indexed.match(scanner.text, scanner.at):
+            scanner.at = found.end()
+            value = scanner.expression()
+            if int(found[2]) == lexis.main_index:
+                return [Word(found[1], value)]
+            return [Word(f"{found[1]}{int(found[2])}=", value)]
+        if found := self._counted.match(scanner.text, scanner.at):
+            scanner.at = found.end()
+            value = scanner.expression()
+            if not scanner.take(scanner.grammar.brackets[1]):
+                raise NotUnderstood(f"{found[2]} wants a bracket behind its value")
+            return [Word(found[1], value), Word(f"{found[1]}:{lexis.coordinates[found[2]]}", 0.0)]
+        return [self._word(scanner)]
 
     def _word(self, scanner: Scanner) -> Word:
         """A letter, or an address of several, and its value."""
         lexis = self._lexis
-        if corner := next((word for word in lexis.corners if scanner.take(word)), ""):
-            return Word(corner, scanner.value())
         address = next((word for word in lexis.long_addresses if scanner.take(word + "=")), "")
         letter = lexis.long_addresses[address] if address else scanner.text[scanner.at]
         if not ("A" <= letter <= "Z"):
@@ -87,6 +130,10 @@ class Phrases:
         if lexis.equals and not joined and not plain:
             raise NotUnderstood(f"what is worked out wants = between it and {letter}")
         return Word(letter, value, plain and "." not in written)
+
+
+def _choice(words: Iterable[str], behind: str) -> re.Pattern[str]:
+    return re.compile(rf"({'|'.join(map(re.escape, words)) or '(?!)'}){behind}")
 
 
 phrases_of = once_a_control(Phrases)

@@ -47,6 +47,8 @@ class Sorted:
     """Words that do more than their tables say, and what."""
     taken: str = ""
     """Letters that belong to words of no concern."""
+    bends: str = ""
+    """The word behind which coordinates may be turned or scaled."""
     signal: str = ""
     """The word that moves the axes until a signal comes."""
     builders: list[str] = field(default_factory=list)
@@ -105,9 +107,12 @@ class Sorter:
         found.numbers = all(isinstance(value, float) for _, value, _ in words)
         found.feeds = "F" in found.words or "S" in found.words or "feed_mode" in found.given
         found.acts = bool(found.once) or not found.given.keys().isdisjoint(_MOVING)
+        found.bends = next((code for code, effect in found.effects if effect.bends), "")
         found.signal = next((code for code, effect in found.effects if effect.moves), "")
         found.acts = (
-            found.acts or bool(found.signal) or any(letter in self._axes or letter in "IJKR" for letter in found.words)
+            found.acts
+            or bool(found.signal or found.bends)
+            or any(letter in self._axes or letter in "IJKR" for letter in found.words)
         )
         return found
 
@@ -116,7 +121,10 @@ class Sorter:
         for letter, value in codes:
             code = spelled(letter, value)
             meaning = self._meanings.find(letter, value, found.words)
-            if meaning is not None and not (beside_axes and code in self._alone):
+            other = beside_axes and code in self._alone
+            if other and (among_axes := self._meanings.with_axes(letter, value)) is not None:
+                meaning, other = among_axes, False
+            if meaning is not None and not other:
                 _file(code, meaning, found)
                 if code in self._effects:
                     found.effects.append((code, self._effects[code]))
@@ -162,7 +170,7 @@ def _file(code: str, meaning: Meaning, found: Sorted) -> None:
 _OF_ONE_GROUP = (tuple(SPINDLE), ("mist_on", "coolant_on", "coolant_off"), ("override_lock", "override_free"), ENDINGS)
 """Switches of which a line may have one: what two of them do is not the same everywhere."""
 
-SHIFTING = ("set_shift", "local_shift")
+SHIFTING = ("set_shift", "local_shift", "replace_shift", "add_shift")
 """Words that act once and shift coordinates."""
 
 SETTING = ("set_offset", *SHIFTING)

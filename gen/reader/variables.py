@@ -98,6 +98,12 @@ class Memory:
                 return at
         return self._unknown(register, str(register))
 
+    def of_the_control(self, name: str) -> Unknown:
+        """The value of a variable of the control's own; nobody knows it."""
+        self.read.append(name)
+        self.unknown.add(name)
+        return Unknown(name)
+
     def _named_of_the_control(self, name: str) -> Value:
         """The value that the control has given the variable ``name``."""
         rules, told = self._rules, None

@@ -47,7 +47,7 @@ R_REGISTERS: list[Fault] = [
     ("retract dropped", drop("SUPA G0 U0", 1, fires=R_PLUNGE), "retract"),
     ("not in the machine's frame", change(R_PLUNGE, "G1 U=(R595+8) F=R593"), "frame"),
     ("shift not cancelled", drop("TRANS", fires="SUPA G0 U0"), "frame"),
-    ("shift set", change("TRANS", "TRANS X5"), "unread"),
+    ("shift set", change("TRANS", "TRANS X5"), "frame"),
     (
         "units not stated",
         change("G710 G90 G94 G17 G40 D0 G97 G60", "G90 G94 G17 G40 D0 G97 G60", fires="SUPA G0 U0"),

@@ -74,7 +74,7 @@ def test_comparisons_bind_loosest() -> None:
         ("GOTOF A", "a label is wanted after the jump, and nothing behind it, not 'GOTOFA'"),
         ("GOTOF ZZ X1", "a label is wanted after the jump, and nothing behind it, not 'GOTOFZZX1'"),
         ("IF R1>2 X5", "a jump or an assignment is wanted after the condition, not 'X5'"),
-        ("IF R1>2", "a jump or an assignment is wanted after the condition, not ''"),
+        ("IF R1>2", "this IF has no end"),
     ],
 )
 def test_a_jump_that_leads_nowhere_is_told(line: str, why: str) -> None:
@@ -149,7 +149,7 @@ def test_a_message_that_is_put_together_is_not_followed() -> None:
 
 def test_what_is_worked_out_wants_its_equals_sign() -> None:
     assert xs(reading("G90 G0 X=R1 M8\nX=R1+1 F=R1\nX=-(R1)\nX=5\nX6\n", {1: 3.0})) == [3, 4, -3, 5, 6]
-    for text in ("X R1", "X(5)", "XSIN(30)"):
+    for text in ("X R1", "X(5)", "X SIN(30)"):
         assert whys(reading(f"G90 G0\n{text}\n", {1: 3.0})) != []
 
 
@@ -184,10 +184,17 @@ def test_keywords_act_in_their_block_only_or_stay() -> None:
 
 @pytest.mark.parametrize(
     "line",
-    ["TRANS X5", "ATRANS X5", "ROT Z45", "G71", "MIRROR X0", "SPOS=90", "CYCLE81(5)", "$AC_TIMER[1]=0", "M1=3"],
+    ["G71", "SPOS=90", "G0 X R1", "CASE R1 OF 1 GOTOF AWAY DEFAULT GOTOF AWAY"],
 )
 def test_what_is_not_read_is_told(line: str) -> None:
     assert [entry.line for entry in reading(f"G90 G0 X1\n{line}\nM30\n").unread] == [2]
+
+
+@pytest.mark.parametrize("line", ["ROT Z45", "MIRROR X0", "CYCLE81(5)", "$AC_TIMER[1]=0", "XSIN(30)"])
+def test_what_is_read_and_not_worked_out_is_told(line: str) -> None:
+    found = reading(f"G90 G0 X1\n{line}\nM30\n")
+    assert found.unread == []
+    assert [first for first, _, _ in (*found.unmodelled, *found.lost)] == [2]
 
 
 @pytest.mark.parametrize("word", ["D1", "DIAMON", "G41"])
@@ -197,9 +204,9 @@ def test_what_is_not_worked_out_is_told(word: str) -> None:
     assert [(first, last) for first, last, _ in found.unmodelled] == [(2, 4)]
 
 
-def test_after_a_shift_that_is_not_followed_the_axis_is_lost() -> None:
-    found = reading("G90 G0 X1 Y2\nTRANS X5\nY3\n")
-    assert [step.to for step in found.steps if isinstance(step, Move)] == [{"X": 1, "Y": 2}, {"Y": 3}]
+def test_where_coordinates_are_turned_a_word_of_one_axis_moves_the_others_too() -> None:
+    found = reading("G90 G0 X1 Y2\nROT Z5\nY3\n")
+    assert [step.to for step in found.steps if isinstance(step, Move)] == [{"X": 1, "Y": 2}, {}]
 
 
 def test_a_call_leads_to_a_file_that_is_not_here() -> None:
