@@ -36,7 +36,8 @@ from gen.shop.wheel import Wheel
 class Identity:
     """What the sheet belongs to. ``call`` is the line that calls a subprogram, else empty; ``judge`` may be empty.
 
-    ``prove_out`` numbers the program that holds the stick off, ``gap_check`` the one that proves the datum; ``seal``
+    ``prove_out`` numbers the program that holds the stick off, ``gap_check`` the one that proves the datum
+    (0: lanes of different lengths have none); ``seal``
     is the program's digest in groups of four.
     """
 
@@ -268,7 +269,7 @@ def identity(program: Program) -> Identity:
         recipe_name=program.heading.recipe,
         program=number,
         prove_out=number_of(replace(edition, purpose="prove-out"), recipe),
-        gap_check=number_of(replace(edition, purpose="gap-check"), recipe),
+        gap_check=0 if program.dress.turns else number_of(replace(edition, purpose="gap-check"), recipe),
         form=edition.form,
         call=call,
         control=control.title,
