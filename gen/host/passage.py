@@ -1,4 +1,4 @@
-"""A run that comes to a place, passes it, and ends where it would come to it again."""
+"""Runs that come to a place, pass it, and end where they would come to it again."""
 
 from __future__ import annotations
 
@@ -6,41 +6,50 @@ from collections.abc import Mapping, Sequence, Set
 
 from gen.plan.step import Register
 from gen.reader import Lowered, Reading, ReadState, collector
-from gen.reader.executor import Execution
 from gen.reader.operators import Value
 from gen.reader.program import Instruction
-from gen.reader.reading import Budget, Ending
+from gen.reader.reading import Ending
+from gen.reader.rereading import Rereading, Rerun
 
 
-def read_once(
-    lowered: Lowered,
-    state: ReadState,
-    window: Sequence[range],
-    place: int | None,
-    *,
-    given: Mapping[Register, Value] | None = None,
-    registers: Set[Register] | None = None,
-) -> Reading:
-    """What ``lowered`` does from ``state`` until it would come to instruction number ``place`` a second time.
+class Passages(Rereading):
+    """What ``lowered`` does until it would come to instruction number ``place`` a second time, from any state.
 
-    ``window`` and ``registers``: as for a run. ``given``: values that registers take at the place.
+    ``window`` and ``registers``: as for a run.
     """
-    one = _Passage(lowered, state, registers, False, Budget())
-    one.window, one.place, one.given = tuple(window), place, given or {}
-    with collector.held_back():
-        return one.run()
+
+    def __init__(
+        self,
+        lowered: Lowered,
+        window: Sequence[range],
+        place: int | None,
+        registers: Set[Register] | None = None,
+    ) -> None:
+        super().__init__(lowered, window, registers)
+        self.place = place
+
+    def read_once(self, state: ReadState, given: Mapping[Register, Value] | None = None) -> Reading:
+        """One run from ``state``. ``given``: values that registers take at the place."""
+        one = _Passage(self, state, False)
+        one.place, one.given = self.place, given or {}
+        with collector.held_back():
+            return one.run()
 
 
-class _Passage(Execution):
+class _Passage(Rerun):
     place: int | None = None
     given: Mapping[Register, Value] = {}
     passed = False
 
-    def _do(self, item: Instruction) -> Ending | None:
+    @property
+    def _is_straight(self) -> bool:
+        return super()._is_straight and self.passed == bool(self._modal.reading.windows)
+
+    def _act(self, item: Instruction) -> Ending | None:
         if self._at - 1 == self.place:
             if self.passed:
                 return "again"
             self.passed = True
             for register, value in self.given.items():
                 self._variables.set(register, value)
-        return super()._do(item)
+        return super()._act(item)

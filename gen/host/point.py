@@ -9,7 +9,7 @@ from functools import cached_property
 
 from gen.control.model import Control
 from gen.host.onward import Unsettled
-from gen.host.passage import read_once
+from gen.host.passage import Passages
 from gen.host.place import Place
 from gen.host.routes import Routes
 from gen.host.statements import AT_FIRST, LAST_MOVE, SWITCHED, Statement, reaching, several
@@ -59,12 +59,19 @@ class HostPoint:
 
     def read(self, given: Mapping[Register, Value] | None = None) -> Reading:
         """As :attr:`reading`, where registers take the values ``given`` at the place."""
-        return read_once(self.lowered, self.state, (range(self.line, self.line + 1),), self._at, given=given)
+        return self.passages.read_once(self.state, given)
+
+    @cached_property
+    def passages(self) -> Passages:
+        """Runs of :attr:`lowered` that pass the place once, whatever the state."""
+        return Passages(self.lowered, (range(self.line, self.line + 1),), self._at)
 
     def at(self, state: ReadState) -> HostPoint:
         """The same place, read from another state; what was lowered is kept."""
         other = replace(self, state=state)
-        other.__dict__.update({name: getattr(self, name) for name in ("text", "lowered", "routes", "statements")})
+        other.__dict__.update(
+            {name: getattr(self, name) for name in ("text", "lowered", "passages", "routes", "statements")}
+        )
         return other
 
     @cached_property

@@ -6,7 +6,7 @@ otherwise is followed on every way behind the place, so that it holds at every p
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -29,20 +29,17 @@ _NEAR = 1e-6
 _AT_REST = {"spindle": "off", "coolant": "off", "override": "free"}
 _ACTIVE_SHIFT = ("set", "restored")
 
-Inside = Callable[[int], bool]
-
 
 @dataclass(frozen=True, eq=False)
 class Proof:
     """The place in the program without the dress, and the ``text`` with it, read from the same state.
 
-    ``inside`` tells of a line of ``text`` whether it belongs to the dress; these lines are the reading's window.
+    The lines of ``text`` that belong to the dress are the reading's window.
     """
 
     point: HostPoint
     text: Sequence[str]
     reading: Reading
-    inside: Inside
     dress: Dress
 
     def findings(self) -> Iterator[Finding]:
@@ -89,8 +86,9 @@ class Proof:
 
     def _span(self) -> range | None:
         """The steps of the dress; None, where it does nothing in this reading."""
-        numbers = [index for index, step in enumerate(self.reading.steps) if self.inside(step.line)]
-        return range(numbers[0], numbers[-1] + 1) if numbers else None
+        stays = [(one.entry.step, one.leaving.step) for one in self.reading.windows]
+        acting = [(begin, end) for begin, end in stays if begin < end]
+        return range(acting[0][0], acting[-1][1]) if acting else None
 
     # -- what is in force afterwards
 

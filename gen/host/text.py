@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
 
@@ -24,7 +25,7 @@ class HostLines:
     def text(self) -> str:
         return "".join(self.items)
 
-    @property
+    @cached_property
     def bare(self) -> list[str]:
         """The lines without their ends."""
         return [_without_end(item) for item in self.items]

@@ -30,7 +30,7 @@ from gen.host.called import with_subprogram
 from gen.host.clashes import clashes, numbers_in
 from gen.host.elsewhere import joined
 from gen.host.onward import asks_for
-from gen.host.passage import read_once
+from gen.host.passage import Passages
 from gen.host.place import Place, find
 from gen.host.point import HostPoint
 from gen.host.proof import Proof
@@ -46,7 +46,7 @@ from gen.order.counting import asks, if_due
 from gen.plan.evaluate import at, resolve
 from gen.plan.node import Guard, Leave, Node, State, When, walk
 from gen.plan.step import Register, differences
-from gen.reader import Lowered, lower
+from gen.reader import lower
 from gen.reader.program import line_of
 from gen.reader.reading import Budget, ReadState
 from gen.shop.dress import Dress
@@ -349,21 +349,27 @@ class _Job:
             whole, ours = with_subprogram(spliced, region, call, program.text, control, self.number)
         lowered = lower(whole.text, self.dialect.control)
         begins = next((at for at, item in enumerate(lowered.code) if first <= line_of(item)), None)
-        bare = whole.bare
+        bare, passages = whole.bare, Passages(lowered, ours, begins)
+        marks = list(blocks(spliced.bare))
+        dresses = () if self.asked.call else (one for one in marks if one.number == self.number)
+        own = next(((one.first, one.last) for one in dresses), None)
+        window = ours if own is None else (range(own[0], own[1] + 1),)
+        judged = Passages(lowered, window, begins, set(program.plan.registers.values()))
         found: list[Finding] = []
         cases: list[Case] = []
         for state in self._states(program):
             for here in self._points(program, state):
-                reading = read_once(lowered, here.state, ours, begins)
-                proof = Proof(here, bare, reading, lambda line: any(line in one for one in ours), program.dress)
+                reading = passages.read_once(here.state)
+                proof = Proof(here, bare, reading, program.dress)
                 found += proof.findings()
-                if not self.asked.call:
-                    case = self._case(program, lowered, spliced, state, here)
+                if own is not None:
+                    read = judged.read_once(here.state)
+                    case = case_of(program, lowered, state, text=spliced.text, marks=marks, span=own, reading=read)
                     found += _as_planned(program, state, case, here)
                     cases.append(case)
-        judged = judge(cases) if cases else []
         # what follows the dress is proven above, more sharply
-        return [*found, *(self._in_host(one, region) for one in judged if one.rule != "host-continues")]
+        said = (one for one in judge(cases) if one.rule != "host-continues") if cases else ()
+        return [*found, *(self._in_host(one, region) for one in said)]
 
     def _in_host(self, finding: Finding, region: range) -> Finding:
         """``finding`` at the line of the program as it lies there, unless it is about the dress itself."""
@@ -387,16 +393,6 @@ class _Job:
         for state in [program.state, *program.dress.corners()]:
             yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
         yield from idle_states(program)
-
-    def _case(self, program: Program, lowered: Lowered, spliced: HostLines, state: State, point: HostPoint) -> Case:
-        """The block within the program, as the bounds see it."""
-        marks = list(blocks(spliced.bare))
-        own = next(block for block in marks if block.number == self.number)
-        window, kept = range(own.first, own.last + 1), set(program.plan.registers.values())
-        begins = next(at for at, item in enumerate(lowered.code) if line_of(item) >= own.first)
-        reading = read_once(lowered, point.state, (window,), begins, registers=kept)
-        span = own.first, own.last
-        return case_of(program, lowered, state, text=spliced.text, marks=marks, span=span, reading=reading)
 
 
 def _refused(found: list[Finding]) -> bool:

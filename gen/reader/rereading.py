@@ -41,7 +41,7 @@ class Rereading:
     def run(self, state: ReadState, *, past_stops: bool = False) -> Reading:
         """The same as :func:`gen.reader.run` from ``state``."""
         with collector.held_back():
-            return _Rerun(self, state, past_stops).run()
+            return Rerun(self, state, past_stops).run()
 
     def entry_for(self, state: ReadState, past_stops: bool) -> _Entry | None:
         """Where an earlier run came to the window, if one from ``state`` comes there in the same way."""
@@ -139,7 +139,7 @@ class _Rest:
     record: Reading
 
 
-class _Rerun(Execution):
+class Rerun(Execution):
     """One run, which begins and ends as earlier ones did where that is known."""
 
     def __init__(self, home: Rereading, state: ReadState, past_stops: bool) -> None:
@@ -170,6 +170,10 @@ class _Rerun(Execution):
             self._cross(line_of(item))
             if self._is_straight and (ending := self._mark()) is not None:
                 return ending
+        return self._act(item)
+
+    def _act(self, item: Instruction) -> Ending | None:
+        """One instruction, of which nothing is known from before."""
         return super()._do(item)
 
     def _touches(self, item: Instruction) -> bool:

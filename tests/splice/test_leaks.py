@@ -106,7 +106,7 @@ def proof(tmp_path: Path, edit: Edit) -> list[str]:
     point = HostPoint(find(TEXT, dialect.control, 7101, None), dialect.control, start)
     first, last = job.lines.start, job.lines.start + edited.count("\n") - 1
     reading = run(lower(text, dialect.control), start, window=(range(first, last + 1),))
-    found = Proof(point, HostLines.of(text).bare, reading, lambda line: first <= line <= last, program.dress).findings()
+    found = Proof(point, HostLines.of(text).bare, reading, program.dress).findings()
     return [finding.message for finding in found if finding.rule == "host-unchanged"]
 
 
