@@ -19,6 +19,8 @@ from gen.reader import lower
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from slide_bench import MACHINE as SLIDE
+from slide_bench import RECIPE as OPENING
 
 MACHINE: dict[str, Any] = {
     "title": "Bench with an air feeder",
@@ -46,30 +48,8 @@ MACHINE: dict[str, Any] = {
     },
     "codes": {"feeder_on": "M71", "feeder_off": "M72"},
 }
-RECIPE: dict[str, Any] = {
-    "title": "Opening",
-    "program": 7601,
-    "wheel": {
-        "name": "Wheel 9",
-        "shape": "1A1",
-        "contact": "periphery",
-        "diameter": ["100 mm", "125 mm"],
-        "width": "10 mm",
-        "grit": "D64",
-        "concentration": 75,
-        "max_speed": "63 m/s",
-        "lateral": "42.5 mm",
-    },
-    "stick": {"grit": "F360", "section": ["10 mm", "20 mm"], "length": "150 mm"},
-    "dress": {"wheel_speed": "20 m/s", "aggressiveness": 250, "band": [200, 300], "plunge": "8 mm"},
-}
-REGISTERS = {
-    "wheel_diameter": 501,
-    "stick_length": 502,
-    "parts_since_dress": 503,
-    "in_progress": 504,
-    "scratch": [590, 599],
-}
+RECIPE = changed(OPENING, {"program": 7601, "wheel.name": "Wheel 9", "wheel.concentration": 75, "stick.grit": "F360"})
+REGISTERS = SLIDE["registers"]
 ON_AN_OUTPUT: dict[str, Any] = {
     "control": "rs274ngc",
     "registers": REGISTERS,

@@ -8,12 +8,13 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, Go, Item, Lines, case_of, dress_of
+from dress_block import Go, Item, Lines, case_of
 
 from changed import changed
 from gen.bounds.contacts import Contacts
 from gen.plan.node import State
 from gen.shop.dress import Dress
+from slide_bench import MACHINE, RECIPE, dress_of
 
 
 def followed(*items: Item, dress: Dress | None = None, state: State | None = None) -> Contacts:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from dress_block import MACHINE, RECIPE
-
 from changed import changed
 from gen.base.finding import Finding
 from gen.bounds.build import build
@@ -13,6 +11,7 @@ from gen.control.options import Options
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from slide_bench import MACHINE, RECIPE
 
 CUP = {
     "wheel__contact": "face",

@@ -12,7 +12,6 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon, box
@@ -32,6 +31,7 @@ from gen.shop.agreement import cross_check
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from slide_bench import MACHINE, RECIPE
 
 # 8.66 mm square to the plunge is 10 mm along the wheel's face, as wide as the wheel
 STICK = {"section": ["8.66 mm", "20 mm"], "length": "150 mm", "grit": "F400"}

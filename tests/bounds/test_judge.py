@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE, Go, Lines, Mode, case_of, dress_of, good, line_of, the
+from dress_block import Go, Lines, Mode, case_of, good, line_of, the
 
 from changed import changed
 from gen.bounds import RULES, Case, Seal, judge, judgement
@@ -16,6 +16,7 @@ from gen.plan.step import Aux, End, Move, Refuse, Spindle, Stop, Unread
 from gen.reader import lower, run
 from gen.reader.reading import Reading
 from gen.reader.spread import Spread
+from slide_bench import MACHINE, RECIPE, dress_of
 
 BUILT = {
     "accept-only", "aggressiveness", "altered", "approach-path", "axis-feed", "axis-travel", "coolant",

@@ -10,7 +10,6 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE
 
 from changed import changed
 from gen.bounds import Finding
@@ -19,6 +18,7 @@ from gen.control.options import Options
 from gen.jobs.advice import revised
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from slide_bench import MACHINE, RECIPE
 
 Tables = dict[str, Any]
 

@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE
 
 from changed import changed
 from gen.base.errors import DressblockError
@@ -27,6 +26,7 @@ from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 from runner import invoke
+from slide_bench import MACHINE, RECIPE
 
 DEMO = sorted(data_folder("machines").glob("*/dress/*.toml"))
 

@@ -10,7 +10,6 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from dress_block import MACHINE, RECIPE
 
 from changed import changed
 from gen.bounds import judge
@@ -20,6 +19,7 @@ from gen.control.options import Options
 from gen.reader import lower
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from slide_bench import MACHINE, RECIPE
 
 NGC_MODES = "G49 G80 G97 G8 G92.2 G61.1"
 ISO_MODES = "G90 G94 G17 G40 G49 G80 G97 G61"

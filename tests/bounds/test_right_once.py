@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE
 
 from changed import changed
 from gen.bounds.build import build
 from gen.control.options import Options
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from slide_bench import MACHINE, RECIPE
 
 STAND_OFF = changed(
     MACHINE,

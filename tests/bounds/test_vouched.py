@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from dress_block import MACHINE, RECIPE
 
 from changed import changed
 from gen.base.errors import DressblockError
@@ -13,6 +12,7 @@ from gen.bounds.build import build
 from gen.control.options import Options
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
+from slide_bench import MACHINE, RECIPE
 
 
 def built(**machine: Any) -> bool:
