@@ -8,14 +8,14 @@ past their stops and with each block-delete switch on and off.
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
 import judge
 from gen.control.draft import Program
-from gen.plan.step import Register, differences
+from gen.plan.step import Refuse, Register, Step, differences
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.reader.reading import Budget
 
@@ -80,11 +80,18 @@ def _run(program: Program, text: str) -> str:
         for on in [frozenset[int](), *([switches] if switches else [])]:
             one = known.reading
             other = _reading(lowered, replace(known.start, block_delete=on), known.past_stops)
-            told = differences(one.steps, other.steps, tolerance=_NEAR)
+            told = differences(_worded(one.steps), _worded(other.steps), tolerance=_NEAR)
             left_otherwise = not known.past_stops and _left(one) != _left(other)
             if told or one.end != other.end or left_otherwise or len(one.unread) != len(other.unread):
                 return f"{known.start.registers}: {told[:1]} {one.end} {other.end} {other.unread[:1]}"
     return ""
+
+
+def _worded(steps: Sequence[Step]) -> list[Step]:
+    """A message with another number of blanks between its words says the same."""
+    return [
+        step._replace(message=" ".join(step.message.split())) if isinstance(step, Refuse) else step for step in steps
+    ]
 
 
 def _reading(lowered: Lowered, start: ReadState, past_stops: bool) -> Reading:
