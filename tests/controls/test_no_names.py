@@ -16,7 +16,7 @@ SOURCES = sorted(Path(gen.__file__).parent.rglob("*.py"))
 @pytest.mark.parametrize("name", control_names())
 def test_no_file_of_the_package_names_a_control(name: str) -> None:
     assert len(SOURCES) > 50
-    spelled = re.compile(re.escape(name).replace(r"\-", "[-_ ]?"), re.IGNORECASE)
+    spelled = re.compile(r"\b" + re.escape(name).replace(r"\-", "[-_ ]?"), re.IGNORECASE)
     assert [path.name for path in SOURCES if spelled.search(path.read_text())] == []
 
 
