@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from gen.control.messages import messages_in
 from gen.control.render import clean
 from gen.order.compose import compose
 
@@ -39,6 +40,7 @@ def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number:
             program.dialect.abilities,
             registers=True,
             edition=program.edition,
+            say=messages_in(program.heading.language, program.dialect.control),
             ending=(),
         )
     table = program.dress.machine.registers

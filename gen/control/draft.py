@@ -9,6 +9,7 @@ from gen.base.errors import DressblockError, said
 from gen.base.languages import languages
 from gen.control.dialect import Dialect, dialect_for
 from gen.control.heading import Heading, read_heading, same_name
+from gen.control.messages import messages_in
 from gen.control.origin import Origin, digest_of, digest_of_language
 from gen.control.program import assemble, wrapped
 from gen.control.render import Resources, clean, render
@@ -80,20 +81,22 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
     edition = replace(edition, counts=can_count(dress, dialect.abilities, edition, registers=by_registers))
     state = dress.state(sizes=options.sizes(dress), length=options.length, slide_position=options.slide_position)
+    # the folder of a shop's own language is this machine's affair and no name
+    language = options.language if options.language in languages() else "en"
     plan = compose(
         dress,
         dialect.grid,
         dialect.abilities,
         registers=by_registers,
         edition=edition,
+        say=messages_in(language, dialect.control),
         ending=options.ending,
     )
     heading = Heading(
         *names,
         {} if by_registers else _stated(dress, options),
         edition,
-        # the folder of a shop's own language is this machine's affair and no name
-        language=options.language if options.language in languages() else "en",
+        language=language,
         origin=Origin(digest_of(machine), digest_of(recipe), dialect.digits, digest_of_language(options.language)),
     )
     _must_lead_back(heading, dialect.control)

@@ -29,6 +29,9 @@ class Lexis(Part):
         description="The characters a comment may hold, as the inside of a regular-expression class."
     )
     comment_length: Annotated[int, Field(ge=8, le=1000)] = Field(100, description="The longest comment, characters.")
+    message_length: Annotated[int, Field(ge=16, le=1000)] = Field(
+        40, description="The longest message that the operator is shown whole, characters, its number among them."
+    )
     message_prefix: str = Field(
         "", description='How a comment between the first of the pairs begins that the operator is shown: "MSG,".'
     )

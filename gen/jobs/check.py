@@ -282,7 +282,7 @@ def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Di
     folders = folders_of(machine, own.machine, named.options.control_folders)
     by_numbers = heading is None and not _reads_registers(lowered, span, machine)
     unsaid = replace(named.options, form="block", resolve=by_numbers)
-    options = replace(unsaid if heading is None else options_as_made(heading), control_folders=folders, language="en")
+    options = replace(unsaid if heading is None else options_as_made(heading), control_folders=folders)
     program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
     for block_delete in ways:
         yield from _cases(replace(program, text=text), lowered, span, block_delete, ours=heading is not None)

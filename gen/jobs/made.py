@@ -21,9 +21,7 @@ def heading_in_words(lines: list[str], marked: MarkedBlock) -> Heading | None:
     heading = heading_in(lines, marked)
     if heading is None:
         return None
-    # a control may have put the language's name in capitals
-    known = [name for name in languages() if same_name(name, heading.language)]
-    return replace(heading, language=known[0]) if known else heading
+    return replace(heading, language=_known(heading.language) or heading.language)
 
 
 def options_as_made(heading: Heading) -> Options:
@@ -39,8 +37,13 @@ def options_as_made(heading: Heading) -> Options:
         length=state.get("stick_length"),
         slide_position=state.get("slide_position"),
         resolve=bool(state),
-        language=heading.language,
+        language=_known(heading.language) or "en",
     )
+
+
+def _known(language: str) -> str:
+    """The shipped language that a heading names, which a control may have put in capitals; empty if it is another."""
+    return next((name for name in languages() if same_name(name, language)), "")
 
 
 def is_spliced(lines: list[str], marked: MarkedBlock) -> bool:

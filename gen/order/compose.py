@@ -7,7 +7,7 @@ spindle and coolant with their waits, then plunge and straight retract.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from gen.dressers.task import Abilities
@@ -15,6 +15,7 @@ from gen.order.closing import count, lock, stop, under_way
 from gen.order.counting import counted
 from gen.order.gap_check import gap_check
 from gen.order.guards import guarded
+from gen.order.notice import Notice
 from gen.order.opening import next_wheel, opening, other_axes, start, way_out
 from gen.order.setting import Setting
 from gen.order.speeds import quantities
@@ -33,6 +34,7 @@ def compose(
     *,
     registers: bool,
     edition: Edition,
+    say: Callable[[Notice], str],
     ending: Sequence[Node] | None = None,
 ) -> Plan:
     """The plan of ``dress``, of its prove-out or its gap check, as ``edition`` says.
@@ -40,8 +42,9 @@ def compose(
     With ``registers`` the wheel and the stick are read from the machine's
     registers, guarded, and written back; without, the plan is to be resolved
     at one state. ``ending`` is what a block within a grinding program ends with, in place of a free one's own.
+    ``say`` gives what the control shows for a notice.
     """
-    setting = Setting(dress, dress.first, grid, abilities, registers, edition)
+    setting = Setting(dress, dress.first, grid, abilities, registers, edition, say)
     nodes = tuple(_dress(setting, ending) if edition.spins else gap_check(setting))
     if edition.counts:
         nodes = tuple(counted(setting, nodes))

@@ -5,9 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 
 from gen.base.quantities import show
+from gen.order.notice import Kind, Notice
 from gen.order.setting import Setting
 from gen.plan.expression import Comparison, Condition, Expr, Num, Rounded, Var, num, to_grid
 from gen.plan.node import Guard, Node
+from gen.shop.wheel import Wheel
 
 REGISTER_STEP = Decimal("0.0001")
 """The step in which the limits of a register are written, rounded outward: 0.0025 mm at the most."""
@@ -20,26 +22,30 @@ def guarded(setting: Setting, body: tuple[Node, ...]) -> tuple[Node, ...]:
     dress = setting.dress
     unit = dress.register_unit
     system = dress.machine.registers.units if dress.machine.registers else "mm"
-    checks: list[tuple[Comparison, str, Expr, str]] = [
-        ("eq", "in_progress", num(0), "DRESS WAS INTERRUPTED - MEASURE THE STICK"),
-    ]
-    ranges: list[tuple[str, tuple[Decimal, Decimal]]] = list(dress.sizes.items())
+    checks: list[tuple[Comparison, str, Expr, Notice]] = [("eq", "in_progress", num(0), Notice("interrupted"))]
+
+    def between(name: str, ends: tuple[Decimal, Decimal], below: Kind, above: Kind, wheel: Wheel | None = None) -> None:
+        """The two guards of the register ``name``, which holds a length."""
+        number, gauge = (0, False) if wheel is None else (wheel.number, wheel.face)
+        low, high = ends
+        told = [
+            Notice(kind, show(limit, "length", system).upper(), number, gauge)
+            for kind, limit in ((below, low), (above, high))
+        ]
+        checks.append(("ge", name, Num(to_grid("floor", low / unit, REGISTER_STEP)), told[0]))
+        checks.append(("le", name, Num(to_grid("ceil", high / unit, REGISTER_STEP)), told[1]))
+
+    for wheel in dress.wheels:
+        between(wheel.size_name, wheel.size_range, "wheel-below", "wheel-above", wheel)
     if dress.dresser.needs_length:
-        ranges.append(("stick_length", dress.length_range))
-    for name, (low, high) in ranges:
-        what = name.replace("_", " ").upper()
-        below, above = (
-            f"{what} IS {side} {show(limit, 'length', system).upper()}"
-            for side, limit in (("BELOW", low), ("ABOVE", high))
-        )
-        checks.append(("ge", name, Num(to_grid("floor", low / unit, REGISTER_STEP)), below))
-        checks.append(("le", name, Num(to_grid("ceil", high / unit, REGISTER_STEP)), above))
+        between("stick_length", dress.length_range, "stick-below", "stick-above")
     if dress.turns:
         most, lane = len(dress.turns), "next_lane"
-        checks.append(("ge", lane, num(1), "NEXT LANE IS BELOW 1"))
-        checks.append(("le", lane, num(most), f"NEXT LANE IS ABOVE {most}"))
-        checks.append(("eq", lane, Rounded("floor", Var(lane, "register")), "NEXT LANE IS NO WHOLE NUMBER"))
+        checks.append(("ge", lane, num(1), Notice("lane-below", "1")))
+        checks.append(("le", lane, num(most), Notice("lane-above", str(most))))
+        checks.append(("eq", lane, Rounded("floor", Var(lane, "register")), Notice("lane-fraction")))
     labels = [next(setting.labels) for _ in checks]
-    for (op, name, value, message), label in zip(reversed(checks), reversed(labels), strict=True):
-        body = (Guard(Condition(op, Var(name, "register"), value), message, label, body),)
+    for (op, name, value, notice), label in zip(reversed(checks), reversed(labels), strict=True):
+        condition = Condition(op, Var(name, "register"), value)
+        body = (Guard(condition, setting.say(notice), label, body, notice.number),)
     return (*setting.wait_for_motion("registers are read when all motion has ended"), *body)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
@@ -11,6 +11,7 @@ from functools import cached_property
 from gen.base.quantities import System
 from gen.dressers.kind import Dresser
 from gen.dressers.task import Abilities, Lateral, Task
+from gen.order.notice import Notice
 from gen.order.way_in import way_in
 from gen.physics.end_face import EndFace
 from gen.physics.visits import visited
@@ -26,7 +27,8 @@ from gen.shop.wheel import Wheel
 class Setting:
     """``wheel`` is the one in hand.
 
-    ``registers``: wheel and stick are read when the program runs. ``labels`` hands out numbers, each once.
+    ``registers``: wheel and stick are read when the program runs. ``say`` words what the operator is told.
+    ``labels`` hands out numbers, each once.
     """
 
     dress: Dress
@@ -35,6 +37,7 @@ class Setting:
     abilities: Abilities
     registers: bool
     edition: Edition
+    say: Callable[[Notice], str]
     labels: Iterator[int] = field(default_factory=itertools.count)
 
     @property

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from gen.order.guards import REGISTER_STEP
+from gen.order.notice import Notice
 from gen.order.setting import Setting
 from gen.plan.expression import Condition, Expr, Num, Rounded, Var, num, to_grid
 from gen.plan.node import Node, Warn, When
@@ -24,8 +25,7 @@ def warned(setting: Setting) -> Iterator[Node]:
         done = Var("lane") - 1
         passes = Rounded("floor", (done + num(most)) / num(lanes)) - Rounded("floor", done / num(lanes))
     low = _held(setting, dress.shortest_left + taken) + passes * _held(setting, taken)
-    dresses = "DRESS" if most == 1 else "DRESSES"
-    told = Warn(f"STICK LOW - CHANGE IT WITHIN {most} {dresses}", abilities.shows, abilities.stick_low)
+    told = Warn(setting.say(Notice("stick-low", str(most))), abilities.shows, abilities.stick_low)
     yield When(Condition("lt", Var("stick_length", "register"), low), next(setting.labels), (told,))
 
 

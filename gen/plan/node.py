@@ -107,12 +107,16 @@ class When:
 
 @dataclass(frozen=True, slots=True)
 class Guard:
-    """``body`` is reached only if ``condition`` holds; else ``message`` is shown and the program is over."""
+    """``body`` is reached only if ``condition`` holds; else ``message`` is shown and the program is over.
+
+    ``number`` is the message's own, with which it also begins.
+    """
 
     condition: Condition
     message: str
     label: int
     body: tuple[Node, ...]
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)

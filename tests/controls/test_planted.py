@@ -41,7 +41,7 @@ R_REGISTERS: list[Fault] = [
         "accept-only",
     ),
     ("jump the wrong way", change("GOTOB DRESS_9002", "GOTOF DRESS_9002"), "unread"),
-    ("stop without a message", drop('MSG("STICK LENGTH IS BELOW 38 MM")', after=1), "unread"),
+    ("stop without a message", drop('MSG("31 STICK LENGTH IS BELOW 38 MM")', after=1), "unread"),
     ("rapid in contact", change(R_PLUNGE, "SUPA G0 U=(R595+8)"), "rapid-clearance"),
     ("wrong sign", change(R_PLUNGE, "SUPA G1 U=(R595-8) F=R593"), "plunge-depth"),
     ("retract dropped", drop("SUPA G0 U0", 1, fires=R_PLUNGE), "retract"),

@@ -77,7 +77,7 @@ def test_what_is_out_of_range_or_in_progress_shows_the_refusal(programs: Path) -
         labels = page.locator("#wheel-size option").all_inner_texts()
         assert labels[3] == "99 mm (too small: refused)"
         small = walked(page, size=3)
-        assert any(moment["now"] == "message: WHEEL DIAMETER IS BELOW 100 MM" for moment in small)
+        assert any(moment["now"] == "message: 21 WHEEL DIAMETER IS BELOW 100 MM" for moment in small)
         assert not any("feed U" in moment["now"] for moment in small)
         busy = walked(page, progress=1)
         assert any("measure" in moment["now"].lower() for moment in busy)

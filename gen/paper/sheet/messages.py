@@ -52,7 +52,8 @@ def messages(program: Program) -> tuple[Message, ...]:
 
 
 def _together(texts: Sequence[str]) -> str:
-    """``texts`` on one line, the words with which all begin told once."""
+    """``texts`` on one line, the words with which all begin behind their numbers told once."""
     words = [text.split() for text in texts]
-    same = next((at for at, column in enumerate(zip(*words, strict=False)) if len(set(column)) > 1), 0)
-    return " / … ".join([texts[0], *(" ".join(one[same:]) for one in words[1:])])
+    columns = list(zip(*words, strict=False))
+    same = next((at for at, column in enumerate(columns) if at and len(set(column)) > 1), 1)
+    return " / ".join([texts[0], *(" ".join([one[0], "…", *one[same:]]) for one in words[1:])])

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from gen.base.errors import DressblockError
 from gen.control.draft import Program
+from gen.control.messages import messages_in
 from gen.order.compose import compose
 from gen.paper.dressing import Dressing, dressing
 from gen.paper.duration import move_time
@@ -38,6 +39,7 @@ def proving(program: Program, shown: Shown) -> Proving:
             program.dialect.abilities,
             registers=program.by_registers,
             edition=edition,
+            say=messages_in(program.heading.language, program.dialect.control),
         )
     except DressblockError:
         # parked too near to be held off: generating the prove-out says so
