@@ -303,7 +303,9 @@ def test_lanes_and_repeated_plunges() -> None:
     page = Page(sheet(variants()["crowded"]).html)
     text = plain(page.text)
     # (40 − 1)/(10 − 1) = 4.3, so 5 lanes, 30/4 = 7.5 mm apart about 42.5
-    assert page.row("Lanes") == ["Z 27.5 mm, Z 35 mm, Z 42.5 mm, Z 50 mm, Z 57.5 mm"]
+    # three plunges: 2.5 mm of the rim are met at the first lane only, the other 7.5 mm at all five
+    places = "Z 27.5 mm, Z 35 mm, Z 42.5 mm, Z 50 mm, Z 57.5 mm"
+    assert page.row("Lanes") == [f"{places}; rim touched 3 to 15 times in a dress"]
     assert "15 plunges" in text
     # the second pass meets the stick 2 mm further on
     assert (
@@ -312,7 +314,8 @@ def test_lanes_and_repeated_plunges() -> None:
     )
     assert page.row("Z position") == ["27.5 – 57.5 mm", "−20 – 220 mm", "47.5 mm"]
     stations = Page(sheet(program({"stick.section": ["6 mm", "25 mm"]})).html)
-    assert stations.row("Stations") == ["Z 40.5 mm, Z 44.5 mm"]  # 10 mm of wheel, 6 of stick: ± 2 mm
+    # 10 mm of wheel, 6 of stick: ± 2 mm, so that the middle 2 mm are met twice
+    assert stations.row("Stations") == ["Z 40.5 mm, Z 44.5 mm; rim touched 1 to 2 times in a dress"]
 
 
 def test_a_subprogram_says_how_it_is_called() -> None:
