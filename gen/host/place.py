@@ -87,7 +87,10 @@ def _standing(lines: HostLines, number: int) -> tuple[MarkedBlock, ...]:
     found = [block for block in blocks(lines.bare, SPLICED) if block.number == number]
     main = [block for block in found if block.kind != "RETURN"]
     if len(main) > 1:
-        raise DressblockError(f"dress {number} stands in this program more than once; leave one of them.")
+        raise DressblockError(
+            f"dress {number} stands in this program more than once; leave one of them. To dress at several places, put "
+            f"{HERE} into a subprogram of its own, and call that wherever the stick may come in."
+        )
     if not main:
         return ()
     back = [block for block in found if block.kind == "RETURN" and block.first == main[0].last + 1]

@@ -8,6 +8,7 @@ import pytest
 from hosts import Host
 from test_refusals import END, START, spliced, told
 
+from gen.base.errors import DressblockError
 from gen.jobs.splice import Asked
 
 HASH = Host("south-bench", "any.nc", "gash-cup")
@@ -153,3 +154,13 @@ def test_a_clock_keeps_it_out(tmp_path: Path) -> None:
         f"{MODES}M5\nG53 G0 X-250.\n(DRESS HERE)\nG53 G0 X-250.\nG0 Y1. Z2.\nIF [#3001 GT 3.] GOTO 9\nN9 G0 X1.\nM30\n"
     )
     assert ("host-unchanged", 7) in told(spliced(tmp_path, text, host=HASH, control="hash-variables"))
+
+
+def test_the_same_dress_twice_is_refused_and_a_subprogram_helps(tmp_path: Path) -> None:
+    once = spliced(tmp_path / "a", f"{START}(DRESS HERE)\n{END}").text
+    assert once is not None
+    block = once.partition("(BEGIN DRESS")[1:]
+    with pytest.raises(DressblockError, match="into a subprogram of its own"):
+        spliced(tmp_path / "b", once + "".join(block))
+    helped = f"O7 sub\nG0 X200\n(DRESS HERE)\nG0 X190\nO7 endsub\n{START}O7 call\n{PART}O7 call\n{PART}M2\n"
+    assert told(spliced(tmp_path / "c", helped)) == []
