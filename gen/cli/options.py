@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import wraps
 from pathlib import Path
-from typing import Any, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 import click
 
 from gen.cli.values import QuantityType, a_file
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 from gen.shop.edition import Purpose
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -25,9 +28,33 @@ jobs_option = click.option(
 )
 as_json_option = click.option("--json", "as_document", is_flag=True, help="Print one JSON document on standard output.")
 
+
+def complete_language(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    """The languages that come along, for a shell that completes; a folder of one's own will do as well."""
+    from click.shell_completion import CompletionItem
+
+    from gen.base.languages import languages
+
+    return [*_beginning(languages(), incomplete), CompletionItem(incomplete, type="dir")]
+
+
+def complete_control(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    """The controls that there are, those of the folders named before included."""
+    from gen.control.folders import control_names
+
+    return _beginning(control_names(ctx.params.get("control_folders") or ()), incomplete)
+
+
+def _beginning(names: Iterable[str], incomplete: str) -> list[CompletionItem]:
+    from click.shell_completion import CompletionItem
+
+    return [CompletionItem(name) for name in names if name.startswith(incomplete)]
+
+
 language_option = click.option(
     "--language",
     default="en",
+    shell_complete=complete_language,
     show_default=True,
     help="Language of what people read: en, de, or the folder of your own. Errors and findings stay in English.",
 )

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from gen.cli.options import as_json_option, control_folders, language_option
+from gen.cli.options import as_json_option, complete_control, control_folders, language_option
 from gen.cli.shared import HOLDS, plainly, print_json, tell
 from gen.cli.values import a_file
 
@@ -16,7 +16,12 @@ from gen.cli.values import a_file
 @click.option("--machine", type=a_file, help="Machine file; the one the heading names unless given.")
 @click.option("--recipe", type=a_file, help="Recipe file; the one the heading names unless given.")
 @click.option("--machines", "root", type=a_file, help="Folder of machine folders to look in.")
-@click.option("--control", default="", help="The control that a program without a dress is for, where no machine is.")
+@click.option(
+    "--control",
+    default="",
+    shell_complete=complete_control,
+    help="The control that a program without a dress is for, where no machine is.",
+)
 @click.option("--out", type=a_file, help="File to write; PROGRAM with .html behind it unless given.")
 @control_folders
 @language_option

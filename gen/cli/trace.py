@@ -7,14 +7,14 @@ from pathlib import Path
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, control_folders
+from gen.cli.options import as_json_option, complete_control, control_folders
 from gen.cli.shared import FINDING, HOLDS, Progress, plainly, print_json, say, tell
 from gen.cli.values import a_file
 
 
 @click.command()
 @click.argument("program", type=a_file)
-@click.option("--control", "name", help="The control that the program is for.")
+@click.option("--control", "name", shell_complete=complete_control, help="The control that the program is for.")
 @click.option("--machine", type=a_file, help="The machine file that names the control, and what its builder added.")
 @click.option("--set", "settings", multiple=True, metavar="REGISTER=VALUE", help="A register's value; may be repeated.")
 @click.option("--block-delete", is_flag=True, help="Leave out blocks that begin with the block-delete character.")

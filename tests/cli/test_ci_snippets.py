@@ -120,3 +120,39 @@ def test_the_shell_lines_run_on_a_shop(tmp_path: Path) -> None:
     shutil.rmtree(tmp_path / "programs")
     assert run(lines[0]).returncode == 2
     assert json.loads((tmp_path / "dressing.sarif").read_text(encoding="utf-8"))["version"] == "2.1.0"
+
+
+@pytest.mark.skipif("DRESSBLOCK_NETWORK" not in os.environ, reason="it installs the package: DRESSBLOCK_NETWORK=1")
+def test_pre_commit_itself_runs_the_hooks_on_a_shop(tmp_path: Path) -> None:
+    """The snippet with a clone of this repository for ``repo``, run by ``pre-commit`` on a clean shop and a stale one.
+
+    It is on the path, or the test fails; what it installs comes from the index of the machine.
+    """
+    clone, shop = tmp_path / "clone", tmp_path / "shop"
+
+    def run(*words: str) -> subprocess.CompletedProcess[str]:
+        identity = {f"GIT_{who}_{what}": "a@b.invalid" for who in ("AUTHOR", "COMMITTER") for what in ("NAME", "EMAIL")}
+        environment = {**os.environ, **identity, "PRE_COMMIT_HOME": str(tmp_path / "home"), "PYTHONPATH": ""}
+        return subprocess.run(words, cwd=shop, env=environment, capture_output=True, text=True, check=False)
+
+    shop.mkdir()
+    assert run("git", "clone", "-q", str(ROOT), str(clone)).returncode == 0
+    revision = run("git", "-C", str(clone), "rev-parse", "HEAD").stdout.strip()
+    text = snippet("pre-commit").replace("https://git.example/dressblock", str(clone)).replace("v0.1.0", revision)
+    (shop / ".pre-commit-config.yaml").write_text(text)
+    shutil.copytree(ROOT / "machines/inch-table", shop / "machines/inch-table")
+    assert run("git", "init", "-q").returncode == 0
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    made = [sys.executable, "-m", "gen", "generate", "machines"]
+    assert subprocess.run(made, cwd=shop, env=environment, check=False).returncode == 0
+    run("git", "add", "--all")
+    clean = run("pre-commit", "run", "--all-files")
+    assert clean.returncode == 0, clean.stdout + clean.stderr
+    assert clean.stdout.count("Passed") == len(HOOKS)
+
+    machine = shop / "machines/inch-table/machine.toml"
+    machine.write_text(machine.read_text().replace('spin_up = "5 s"', 'spin_up = "6 s"'))
+    run("git", "add", "--all")
+    stale = run("pre-commit", "run", "--all-files")
+    assert stale.returncode == 1
+    assert "no longer follows from its machine" in stale.stdout

@@ -48,7 +48,11 @@ class Repository:
         (self.root / path).write_text(text.replace(old, new, 1))
 
     def gates(self) -> dict[str, Outcome]:
-        """What the hooks whose files a commit of all changes would touch say, as pre-commit runs them."""
+        """What the hooks whose files a commit of all changes would touch say.
+
+        This imitates ``pre-commit``, which would install the package from an index into an environment of its own;
+        ``tests/cli/test_ci_snippets.py`` runs it for real where there is a network.
+        """
         self.git("add", "--all")
         touched = self.git("diff", "--cached", "--name-only", "-z", "--no-renames").split("\0")[:-1]
         said = {}
