@@ -21,7 +21,7 @@ from gen.paper.shown import style_of
 if TYPE_CHECKING:
     from gen.paper.charts import Chart
 
-FRONT = {"roomy": 56, "usual": 66, "dense": 78, "tight": 84, "full": 999}
+FRONT = {"roomy": 56, "usual": 66, "dense": 76, "tight": 81, "full": 999}
 BACK = {"usual": 76, "dense": 90, "tight": 103, "full": 112, "full short-log": 999}
 """Lines of the text form up to which a page is set so, larger first; found by printing sheets of every kind."""
 

@@ -186,6 +186,7 @@ class _Teller:
         return ToldStep(
             "repeat",
             axis=self.dresser.axis or "",
+            to=self.ends_at(self.dress.retracts[numbers[-1]]),
             rate=self.shown.feed(rate) if other and rate is not None else "",
             first=numbers[0] + 1,
             last=numbers[-1] + 1,
@@ -193,6 +194,17 @@ class _Teller:
             cut=len(visits) > MOST_REPEATS,
             writes=tuple({step.register: self.written(step) for step in between}.values()),
         )
+
+    def ends_at(self, retract: int) -> str:
+        """Where the last of repeated plunges goes back to, if that is not where the first one went."""
+        axis = self.dresser.axis or ""
+        back, first = self.dress.steps[retract], self.dress.steps[self.dress.retracts[0]]
+        if not (isinstance(back, Move) and isinstance(first, Move)) or "incremental" in (back.frame, first.frame):
+            return ""
+        there, usual = back.to.get(axis), first.to.get(axis)
+        if there is None or usual is None or abs(there - usual) < _SAME:
+            return ""
+        return self.shown.place(axis, there)
 
     def written(self, step: Write) -> Written:
         name = self.names.get(step.register, "")
