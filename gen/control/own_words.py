@@ -79,6 +79,8 @@ def _other(place: str, word: str, control: Control) -> str:
     found = (meaning_of(part, control) for part in parts)
     if other := next((meaning for meaning in found if meaning and meaning != place), ""):
         return other
-    if any(part in control.effects for part in parts):
+    effects = [control.effects[part] for part in parts if part in control.effects]
+    if any(effect.does or effect.loses or effect.moves for effect in effects):
+        # one that only notes what it found, such as a wait for a signal, does what it says
         return "a word that does more than the program shows"
     return "a word that directs the flow of a program" if any(part in control.flow.words for part in parts) else ""

@@ -58,11 +58,14 @@ def test_a_longer_dwell_is_noticed() -> None:
 
 
 def test_in_one_line_it_switches_first_and_then_waits() -> None:
-    """NIST IR 6556, order of execution (from memory): coolant before dwell. The dress is dry, so that mist is free."""
-    codes = {"feeder_on": "M7", "feeder_off": "M9"}
+    """NIST IR 6556, order of execution (from memory): coolant before dwell.
+
+    The judge has no file for the builder's words. The dress is dry, so that mist is free to stand for them.
+    """
+    codes = {"feeder_on": "M110", "feeder_off": "M111"}
     program = drafted({"control": "rs274ngc", "codes": codes}, {"dress.coolant": False})
-    assert "M7 G4 P2.4 (feeder out)" in program.text
-    verdict = judge(hosted(program))
+    assert "M110 G4 P2.4 (feeder out)" in program.text
+    verdict = judge(hosted(program).replace("M110", "M7").replace("M111", "M9"))
     assert verdict.error == ""
     seen = [_as_feeder(step) for step in verdict.steps]
     planned = comparable(at(program.plan, program.state))

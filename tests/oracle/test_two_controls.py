@@ -61,6 +61,13 @@ def test_refusals(pair: Pair) -> None:
 
 
 def before_the_end(steps: Sequence[Step]) -> list[Step]:
-    """``steps`` up to the refusal: the one control ends its program there, the other stands in its alarm."""
+    """``steps`` up to the refusal: the one control ends its program there, the other stands in its alarm.
+
+    Of a message its number is told: the words are as long as the control's display.
+    """
     assert any(isinstance(step, Refuse) for step in steps)
-    return [step for step in steps if not isinstance(step, End)]
+    return [
+        step._replace(message=step.message.partition(" ")[0]) if isinstance(step, Refuse) else step
+        for step in steps
+        if not isinstance(step, End)
+    ]

@@ -174,7 +174,7 @@ def test_wheels_elsewhere_may_have_the_same_lateral_place() -> None:
 def test_the_sheet_tells_the_way() -> None:
     text = " ".join(sheet(build(*tables(ONE), ("bench", "pack"))).text.split())
     assert "Way in by X 30 mm, Z −20 mm; then X 10 mm; the way out is the same, backwards" in text
-    assert "Z rapid to −20 mm; X rapid to 10 mm; X rapid to 30 mm" in text
+    assert "Z rapid to −20 mm, then X rapid to 10 mm, then X rapid to 30 mm" in text
     assert "bring the other axes out by hand" in text
     pack = " ".join(sheet(build(*tables(OWN), ("bench", "pack"))).text.split())
     assert "lateral 75 mm, 80 mm, 85 mm; at X 0 mm; via X 30 mm, Z −20 mm; then X 10 mm" in pack
