@@ -21,7 +21,7 @@ from gen.base.languages import language
 if TYPE_CHECKING:
     from gen.base.fields import Part
 
-_LINE = re.compile(r"\W{1,3}FROM ((?:[0-9A-F]{4} ){4})([0-9A-Z.]+)\W{0,3}", re.IGNORECASE)
+_LINE = re.compile(r"(?:N\d+\s*)?\W{1,3}FROM ((?:[0-9A-F]{4} ){4})([0-9A-Z.]+)\W{0,3}", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
