@@ -168,9 +168,12 @@ class Modal:
 
     def remembered(self) -> tuple[object, ...]:
         """All that decides how the program goes on, beside its place and its variables."""
+        return (dict(self.position), *self.remembered_anywhere())
+
+    def remembered_anywhere(self) -> tuple[object, ...]:
+        """What is remembered wherever the axes stand."""
         return (
             dict(self.modes),
-            dict(self.position),
             {word: dict(axes) for word, axes in self.offsets.items()},
             dict(self.shift),
             (

@@ -14,7 +14,8 @@ class Rounds:
     """Watches the jumps back of one run.
 
     A run is decided by where it is, its variables and what the control remembers. One that meets the same again
-    never ends. What was there at one jump is kept and compared with the jumps that follow; which one is kept
+    never ends. Where the axes stand decides nothing in a program that never asks for it: one whose moves go on and
+    on in increments comes round too. What was there at one jump is kept and compared with the jumps that follow; which one is kept
     moves on by doubling distances (Brent's search for a cycle, Nordisk Tidskrift for Informationsbehandling 20
     (1980), from memory), so that a round of any length is found after a few times its length.
     """
@@ -35,12 +36,16 @@ class Rounds:
     def come_round(self, place: Callable[[], tuple[object, ...]]) -> bool:
         """Whether the run has jumped back before with everything as it is; ``place`` tells where it is."""
         self._since += 1
-        if self._variables.are(self._values) and self._kept == (*place(), *self._modal.remembered()):
+        if self._variables.are(self._values) and self._kept == (*place(), *self._remembered()):
             return True
         if self._since >= self._patience:
-            self._kept, self._values = (*place(), *self._modal.remembered()), self._variables.snapshot()
+            self._kept, self._values = (*place(), *self._remembered()), self._variables.snapshot()
             self._since, self._patience = 0, 2 * self._patience
         return False
+
+    def _remembered(self) -> tuple[object, ...]:
+        modal = self._modal
+        return modal.remembered() if self._variables.has_looked else modal.remembered_anywhere()
 
 
 class Standstill:

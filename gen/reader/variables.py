@@ -30,13 +30,14 @@ class Memory:
     ``read`` collects the registers read since it was last emptied, ``unset`` those that held nothing when read,
     ``unknown`` those whose value the control sets itself, ``asked`` all whose value was asked for or given since
     it was last emptied. ``where`` gives the coordinate in which the axis of a number (0 is X) stands, as the program
-    would write it; ``is_mode`` 1 for a mode in force, else 0; None: not known.
+    would write it, and ``has_looked`` whether it was ever asked for; ``is_mode`` 1 for a mode in force, else 0; None: not known.
     """
 
     def __init__(self, control: Control, state: ReadState) -> None:
         rules = control.variables
         self._rules = rules
         self.where: Callable[[int], float | None] = lambda axis: None
+        self.has_looked = False
         self.is_mode: Callable[[str], float | None] = lambda mode: None
         self._unset: Value = None if rules is not None and rules.unset == "empty" else 0.0
         self._lowest = rules.lowest if rules is not None else 1
@@ -93,10 +94,14 @@ class Memory:
         """The value that the control has given ``register``."""
         rules = self._rules
         if rules is not None and rules.position is not None and 0 <= register - rules.position < len(rules.axis_order):
-            at = self.where(register - rules.position)
+            at = self._stands(register - rules.position)
             if at is not None:
                 return at
         return self._unknown(register, str(register))
+
+    def _stands(self, axis: int) -> float | None:
+        self.has_looked = True
+        return self.where(axis)
 
     def of_the_control(self, name: str) -> Unknown:
         """The value of a variable of the control's own; nobody knows it."""
@@ -108,7 +113,7 @@ class Memory:
         """The value that the control has given the variable ``name``."""
         rules, told = self._rules, None
         if rules is not None and name in rules.position_named:
-            told = self.where(rules.position_named.index(name))
+            told = self._stands(rules.position_named.index(name))
         elif rules is not None and name in rules.modes_named:
             told = self.is_mode(rules.modes_named[name])
         return self._unknown(name, f"<{name}>") if told is None else told

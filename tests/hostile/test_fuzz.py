@@ -58,6 +58,7 @@ FOUND = {
         b"(BEGIN DRESS 7101 SEAL 0123456789ABCDEF)\n\xff\n(END DRESS 7101)\nM2\n",
         b"(BEGIN DRESS " + b"9" * 5000 + b" SEAL 0123456789ABCDEF)\n(END DRESS 1)\nM2\n",
         b"(DRESS HERE)\n#" + b"9" * 5000 + b"=1\nM2\n",
+        b"G1" + b"\xff" * 70 + b" Y12\n(DRESS HERE)\nM2\n",
     ]
 }
 """What the fuzzer found once."""

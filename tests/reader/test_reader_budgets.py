@@ -20,6 +20,7 @@ LONG = NGC.model_copy(update={"lexis": NGC.lexis.model_copy(update={"line_length
 ENDLESS = {
     "while": (NGC, "o1 while [1]\no1 endwhile\n", "for ever"),
     "while with motion": (NGC, "G21 G90\no1 while [1]\nG0 X1\no1 endwhile\n", "for ever"),
+    "while in increments": (NGC, "G21 G91\no1 while [1]\nG0 X1\no1 endwhile\n", "for ever"),
     "repeat": (NGC, "o1 repeat [1000000000]\no1 endrepeat\n", "jumps back"),
     "nested repeat": (NGC, "o1 repeat [99999]\no2 repeat [99999]\no2 endrepeat\no1 endrepeat\n", "jumps back"),
     "recursion": (NGC, "o1 sub\no1 call\no1 endsub\no1 call\n", "deep"),
@@ -42,6 +43,11 @@ def test_endless_programs_end(case: str, past: bool) -> None:
     assert time.process_time() - begin < 10
     assert reading.end == "budget" or "stops here" in expected
     assert any(expected in entry.why for entry in reading.unread)
+
+
+def test_a_round_that_asks_where_it_stands_ends_when_it_is_there() -> None:
+    reading = read("G21 G90\nG0 X0\nG91\no1 while [#5420 LT 1000]\nG0 X1\no1 endwhile\nM2\n", NGC)
+    assert (reading.end, reading.steps[-2].to["X"]) == ("end", 1000)
 
 
 def test_a_budget_of_steps_is_kept_to_the_step() -> None:
