@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+from ctypes.util import find_library
 from functools import cache
 from typing import NoReturn
 
@@ -11,16 +12,17 @@ import pytest
 
 PACKAGES = {
     "rs274": "linuxcnc-uspace",
+    "atomic": "libatomic1",
     "chromium": "chromium",
     "fc-list": "fontconfig",
     "pdfinfo": "poppler-utils",
     "pdftotext": "poppler-utils",
 }
-"""The Debian package that brings each."""
+"""The Debian package that brings each program, or library that a program is linked to."""
 
 
 def outside(name: str) -> str:
-    """``name``, to be run; without it the test is left out, or fails where ``DRESSBLOCK_JUDGES`` is ``required``."""
+    """``name``, to be run or loaded; without it the test is left out: see :func:`leave_out`."""
     if not _found(name):
         leave_out(f"{name} is not installed; Debian has it in the package {PACKAGES[name]}")
     return name
@@ -36,4 +38,4 @@ def leave_out(why: str) -> NoReturn:
 
 @cache
 def _found(name: str) -> bool:
-    return shutil.which(name) is not None
+    return shutil.which(name) is not None or find_library(name) is not None

@@ -297,7 +297,9 @@ class Execution:
         if target < self._at:
             self._count()
             if self._rounds.come_round(lambda: (target, *self._place())):
-                raise OutOfBudget("this program goes round here for ever: nothing that decides changes from one round to the next")
+                raise OutOfBudget(
+                    "this program goes round here for ever: nothing that decides changes from one round to the next"
+                )
         self._at = target
 
     def _count(self) -> None:

@@ -134,7 +134,9 @@ class Lexer:
 
     def _refused(self, text: str, code: str) -> str:
         """Why the control does not take the line ``text``, whose words are ``code``; empty if it does."""
-        if len(text) > self._longest or (len(text) * 4 > self._longest and len(text.encode(errors="surrogateescape")) > self._longest):
+        if len(text) > self._longest or (
+            len(text) * 4 > self._longest and len(text.encode(errors="surrogateescape")) > self._longest
+        ):
             return f"this line is longer than the {self._longest} characters that this control is known to take"
         if "\r" in text:
             return "a carriage return stands inside this line, and only some controls end a line there"

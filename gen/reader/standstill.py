@@ -15,9 +15,9 @@ class Rounds:
 
     A run is decided by where it is, its variables and what the control remembers. One that meets the same again
     never ends. Where the axes stand decides nothing in a program that never asks for it: one whose moves go on and
-    on in increments comes round too. What was there at one jump is kept and compared with the jumps that follow; which one is kept
-    moves on by doubling distances (Brent's search for a cycle, Nordisk Tidskrift for Informationsbehandling 20
-    (1980), from memory), so that a round of any length is found after a few times its length.
+    on in increments comes round too. What was there at one jump is kept and compared with the jumps that follow;
+    which one is kept moves on by doubling distances (Brent's search for a cycle, Nordisk Tidskrift for
+    Informationsbehandling 20 (1980), from memory), so that a round of any length is found after a few times its length.
     """
 
     def __init__(self, modal: Modal, variables: Memory) -> None:

@@ -30,7 +30,8 @@ class Memory:
     ``read`` collects the registers read since it was last emptied, ``unset`` those that held nothing when read,
     ``unknown`` those whose value the control sets itself, ``asked`` all whose value was asked for or given since
     it was last emptied. ``where`` gives the coordinate in which the axis of a number (0 is X) stands, as the program
-    would write it, and ``has_looked`` whether it was ever asked for; ``is_mode`` 1 for a mode in force, else 0; None: not known.
+    would write it, and ``has_looked`` whether it was ever asked for; ``is_mode`` 1 for a mode in force, else 0; None:
+    not known.
     """
 
     def __init__(self, control: Control, state: ReadState) -> None:

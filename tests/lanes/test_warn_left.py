@@ -68,10 +68,8 @@ def test_one_lane_a_dress(control: str, most: int, folder: Path) -> None:
 
 def test_a_message_is_shown_where_the_control_can(folder: Path) -> None:
     recipe = {**ALL, "dress.warn_left": 2}
-    assert "(MSG, 33 STICK LOW - CHANGE IT WITHIN 2 DRESSES)" in bench.program("rs274ngc", folder, recipe=recipe).text
-    assert (
-        'MSG("33 STICK LOW - CHANGE IT WITHIN 2 DRESSES")' in bench.program("r-variables", folder, recipe=recipe).text
-    )
+    assert "(MSG, 33 STICK LOW - AT MOST 2 DRESSES LEFT)" in bench.program("rs274ngc", folder, recipe=recipe).text
+    assert 'MSG("33 STICK LOW - AT MOST 2 DRESSES LEFT")' in bench.program("r-variables", folder, recipe=recipe).text
     by_word = bench.program("hash-variables", folder, machine=LAMP, recipe=recipe)
     assert "STICK LOW" not in by_word.text
     assert "\nM78\n" in by_word.text

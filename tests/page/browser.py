@@ -6,18 +6,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 
-from outside import outside
+from driven import browser
 
 
 @contextmanager
 def opened(path: Path | None, width: int = 1100, height: int = 900) -> Iterator[Page]:
     """The page at ``path`` (None: an empty one) in Chromium; a complaint, or a call to the network, is an error."""
-    outside("chromium")
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
-        page = browser.new_page(viewport={"width": width, "height": height})
+    with browser() as one:
+        page = one.new_page(viewport={"width": width, "height": height})
         wrong: list[str] = []
         page.on("pageerror", lambda error: wrong.append(str(error)))
         page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
@@ -26,7 +24,6 @@ def opened(path: Path | None, width: int = 1100, height: int = 900) -> Iterator[
             page.goto(path.as_uri())
         yield page
         assert wrong == []
-        browser.close()
 
 
 SHOWN = ("now", "source-line", "position", "feed", "spindle", "coolant", "gap", "registers", "finding")

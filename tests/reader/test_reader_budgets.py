@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gen.control.folders import load_control
-from gen.plan.step import Write
+from gen.plan.step import Move, Write
 from gen.reader import Budget, read
 
 NGC, HASH, ISO = (load_control(name) for name in ("rs274ngc", "hash-variables", "iso6983"))
@@ -47,7 +47,9 @@ def test_endless_programs_end(case: str, past: bool) -> None:
 
 def test_a_round_that_asks_where_it_stands_ends_when_it_is_there() -> None:
     reading = read("G21 G90\nG0 X0\nG91\no1 while [#5420 LT 1000]\nG0 X1\no1 endwhile\nM2\n", NGC)
-    assert (reading.end, reading.steps[-2].to["X"]) == ("end", 1000)
+    last = reading.steps[-2]
+    assert isinstance(last, Move)
+    assert (reading.end, last.to["X"]) == ("end", 1000)
 
 
 def test_a_budget_of_steps_is_kept_to_the_step() -> None:

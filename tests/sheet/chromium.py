@@ -6,8 +6,9 @@ import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 
+from driven import browser
 from outside import leave_out, outside
 
 FONTS = {
@@ -21,11 +22,8 @@ FONTS = {
 @contextmanager
 def chromium() -> Iterator[Page]:
     """An empty page of Debian's Chromium."""
-    outside("chromium")
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
-        yield browser.new_page()
-        browser.close()
+    with browser() as one:
+        yield one.new_page()
 
 
 def in_font(html: str, font: str) -> str:
