@@ -65,7 +65,8 @@ def read_cases(
     first, last = span = span or _extent(program.text, marks)
     case_at = partial(case_of, program, text=program.text, marks=marks, span=span, block_delete=block_delete)
     told = () if block_delete else _parted(program, lowered, marks, first, ours)
-    full, short = (_to_be_reread(program, code, span) for code in (lowered, thinned(lowered, first, last)))
+    full = _to_be_reread(program, lowered, span)
+    short = _to_be_reread(program, thinned(lowered, first, last), span, full)
     good = with_counts(program, unique([program.state, *program.dress.corners()]))
     for state in unique([*when_due(program, good), *overdue_states(program)]):
         case = replace(case_at(full, state, agree=agree), parted=told)
@@ -96,10 +97,12 @@ def _respelled(program: Program, state: State) -> str:
     return spell(program.dress, program.dialect, program.plan, state, program.heading, by_registers=False)
 
 
-def _to_be_reread(program: Program, lowered: Lowered, span: tuple[int, int]) -> Rereading:
+def _to_be_reread(
+    program: Program, lowered: Lowered, span: tuple[int, int], fuller: Rereading | None = None
+) -> Rereading:
     from gen.reader.rereading import Rereading
 
-    return Rereading(lowered, (range(span[0], span[1] + 1),), set(program.plan.registers.values()))
+    return Rereading(lowered, (range(span[0], span[1] + 1),), set(program.plan.registers.values()), fuller)
 
 
 def case_of(

@@ -39,7 +39,7 @@ COMMANDS = (
 
 
 # loading makes many objects that stay; looking through them for cycles again and again is a tenth of a short run
-gc.set_threshold(100_000)
+gc.set_threshold(1_000_000)
 # and what is left at the end goes with the process
 atexit.register(gc.freeze)
 

@@ -49,7 +49,7 @@ class HostPoint:
 
     @cached_property
     def routes(self) -> Routes:
-        """Every way through :attr:`text`. :class:`TooManyWays` where there is no end of them."""
+        """Every way through :attr:`text`. :class:`DressblockError` where there is no end of them."""
         return Routes(self.lowered, -1 if self._at is None else self._at)
 
     @cached_property

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TypeAlias
 
+from gen.base.errors import DressblockError
 from gen.reader.program import (
     Block,
     Call,
@@ -38,10 +39,6 @@ Spot: TypeAlias = tuple[int, Calls]
 MOST_SPOTS = 100_000
 
 
-class TooManyWays(Exception):
-    """There are more spots than can be looked at."""
-
-
 @dataclass(frozen=True, eq=False)
 class Routes:
     """The ways through ``lowered``, in which instruction number ``place`` is a piece of its own."""
@@ -61,12 +58,15 @@ class Routes:
         return range(spot[0], starts[at] if at < len(starts) else len(self.lowered.code))
 
     def after(self, spot: Spot) -> tuple[Spot, ...]:
-        """The spots that may follow ``spot``. :class:`TooManyWays` where there is no end of them."""
+        """The spots that may follow ``spot``. :class:`DressblockError` where there is no end of them."""
         found = self._after.get(spot)
         if found is None:
             found = self._after[spot] = tuple(dict.fromkeys(self._next(spot)))
             if len(self._after) > MOST_SPOTS:
-                raise TooManyWays
+                raise DressblockError(
+                    f"this program can take its calls and branches in more than {MOST_SPOTS} ways, which are not "
+                    "followed; splice a dress into a program with fewer of them, or into the subprogram itself."
+                )
         return found
 
     def reach(self, starts: Iterable[Spot]) -> dict[Spot, None]:
@@ -141,8 +141,8 @@ class Routes:
         """Where the pieces begin."""
         lowered, code = self.lowered, self.lowered.code
         starts = {lowered.entry, self.place, self.place + 1, *lowered.programs.values()}
-        for places in lowered.labels.values():
-            starts.update(places)
+        if any(lowered.jumps_to_labels()):
+            starts.update(place for places in lowered.labels.values() for place in places)
         for at, item in enumerate(code):
             if isinstance(item, (Jump, JumpIf, JumpIfDeleted)):
                 starts.update((item.target, at + 1))

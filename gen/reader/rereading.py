@@ -29,10 +29,20 @@ _KEPT = 4
 
 
 class Rereading:
-    """``lowered``, to be run from any number of states; ``window`` and ``registers`` as in :func:`gen.reader.run`."""
+    """``lowered``, to be run from any number of states; ``window`` and ``registers`` as in :func:`gen.reader.run`.
 
-    def __init__(self, lowered: Lowered, window: Sequence[range], registers: Set[Register] | None = None) -> None:
+    ``fuller``: a program that differs only in what it does not need to do, which is not read up to the window again.
+    """
+
+    def __init__(
+        self,
+        lowered: Lowered,
+        window: Sequence[range],
+        registers: Set[Register] | None = None,
+        fuller: Rereading | None = None,
+    ) -> None:
         self.lowered = lowered
+        self._fuller = fuller
         self.window = tuple(window)
         self.registers = registers
         self._entry: _Entry | None = None
@@ -45,7 +55,7 @@ class Rereading:
 
     def entry_for(self, state: ReadState, past_stops: bool) -> _Entry | None:
         """Where an earlier run came to the window, if one from ``state`` comes there in the same way."""
-        entry = self._entry
+        entry = self._entry if self._fuller is None else self._fuller._entry
         if entry is None or (entry.past_stops and not past_stops):
             return None
         ours, theirs = state, entry.state
@@ -55,7 +65,8 @@ class Rereading:
 
     def note_entry(self, entry: _Entry) -> None:
         """Keeps the first one."""
-        self._entry = self._entry or entry
+        if self._fuller is None:
+            self._entry = self._entry or entry
 
     def note_rest(self, rest: _Rest) -> None:
         """Keeps the last few."""
@@ -102,8 +113,10 @@ class _Known:
 
     def goes_on_as(self, other: _Known, asked: Set[Register]) -> bool:
         """Whether a run does from here what it does from ``other``, if it asks for no variables but ``asked``."""
-        ours = self.frames, self.modal, self.unset, self.last_unmodelled, len(self.variables)
-        if ours != (other.frames, other.modal, other.unset, other.last_unmodelled, len(other.variables)):
+        ours = self.frames, self.modal, self.last_unmodelled, len(self.variables)
+        if ours != (other.frames, other.modal, other.last_unmodelled, len(other.variables)):
+            return False
+        if not asked.isdisjoint(self.unset ^ other.unset):
             return False
         both = zip(self.variables, other.variables, strict=True)
         return all(asked.isdisjoint(_differing(mine, theirs)) for mine, theirs in both)
@@ -234,7 +247,7 @@ class Rerun(Execution):
         moved = known.counts["steps"] - theirs.counts["steps"]
         _extend(self._modal.reading, rest.record, theirs.counts, rest.final.counts, moved)
         self._modal.restore(rest.final.modal)
-        self._variables.unset = set(rest.final.unset)
+        self._variables.unset = set(known.unset | (rest.final.unset - theirs.unset))
         self._marks = {}
         return rest.end
 
@@ -288,4 +301,5 @@ def _written_moved(stretch: Stretch[ModeChange], by: int, first: int, stop: int)
 
 
 def _all_moved(changes: list[ModeChange], by: int) -> list[ModeChange]:
-    return [change._replace(step=change.step + by) for change in changes]
+    new = tuple.__new__
+    return [new(ModeChange, (step + by, line, group, value)) for step, line, group, value in changes]

@@ -1,0 +1,30 @@
+"""The ways through a long program, and through one that has more of them than anybody can follow."""
+
+from __future__ import annotations
+
+import pytest
+
+from gen.base.errors import DressblockError
+from gen.control.folders import load_control
+from gen.host.routes import Routes
+from gen.reader import lower
+
+
+def test_numbers_that_nothing_jumps_to_part_no_way() -> None:
+    """A long host numbers its lines; one that goes from top to bottom goes one way, however long it is."""
+    lines = [f"N{number} G2 X{number}. Y0. I1." for number in range(10, 3000)]
+    code = lower("\n".join(["G21 G90 G17 F100.", *lines, "M2", ""]), load_control("hash-variables"))
+    assert len(Routes(code, -1).everywhere) <= 3
+    jumping = lower("\n".join(["G21 #1=0", "N20 #1=[#1+1]", "IF [#1 LT 3] GOTO 20", "M30", ""]), code.control)
+    routes = Routes(jumping, -1)
+    assert any(spot[0] == jumping.labels[20][0] for spot in routes.everywhere)
+
+
+def test_subprograms_that_double_at_each_level_are_an_error_that_says_so() -> None:
+    levels = 20
+    lines: list[str] = []
+    for level in range(levels, 0, -1):
+        lines += [f"o{level} sub", *([f"o{level + 1} call"] * 2 if level < levels else ["G4 P1"]), f"o{level} endsub"]
+    code = lower("\n".join([*lines, "o1 call", "M2", ""]), load_control("rs274ngc"))
+    with pytest.raises(DressblockError, match="more than 100000 ways"):
+        _ = Routes(code, -1).everywhere
