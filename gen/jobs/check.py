@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import islice
 from pathlib import Path
 
 from gen.base.errors import DressblockError
@@ -165,12 +166,12 @@ def _together(findings: list[Finding]) -> list[Finding]:
     seen: set[tuple[str, str, str]] = set()
     for one in findings:
         kind = one.rule, one.severity, one.certainty
-        where = list(lines.get(kind, ()))
+        where = lines.get(kind, {})
         if one.line is None or len(where) <= MANY:
             told[one] = None
         elif kind not in seen:
             seen.add(kind)
-            first = ", ".join(map(str, where[:_SHOWN]))
+            first = ", ".join(map(str, islice(where, _SHOWN)))
             said = f"{one.message} So on {len(where)} lines: {first} and {len(where) - _SHOWN} more."
             told[replace(one, message=said)] = None
     return list(told)
