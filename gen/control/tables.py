@@ -189,6 +189,17 @@ class Variables(Part):
         default_factory=list,
         description="First and last of the numbers whose assignment moves what coordinates count from.",
     )
+    restated: dict[str, list[tuple[int, int]]] = Field(
+        default_factory=dict,
+        description="By group, first and last of the numbers whose assignment counts only when a word of the group is "
+        "said again: shift = [[5210, 5219]].",
+    )
+    tells: dict[str, Literal["feed", "speed", "motion"]] = Field(
+        default_factory=dict, description='Variables, by name or number, that tell the word in force: _feed = "feed".'
+    )
+    counts_lines: list[str] = Field(
+        default_factory=list, description="Variables, by name or number, that tell where in the text the program is."
+    )
     position_named: list[str] = Field(
         default_factory=list, description="The named variables that hold the same, in the order of the axes."
     )

@@ -19,10 +19,11 @@ from gen.host.routes import Routes, Spot, ends, is_elsewhere
 from gen.host.said import unproven
 from gen.host.words import axes_of, sorted_words
 from gen.plan.step import Register
-from gen.reader.asked import codes_of, registers_in
+from gen.reader.asked import registers_in, registers_of
 from gen.reader.blocks import CENTRE
-from gen.reader.program import Block, Call, Columns, Instruction, PlainLines, line_of
+from gen.reader.program import Block, Call, Columns, Instruction, PlainLines, Return, line_of
 from gen.reader.sorting import SPINDLE, Sorted
+from gen.reader.variables import RETURNED
 
 Unsettled: TypeAlias = Literal["motion", "feed", "speed"]
 
@@ -40,19 +41,26 @@ _SAID: dict[Unsettled, tuple[str, str]] = {
 class Left:
     """What the dress has left otherwise, and no line has put right so far.
 
-    ``axes`` stand where the dress left them; ``words`` are not what they were. ``distance`` and ``motion`` are the
-    program's own modes. ``told``: a rapid that starts from there was told of.
+    ``axes`` stand where the dress left them; ``words`` are not what they were; ``results`` are variables that words
+    of the dress have set. ``distance`` and ``motion`` are the program's own modes. ``told``: a rapid that starts from
+    there was told of.
     """
 
     axes: frozenset[str]
     words: frozenset[Unsettled]
+    results: frozenset[Register]
     distance: str
     motion: str
     told: bool = False
 
     @property
+    def moves_otherwise(self) -> bool:
+        """Whether a line that asks for no variable may still do something else."""
+        return bool(self.axes or self.words)
+
+    @property
     def nothing(self) -> bool:
-        return not self.axes and not self.words
+        return not self.moves_otherwise and not self.results
 
 
 @dataclass
@@ -87,7 +95,7 @@ class Onward:
             item = self.routes.lowered.code[at]
             if at == self.routes.place:
                 return None  # the dress comes again, and begins anew
-            if at in self.routes.gaps:
+            if at in self.routes.gaps and left.moves_otherwise:
                 self._tell(self.routes.gaps[at], f"what this does is not known, and {self._why(left)}.")
                 return None
             now = self._behind(item, left)
@@ -98,6 +106,8 @@ class Onward:
 
     def _behind(self, item: Instruction, left: Left) -> Left | None:
         if isinstance(item, (PlainLines, Columns)):
+            if not left.moves_otherwise:
+                return left
             now: Left | None = left
             for line, slots, _ in item.items:
                 if now is None or now.nothing:
@@ -108,23 +118,35 @@ class Onward:
                     now = replace(now, motion=slots.motion, words=now.words - {"motion"})
                 now = self._move(line, now, slots.axes, machine=False)
             return now
-        if self._reads_place(item, left) or (isinstance(item, Call) and self._runs_elsewhere(item, left)):
+        if self._asks_for_left(item, left):
             return None
-        return self._block(item, left) if isinstance(item, Block) else left
+        if isinstance(item, Call) and left.moves_otherwise and self._runs_elsewhere(item, left):
+            return None
+        if left.results:
+            left = replace(left, results=left.results.difference(_set_by(item)))
+        return self._block(item, left) if isinstance(item, Block) and left.moves_otherwise else left
 
-    def _reads_place(self, item: Instruction, left: Left) -> bool:
-        """Whether ``item`` asks where an axis stands that the dress has moved."""
-        if not left.axes or isinstance(item, (PlainLines, Columns)):
+    def _asks_for_left(self, item: Instruction, left: Left) -> bool:
+        """Whether ``item`` asks for what the dress has left otherwise: a place, a word, a result."""
+        if isinstance(item, (PlainLines, Columns)):
             return False
-        for register in _asked(item, self.control):
-            if register is None or not _tells_place(register, left.axes, self.control):
-                continue
-            sigil = "" if self.control.variables is None else self.control.variables.sigil
-            name = f"{sigil}<{register}>" if isinstance(register, str) else f"{sigil}{register}"
-            said = f"this depends on {name}, which is not known and may be another value after a dress."
-            self._tell(item.line, f"{said} {_stand(left.axes)}; {_OFFER}.", rule="host-unchanged")
-            return True
+        for register in registers_of(item, self.control):
+            why = "" if register is None else self._left_in(register, left)
+            if why:
+                said = f"this depends on {_name(register, self.control)}, which may be another value after a dress."
+                self._tell(item.line, f"{said} {why}.", rule="host-unchanged")
+                return True
         return False
+
+    def _left_in(self, register: Register, left: Left) -> str:
+        """Why ``register`` may tell something that is not as it was, and what would help; empty if it does not."""
+        rules = self.control.variables
+        word = None if rules is None else rules.tells.get(str(register).partition("[")[0])
+        if left.axes and _tells_place(register, left.axes, self.control):
+            return f"{_stand(left.axes)}; {_OFFER}"
+        if word in left.words:
+            return f"{_not_alike({word}).capitalize()}; write {_SAID[word][1]} in front of this line"
+        return "Set it again behind the place" if register in left.results else ""
 
     def _runs_elsewhere(self, item: Call, left: Left) -> bool:
         """Whether ``item`` calls a program that is not in this text, and that may depend on what is left."""
@@ -250,12 +272,20 @@ def _not_alike(words: Collection[Unsettled]) -> str:
     return f"the {what} in force at the dress is not the same at every passage"
 
 
-def _asked(item: Instruction, control: Control) -> frozenset[Register | None]:
-    found: set[Register | None] = set()
-    for code in codes_of(item):
-        if isinstance(code, tuple):
-            found |= registers_in(code, control)
-    return frozenset(found)
+def _name(register: Register | None, control: Control) -> str:
+    sigil = "" if control.variables is None else control.variables.sigil
+    return f"{sigil}<{register}>" if isinstance(register, str) else f"{sigil}{register}"
+
+
+def _set_by(item: Instruction) -> Iterator[Register]:
+    """The variables that ``item`` sets, itself or by what its words do."""
+    if isinstance(item, Return):
+        yield from RETURNED
+    elif isinstance(item, Block):
+        yield from (target for target, _ in item.assignments if isinstance(target, (int, str)))
+        for _, effect in item.sorted.effects if item.sorted is not None else ():
+            for first, last in effect.sets:
+                yield from range(first, last + 1)
 
 
 def _tells_place(register: Register, axes: Collection[str], control: Control) -> bool:
@@ -266,7 +296,7 @@ def _tells_place(register: Register, axes: Collection[str], control: Control) ->
     if isinstance(register, str):
         if rules.system_sigil and register.startswith(rules.system_sigil):
             return True
-        return register in rules.system_named and register.strip("_").upper() in axes
+        return register in rules.system_named and register.rpartition("_")[2].upper() in axes
     if not _within(register, rules.system) or _within(register, rules.frames):
         return False
     if rules.places:
@@ -287,7 +317,7 @@ def against_registers(routes: Routes, written: Collection[Register]) -> Iterator
     if rules is None:
         return
     items = [routes.lowered.code[at] for spot in routes.behind for at in routes.piece(spot)]
-    asking = [(item, asked) for item in items if (asked := _asked(item, control))]
+    asking = [(item, asked) for item in items if (asked := registers_of(item, control))]
     changed: set[Register] = set(written)
     size = -1
     while len(changed) != size:
@@ -297,6 +327,10 @@ def against_registers(routes: Routes, written: Collection[Register]) -> Iterator
                 if isinstance(target, (int, str)) and not changed.isdisjoint(registers_in(code, control)):
                     changed.add(target)
     for item, asked in asking:
+        told = [one for one in asked if str(one) in rules.counts_lines]
+        if told:
+            said = f"this depends on {_name(told[0], control)}, which tells lines; a dress has lines of its own."
+            yield unproven("host-unchanged", line_of(item), said)
         timed = sorted(one for one in asked if isinstance(one, int) and _within(one, rules.clocks))
         if timed:
             said = f"this depends on {rules.sigil}{timed[0]}, which counts time; a dress takes some."
@@ -319,7 +353,5 @@ def asks_for(routes: Routes, registers: Collection[Register], *, anywhere: bool 
 
     ``anywhere``: not behind the place alone.
     """
-    wanted = {*registers, None}
-    spots = routes.everywhere if anywhere else routes.behind
-    items = (routes.lowered.code[at] for spot in spots for at in routes.piece(spot))
-    return bool(registers) and any(not wanted.isdisjoint(_asked(item, routes.lowered.control)) for item in items)
+    asked = routes.asked if anywhere else routes.asked_behind
+    return bool(registers) and not asked.isdisjoint({*registers, None})

@@ -12,7 +12,7 @@ from gen.host.onward import Unsettled
 from gen.host.passage import Passages
 from gen.host.place import Place
 from gen.host.routes import Routes
-from gen.host.statements import AT_FIRST, LAST_MOVE, SWITCHED, Statement, reaching, several
+from gen.host.statements import AT_FIRST, LAST_MOVE, NEW, SWITCHED, TOOL, Statement, reaching, several
 from gen.host.text import HostLines
 from gen.host.words import axes_of, sorted_words
 from gen.plan.step import UNKNOWN, Register
@@ -111,7 +111,8 @@ class HostPoint:
         """What may be in force at the place, by group, and where each axis may have been sent last."""
         control = self.control
         axes = (f"axis {axis}" for axis in control.axes)
-        return reaching(self.routes, (*control.groups, *SWITCHED, *axes, LAST_MOVE))
+        new = (TOOL, *(f"{NEW}{group}" for group in control.groups))
+        return reaching(self.routes, (*control.groups, *SWITCHED, *axes, LAST_MOVE, *new))
 
     def several(self, group: str) -> tuple[Statement, Statement] | None:
         """Two things that ``group`` may be at the place; None if it is the same at every passage."""

@@ -17,8 +17,9 @@ from gen.host.point import HostPoint, words_of
 from gen.host.refusals import WITH_WORDS
 from gen.host.restore import feed_words
 from gen.host.said import broken
-from gen.plan.step import Aux, Move, Write, differences
+from gen.plan.step import Aux, Move, Register, Write, differences
 from gen.reader import Reading
+from gen.reader.operators import Value
 from gen.reader.reading import UNFINISHED
 from gen.reader.standing import InForce
 from gen.shop.dress import Dress
@@ -64,18 +65,23 @@ class Proof:
     def _onward(self, displaced: set[str], span: range) -> Iterator[Finding]:
         """What depends on something that the dress leaves otherwise, at any passage and on any way behind it."""
         point, here = self.point, self.point.here
-        left = Left(frozenset(displaced), point.unsettled, here.get("distance"), here.get("motion"))
         steps = (self.reading.steps[index] for index in span)
         written = {step.register for step in steps if isinstance(step, Write)}
+        results = frozenset(self._given(span)).difference(written).intersection(point.routes.asked_behind)
+        left = Left(frozenset(displaced), point.unsettled, results, here.get("distance"), here.get("motion"))
         for finding in (*Onward(point.routes).follow(left), *against_registers(point.routes, written)):
             yield replace(finding, line=None if finding.line is None else point.in_file(finding.line))
 
     def _without(self, span: range) -> Reading:
         """The program without the dress, in which the registers that it writes change at the place all the same."""
+        given = self._given(span)
+        return self.point.read(given) if asks_for(self.point.routes, given) else self.point.reading
+
+    def _given(self, span: range) -> dict[Register, Value]:
+        """The variables that the dress leaves otherwise, and what they hold then."""
         window = self.reading.window_of(span.stop - 1)
         before, after = window.entry.variables[0], window.leaving.variables[0]
-        given = {register: value for register, value in after.items() if before.get(register) != value}
-        return self.point.read(given) if asks_for(self.point.routes, given) else self.point.reading
+        return {register: value for register, value in after.items() if before.get(register) != value}
 
     def _changed(self, message: str, line: int | None = None) -> Finding:
         return broken("host-unchanged", self._place if line is None else self.point.in_file(line), message)

@@ -12,7 +12,7 @@ from gen.control.dialect import Dialect
 from gen.control.model import Control
 from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
-from gen.host.statements import AT_FIRST, LAST_MOVE, SWITCHED, Statement
+from gen.host.statements import AT_FIRST, LAST_MOVE, NEW, SWITCHED, TOOL, Statement
 from gen.plan.step import ROTARY, UNKNOWN
 from gen.reader.lexis import Lexer
 from gen.shop.machine import Machine
@@ -72,7 +72,9 @@ def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Itera
         return
     for group, words in control.groups.items():
         meaning = here.get(group, "off")
-        if "off" not in words or meaning == "off" or group in PUT_BACK:
+        if "off" not in words or meaning == "off":
+            continue
+        if group in PUT_BACK and not set(control.beside.get(words.get(meaning, ""), "")).intersection(control.axes):
             continue
         line = point.in_file(here.lines.get(group, point.line))
         name = group.replace("_", " ")
@@ -97,6 +99,7 @@ def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Itera
     yield from _at_every_passage(point)
     yield from _spindle(point)
     offset = machine.dresser.offset
+    yield from _changed_since(point, own_offset=offset is not None)
     taken = (
         []
         if offset is None
@@ -250,6 +253,30 @@ def _beside(point: HostPoint) -> Iterator[Finding]:
                 f"the {stated[0]} of {word} counts in other units than those at the place of the dress, and cannot be "
                 f"put back there; write {word} again behind {units}.",
             )
+
+
+def _changed_since(point: HostPoint, *, own_offset: bool) -> Iterator[Finding]:
+    """A word that is put back must do what it did: nothing of what it stands for may have changed since it was said.
+
+    ``own_offset``: the dress has a work offset of its own, so that the program's is said again.
+    """
+    here = point.here
+    length = here.get("tool_length", "off") != "off"
+    back = {
+        f"{NEW}tool_length": length,
+        TOOL: length and "H" not in point.words("tool_length"),
+        f"{NEW}work_offset": own_offset,
+        f"{NEW}shift": here.get("shift") in ("set", "restored"),
+    }
+    for what in (what for what, said in back.items() if said):
+        changed = next((one for one in point.statements.get(what, ()) if one.value), None)
+        if changed is not None:
+            group = "tool_length" if what == TOOL else what.removeprefix(NEW)
+            word = point.control.groups[group].get(here.get(group), here.get(group))
+            said = f"what {word} stands for may change here, and counts once {word} is said again, as behind a dress"
+            # the one in force may be said again without effect
+            helps = "set it by a word" if group == "work_offset" else f"say {word} again in front of the place"
+            yield unproven("host-state", point.in_file(changed.line), f"{said}; {helps}.")
 
 
 def _units_at(point: HostPoint, line: int) -> str:

@@ -13,6 +13,8 @@ from functools import cached_property
 from typing import TypeAlias
 
 from gen.base.errors import DressblockError
+from gen.plan.step import Register
+from gen.reader.asked import registers_of
 from gen.reader.program import (
     Block,
     Call,
@@ -96,6 +98,20 @@ class Routes:
     def behind(self) -> dict[Spot, None]:
         """The spots that may follow the place."""
         return self.reach([later for spot in self.places for later in self.after(spot)])
+
+    @cached_property
+    def asked(self) -> frozenset[Register | None]:
+        """The registers that any instruction asks for; None stands for one whose number is worked out."""
+        return self._asked_in(self.everywhere)
+
+    @cached_property
+    def asked_behind(self) -> frozenset[Register | None]:
+        """The same of the instructions that may follow the place."""
+        return self._asked_in(self.behind)
+
+    def _asked_in(self, spots: Iterable[Spot]) -> frozenset[Register | None]:
+        numbers = {at for spot in spots for at in self.piece(spot)}
+        return frozenset().union(*(registers_of(self.lowered.code[at], self.lowered.control) for at in numbers))
 
     @cached_property
     def ahead(self) -> dict[Spot, None]:

@@ -11,7 +11,7 @@ from gen.host.words import axes_of, sorted_words, written_number
 from gen.plan.step import UNKNOWN
 from gen.reader.blocks import TAKEN
 from gen.reader.program import Block, Call, Columns, Lowered, PlainLines
-from gen.reader.sorting import SHIFTING, SPINDLE
+from gen.reader.sorting import SHIFTING, SPINDLE, Sorted
 from gen.reader.standing import INHERITED
 
 EVERYTHING = "*"
@@ -22,6 +22,12 @@ SWITCHED = ("spindle", "coolant", "mist", "override", "feed", "speed")
 
 LAST_MOVE = "last move"
 """Stands for the motion code, if it has one, of the last line that moves."""
+
+NEW = "new "
+"""Begins what tells of a group whether the word in force would do something else if it were said again."""
+
+TOOL = f"{NEW}tool"
+"""The same of a word that counts for the tool in the spindle."""
 
 AT_FIRST = 0
 """The line of what is in force before the program."""
@@ -128,6 +134,7 @@ def _block(item: Block, at: int, control: Control) -> Iterator[tuple[str, Statem
     if found is None or "unknown" in found.once or found.complaints:
         yield EVERYTHING, Statement(f"{UNKNOWN} {at}", line)
         return
+    yield from _put_in(item, found, control)
     if "feed_mode" in found.given:
         yield "feed", Statement("", line)
     names = [name for _, effect in found.effects for name in effect.does]
@@ -150,6 +157,10 @@ def _block(item: Block, at: int, control: Control) -> Iterator[tuple[str, Statem
             f" {letter}{_written(found.words[letter], at)}" for letter in TAKEN.get(group, "") if letter in found.words
         )
         yield group, Statement(meaning + beside, line)
+        if group != "work_offset":
+            yield f"{NEW}{group}", Statement("", line)
+        if group == "tool_length":
+            yield TOOL, Statement("", line)
     if not found.once.isdisjoint(SHIFTING):
         yield "shift", Statement("on", line)
     if found.acts:
@@ -159,6 +170,20 @@ def _block(item: Block, at: int, control: Control) -> Iterator[tuple[str, Statem
         for letter in axes_of(found, control):
             yield f"axis {letter}", Statement(f"{how} {_written(found.words[letter], at)}", line)
             yield LAST_MOVE, Statement(found.given.get("motion", ""), line)
+
+
+def _put_in(item: Block, found: Sorted, control: Control) -> Iterator[tuple[str, Statement]]:
+    """What words stand for is changed in store: a line of the tool table, a variable of an offset, the tool."""
+    kind = written_number(found.words.get("L")) if "set_offset" in found.once else None
+    if kind is not None and control.offset_kinds.get(f"{kind:g}") == "tool":
+        yield f"{NEW}tool_length", Statement("tool table", item.line)
+    if any("axes" in effect.loses for _, effect in found.effects):
+        yield TOOL, Statement("tool", item.line)
+    rules = control.variables
+    for group, ranges in () if rules is None else rules.restated.items():
+        for target, _ in item.assignments:
+            if isinstance(target, int) and any(first <= target <= last for first, last in ranges):
+                yield f"{NEW}{group}", Statement(f"{rules.sigil}{target}" if rules is not None else "", item.line)
 
 
 def _lost(what: Collection[str], control: Control) -> Iterator[str]:

@@ -26,6 +26,15 @@ def registers_in(code: object, control: Control) -> frozenset[Register | None]:
     return frozenset([*asking.asked, *([None] if load_indirect in code else [])])
 
 
+def registers_of(item: Instruction, control: Control) -> frozenset[Register | None]:
+    """The registers that ``item`` asks for when it acts; None stands for one whose number is worked out."""
+    found: set[Register | None] = set()
+    for code in codes_of(item):
+        if isinstance(code, tuple):
+            found |= registers_in(code, control)
+    return frozenset(found)
+
+
 def codes_of(item: Instruction) -> Iterator[Code]:
     """All that is worked out when ``item`` acts, the numbers of registers that it assigns among it."""
     match item:

@@ -34,7 +34,7 @@ from gen.reader.program import (
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.standstill import Rounds, Standstill
 from gen.reader.unknown import Unknown
-from gen.reader.variables import Memory, as_number
+from gen.reader.variables import RETURNED, Memory, as_number
 from gen.reader.window import Snapshot, Window
 
 
@@ -368,6 +368,7 @@ class Execution:
         if frame.scoped:
             self._variables.leave()
         if self._scoped:
-            self._variables.set("_value", 0.0 if value is None else value)
-            self._variables.set("_value_returned", float(value is not None))
+            handed = (0.0 if value is None else value, float(value is not None))
+            for register, held in zip(RETURNED, handed, strict=True):
+                self._variables.set(register, held)
         return None

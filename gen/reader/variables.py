@@ -16,6 +16,9 @@ from gen.reader.unknown import Unknown
 HIDDEN = ":"
 """Begins the name of a variable that only the reader knows, such as the counter of a repeat."""
 
+RETURNED = ("_value", "_value_returned")
+"""The names of what a subprogram hands back, and of whether it does, where O words call it."""
+
 _LOST = f"{HIDDEN}lost"
 """Set once a program that was not read may have set any variable."""
 
