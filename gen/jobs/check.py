@@ -22,9 +22,10 @@ from gen.control.options import Options
 from gen.control.seal import SPLICED, MarkedBlock, blocks
 from gen.host.span import Span, by_marks, by_motion
 from gen.jobs.belonging import Belonging, belonging
+from gen.jobs.called import called
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.locate import names_of, recipe_of
-from gen.jobs.made import heading_in, options_as_made
+from gen.jobs.made import heading_in, heading_in_words, options_as_made
 from gen.jobs.stale import stale
 from gen.plan.step import UNKNOWN
 from gen.reader import Lowered, ReadState, Switches, lower, run
@@ -93,11 +94,14 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
     text = whole_text.removeprefix(BYTE_ORDER_MARK)
     lines = lines_of(text)
     marked = by_marks(lines)
-    called = [] if marked or named.find else list(blocks(lines, ("CALL",)))
-    if called:
-        told_of_calls = [finding for call in called for finding in _called(call)]
+    calls = [
+        (one, belonging(heading_in_words(lines, one), path, named.machine, named.recipe, named.root))
+        for one in blocks(lines, ("CALL",))
+    ]
+    of_calls = dict.fromkeys(called(path, lines, calls, named.options))
+    if calls and not marked and not named.find:
         elsewhere = "the dress stands in a subprogram, which is another file"
-        return CheckedProgram(told_of_calls, frozenset(), dict.fromkeys(RULES, elsewhere))
+        return CheckedProgram(list(of_calls), frozenset(), dict.fromkeys(RULES, elsewhere))
     heading = heading_in(lines, marked[0].marked if marked else None)
     if not alone and heading is None and not marked and not named.find:
         raise NoDress("there is no dress block in this program.", file=path)
@@ -114,7 +118,7 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
         )
     machine = load_machine(whole.machine)
     dialect = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders))
-    told: dict[Finding, None] = {} if text is whole_text else {_MARKED: None}
+    told: dict[Finding, None] = of_calls if text is whole_text else {_MARKED: None, **of_calls}
     found: dict[Finding, None] = {}
     judged: set[str] = set()
     silent: dict[str, str] = {}
@@ -228,15 +232,6 @@ def _judgement(
     judged = _judged(text, span, own, machine, dialect, named)
     cases = (_in_program(replace(case, seals=seals), dialect) for case in judged)
     return judgement(cases, own.unknown, lost=own.heading is not None)
-
-
-def _called(call: MarkedBlock) -> Iterator[Finding]:
-    """What can be said of a program that only calls a dress."""
-    if call.altered:
-        said = f"the call of dress {call.number} was changed since it was put here; put it here again."
-        yield Finding("altered", call.first, "error", "changed", said)
-    said = f"dress {call.number} is called here and stands in a subprogram; check that program."
-    yield Finding("recipe", call.first, "warning", "unproven", said)
 
 
 def _unmarked(

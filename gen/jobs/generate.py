@@ -140,9 +140,9 @@ def _judge_with(names: tuple[str, str], options: Options) -> Any:
 
 def write(job: Job, out: Path, *, force: bool = False, language: str = "en") -> Job:
     """Writes program and sheets of ``job`` below ``out``; a program changed by hand stays unless ``force``."""
-    if job.refused:
-        return _old_one_told(job, out)
     program_path = place_of(job, out)
+    if job.refused:
+        return _old_one_told(job, program_path)
     _must_lie_below(program_path, out)
     if not force and (reason := kept_because(program_path)):
         return replace(job, findings=(*job.findings, Finding("altered", None, "error", "changed", reason)))
@@ -175,11 +175,10 @@ def _sheets(job: Job, program_path: Path, language: str) -> dict[Path, str]:
     return {path: text.encode(errors="replace").decode() for path, text in forms.items()}
 
 
-def compare(job: Job, out: Path, language: str = "en") -> Job:
-    """``job`` with a finding where a file below ``out`` is missing or is not what would be written now."""
+def compare(job: Job, path: Path, language: str = "en") -> Job:
+    """``job`` with a finding where its program or sheet at ``path`` is missing or is not what would be written now."""
     if job.refused:
-        return _old_one_told(job, out)
-    path = place_of(job, out)
+        return _old_one_told(job, path)
     if not path.is_file():
         return _differs(replace(job, program_path=path), "drift", f"{path} is missing; generate it.")
     try:
@@ -207,9 +206,8 @@ def compare(job: Job, out: Path, language: str = "en") -> Job:
     return _differs(replace(job, program_path=path, drift=found), rule, reason)
 
 
-def _old_one_told(job: Job, out: Path) -> Job:
-    """``job``, which is refused, with a finding where a program made before still lies at its place."""
-    path = place_of(job, out)
+def _old_one_told(job: Job, path: Path) -> Job:
+    """``job``, which is refused, with a finding where a program made before still lies at ``path``."""
     if not path.is_file():
         return job
     reason = (

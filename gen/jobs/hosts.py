@@ -28,22 +28,39 @@ def spliced(
         try:
             lines = lines_of(read_text(path).removeprefix(BYTE_ORDER_MARK))
             put = [block for block in blocks(lines, (*DRESSES, "CALL")) if is_spliced(lines, block)]
-            found = [finding for block in put for finding in _against_recipe(path, lines, block, options, files)]
+            found = [finding for block in put for finding in _against_its_recipe(path, lines, block, options, files)]
             if put:
                 yield path, found
         except FAILURES as failure:
             yield as_told(failure).within(path)
 
 
-def _against_recipe(
+def _against_its_recipe(
     path: Path, lines: list[str], block: MarkedBlock, options: Options, files: tuple[Path, ...]
 ) -> list[Finding]:
+    heading = heading_in_words(lines, block)
+    machine = None if heading is None else machine_of(heading, path)
+    recipe = None if heading is None or machine is None else recipe_of(heading, machine)
+    return against_recipe(path, lines, block, machine, recipe, options, files)
+
+
+def against_recipe(
+    path: Path,
+    lines: list[str],
+    block: MarkedBlock,
+    machine: Path | None,
+    recipe: Path | None,
+    options: Options,
+    files: tuple[Path, ...] = (),
+) -> list[Finding]:
+    """The findings about the dress, or the call of one, that was put into the program at ``path`` as ``block``.
+
+    ``machine`` and ``recipe``: the files that its heading names, where they are. ``files``: programs that it calls.
+    """
     heading = heading_in_words(lines, block)
     if heading is None:
         reason = f"the call of dress {block.number} does not say which recipe it is from; splice it again."
         return [Finding("drift", block.first, "error", "changed", reason)]
-    machine = machine_of(heading, path)
-    recipe = None if machine is None else recipe_of(heading, machine)
     if recipe is None:
         renamed = "" if machine is None else renamed_recipe(machine.parent / "dress", block.number)
         reason = (

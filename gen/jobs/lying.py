@@ -58,13 +58,13 @@ def compared(job: Job, out: Path, options: Options) -> Job:
     """``job`` held against the program that lies at its place, made anew with the options that one was made with."""
     path = place_of(job, out)
     if job.refused or not path.is_file():
-        return compare(job, out, options.language)
+        return compare(job, path, options.language)
     asked = replace(options, after_truing=job.program.edition.after_truing)
     wanted = made_with(path, asked)
     if wanted == asked:
-        return compare(job, out, options.language)
+        return compare(job, path, options.language)
     again = [one for one in prepare(job.recipe_path, wanted) if place_of(one, out) == path]
-    return compare(again[0] if again else job, out, wanted.language)
+    return compare(again[0] if again else job, path, wanted.language)
 
 
 def others(out: Path, made: Iterable[Made], options: Options) -> Iterator[Job | Stray]:
@@ -99,7 +99,7 @@ def others(out: Path, made: Iterable[Made], options: Options) -> Iterator[Job | 
         jobs = prepare(recipe, chosen)
         here = [job for job in jobs if place_of(job, out).resolve() == path.resolve()]
         if here:
-            yield compare(here[0], out, heading.language)
+            yield compare(here[0], path, heading.language)
         else:
             yield Stray(path, _elsewhere(path, heading, place_of(jobs[0], out)))
 

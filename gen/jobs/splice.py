@@ -133,9 +133,9 @@ def compare_spliced(job: Spliced) -> Spliced:
     """``job`` with a finding where its program is not what would be written now; nothing is written."""
     if job.refused or job.same:
         return job
-    what = "was changed by hand" if job.held else f"no longer follows from {job.cause}"
+    rule, what = ("altered", "was changed by hand") if job.held else ("drift", f"no longer follows from {job.cause}")
     reason = f"dress {job.number} in this program {what}; splice it again, and prove it out."
-    return replace(job, findings=(*job.findings, Finding("drift", job.lines.start, "error", "changed", reason)))
+    return replace(job, findings=(*job.findings, Finding(rule, job.lines.start, "error", "changed", reason)))
 
 
 def write_spliced(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
