@@ -9,8 +9,11 @@ import pytest
 
 from gen.base.files import read_toml
 from gen.base.finding import Change
+from gen.base.places import data_folder
 from gen.base.toml import as_toml
 from gen.jobs.advice import revised
+from gen.shop.family import editions, number_of
+from gen.shop.load import load_recipe
 from runner import Command, Shop
 
 
@@ -117,6 +120,16 @@ def test_a_prove_out_with_the_number_of_a_dress_is_told(command: Command, shop: 
     shop.change(other, "program = 7103", "program = 7601")
     outcome = command("generate", shop.recipe, other, "--out", shop.out)
     assert "program number 7601 of its dress is also that of the prove-out of the dress of" in outcome.err
+
+
+def test_no_two_programs_of_the_demo_shop_have_one_number() -> None:
+    taken: dict[int, str] = {}
+    for path in sorted(data_folder("machines").glob("*/dress/*.toml")):
+        recipe = load_recipe(path)
+        for edition in editions(recipe):
+            number, name = number_of(edition, recipe), f"{path}{edition.suffix}"
+            assert taken.setdefault(number, name) == name
+    assert len(taken) > 3 * 15
 
 
 def test_the_worst_exit_wins(command: Command, shop: Shop) -> None:

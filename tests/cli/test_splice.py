@@ -59,7 +59,7 @@ def test_the_first_opening_after_truing_where_the_recipe_has_one(command: Comman
     south = shop.root / "machines/south-bench"
     path = south / "hosts/gash-cup.nc"
     outcome = command("splice", path, south / "dress/gash-cup.toml", "--after-truing")
-    assert (outcome.code, "dress 7301" in outcome.out) == (0, True)
+    assert (outcome.code, "dress 7211" in outcome.out) == (0, True)
     assert "(FIRST OPENING AFTER TRUING)" in path.read_text()
     assert command("check", path, "--machines", shop.root / "machines").code == 0
     before = host.read_bytes()

@@ -166,8 +166,8 @@ STALE: list[tuple[Callable[[Repository], None], str, str]] = [
     (machine_changed, "dressblock-spliced", "splice it again"),
     (recipe_deleted, "dressblock-drift", "slot-wheel.nc.*no such recipe is there; delete the program"),
     (recipe_deleted, "dressblock-spliced", "no such recipe is there; bring it back"),
-    (recipe_renamed, "dressblock-drift", r"no such recipe is there \(slot.toml there has its program number 7301; if"),
-    (recipe_renamed, "dressblock-spliced", r"such recipe is there \(slot.toml there has its program number 7301"),
+    (recipe_renamed, "dressblock-drift", r"no such recipe is there \(slot.toml there has its program number 7121; if"),
+    (recipe_renamed, "dressblock-spliced", r"such recipe is there \(slot.toml there has its program number 7121"),
     (refused, "dressblock-drift", "slot-wheel.nc still lies there.*take it off the machine"),
     (refused, "dressblock-limits", "plunge feed|plunge-feed|allows"),
     (copied, "dressblock-drift", "other-table/COPY.NC is a program for machine .*delete this copy"),
@@ -201,7 +201,7 @@ def test_what_is_stale_turns_its_gate_red(
         (machine_changed, HOST, "error drift.*its machine was changed since: splice it again, and prove it out"),
         (slower_than_band, HOST, "error drift.*its recipe was changed since"),
         (slower_than_band, HOST, "error aggressiveness"),
-        (recipe_renamed, PROGRAM, r"slot.toml there has its program number 7301; if it was renamed, generate it again"),
+        (recipe_renamed, PROGRAM, r"slot.toml there has its program number 7121; if it was renamed, generate it again"),
     ],
 )
 def test_check_sees_by_itself_what_is_stale(
