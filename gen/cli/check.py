@@ -10,7 +10,18 @@ import click
 
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, errors_json, plainly, print_document, say, tell
+from gen.cli.shared import (
+    FINDING,
+    HOLDS,
+    UNUSABLE,
+    Progress,
+    errors_json,
+    leave_out,
+    plainly,
+    print_document,
+    say,
+    tell,
+)
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -52,7 +63,10 @@ def check(
     from gen.jobs.report import finding_line, summary
     from gen.jobs.reports import Checked
 
-    style = "json" if as_document else style
+    if as_document:
+        leave_out("--json prints JSON", format=style not in ("text", "json"))
+        style = "json"
+    leave_out("--machine names the machine's file itself", machines=machine and root)
     quiet = style != "text"
     named = Named(machine, recipe, root, find, options)
     worst, found = HOLDS, []

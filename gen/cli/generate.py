@@ -23,7 +23,7 @@ from gen.cli.options import (
     resolve_option,
     state_options,
 )
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, errors_json, plainly, print_json, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, errors_json, leave_out, plainly, print_json, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -57,6 +57,8 @@ def generate(
     With --check a folder of recipes must account for every program below
     --out: prove-outs too, and what was made with other options.
     """
+    if only_check:
+        leave_out("--check writes nothing", force=force)
     worst, document = generate_all(
         recipes, out, options, only_check=only_check, force=force, quiet=as_document, jobs=jobs
     )

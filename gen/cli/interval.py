@@ -10,7 +10,7 @@ import click
 
 from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, language_option
-from gen.cli.shared import HOLDS, plainly, print_json
+from gen.cli.shared import HOLDS, leave_out, plainly, print_json
 from gen.cli.values import QuantityType, a_file
 
 if TYPE_CHECKING:
@@ -101,6 +101,8 @@ def interval(
     worded_in = known(language)
     if idle is not None and idle_column is not None:
         raise DressblockError("--idle and --idle-column are both given; keep one.")
+    if recipe_path is None:
+        leave_out("what a part costs is told with --recipe", parts_a_day=parts_a_day)
     scale = PowerScale(cast("Unit", unit), rated, idle)
     limit_kw = _limit(limit, scale)
     recipe = None if recipe_path is None else load_recipe(recipe_path)

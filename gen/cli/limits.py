@@ -10,7 +10,18 @@ import click
 
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, control_folders, language_option
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, errors_json, plainly, print_document, print_json, say, tell
+from gen.cli.shared import (
+    FINDING,
+    HOLDS,
+    UNUSABLE,
+    errors_json,
+    leave_out,
+    plainly,
+    print_document,
+    print_json,
+    say,
+    tell,
+)
 from gen.cli.values import QuantityType, a_file
 
 if TYPE_CHECKING:
@@ -79,8 +90,19 @@ def limits(
         raise DressblockError("--parts-a-day, --log and --limit say something of costs; give --cost with them.")
     if costs and (as_values or page is not None):
         raise DressblockError("--cost prints text or, with --json, a document; leave out --csv and --html.")
+    if costs:
+        leave_out("--cost prints costs in place of the rows", tightest=tightest)
     supposed = WhatIf(settings)
     if machine is not None:
+        leave_out(
+            "--reach tells of one machine alone, as text or JSON",
+            csv=as_values,
+            html=page,
+            tightest=tightest,
+            cost=costs,
+        )
+        if folder is not None:
+            raise DressblockError("--reach names its machine; leave out FOLDER.")
         return _reach(machine, supposed, as_document=as_document)
     recipes = _recipes(folder or Path("machines"))
     rows, programs, broken, unusable = _gathered(recipes, supposed, control_folders)

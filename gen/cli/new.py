@@ -8,7 +8,7 @@ from typing import cast
 import click
 
 from gen.cli.options import as_json_option
-from gen.cli.shared import HOLDS, in_shell, plainly, print_json, tell
+from gen.cli.shared import HOLDS, in_shell, leave_out, plainly, print_json, tell
 from gen.cli.values import a_file
 
 
@@ -32,6 +32,8 @@ def new(kind: str, path: Path, dresser: str, as_document: bool) -> int:
     machine's folder. A recipe belongs in machines/bench/dress. Its values are
     an example's, and nothing is generated until they are replaced.
     """
+    if kind == "recipe":
+        leave_out("a recipe is the same for every kind of dresser", kind=dresser != "slide")
     from gen.jobs.starters import StarterDresser, StarterKind, write_starter
 
     file = write_starter(cast(StarterKind, kind), path, cast(StarterDresser, dresser))

@@ -83,23 +83,12 @@ form_option = click.option(
 resolve_option = click.option("--resolve", is_flag=True, help="Numbers in place of registers, for one state.")
 
 
-def _or_dress(ctx: click.Context, param: click.Parameter, purpose: Purpose | None) -> Purpose:
-    """What the program is for; a default of the option itself would be its flag's value in older versions of click."""
-    return purpose or "dress"
-
-
 prove_out_option = click.option(
-    "--prove-out",
-    "purpose",
-    flag_value="prove-out",
-    callback=_or_dress,
-    help="The dress with the stick held off, for the first run.",
+    "--prove-out", is_flag=True, help="The dress with the stick held off, for the first run."
 )
 gap_check_option = click.option(
     "--gap-check",
-    "purpose",
-    flag_value="gap-check",
-    callback=_or_dress,
+    is_flag=True,
     help="Proves the datum, spindle off: the stick stops short of each wheel, and somebody measures the gap.",
 )
 _state = (
@@ -137,6 +126,7 @@ def chosen(*options: Option[Any]) -> Callable[[Callable[..., Any]], Callable[...
             # one wheel's size or those of a pack
             if len(one := fields.get("diameters", ())) == 1:
                 fields |= {"diameter": one[0], "diameters": ()}
+            fields |= _purpose(fields.pop("prove_out", False), fields.pop("gap_check", False))
             return command(**given, options=Options(**fields))
 
         taken: Callable[..., Any] = gathered
@@ -148,6 +138,12 @@ def chosen(*options: Option[Any]) -> Callable[[Callable[..., Any]], Callable[...
         return taken
 
     return decorated
+
+
+def _purpose(prove_out: bool, gap_check: bool) -> dict[str, Purpose]:
+    if prove_out and gap_check:
+        raise click.UsageError("--prove-out and --gap-check are two programs; generate one after the other.")
+    return {"purpose": "prove-out" if prove_out else "gap-check" if gap_check else "dress"}
 
 
 def _parameters(command: Callable[..., Any]) -> list[click.Parameter]:

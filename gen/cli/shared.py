@@ -16,7 +16,7 @@ from typing import NoReturn, ParamSpec, Self
 
 import click
 
-from gen.base.errors import FAILURES, DressblockError, as_told, printable
+from gen.base.errors import FAILURES, DressblockError, as_told, listed, printable
 
 P = ParamSpec("P")
 
@@ -85,6 +85,12 @@ def errors_json(error: DressblockError) -> list[dict[str, str]]:
         {"file": file, "key": key, "message": sentence}
         for file, (key, sentence) in zip(error.files, error.problems, strict=True)
     ]
+
+
+def leave_out(because: str, **given: object) -> None:
+    """:class:`DressblockError` where an option was ``given`` that another one makes void; its name as a parameter."""
+    if names := [f"--{name.strip('-_').replace('_', '-')}" for name, value in given.items() if value]:
+        raise DressblockError(f"{because}; leave out {listed(names, 'and')}.")
 
 
 def in_shell(words: Sequence[str]) -> str:

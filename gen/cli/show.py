@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from gen.cli.options import as_json_option, complete_control, control_folders, language_option
-from gen.cli.shared import HOLDS, plainly, print_json, tell
+from gen.cli.shared import HOLDS, leave_out, plainly, print_json, tell
 from gen.cli.values import a_file
 
 
@@ -44,6 +44,11 @@ def show(
     from gen.jobs.check import Named
     from gen.jobs.show import program_page as shown
 
+    leave_out(
+        "--machine names the machine's file itself, and that its control",
+        machines=machine and root,
+        control=machine and control,
+    )
     named = Named(machine, recipe, root, options=Options(control_folders=control_folders))
     target = program.with_name(f"{program.name}.html") if out is None else out
     write_whole(target, shown(program, named, control, language))

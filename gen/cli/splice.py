@@ -18,7 +18,7 @@ from gen.cli.options import (
     resolve_option,
     state_options,
 )
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, errors_json, plainly, print_json, say, tell
+from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, errors_json, leave_out, plainly, print_json, say, tell
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -71,9 +71,22 @@ def splice(
     from gen.jobs.splice import Asked, compare_spliced, prepare_spliced, write_spliced
     from gen.jobs.trace import settings_of
 
+    if only_check:
+        leave_out("--check writes nothing", out=out, force=force)
     if recipe is None:
         if not only_check:
             raise DressblockError("name the recipe too; without one there is only --check.")
+        leave_out(
+            "without RECIPE each dress is held against its own, as it was put there",
+            after=after,
+            as_=form == "call",
+            return_=back,
+            set=settings,
+            after_truing=after_truing,
+            prove_out=options.purpose == "prove-out",
+            resolve=options.resolve,
+            **dict.fromkeys(options.given, True),
+        )
         return _all_checked(host, options, files, as_document=as_document)
     options = replace(options, after_truing=after_truing)
     asked = Asked(

@@ -112,7 +112,7 @@ RUNS = [
     run("rules"),
     run("rules", "Regel", code=2),
     run("limits", "machines"),
-    run("limits", "machines", "--reach", NORTH),
+    run("limits", "--reach", NORTH),
     run("limits", "machines/north-bench", "--cost", "--parts-a-day", "40", *TRUED),
     run("limits", "machines", code=1, changes=[(NORTH, '"400 mm/min"', '"240 mm/min"')]),
     run("limits", "machines", code=2, changes=[(ROUGH, '"8 mm"', "8")]),
