@@ -3,29 +3,34 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from gen.base.errors import DressblockError, nearest, said
 from gen.bounds import RULES, Check, Rule
 from gen.bounds.registry import NEEDS
+from gen.host.said import HOST_RULES, HostRule
 from gen.jobs.report import WIDTH, described
 
 _SCOPES = {"block": "the dress block", "program": "the whole program"}
 
 
-def rules_named(id: str | None) -> list[Rule]:
+ALL: dict[str, Rule | HostRule] = {**RULES, **{rule.id: rule for rule in HOST_RULES}}
+"""The bounds, and what splicing asks of a grinding program."""
+
+
+def rules_named(id: str | None) -> list[Rule | HostRule]:
     """The rule ``id``, or all of them; :class:`DressblockError` if there is none of that name."""
     if id is None:
-        return list(RULES.values())
-    if id not in RULES:
-        near = nearest(id, RULES)
+        return list(ALL.values())
+    if id not in ALL:
+        near = nearest(id, ALL)
         meant = f" Did you mean {near}?" if near else ""
         raise DressblockError(f"there is no rule {said(id)}.{meant} dressblock rules lists them all.")
-    return [RULES[id]]
+    return [ALL[id]]
 
 
-def rules_as_objects(rules: Sequence[Rule]) -> list[dict[str, Any]]:
+def rules_as_objects(rules: Sequence[Rule | HostRule]) -> list[dict[str, Any]]:
     """``rules`` as JSON objects; what several checks of a rule say stands in ``checks`` one by one."""
     return [
         {
@@ -42,27 +47,29 @@ def rules_as_objects(rules: Sequence[Rule]) -> list[dict[str, Any]]:
 _TEXTS = ("holds", "why", "example", "helps")
 
 
-def rules_as_text(rules: Sequence[Rule], *, whole: bool) -> str:
+def rules_as_text(rules: Sequence[Rule | HostRule], *, whole: bool) -> str:
     """``rules`` for reading: what each holds, and where they are to be told ``whole`` the rest as well."""
     if not whole:
         width = max(len(rule.id) for rule in rules) + 2
         return "\n".join(
             textwrap.fill(check.holds, WIDTH, initial_indent=first, subsequent_indent=" " * width)
             for rule in rules
-            for check, first in zip(rule.checks, _margins(rule, width), strict=True)
+            for check, first in _margins(rule, width)
         )
     return "\n\n".join(_described(rule) for rule in rules)
 
 
-def _margins(rule: Rule, width: int) -> list[str]:
-    return [rule.id.ljust(width), *([" " * width] * (len(rule.checks) - 1))]
+def _margins(rule: Rule | HostRule, width: int) -> Iterator[tuple[Check | HostRule, str]]:
+    checks: Sequence[Check | HostRule] = rule.checks
+    for index, check in enumerate(checks):
+        yield check, (" " * width if index else rule.id.ljust(width))
 
 
-def _described(rule: Rule) -> str:
+def _described(rule: Rule | HostRule) -> str:
     needs = ", ".join(words for name, words in NEEDS.items() if name in rule.needs) or "nothing beside the program"
     head = f"{rule.id}\n  looks at {_SCOPES[rule.scope]}; needs {needs}"
     return "\n\n".join([head, *(_one(check) for check in rule.checks)])
 
 
-def _one(check: Check) -> str:
+def _one(check: Check | HostRule) -> str:
     return described((name, getattr(check, name)) for name in _TEXTS)

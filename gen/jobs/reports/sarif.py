@@ -16,11 +16,13 @@ from gen import __version__
 from gen.base.finding import Finding
 from gen.bounds import RULES
 from gen.jobs.reports.checked import Checked
+from gen.jobs.rules import ALL
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
 NOT_A_BOUND = {
     "recipe": "Which machine and recipe a program is for is known, so that every rule can be judged.",
+    "drift": "A program, and a call of one, is what its recipe and its machine file give now.",
     "unusable": "A program, its machine file and its recipe can be read.",
 }
 """What stands behind a finding that no bound makes."""
@@ -62,8 +64,8 @@ def sarif(programs: Sequence[Checked], folder: Path) -> dict[str, Any]:
 
 
 def _rule(rule: str) -> dict[str, Any]:
-    sentence = RULES[rule].holds if rule in RULES else NOT_A_BOUND.get(rule, rule)
-    scope = {"block": "the dress block", "program": "the whole program"}[RULES[rule].scope] if rule in RULES else ""
+    sentence = ALL[rule].holds if rule in ALL else NOT_A_BOUND.get(rule, rule)
+    scope = {"block": "the dress block", "program": "the whole program"}[ALL[rule].scope] if rule in ALL else ""
     held = f" Judged over {scope}." if scope else ""
     return {
         "id": rule,
