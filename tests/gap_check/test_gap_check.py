@@ -323,6 +323,18 @@ def test_it_cannot_be_taken_for_another(old: str, new: str, tmp_path: Path) -> N
     assert "prove-out" in broken(found)
 
 
+def test_a_stick_that_stops_beside_the_wheel_is_told(tmp_path: Path) -> None:
+    folder = data_folder("machines") / "north-bench"
+    files = load_recipe(folder / "dress" / "flute-rough.toml"), load_machine(folder / "machine.toml")
+    text = build(*files, ("north-bench", "flute-rough"), GAP_CHECK).text
+    assert "G53 G0 Z42.5" in text
+    (tmp_path / "one.ngc").write_text(text.replace("G53 G0 Z42.5", "G53 G0 Z142.5"))
+    found = check_program(tmp_path / "one.ngc", Named(root=data_folder("machines")))
+    assert any(
+        "the stick stops beside the wheel, far from contact; 1 mm is to be measured" in one.message for one in found
+    )
+
+
 def test_the_number_is_the_recipe_s_where_it_says_so() -> None:
     program = built(of_recipe={"gap_check_program": 7999})
     assert "BEGIN GAP-CHECK 7999" in program.text

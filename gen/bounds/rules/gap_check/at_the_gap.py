@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isinf
 
 from gen.base.finding import Fault
 from gen.bounds.block import DressBlock
@@ -33,7 +34,8 @@ def check(
         wanted = gap_of(dress, wheel)
         at = f" before wheel {wheel.number}" if wheel.number else ""
         if gap is None or abs(gap - wanted) > TOLERANCE:
-            said = "an unknown distance" if gap is None else units.mm(gap)
+            beside = gap is not None and isinf(gap)
+            said = "an unknown distance" if gap is None else "beside the wheel, far" if beside else units.mm(gap)
             yield Fault(
                 line,
                 f"the stick stops {said} from contact{at}; {units.mm(wanted)} is to be measured ({wear.here}).",
