@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 from functools import partial
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from gen.control.messages import messages_in
 from gen.control.render import clean
 from gen.order.compose import compose
+from gen.plan.evaluate import at
+from gen.plan.step import Move, differences
+from gen.reader.spread import between
+
+NEARLY = 1e-6
+"""How far a number that was read may lie from the plan's, in its own unit."""
 
 if TYPE_CHECKING:
+    from gen.bounds.case import Case
     from gen.control.draft import Program
     from gen.control.seal import MarkedBlock
+    from gen.plan.node import Plan
+    from gen.plan.step import Step
     from gen.reader import Lowered
     from gen.reader.all_states.agree import Difference
     from gen.reader.all_states.run import Excerpt
@@ -32,17 +42,7 @@ def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number:
     alone = Excerpt(lowered) if number is None else Excerpt(lowered, marks[number].first, marks[number].last)
     whole = number is None or (form != "block" and len(marks) == 1)
     opens = form == "block" and not whole and _stands_in_another(alone)
-    plan = program.plan
-    if opens:
-        plan = compose(
-            program.dress,
-            program.dialect.grid,
-            program.dialect.abilities,
-            registers=True,
-            edition=program.edition,
-            say=messages_in(program.heading.language, program.dialect.control),
-            ending=(),
-        )
+    plan = _without_ending(program) if opens else program.plan
     table = program.dress.machine.registers
     assert table is not None
     ends: Ending = "return" if whole and form == "subprogram" else "text"
@@ -54,6 +54,41 @@ def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number:
             axes=program.state.positions,
             offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
         )
+    )
+
+
+def parted_in_numbers(program: Program, case: Case) -> tuple[Difference, ...]:
+    """Where the dress of ``case``, worked out for one wheel and stick, parts from the plan of its recipe."""
+    from gen.reader.all_states.agree import Difference
+
+    reading, run = case.reading, case.block.run
+    opens = program.edition.form == "block" and len(run) < len(reading.steps)
+    plan = at(_without_ending(program) if opens else program.plan, program.state)
+    for wanted, found in zip_longest(plan, between(reading.steps, run.start, run.stop)):
+        if wanted is None and opens:
+            break  # a block in another program ends as that one wants it
+        if wanted is None or found is None or differences([_moved(wanted)], [_moved(found)], tolerance=NEARLY):
+            line = case.last if found is None else found.line
+            return (Difference(line, "for its one wheel and stick this does not what its recipe gives.", "broken"),)
+    return ()
+
+
+def _moved(step: Step) -> Step:
+    """``step`` without the axes that stand still, whose places another program knows better."""
+    if isinstance(step, Move):
+        return step._replace(to={axis: step.to[axis] for axis in step.axes if axis in step.to})
+    return step
+
+
+def _without_ending(program: Program) -> Plan:
+    return compose(
+        program.dress,
+        program.dialect.grid,
+        program.dialect.abilities,
+        registers=program.by_registers,
+        edition=program.edition,
+        say=messages_in(program.heading.language, program.dialect.control),
+        ending=(),
     )
 
 

@@ -11,6 +11,7 @@ from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
 from gen.bounds import RULES, Judgement, judgement
+from gen.bounds.all_states import parted_in_numbers
 from gen.bounds.case import Case, Expected, Seal
 from gen.bounds.readback import case_of, control_words, read_cases, read_state
 from gen.bounds.states import when_due
@@ -29,6 +30,7 @@ from gen.jobs.made import heading_in, heading_in_words, options_as_made
 from gen.jobs.stale import stale
 from gen.plan.step import UNKNOWN
 from gen.reader import Lowered, ReadState, Switches, lower, run
+from gen.reader.rereading import Rereading
 from gen.shop.edition import Edition
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
@@ -300,7 +302,10 @@ def _cases(program: Program, lowered: Lowered, span: Span, block_delete: Switche
     if program.by_registers:
         yield from read_cases(program, block_delete=block_delete, lowered=lowered, span=extent, ours=ours)
     else:
-        yield case_of(program, lowered, program.state, text=program.text, span=extent, block_delete=block_delete)
+        # what was worked out in numbers writes no register, whichever it is
+        code = Rereading(lowered, (range(span.first, span.last + 1),)) if ours else lowered
+        case = case_of(program, code, program.state, text=program.text, span=extent, block_delete=block_delete)
+        yield replace(case, parted=parted_in_numbers(program, case)) if ours and not block_delete else case
 
 
 def _in_program(case: Case, dialect: Dialect) -> Case:

@@ -26,7 +26,8 @@ def stale(
 ) -> Iterator[Finding]:
     """A finding where machine file or recipe changed since ``block`` was made, and give another one now.
 
-    A block that was changed by hand, or does not say from what it was made, is told by other means.
+    A way back behind it, which no bound knows, is held against what it would be now at any rate. A block that was
+    changed by hand, or does not say from what it was made, is told by other means.
     """
     heading = heading_in_words(lines, block)
     if heading is None or heading.origin is None or block.altered:
@@ -34,12 +35,14 @@ def stale(
     machine, recipe = load_machine(machine_path), load_recipe(recipe_path)
     now = {"machine": digest_of(machine), "recipe": digest_of(recipe)}
     changed = [what for what, digits in now.items() if digits != getattr(heading.origin, what)]
-    if not changed:
-        return
-    what = f"its {listed(changed, 'and')} {'was' if len(changed) == 1 else 'were'} changed since"
     spliced = is_spliced(lines, block)
+    if not changed and not (spliced and _way_back(lines, block)):
+        return
     if spliced:
         found = compared_in_host(path, lines, block, heading, recipe_path, options)
+        if not changed:
+            yield from (one for one in found if one.certainty == "changed")
+            return
         if not any(one.severity == "error" for one in found):
             return
     else:
@@ -48,9 +51,14 @@ def stale(
         program = draft(recipe, machine, names_of(recipe_path, machine_path), chosen)
         if _body(lines_of(program.text)) == _body(lines):
             return
+    what = f"its {listed(changed, 'and')} {'was' if len(changed) == 1 else 'were'} changed since"
     again = "splice it again, and prove it out" if spliced else "generate it again"
     reason = f"dress {block.number} is no longer what its recipe and machine give; {what}: {again}."
     yield Finding("drift", block.first, "error", "changed", reason)
+
+
+def _way_back(lines: list[str], block: MarkedBlock) -> bool:
+    return any(one.number == block.number for one in blocks(lines, ("RETURN",)))
 
 
 def _body(lines: list[str]) -> list[str]:
@@ -73,6 +81,5 @@ def compared_in_host(
     ``files``: programs that it calls.
     """
     chosen = replace(options_as_made(heading), form=None, control_folders=options.control_folders)
-    back = any(one.number == block.number for one in blocks(lines, ("RETURN",)))
-    asked = Asked(call=block.kind == "CALL", back=back, files=files, options=chosen)
+    asked = Asked(call=block.kind == "CALL", back=_way_back(lines, block), files=files, options=chosen)
     return list(compare_spliced(prepare_spliced(path, recipe_path, asked)).findings)

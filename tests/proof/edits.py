@@ -101,7 +101,7 @@ class Edit:
 def edits(lines: Lines, control: str) -> Iterator[Edit]:
     """Every edit of the lines of a program, from its first to its last; the comments of its head aside."""
     spelling = SPELLINGS[control]
-    begin = next(at for at, line in enumerate(lines) if "BEGIN DRESS" in line)
+    begin = next(at for at, line in enumerate(lines) if "BEGIN " in line)
     seen: set[tuple[str, ...]] = {tuple(lines)}
     for at, line in enumerate(lines):
         found = re.search(spelling.comment, line)
@@ -122,12 +122,13 @@ def edits(lines: Lines, control: str) -> Iterator[Edit]:
 
 
 def _mark(line: str) -> Iterator[tuple[str, Lines]]:
-    if "DRESS 7" not in line:
+    found = re.search(r"(BEGIN|END) ([A-Z-]+) (\d+)", line)
+    if found is None:
         return
     yield "mark lost", []
-    yield "mark of another number", [line.replace("7101", "7102")]
-    yield "mark of another kind", [line.replace("DRESS", "PROVE-OUT")]
-    yield "mark of a call", [line.replace("DRESS", "CALL")]
+    yield "mark of another number", [line.replace(found[3], str(int(found[3]) + 1))]
+    for kind in ("DRESS", "PROVE-OUT", "GAP-CHECK", "CALL", "RETURN"):
+        yield f"mark of a {kind}", [line.replace(found[2], kind)]
     yield "mark in small letters", [line.lower()]
 
 

@@ -11,17 +11,18 @@ import random
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 from typing import NamedTuple
 
 import judge
 from gen.control.draft import Program
-from gen.plan.step import Refuse, Register, Step, differences
+from gen.plan.step import End, Refuse, Register, Step, differences
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.reader.reading import Budget
 
 from .bench import Lines
 
-_SAVED = (501, 502, 503, 504)
+_SAVED = (501, 502, 503, 504, 505)
 _STATES, _JUDGED = 24, 8
 _NEAR = 1e-6
 
@@ -46,6 +47,7 @@ def _states(program: Program, count: int) -> Iterator[dict[Register, float | Non
             502: drawn.uniform(short, long) if inside else drawn.choice(lengths),
             503: drawn.choice([0, 1, 5, 6, 7, 77, drawn.uniform(0, 12)]),
             504: 0.0 if inside or drawn.random() < 0.7 else drawn.choice([1.0, -1.0, 2.0, 0.5]),
+            505: drawn.choice([1, 2, 3, 4]) if inside else drawn.choice([0, 1, 1.5, 2.5, 4, 5, 9, -1]),
             100: drawn.uniform(-5, 5),
         }
         state |= {register: drawn.uniform(0, 200) for register in range(590, 600)}
@@ -88,9 +90,11 @@ def _run(program: Program, text: str) -> str:
 
 
 def _worded(steps: Sequence[Step]) -> list[Step]:
-    """A message with another number of blanks between its words says the same."""
+    """A message with another number of blanks between its words says the same; an end behind an end does nothing."""
     return [
-        step._replace(message=" ".join(step.message.split())) if isinstance(step, Refuse) else step for step in steps
+        step._replace(message=" ".join(step.message.split())) if isinstance(step, Refuse) else step
+        for before, step in pairwise([None, *steps])
+        if step is not None and not (isinstance(before, End) and isinstance(step, End))
     ]
 
 
@@ -142,4 +146,4 @@ def _verdict(text: str, registers: tuple[tuple[int, float], ...]) -> judge.Verdi
 
 
 def judge_of(text: str, registers: Mapping[int, float]) -> judge.Verdict:
-    return judge.judge(text, registers=registers, saved=_SAVED, letters={"U": "X"})
+    return judge.judge(text, registers=registers, saved=_SAVED, letters={"U": "Y"})

@@ -1,7 +1,8 @@
-"""At every wheel and stick that the registers can name, the block does what the recipe wants, or refuses as it does.
+"""At every wheel and stick that it is right for, the block does what the recipe wants, or refuses as it does.
 
 The block is read once with its registers as unknowns. Every value is then a
-formula, every guard a condition, and both must be the recipe's own.
+formula, every guard a condition, and both must be the recipe's own. A block in
+numbers must do what the recipe gives for its one wheel and stick.
 """
 
 from __future__ import annotations
