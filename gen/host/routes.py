@@ -135,11 +135,11 @@ class Routes:
 
     @cached_property
     def gaps(self) -> dict[int, int]:
-        """The lines that were not understood at all, by the instruction in front of which they stand."""
+        """The first line in front of each instruction that was not understood at all, by the instruction's number."""
         code = self.lowered.code
         lines = [line_of(item) for item in code]
         there = set(lines)
-        lost = (entry.line for entry in self.lowered.unread if entry.line not in there)
+        lost = sorted((entry.line for entry in self.lowered.unread if entry.line not in there), reverse=True)
         return {bisect_right(lines, line): line for line in lost}
 
     def leads(self, line: int) -> bool:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from itertools import islice
 from pathlib import Path
 
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
+from gen.base.together import together
 from gen.bounds import RULES, Judgement, judgement
 from gen.bounds.all_states import parted_in_numbers
 from gen.bounds.case import Case, Expected, Seal
@@ -127,7 +127,7 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
     if not marked and heading is None and whole.recipe is None and not named.find:
         plain = _moves_alone(text, lines, whole, machine, dialect)
         if plain is not None:
-            return replace(plain, findings=_together([*told, *plain.findings]))
+            return replace(plain, findings=together([*told, *plain.findings]))
     for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
         own = replace(whole, heading=heading_in(lines, span.marked))
         if named.recipe is None and own.heading is not None:
@@ -152,35 +152,7 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
             told[Finding("recipe", line, "error", "unproven", f"it cannot be held against those: {error}")] = None
             silent |= dict.fromkeys(RULES, "it cannot be held against the files that were named")
     ordered = sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))
-    return CheckedProgram(_together([*told, *ordered]), frozenset(judged), silent)
-
-
-MANY, _SHOWN = 10, 5
-"""Lines of one rule that are told each by itself, and those that are named where there are more."""
-
-
-def _together(findings: list[Finding]) -> list[Finding]:
-    """``findings``, with one in place of all that one rule has on more than ``MANY`` lines: the first, and where else.
-
-    The order is that of the first lines.
-    """
-    lines: dict[tuple[str, str, str], dict[int, None]] = {}
-    for one in findings:
-        if one.line is not None:
-            lines.setdefault((one.rule, one.severity, one.certainty), {})[one.line] = None
-    told: dict[Finding, None] = {}
-    seen: set[tuple[str, str, str]] = set()
-    for one in findings:
-        kind = one.rule, one.severity, one.certainty
-        where = lines.get(kind, {})
-        if one.line is None or len(where) <= MANY:
-            told[one] = None
-        elif kind not in seen:
-            seen.add(kind)
-            first = ", ".join(map(str, islice(where, _SHOWN)))
-            said = f"{one.message} So on {len(where)} lines: {first} and {len(where) - _SHOWN} more."
-            told[replace(one, message=said)] = None
-    return list(told)
+    return CheckedProgram(together([*told, *ordered]), frozenset(judged), silent)
 
 
 OF_THE_MOVES = ("axis-travel", "axis-feed", "spindle-range", "unread", "unmodelled")

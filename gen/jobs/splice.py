@@ -13,6 +13,7 @@ from gen.base.errors import DressblockError
 from gen.base.files import write_whole
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
+from gen.base.together import together
 from gen.bounds import judge
 from gen.bounds.build import build
 from gen.bounds.case import Case
@@ -120,7 +121,8 @@ def prepare_spliced(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
     try:
         whole_program = joined(text, files, dialect_for(machine, options.control_folders).control)
         job = _Job(host, whole_program.text, recipe, machine, names, replace(asked, options=options)).run()
-        findings = tuple(whole_program.placed(one, job.text or whole_program.text) for one in job.findings)
+        placed = (whole_program.placed(one, job.text or whole_program.text) for one in job.findings)
+        findings = tuple(together(placed))
         if job.text is None:
             return replace(job, findings=findings)
         mark = "" if text is whole else BYTE_ORDER_MARK

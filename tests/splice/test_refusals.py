@@ -190,6 +190,13 @@ def test_a_program_without_one_place_is_unusable(tmp_path: Path, text: str, said
         spliced(tmp_path, text)
 
 
+def test_lines_that_are_not_understood_are_told_once_with_their_number(tmp_path: Path) -> None:
+    job = spliced(tmp_path, f"{START}(DRESS HERE)\n" + "FROB\n" * 30 + END)
+    assert ("host-path", 6) in told(job)
+    (unread,) = (one for one in job.findings if one.rule == "unread")
+    assert unread.message.endswith("So on 30 lines: 6, 7, 8, 9, 10 and 25 more.")
+
+
 def test_what_depends_on_the_block_delete_switch_is_refused(tmp_path: Path) -> None:
     job = spliced(tmp_path, f"{START}/ G91\nG0 X1\n(DRESS HERE)\nG90\n{END}")
     assert ("host-state", 5) in told(job)
