@@ -102,16 +102,7 @@ class Execution:
         self._unchanged = {program_name(one) for one in lowered.control.unchanged}
 
     def run(self) -> Reading:
-        try:
-            ending = self._follow()
-        except OutOfBudget as error:
-            ending = "budget"
-            self._cut(Unread(self._modal.line, "", str(error)))
-        except Undecided as error:
-            self._note_reads()
-            ending = "unknown"
-            why = f"where the program goes on depends on {error}, which is not known; the rest is not read"
-            self._cut(Unread(self._modal.line, self._lowered.text_of(self._modal.line)[:200], why))
+        ending = self._end()
         if self._is_inside:
             self._modal.reading.windows[-1].left = self._moment(self._at)
         reading = self._modal.finish()
@@ -121,6 +112,19 @@ class Execution:
         reading.unset = frozenset(self._variables.unset)
         reading.unread = sorted(dict.fromkeys([*self._lowered.unread, *reading.unread]), key=lambda entry: entry.line)
         return reading
+
+    def _end(self) -> Ending:
+        """Runs, and how that ends."""
+        try:
+            return self._follow()
+        except OutOfBudget as error:
+            self._cut(Unread(self._modal.line, "", str(error)))
+            return "budget"
+        except Undecided as error:
+            self._note_reads()
+            why = f"where the program goes on depends on {error}, which is not known; the rest is not read"
+            self._cut(Unread(self._modal.line, self._lowered.text_of(self._modal.line)[:200], why))
+            return "unknown"
 
     def _cut(self, why: Unread) -> None:
         self._modal.reading.cut = why

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import partial
 
-from gen.plan.step import ModeChange, Register
+from gen.plan.step import ModeChange, Register, Unread
 from gen.reader import collector
 from gen.reader.executor import Execution
 from gen.reader.program import Columns, Instruction, Lowered, PlainLines, line_of
@@ -80,6 +80,8 @@ class Rereading:
                 continue
             if not known.goes_on_as(theirs, rest.asked):
                 continue
+            if rest.end == "budget" and (known.jumps, known.counts["steps"]) != (theirs.jumps, theirs.counts["steps"]):
+                continue  # its budget would end elsewhere
             if _is_within_budget(known.counts[name] + rest.final.counts[name] - theirs.counts[name] for name in _LISTS):
                 return rest, theirs
         return None
@@ -149,6 +151,7 @@ class _Rest:
     asked: Set[Register]
     final: _Known
     end: Ending
+    cut: Unread | None
     record: Reading
 
 
@@ -162,16 +165,17 @@ class Rerun(Execution):
         self._has_come = False
         self._marks: dict[int, _Known] = {}
         self._stays = 0
+        self._compared = 0
 
-    def _follow(self) -> Ending:
+    def _end(self) -> Ending:
         entry = self._home.entry_for(self._state, self._past_stops)
         if entry is not None:
             self._resume(entry)
-        ending = super()._follow()
+        ending = super()._end()
         if self._marks and len(self._modal.reading.windows) == self._stays:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
-            held, loses = self._state.held, not self._variables.is_whole
-            rest = _Rest(self._past_stops, held, loses, self._marks, asked, self._known(), ending, record)
+            held, loses, cut = self._state.held, not self._variables.is_whole, self._modal.reading.cut
+            rest = _Rest(self._past_stops, held, loses, self._marks, asked, self._known(), ending, cut, record)
             self._home.note_rest(rest)
         return ending
 
@@ -179,7 +183,7 @@ class Rerun(Execution):
         if self._touches(item):
             if not self._has_come:
                 self._come()
-        elif self._has_come and len(self._marks) < _MARKS:
+        elif self._has_come and self._compared < _MARKS:
             self._cross(line_of(item))
             if self._is_straight and (ending := self._mark()) is not None:
                 return ending
@@ -197,9 +201,11 @@ class Rerun(Execution):
 
     @property
     def _is_straight(self) -> bool:
-        """Whether nothing is remembered beside what is compared: of rounds and stops, and of what was lost."""
-        goes_round = self._stops > 0 or self._rounds.begun
-        return not goes_round and self._modal.is_sure and self._variables.is_whole
+        """Whether nothing is remembered beside what is compared: of stops, and of what was lost.
+
+        Of rounds nothing has to be: a run that begins to watch for them later finds them later.
+        """
+        return self._stops == 0 and self._modal.is_sure and self._variables.is_whole
 
     def _known(self) -> _Known:
         variables, reading = self._variables, self._modal.reading
@@ -235,6 +241,7 @@ class Rerun(Execution):
 
     def _mark(self) -> Ending | None:
         """Notes what is known; where an earlier run went on from the same, that is how this one ends."""
+        self._compared += 1
         known = self._known()
         found = self._home.rest_for(known, self._state, self._past_stops)
         if found is None:
@@ -246,6 +253,7 @@ class Rerun(Execution):
         rest, theirs = found
         moved = known.counts["steps"] - theirs.counts["steps"]
         _extend(self._modal.reading, rest.record, theirs.counts, rest.final.counts, moved)
+        self._modal.reading.cut = rest.cut
         self._modal.restore(rest.final.modal)
         self._variables.unset = set(known.unset | (rest.final.unset - theirs.unset))
         self._marks = {}

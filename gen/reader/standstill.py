@@ -28,11 +28,6 @@ class Rounds:
         self._since = 0
         self._patience = 1
 
-    @property
-    def begun(self) -> bool:
-        """Whether the run has ever jumped back."""
-        return self._since > 0 or bool(self._kept)
-
     def come_round(self, place: Callable[[], tuple[object, ...]]) -> bool:
         """Whether the run has jumped back before with everything as it is; ``place`` tells where it is."""
         self._since += 1

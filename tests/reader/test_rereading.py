@@ -12,6 +12,7 @@ from drawn import Drawn
 from gen.control.folders import load_control
 from gen.plan.step import Register
 from gen.reader import ReadState, lower, run
+from gen.reader.reading import UNFINISHED
 from gen.reader.rereading import Rereading
 from gen.reader.thinned import thinned
 from gen.reader.window import Snapshot
@@ -105,3 +106,15 @@ def test_a_program_with_less_in_it_begins_at_the_block_as_the_fuller_one_came_to
         reading.steps[stay.entry.step : stay.leaving.step] for reading, stay in zip((other, alone), stays, strict=True)
     )
     assert next(done) == next(done)
+
+
+@pytest.mark.parametrize("behind", [["o2 while [1]", "#2=[#2+1]", "o2 endwhile"], ["o2 if [#<_x> GT #<_nobody>]"]])
+def test_loops_around_a_block_and_a_rest_that_is_not_read_to_its_end_are_read_once(behind: list[str]) -> None:
+    ahead = ["#1=0", "o1 while [#1 LT 500]", "G1 X#1 Y0. F100.", "#1=[#1+1]", "o1 endwhile"]
+    moves = ["G1 X0. Y[#1+1] F100."] * 100
+    text = "\n".join(["G21 G90 G94 G17", *ahead, *BLOCKS[0], *moves, *behind, "M2"])
+    again = Rereading(lower(text, CONTROL), (range(7, 7 + len(BLOCKS[0])),))
+    first, second = (again.run(ReadState(registers={501: 6.0, 502: size})) for size in (1.0, 2.0))
+    assert first.end in UNFINISHED
+    assert (second.end, second.cut, second.unread) == (first.end, first.cut, first.unread)
+    assert sum(one is not two for one, two in zip(second.steps, first.steps, strict=True)) <= len(BLOCKS[0]) + 2
