@@ -49,7 +49,7 @@ class Rereading:
         self._rests: list[_Rest] = []
 
     def run(self, state: ReadState, *, past_stops: bool = False) -> Reading:
-        """The same as :func:`gen.reader.run` from ``state``."""
+        """The same as :func:`gen.reader.run` from ``state``, but for how far one is read that has no end."""
         with collector.held_back():
             return Rerun(self, state, past_stops).run()
 
@@ -80,8 +80,6 @@ class Rereading:
                 continue
             if not known.goes_on_as(theirs, rest.asked):
                 continue
-            if rest.end == "budget" and (known.jumps, known.counts["steps"]) != (theirs.jumps, theirs.counts["steps"]):
-                continue  # its budget would end elsewhere
             if _is_within_budget(known.counts[name] + rest.final.counts[name] - theirs.counts[name] for name in _LISTS):
                 return rest, theirs
         return None
