@@ -21,14 +21,13 @@ from gen.plan.step import Aux, Move, Register, Write, differences
 from gen.reader import Reading
 from gen.reader.operators import Value
 from gen.reader.reading import UNFINISHED
-from gen.reader.standing import InForce
+from gen.reader.standing import ACTIVE_SHIFT, InForce
 from gen.shop.dress import Dress
 
 _NEAR = 1e-6
 """mm, mm/min. Two ways of arithmetic to one place."""
 
 _AT_REST = {"spindle": "off", "coolant": "off", "override": "free"}
-_ACTIVE_SHIFT = ("set", "restored")
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,7 +103,7 @@ class Proof:
             rest = _AT_REST.get(group, "off" if "off" in control.groups.get(group, {}) else "")
             was, now = before.get(group) or rest, after.get(group) or rest
             if group == "shift":
-                same = (was in _ACTIVE_SHIFT) == (now in _ACTIVE_SHIFT)
+                same = (was in ACTIVE_SHIFT) == (now in ACTIVE_SHIFT)
             elif group in ("motion", "feed", "speed"):
                 # where nothing can be put back, the steps that follow tell whether anything hung on it
                 same = (

@@ -31,6 +31,7 @@ from gen.jobs.stale import stale
 from gen.plan.step import UNKNOWN
 from gen.reader import Lowered, ReadState, Switches, lower, run
 from gen.reader.rereading import Rereading
+from gen.reader.standing import ACTIVE_SHIFT
 from gen.shop.edition import Edition
 from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
@@ -289,6 +290,8 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
     groups = (set(dialect.control.groups) | {"override"}) - _ANYHOW
     said = {group: before.stated(group) for group in before.lines if group in groups}
     stated = {group: value for group, value in said.items() if value not in ("", UNKNOWN)}
+    if before.stated("shift") in ACTIVE_SHIFT:
+        stated["shift"] = before.stated("shift")
     leaves = {**(case.expected.leaves or {}), **stated}
     return replace(case, expected=replace(case.expected, leaves=leaves))
 

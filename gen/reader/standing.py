@@ -16,6 +16,9 @@ INHERITED = {
 }
 """What is assumed of a mode that neither program nor control file gives; it is recorded as inherited."""
 
+ACTIVE_SHIFT = ("set", "restored")
+"""What the shift is while coordinates count from a place that it has moved."""
+
 
 @dataclass(frozen=True)
 class Standing:

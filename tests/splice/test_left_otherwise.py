@@ -13,6 +13,7 @@ from hosts import Bench, Host
 from test_judge_hosts import GOES_ON, canonical, parted
 
 from gen.base.finding import Finding
+from gen.jobs.check import Named, check_program
 from gen.jobs.splice import Asked, prepare_spliced
 
 HEAD = "G21 G90 G94 G17 G54 G49 G92.2\nG64 P0.01\n"
@@ -121,3 +122,21 @@ def test_an_offset_set_in_store_counts_once_a_dress_has_had_one_of_its_own(tmp_p
     assert refused(tmp_path / "machine", "#5221=3\n", "", call=False) == []
     found = refused(tmp_path / "own", "#5221=3\n", "", call=False, own_offset=True)
     assert [one.line for one in found if STANDS_FOR in one.message] == [3], found
+
+
+@pytest.mark.parametrize("written", ["G92 X5", "G52 X5", "G92.3"])
+def test_a_shift_written_in_front_of_a_spliced_dress_by_hand_is_missed_behind_it(tmp_path: Path, written: str) -> None:
+    """The dress suspends it, and was spliced where there was none; spliced again, it restores it."""
+    host = Host("north-bench", "any.ngc", "flute-rough")
+    bench = Bench.of(host, "rs274ngc", tmp_path)
+    path = bench.root / host.file
+    path.write_text(HEAD + PLACE + BEHIND)
+    text = prepare_spliced(path, bench.recipe(host), Asked(back=True)).text
+    assert text is not None
+    path.write_text(text.replace("G53 G0 X200\n", f"{written}\nG53 G0 X200\n", 1))
+    said = [one.message for one in check_program(path, Named(bench.machine)) if one.severity == "error"]
+    assert any(one.startswith("shift is left at suspended") for one in said), said
+    again = prepare_spliced(path, bench.recipe(host), Asked(back=True)).text
+    assert again is not None
+    path.write_text(again)
+    assert [one for one in check_program(path, Named(bench.machine)) if one.severity == "error"] == []

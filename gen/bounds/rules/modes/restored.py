@@ -9,6 +9,7 @@ from gen.bounds.block import DressBlock
 from gen.bounds.case import MOVING, Expected
 from gen.bounds.registry import bound
 from gen.reader.reading import Reading
+from gen.reader.standing import ACTIVE_SHIFT
 
 
 @bound(
@@ -28,5 +29,5 @@ def check(reading: Reading, block: DressBlock, expected: Expected) -> Iterator[F
             yield Fault(
                 block.last_line, f"nothing says what {said} the block leaves; {meaning} is expected afterwards."
             )
-        elif value != meaning:
+        elif value != meaning and not {value, meaning} <= set(ACTIVE_SHIFT):
             yield Fault(left.lines[group], f"{said} is left at {value}; {meaning} is expected after the block.")
