@@ -25,7 +25,7 @@ from __future__ import annotations
 
 import math
 import operator
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -240,8 +240,8 @@ def cleared_share(
     def changed(plain: Candidate) -> Candidate:
         """The best of ``plain`` and the fits to the same share with a change."""
         at = system.at(plain.share, plain.wandering)
-        tried = (at.changed(change)[0] for change in changes)
-        best = min((plain, *(one for one in tried if one.change_kw > 0)), key=lambda one: one.squares)
+        grown = [(drop, change) for change in changes for kw, drop in [at.beside(change)] if kw > 0]
+        best = at.changed(max(grown, key=operator.itemgetter(0))[1])[0] if grown else plain
         return replace(best, plain_squares=plain.squares)
 
     def plain_at(share: float) -> Candidate:
@@ -291,7 +291,7 @@ class Explainer:
 
         def squares(share: float, wandering: float) -> float:
             at = self._system.at(share, wandering)
-            return at.plain.squares if change is None else at.changed(change)[0].squares
+            return at.plain.squares - (0.0 if change is None else at.beside(change)[1])
 
         least, place, wandering = min(
             (squares(place / _FINE, one), place, one) for place in range(_COARSE, _FINE + 1, _COARSE) for one in _DIFFER
@@ -318,11 +318,29 @@ _FINE, _COARSE = 50, 5
 _DIFFER = (0.0, 0.75)
 
 
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """A quantity by its values before and after each pair, and those of the slopes below."""
+
+    before: tuple[float, ...]
+    after: tuple[float, ...]
+    slopes: Sequence[float]
+
+
 class _System:
     """The residuals of pairs as linear equations, for any share."""
 
     def __init__(self, pairs: Sequence[MatchedPair], clean_kw: float | None, slopes: Slopes, slope_dof: int) -> None:
         self.pairs, self.clean_kw, self.slopes, self.slope_dof = pairs, clean_kw, slopes, slope_dof
+        known, ones = clean_kw or 0.0, (1.0,) * len(pairs)
+        self.seen = _Column(
+            tuple(one.before_kw - known for one in pairs), tuple(one.after_kw - known for one in pairs), slopes.seen
+        )
+        self.rise = _Column(
+            tuple(-one.before_parts for one in pairs), tuple(-one.after_parts for one in pairs), slopes.rise
+        )
+        # the same clean power before and after
+        self.clean = _Column(ones, ones, (0.0,) * len(slopes.seen))
         self._known: dict[tuple[float, float], _Solved] = {}
 
     def at(self, share: float, wandering: float) -> _Solved:
@@ -339,7 +357,7 @@ class _Solved:
     """
 
     def __init__(self, system: _System, share: float, wandering: float) -> None:
-        self.system, known = system, system.clean_kw or 0.0
+        self.system = system
         before, log_size = 1.0, 0.0
         self.weights: list[tuple[float, float, float]] = []
         for pair in system.pairs:
@@ -350,26 +368,37 @@ class _Solved:
             self.weights.append((left, link, math.sqrt(d)))
             before, log_size = d, log_size + math.log(d)
         self.factor = math.exp(log_size / (len(system.pairs) + system.slope_dof))
-        pairs, slopes = system.pairs, system.slopes
-        seen = self._whitened(((one.before_kw - known, one.after_kw - known) for one in pairs), slopes.seen)
+        seen = self._whitened(system.seen)
         self.units: list[list[float]] = []
-        if slopes.rise:
-            self._take(self._whitened(((-one.before_parts, -one.after_parts) for one in pairs), slopes.rise))
-        self.clean_size = 0.0
-        if system.clean_kw is None:
-            # the same clean power before and after
-            self.clean_size = self._take(self._whitened(((1.0, 1.0) for _ in pairs), (0.0,) * len(slopes.seen)))
+        if system.rise.slopes:
+            self._take(self._whitened(system.rise))
+        self.clean_size = self._take(self._whitened(system.clean)) if system.clean_kw is None else 0.0
         self.along_clean = _product(self.units[-1], seen) if self.clean_size else 0.0
         self.left = self._rest(seen)
-        clean, variance = known, 0.0
+        clean, variance = system.clean_kw or 0.0, 0.0
         if self.clean_size:
             clean, variance = self.along_clean / self.clean_size, 1 / self.clean_size**2
         squares = _product(self.left, self.left) * self.factor
         self.plain = Candidate(share, squares, clean, variance, wandering)
 
+    def beside(self, change: PowerChange) -> tuple[float, float]:
+        """The kW of ``change`` that fit best, and by how much they lower the sum of squares; quicker than all of it."""
+        course = self._course(change)
+        whole = size = _product(course, course)
+        for unit in self.units:
+            size -= _product(unit, course) ** 2
+        if size <= _NOTHING * whole:
+            return 0.0, 0.0
+        # what is left has nothing of the units, and so it is enough to hold the whole course against it
+        kw = _product(course, self.left) / size
+        return kw, kw * kw * size * self.factor
+
+    def _course(self, change: PowerChange) -> list[float]:
+        return self._whitened(_Column(*zip(*change.pairs, strict=True), change.slopes))
+
     def changed(self, change: PowerChange) -> tuple[Candidate, list[float]]:
         """The same with ``change``, and what is then left of each equation."""
-        course = self._whitened(change.pairs, change.slopes)
+        course = self._course(change)
         rest = self._rest(course)
         size = _product(rest, rest)
         if size <= _NOTHING * _product(course, course):
@@ -385,22 +414,22 @@ class _Solved:
         plain = self.plain
         return Candidate(plain.share, squares, clean, variance, plain.wandering, kw), left
 
-    def _whitened(self, values: Iterable[tuple[float, float]], slopes: Sequence[float]) -> list[float]:
-        """The column of a quantity by its value before and after each pair, with that of the slopes below."""
-        column, row = [], 0.0
-        for (before, after), (left, link, size) in zip(values, self.weights, strict=True):
+    def _whitened(self, column: _Column) -> list[float]:
+        whitened, row = [], 0.0
+        for before, after, (left, link, size) in zip(column.before, column.after, self.weights, strict=True):
             row = after - left * before - link * row
-            column.append(row / size)
-        return [*column, *slopes]
+            whitened.append(row / size)
+        return [*whitened, *column.slopes]
 
     def _take(self, column: list[float]) -> float:
         """Adds what ``column`` has of its own to the unit columns; its size, 0 where it has nothing of its own."""
         rest = self._rest(column)
-        size = _product(rest, rest)
-        if size <= _NOTHING * _product(column, column):
+        square = _product(rest, rest)
+        if square <= _NOTHING * _product(column, column):
             return 0.0
-        self.units.append([one / math.sqrt(size) for one in rest])
-        return math.sqrt(size)
+        size = math.sqrt(square)
+        self.units.append([one / size for one in rest])
+        return size
 
     def _rest(self, column: list[float]) -> list[float]:
         """``column`` less what the unit columns explain."""

@@ -15,7 +15,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, Protocol, TypeAlias
 
-from gen.power.student import f_above
+from gen.power.student import f_above, normal_quantile
 
 Course: TypeAlias = Literal["steady", "creeps", "falls", "steps", "settles", "wanders", "unclear"]
 
@@ -28,12 +28,13 @@ MARGIN = 4.0
 
 By 1 more for each number fitted besides, as these can hide how a change bends.
 """
-AUTOCORRELATED = 0.4
+AUTOCORRELATED = 0.45
 """What a line leaves must be less alike from dress to dress than this, or the levels wander."""
-WANDERS, MAY_WANDER = 2.0, 1.4
-"""Normal quantiles of that likeness, above which levels that show no other change wander, or may do so.
+FAR_APART = 0.7
+"""How sure it is enough to be that levels wander, for doubt, where a walk that scatters as they do would matter.
 
-Found by simulation: of independent levels 1 in 100 and 1 in 16 are above them.
+A short walk is often not very alike. Where it matters, doubt is better in a few logs more than a number that cannot
+hold for long.
 """
 LEAST_FOR_LINE = 4
 LEAST_FOR_STEP = 5
@@ -101,9 +102,11 @@ def trend_in(explain: Explains, count: int, matters_kw: float, least: float, kno
     models = [one for one in large if _is_certain(one, squares, count, CERTAIN)]
     if not models:
         alike = _alike(left)
-        if alike > _by_chance(count, WANDERS):
+        if alike > _by_chance(count, known, CERTAIN):
             return Trend("wanders")
-        doubtful = alike > _by_chance(count, MAY_WANDER)
+        # a walk of n steps has n/6 steps squared as its variance, and is n steps squared away after as many more
+        far = squares > max(least, (count - known) * matters_kw**2 / 6)
+        doubtful = alike > _by_chance(count, known, FAR_APART if far else DOUBTFUL)
         return Trend("steady", doubtful=doubtful or any(_is_certain(one, squares, count, DOUBTFUL) for one in large))
     best = min(models, key=lambda one: one.criterion(count))
     if best.course not in ("creeps", "falls"):
@@ -164,12 +167,21 @@ def _fitted(levels: Sequence[float], shape: Sequence[float] | None) -> tuple[flo
     return math.fsum(one * one for one in left), along, left
 
 
-def _by_chance(count: int, z: float) -> float:
-    """What :func:`_alike` of independent levels exceeds as seldom as a normal number exceeds ``z`` (Anderson 1942)."""
-    return (z * math.sqrt(count - 2) - 1) / (count - 1)
+def _by_chance(count: int, known: int, sure: float) -> float:
+    """What :func:`_alike` of independent levels stays below with the probability ``sure``, ``known`` being fitted.
+
+    By the mean and variance of the ratio (von Neumann 1941). Each parameter fitted beside the mean takes about one
+    degree of freedom and hardly any of the differences (Durbin and Watson 1950), and so lowers the likeness.
+    """
+    deviation = math.sqrt((count - 2) / (count**2 - 1))
+    return normal_quantile(sure) * deviation - (known - 1) / (2 * (count - 2))
 
 
 def _alike(left: Sequence[float]) -> float:
-    """The correlation of what is left with what is left one dress later."""
+    """How much what is left is like what is left one dress later: 1 − half of von Neumann's ratio.
+
+    That is the mean square of successive differences over the mean square. No other test that ignores the size tells
+    a walk from independent levels more often.
+    """
     whole = math.fsum(one * one for one in left)
-    return math.fsum(a * b for a, b in itertools.pairwise(left)) / whole if whole > 0 else 0.0
+    return 1 - math.fsum((b - a) ** 2 for a, b in itertools.pairwise(left)) / (2 * whole) if whole > 0 else 0.0

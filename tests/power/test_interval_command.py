@@ -64,8 +64,8 @@ def test_a_demo_log_is_the_one_made_and_its_verdict_the_one_built_in(name: str) 
 def test_others_made_the_same_way_have_it_too(written: Written, truth: Truth) -> None:
     texts = [text(varied(truth, seed), 100 + seed) for seed in range(20)]
     verdicts = Counter[str](answer(written(log), limit="6 kW")["verdict"] for log in texts)
-    # of doubt whether the power stays, one in ten; never another verdict
-    assert verdicts[truth.verdict] >= 17
+    # of doubt whether the power stays, one in eight; never another verdict
+    assert verdicts[truth.verdict] >= 16
     assert {*verdicts} <= {truth.verdict, "unknown"}
 
 
