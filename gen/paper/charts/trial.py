@@ -44,6 +44,7 @@ class TrialChart:
     dot: float
     chosen: bool
     title: str
+    currency: str
     told: tuple[dict[str, Any], ...]
 
 
@@ -99,6 +100,7 @@ def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str
         dot=neat(0.3 * type_),
         chosen=answer.choice.best is not None,
         title=title,
+        currency=answer.currency,
         told=tuple(_told(answer, decimal)),
     )
 
@@ -111,5 +113,5 @@ def _told(answer: TrialAnswer, decimal: str) -> Iterator[dict[str, Any]]:
             "cleared": f"{100 * one.cleared:.0f}",
             "low": f"{100 * low:.0f} %",
             "high": f"{100 * high:.0f} %",
-            "cost": "" if one.cost is None else f"{one.cost:.3g}".replace(".", decimal),
+            "cost": "" if one.cost is None else f"{one.cost:.3g} {answer.currency}".replace(".", decimal).strip(),
         }

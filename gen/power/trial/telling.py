@@ -21,7 +21,7 @@ def telling_of(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
         "verdict": choice.verdict,
         "best": _target(answer, choice.best),
         "so_far": _target(answer, choice.so_far),
-        "why": worded(_with_targets(answer, choice.why), mark),
+        "why": worded(_completed(answer, choice.why), mark),
         "helps": [worded(one, mark) for one in choice.helps],
         "limit": mark(f"{answer.limit_kw:.2f}"),
         "clean": _clean(answer, mark),
@@ -57,10 +57,10 @@ def _target(answer: TrialAnswer, rung: int | None) -> str:
     return "" if rung is None else f"{answer.targets[rung]:g}"
 
 
-def _with_targets(answer: TrialAnswer, why: Said) -> Said:
-    """``why`` with the targets in place of the numbers of rungs."""
+def _completed(answer: TrialAnswer, why: Said) -> Said:
+    """``why`` with the targets in place of the numbers of rungs, and with what the money is called."""
     if why.key != "prices-missing":
-        return why
+        return Said(why.key, (*why.numbers, ("currency", answer.currency)))
     return Said(why.key, tuple((name, _target(answer, int(str(rung)))) for name, rung in why.numbers))
 
 
@@ -103,7 +103,7 @@ def document_of(answer: TrialAnswer, sentence: Callable[[str, Said], str]) -> di
     best = None if choice.best is None else answer.targets[choice.best]
     return {
         "verdict": choice.verdict,
-        "why": sentence("trial_why", _with_targets(answer, choice.why)),
+        "why": sentence("trial_why", _completed(answer, choice.why)),
         "helps": [sentence("trial_help", one) for one in choice.helps],
         "best": best,
         "best_so_far": None if choice.so_far is None else answer.targets[choice.so_far],
