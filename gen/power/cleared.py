@@ -394,7 +394,8 @@ class _Solved:
         return kw, kw * kw * size * self.factor
 
     def _course(self, change: PowerChange) -> list[float]:
-        return self._whitened(_Column(*zip(*change.pairs, strict=True), change.slopes))
+        before, after = zip(*change.pairs, strict=True)
+        return self._whitened(_Column(before, after, change.slopes))
 
     def changed(self, change: PowerChange) -> tuple[Candidate, list[float]]:
         """The same with ``change``, and what is then left of each equation."""
