@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from gen.base.quantities import System
@@ -24,12 +25,18 @@ class ErrorCase:
 
 @dataclass(frozen=True, slots=True)
 class ToldError:
-    """The errors of one kind; ``too_gentle`` and ``too_hard`` are those that leave the band, empty where none does."""
+    """The errors of one kind; ``too_gentle`` and ``too_hard`` are those that leave the band, empty where none does.
+
+    Of a pack the ends are those of the wheels that leave the band first, ``gentle_first`` and ``hard_first``, which are
+    empty where all wheels are alike; it has no ``cases``, as each wheel has its own.
+    """
 
     kind: ErrorKind
     cases: tuple[ErrorCase, ...]
     too_gentle: str
     too_hard: str
+    gentle_first: tuple[int, ...] = ()
+    hard_first: tuple[int, ...] = ()
 
     @property
     def errors(self) -> tuple[str, ...]:
@@ -61,6 +68,37 @@ def told_errors(found: Sensitivity, shown: Shown) -> tuple[ToldError, ...]:
             *_ends(kind, ends.get(kind), shown),
         )
         for kind in kinds
+    )
+
+
+def pack_errors(found: Sequence[Sensitivity], shown: Shown) -> tuple[ToldError, ...]:
+    """The same for a pack, ``found`` wheel by wheel; of spindle speed only where no override reaches the feed."""
+    each = [{one.kind: one for one in told_errors(wheel, shown)} for wheel in found]
+    kinds = dict.fromkeys(kind for told in each for kind in told)
+    if "override" in kinds:
+        # a slower spindle does what a higher override does, and the sheet of a pack is full
+        kinds.pop("spindle", None)
+    return tuple(
+        _of_pack(kind, found, {at: told[kind] for at, told in enumerate(each) if kind in told}) for kind in kinds
+    )
+
+
+def _of_pack(kind: ErrorKind, found: Sequence[Sensitivity], told: Mapping[int, ToldError]) -> ToldError:
+    nothing = 100.0 if kind == "override" else 0.0
+    ends = [(at, one) for at in told for one in found[at].tolerances if one.quantity == kind]
+    gentle = {at: abs(one.too_low - nothing) for at, one in ends if one.too_low is not None}
+    hard = {at: abs(one.too_high - nothing) for at, one in ends if one.too_high is not None}
+    too_gentle = told[min(gentle, key=gentle.__getitem__)].too_gentle if gentle else ""
+    too_hard = told[min(hard, key=hard.__getitem__)].too_hard if hard else ""
+    gentle_first = tuple(at + 1 for at in gentle if told[at].too_gentle == too_gentle)
+    hard_first = tuple(at + 1 for at in hard if told[at].too_hard == too_hard)
+    return ToldError(
+        kind,
+        (),
+        too_gentle,
+        too_hard,
+        () if len(gentle_first) == len(found) else gentle_first,
+        () if len(hard_first) == len(found) else hard_first,
     )
 
 

@@ -60,6 +60,15 @@ def test_what_errors_at_the_machine_make_of_it(demo: Page) -> None:
     assert not any(row[0].startswith("Plunge angle") for row in demo.rows)
 
 
+def test_of_a_pack_it_says_which_wheel_leaves_the_band_first() -> None:
+    # wheels of 150, 125 and 100 mm, targets 250, 220, 250, band 200 to 300: 125 (220/200 − 1) = +12.5 mm is nearer
+    # than 25 % of 150 or of 100 mm, and 100 (250/300 − 1) = −16.7 mm nearer than −25 or 125 (220/300 − 1) = −33.3 mm
+    page = Page(sheet(drill_pack()).html)
+    assert page.row("Wheel diameter") == ["+12.5 mm (wheel 2)", "−16.7 mm (wheel 3)"]
+    # an override is the same for all of them: 200/220 = 90.9 %, 300/250 = 120 %
+    assert page.row("Feed override") == ["91 % (wheel 2)", "120 % (wheel 1, 3)"]
+
+
 def test_an_inclined_plunge_also_depends_on_its_angle() -> None:
     page = Page(sheet(variants()["inclined"]).html)
     (row,) = [row for row in page.rows if row[0].startswith("Plunge angle")]

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from gen.paper.charts import Chart
 
 FRONT = {"roomy": 56, "usual": 66, "dense": 76, "tight": 81, "full": 999}
-BACK = {"usual": 76, "dense": 90, "tight": 103, "full": 112, "full short-log": 999}
+BACK = {"usual": 76, "dense": 90, "tight": 103, "full": 108, "full short-log": 999}
 """Lines of the text form up to which a page is set so, larger first; found by printing sheets of every kind."""
 
 

@@ -14,7 +14,7 @@ from gen.bounds.override_range import feed_override
 from gen.control.draft import Program
 from gen.control.seal import blocks
 from gen.paper.dressing import Dressing, at_corners, dressing, over_wear
-from gen.paper.errors import ToldError, by_watch, told_errors
+from gen.paper.errors import ToldError, by_watch, pack_errors, told_errors
 from gen.paper.sheet.feeder import Feeder, feeder_told
 from gen.paper.sheet.limits import Limit, limit_rows
 from gen.paper.sheet.messages import Message, messages
@@ -26,7 +26,7 @@ from gen.paper.sheet.registers import RegisterRow, register_rows
 from gen.paper.sheet.strip import Strip, strip
 from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import edge_share
-from gen.physics.sensitivity import sensitivity
+from gen.physics.sensitivity import Sensitivity, sensitivity
 from gen.shop.dress import Dress
 from gen.shop.family import number_of
 from gen.shop.wheel import Wheel
@@ -203,7 +203,7 @@ class Warned:
 class SheetValues:
     """The whole sheet. ``modes`` are the words of the modes the block leaves.
 
-    ``errors`` is empty for a pack; ``watch`` is a length of plunge and the time it takes.
+    ``watch`` is a length of plunge and the time it takes.
     """
 
     identity: Identity
@@ -403,13 +403,18 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
 
 
 def _errors(here: Dressing, shown: Shown) -> tuple[ToldError, ...]:
-    """What errors at the machine make of the aggressiveness; a pack has a table of its own."""
-    wheel = here.wheel
-    if not here.feed or len(here.dress.wheels) > 1:
+    """What errors at the machine make of the aggressiveness."""
+    found = [_sensitivity(wheel) for wheel in here.wheels if wheel.feed]
+    if len(found) < len(here.wheels):
         return ()
+    return told_errors(found[0], shown) if len(found) == 1 else pack_errors(found, shown)
+
+
+def _sensitivity(here: Dressing) -> Sensitivity:
+    wheel = here.wheel
     low, high = (float(end) for end in wheel.settings.band)
     nominal, *others = here.aggressiveness
-    found = sensitivity(
+    return sensitivity(
         nominal,
         diameter_mm=wheel.working_diameters(here.size)[0],
         angle_deg=float(wheel.angle),
@@ -418,7 +423,6 @@ def _errors(here: Dressing, shown: Shown) -> tuple[ToldError, ...]:
         # a valve sets a feeder's rate
         override=here.dress.dresser.valve is None,
     )
-    return told_errors(found, shown)
 
 
 def _lateral(wheel: Wheel, shown: Shown, drift: float) -> str:
