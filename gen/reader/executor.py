@@ -250,10 +250,10 @@ class Execution:
 
     def _block(self, block: Block) -> Ending | None:
         steps = self._modal.reading.steps
-        last = steps[-1] if steps else None
+        before = len(steps)
         outcome: Outcome = BlockRun(self._modal, self._variables, block).run()
         if not outcome:
-            held = bool(steps) and isinstance(steps[-1], Stop) and steps[-1] is not last
+            held = len(steps) > before and isinstance(steps[-1], Stop)
             if held:
                 self._stops += 1
                 if self._stops > self._budget.stops:
@@ -262,6 +262,7 @@ class Execution:
             return "refused" if held and self._standstill.comes_round(place) else None
         if not self._past_stops:
             return outcome
+        last = steps[before - 1] if before else None
         looping = isinstance(last, Refuse) and isinstance(steps[-1], Refuse) and last == steps[-1]
         return outcome if looping else None
 

@@ -48,9 +48,16 @@ def load(register: Register) -> StackOperation:
     return lambda stack, variables: stack.append(variables.get(register))
 
 
-def push(number: float) -> StackOperation:
+class Constant:
     """Puts ``number`` on the stack."""
-    return lambda stack, variables: stack.append(number)
+
+    __slots__ = ("number",)
+
+    def __init__(self, number: float) -> None:
+        self.number = number
+
+    def __call__(self, stack: list[Value], variables: Memory) -> None:
+        stack.append(self.number)
 
 
 MARK, MARK_WHOLE, MARK_END = "\x01", "\x02", "\x03"
@@ -59,7 +66,7 @@ MARK, MARK_WHOLE, MARK_END = "\x01", "\x02", "\x03"
 
 def parts_of(code: Code) -> tuple[StackOperation, ...]:
     """``code`` as operations, to build a longer one of."""
-    return (push(code),) if isinstance(code, float) else code
+    return (Constant(code),) if isinstance(code, float) else code
 
 
 def whole_or_unknown(code: Code) -> Code:
@@ -293,7 +300,7 @@ class Scanner:
 def _finished(out: list[StackOperation | float]) -> Code:
     if len(out) == 1 and isinstance(out[0], float):
         return out[0]
-    return tuple(push(item) if isinstance(item, float) else item for item in out)
+    return tuple(Constant(item) if isinstance(item, float) else item for item in out)
 
 
 def _negate(stack: list[Value], variables: Memory) -> None:

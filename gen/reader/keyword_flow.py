@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from gen.control.tables import KeywordBlocks
 from gen.reader.builder import Builder
-from gen.reader.expressions import Code, Scanner, combine, load, parts_of, push
+from gen.reader.expressions import Code, Constant, Scanner, combine, load, parts_of
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
 from gen.reader.operators import operator
@@ -114,7 +114,7 @@ class KeywordFlow:
         }
         opened = self._pop(begins[source.code], source.code)
         if opened.counter is not None:
-            one_more = (load(opened.counter), push(1.0), combine(operator("add", 0.0)))
+            one_more = (load(opened.counter), Constant(1.0), combine(operator("add", 0.0)))
             self._set(source, opened.counter, one_more)
         if opened.word != rules.condition:
             self._builder.emit(Jump(source.line, opened.top))

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from gen.control.model import Control
 from gen.reader import collector
+from gen.reader.alike import patterns_of
 from gen.reader.builder import Builder, Construct
 from gen.reader.declared import CallsByName, Declared
 from gen.reader.failure import NotUnderstood
@@ -48,6 +49,7 @@ class _Lowering:
     def __init__(self, control: Control) -> None:
         self._builder = Builder(control)
         self._lexer = lexer_of(control)
+        self._patterns = patterns_of(control)
         self._constructs: list[Construct] = []
         flow = control.flow
         self._programs = None
@@ -136,7 +138,9 @@ class _Lowering:
                 run = self._in_run(run)
                 run.items.append((number, *found))
             elif raw:
-                run = None if self._line(number, raw.decode(errors="replace")) else run
+                text = raw.decode(errors="replace")
+                known = shapes is not None and self._again(number, text)
+                run = None if known or self._line(number, text, learn=shapes is not None) else run
 
     def _in_run(self, run: PlainLines | None) -> PlainLines:
         if run is None:
@@ -145,7 +149,21 @@ class _Lowering:
             self._begun = True
         return run
 
-    def _line(self, number: int, text: str) -> bool:
+    def _again(self, number: int, text: str) -> bool:
+        """Lowers a line that is an earlier one with other numbers; False if it is none."""
+        found = None if self._ended else self._patterns.block(number, text)
+        if found is None:
+            return False
+        block, label = found
+        lowered = self._builder.lowered
+        lowered.comments.extend((number, comment) for comment in block.comments)
+        if label is not None:
+            lowered.labels.setdefault(label, []).append(self._builder.here())
+        self._builder.emit(block)
+        self._begun = True
+        return True
+
+    def _line(self, number: int, text: str, *, learn: bool) -> bool:
         """Lowers one line; False if it did nothing at all, so that plain lines around it stay together."""
         if self._lexer.is_tape_mark(text):
             self._ended = self._ended or self._begun
@@ -181,6 +199,9 @@ class _Lowering:
             self._code(source)
         except NotUnderstood as error:
             builder.unread(source, f"{error}")
+        last = builder.lowered.code[-1] if builder.here() == before + 1 else None
+        if learn and isinstance(last, Block) and source.code in builder.plain:
+            self._patterns.learn(text, source, last)
         if skip is not None:
             skip.target = builder.here()
         return bool(source.code) or labelled or builder.here() != before

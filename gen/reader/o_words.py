@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from gen.control.tables import OWords as Rules
 from gen.reader.builder import Builder
-from gen.reader.expressions import Code, combine, load, push
+from gen.reader.expressions import Code, Constant, combine, load
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
 from gen.reader.operators import operator
@@ -214,10 +214,10 @@ class OWordFlow:
         counter = f"{HIDDEN}{source.line}"
         self._builder.emit(SetOwn(source.line, counter, self._expression(rest), whole=True, text=source.text))
         top = self._builder.here()
-        positive = (load(counter), push(0.0), combine(operator("gt", 0.0)))
+        positive = (load(counter), Constant(0.0), combine(operator("gt", 0.0)))
         skip = JumpIf(source.line, positive, when=False)
         self._builder.emit(skip)
-        one_less = (load(counter), push(1.0), combine(operator("subtract", 0.0)))
+        one_less = (load(counter), Constant(1.0), combine(operator("subtract", 0.0)))
         self._builder.emit(SetOwn(source.line, counter, one_less))
         self._push(name, _Open("repeat", source, top=top, skip=skip))
 

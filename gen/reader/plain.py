@@ -21,7 +21,6 @@ def may_run(modal: Modal) -> bool:
         and not modal.unsure
         and modal.modes["feed_mode"] == "per-minute"
         and not (modal.shift_on and None in modal.shift.values())
-        and ("motion" not in modal.modes or modal.modes["motion"] in ("rapid", "feed"))
     )
 
 
@@ -88,7 +87,7 @@ def run_plain(modal: Modal, lines: PlainLines | Columns) -> bool:
     if not may_run(modal) or not modal.room_for(count) or not _is_fed(modal, lines):
         return False
     motion = modal.modes.get("motion")
-    if motion is None and first.motion is None:
+    if first.motion is None and motion not in ("rapid", "feed"):
         return False
     if (modal.scale != 1.0 or modal.feed_scale != 1.0) and not axes.isdisjoint(ROTARY):
         return False

@@ -62,14 +62,17 @@ class Sorted:
 
 
 class Sorter:
-    """Sorts the words of blocks by the meanings of ``control``; ``codes`` are the letters of words that are codes."""
+    """Sorts the words of blocks by the meanings of ``control``; ``codes`` are the letters of words that are codes.
+
+    What a line means hangs on the values of the letters ``by_value``, codes among them.
+    """
 
     def __init__(self, control: Control) -> None:
         self._alone = frozenset(control.alone)
         self._axes = control.axes
         self._meanings = meanings_of(control)
         self.codes = self._meanings.letters | {"T"}
-        self._by_value = self.codes | self._meanings.beside
+        self.by_value = self.codes | self._meanings.beside
         self._effects = control.effects
         self._beside = control.beside
         self._builder = control.builder
@@ -78,7 +81,7 @@ class Sorter:
     def beforehand(self, words: Sequence[Word]) -> Sorted | None:
         """The words sorted before their values are known; None if that hangs on the values."""
         worked_out = {word.letter for word in words if not isinstance(word.value, float)}
-        return None if worked_out & self._by_value else self.sort(words)
+        return None if worked_out & self.by_value else self.sort(words)
 
     def sort(self, words: Sequence[Word]) -> Sorted:
         """The words sorted; the values of codes, and of words that codes want beside them, must be numbers."""

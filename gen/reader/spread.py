@@ -56,7 +56,12 @@ class Spread(Sequence[_T]):
         self.extend(items)
 
     def append(self, item: _T) -> None:
-        self.extend((item,))
+        last = self._parts[-1] if self._parts else None
+        if isinstance(last, list):
+            last.append(item)
+            self._count += 1
+        else:
+            self.extend((item,))
 
     def extend(self, items: Iterable[_T]) -> None:
         last = self._parts[-1] if self._parts else None

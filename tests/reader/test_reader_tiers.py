@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from gen.control.folders import load_control
 from gen.control.model import Control
 from gen.reader import Budget, ReadState, lower, run
+from gen.reader.alike import patterns_of
 from gen.reader.program import Columns, PlainLines
 from gen.reader.spread import Spread
 from told_backwards import in_force
@@ -67,6 +68,70 @@ def test_both_tiers_agree(text: str, name: str, past: bool, steps: int) -> None:
     fast, slow = (run(lower(text, control, fast=tier), state, past_stops=past, budget=budget) for tier in (True, False))
     assert fast == slow
     assert not re.search(r"-0\.0(?!\d)", repr(fast.steps))
+
+
+WRITTEN = st.sampled_from(
+    ["1.5", "-1.5", "+2.", "0.", "-0.", ".25", "-.5", "7", "-7", "1.5.", "1. 5", "", "00.1", "12.5"]
+)
+PATTERNS = (
+    *("N{}0 G2 X{} Z{} R{} F{}", "G3 X{} Y{} I{} J{}", "G1 X[{}+#5*{}] F{}", "X[-{}*[#5-{}]]", "#5=[#5+{}]", "#5={}"),
+    *(
+        "#5=-{} (x{})",
+        "N5 G4 P{} (A REST X{})",
+        "G10 L[{}] P[{}] X{}",
+        "M66 P[{}] L[{}]",
+        "G[{}] X{}",
+        "G1 X{}Y{} ; Z{}",
+    ),
+    *(
+        "R1={} X{}",
+        "R5=-{}",
+        "X=R1+{} Y={}",
+        "G2 X{} CR={}",
+        "X=AC({}) Y{}",
+        "x{} y{}",
+        "G92 X{} Y{}",
+        "/N{} X{}",
+        "M3 S{}",
+    ),
+    *(
+        "G53 G0 X{}",
+        "G91 X{} Y{}",
+        "G90 X{}",
+        "#[{}]={}",
+        "X#5 Y{} I{}",
+        "G1 X{} F{} M0",
+        "G04 X{}",
+        "X[ATAN[{}]/[{}]]",
+    ),
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    st.lists(st.tuples(st.sampled_from(PATTERNS), st.lists(WRITTEN, min_size=12, max_size=12)), max_size=6),
+    st.sampled_from(sorted(CONTROLS)),
+)
+def test_a_line_that_is_an_earlier_one_with_other_numbers(drawn: list[tuple[str, list[str]]], name: str) -> None:
+    """Every pattern two or three times, so that the later lines are made from what was learned of the first."""
+    lines = [pattern.format(*numbers[at:]) for pattern, numbers in drawn for at in (0, 3, 6)]
+    text = "\n".join(["G21 G90 G94 G17 F100.", "X0. Y0. Z0.", *lines, "M2"])
+    state = ReadState(registers={5: 2.0, 1: -1.5})
+    fast, slow = (lower(text, CONTROLS[name], fast=tier) for tier in (True, False))
+    assert run(fast, state) == run(slow, state)
+    assert fast.labels == slow.labels
+
+
+def test_a_pattern_is_learned_from_its_first_line() -> None:
+    control = load_control("rs274ngc")
+    first = ["N10 G2 X1.5 Y0. R20. F100.", "G1 X[1.5+#5*2] F120.", "#5=[#5+0.25]", "G4 P0.1 (A REST)"]
+    lower("\n".join(first), control)
+    again = (("N20 G2 X-2. Y0.5 R25. F90.", 20), ("G1 X[3.5+#5*4] F130.", None), ("#5=[#5+0.5]", None))
+    for line, label in (*again, (first[-1], None)):
+        found = patterns_of(control).block(7, line)
+        assert found is not None
+        assert found[1] == label
+    assert patterns_of(control).block(7, "G1 X[3.5+#6*4] F130.") is None
 
 
 @pytest.mark.parametrize("odd", ["5 N3 G1 X1. A2.", "N3 G1 X A2.", "N3. G1 X1. A2.", "N3 G2 X1. A2.", "N-3 G1 X1. A2."])
