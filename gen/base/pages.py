@@ -42,6 +42,7 @@ class Pages(ImmutableSandboxedEnvironment):
         )
         self._own = language.resolve() if own else None
         self._budget = Allowance()
+        self._safe: dict[tuple[type, str], bool] = {}
         self.filters |= {"lines": broken_into_lines, "sentence": _sentence, "spaced": _spaced} | self._budget.filters()
 
     def fresh(self) -> Pages:
@@ -55,6 +56,13 @@ class Pages(ImmutableSandboxedEnvironment):
         if not (isinstance(obj, Macro) or obj is Namespace or bound):
             raise TemplateRuntimeError("only a macro can be called")
         return super().call(context, obj, *args, **kwargs)
+
+    def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
+        """As the sandbox has it, which hangs on the type of ``obj`` alone and is asked once of each."""
+        kind = type(obj), attr
+        if kind not in self._safe:
+            self._safe[kind] = super().is_safe_attribute(obj, attr, value)
+        return self._safe[kind]
 
     def _parse(self, source: str, name: str | None, filename: str | None) -> nodes.Template:
         tree = super()._parse(source, name, filename)

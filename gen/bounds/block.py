@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from operator import itemgetter
 from typing import TypeVar, cast
 
 from gen.plan.step import ModeChange, Move, RegisterRead, Spindle, Step
@@ -46,7 +48,10 @@ class DressBlock:
         if kind is Move and self._has_many_moves:
             return cast("Iterator[tuple[int, S]]", self.reading.moves(self.run if within is None else within))
         found = cast("list[tuple[int, S]]", self._by_kind.get(kind, []))
-        return iter(found) if within is None else (pair for pair in found if pair[0] in within)
+        if within is None:
+            return iter(found)
+        low, high = (bisect_left(found, number, key=itemgetter(0)) for number in (within.start, within.stop))
+        return iter(found[low:high])
 
     @cached_property
     def _has_many_moves(self) -> bool:

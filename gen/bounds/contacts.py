@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from gen.physics.end_face import EndFace
+from gen.physics.end_face import EndFace, WornEnd
 from gen.plan.grid import NEAR
 from gen.plan.node import State
 from gen.plan.step import Direction, Move, Spindle, Step
@@ -79,14 +79,15 @@ def follow(
     """Every contact in the steps ``block``, for wheels of ``sizes`` and a stick of ``length``, all mm."""
     before = _last_known(steps, block.start, state.positions)
     origins = [first_contact(one, before, size, length) for one, size in zip(dress.wheels, sizes, strict=True)]
-    walk = _Walk(dress, origins, sizes, dress.end_face(length, dress.turn(state)))
+    stick = WornEnd(dress.end_face(length, dress.turn(state)), ((bite.low, bite.high) for bite in dress.bites()))
+    walk = _Walk(dress, origins, sizes, stick)
     walk.position = before.get(walk.axis)
     walk.lateral = before.get(walk.across) if walk.across else None
     started = walk.position
     for index in block:
         walk.step(index, steps[index])
     walk.close(None)
-    return Contacts(tuple(walk.plunges), walk.gaps, walk.positions, walk.cut, walk.shortened, started, walk.end)
+    return Contacts(tuple(walk.plunges), walk.gaps, walk.positions, walk.cut, walk.shortened, started, walk.stick.end)
 
 
 def first_contact(wheel: Wheel, before: Mapping[str, float], size: float, length: float) -> float | None:
@@ -117,7 +118,7 @@ class _Walk:
     dress: Dress
     origins: list[float | None]
     sizes: Sequence[float]
-    end: EndFace
+    stick: WornEnd
     position: float | None = None
     lateral: float | None = None
     rpm: float | None = None
@@ -141,7 +142,6 @@ class _Walk:
         dresser = self.dress.machine.dresser
         self.axis, self.across, self.sign = dresser.way, dresser.lateral_axis, dresser.sign
         self.follower = dresser.follower()
-        self.lanes = {(bite.low, bite.high) for bite in self.dress.bites()}
         self.apart = any(one.at != self.dress.first.at for one in self.dress.wheels)
         self.here: Sequence[int] = range(len(self.dress.wheels))
 
@@ -155,8 +155,7 @@ class _Walk:
         if self.stands is None:
             self.stands = self.position, self.gap()
         if self.worn is None:
-            met = (self.end.highest(low, high) for low, high in self.lanes)
-            self.worn = self.end.deepest, min((depth for depth in met if depth is not None), default=0.0)
+            self.worn = self.stick.end.deepest, self.stick.longest
         self.positions[index], self.gaps[index] = self.stands
         self.cut[index], self.shortened[index] = self.worn
 
@@ -189,11 +188,11 @@ class _Walk:
             return
         enters, move, surface, wheel = self.entered
         self.entered = self.worn = self.nearest = None
-        before, lateral = self.end, self.at(move)
+        before, lateral = self.stick.end, self.at(move)
         for number in self.here:
             one, origin, size = self.dress.wheels[number], self.origins[number], self.sizes[number]
             if origin is not None:
-                self.end = self.end.cut(*one.under(lateral, size), self.sign * (self.reached - origin))
+                self.stick.cut(*one.under(lateral, size), self.sign * (self.reached - origin))
         self.plunges.append(
             Plunge(
                 enters=enters,
@@ -241,5 +240,5 @@ class _Walk:
 
     def surface(self, wheel: Wheel, origin: float, size: float) -> float:
         """Where ``wheel`` of ``size`` meets what stands under it; a new end it meets at ``origin``."""
-        cut = self.end.highest(*wheel.under(self.lateral, size))
+        cut = self.stick.end.highest(*wheel.under(self.lateral, size))
         return self.sign * math.inf if cut is None else origin + self.sign * cut

@@ -7,8 +7,11 @@ from the stick's middle, in mm, in the direction in which lanes are counted.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import takewhile
+from operator import itemgetter
 from typing import TypeAlias
 
 SLIVER = 0.02
@@ -38,7 +41,9 @@ class EndFace:
 
     def depths(self, low: float, high: float) -> tuple[float, ...]:
         """The depths of what a wheel from ``low`` to ``high`` covers, slivers left out; empty beside the stick."""
-        return tuple(depth for a, b, depth in self.stretches if min(b, high) - max(a, low) > SLIVER)
+        covered = self.stretches[bisect_right(self.stretches, low, key=itemgetter(1)) :]
+        beneath = takewhile(lambda stretch: stretch[0] < high, covered)
+        return tuple(depth for a, b, depth in beneath if min(b, high) - max(a, low) > SLIVER)
 
     def highest(self, low: float, high: float) -> float | None:
         """The depth at which such a wheel meets the stick, its longest part first; None beside the stick."""
@@ -62,6 +67,30 @@ class EndFace:
                 walls.append(b - a)
                 edge = b
         return tuple(wall for wall in walls if wall > SLIVER)
+
+
+class WornEnd:
+    """An ``end`` while it is cut, and the depth at which a wheel meets it at each of some places (from, to)."""
+
+    def __init__(self, end: EndFace, places: Iterable[tuple[float, float]]) -> None:
+        self.end = end
+        self._met = {place: end.highest(*place) for place in places}
+
+    def cut(self, low: float, high: float, depth: float) -> None:
+        """As :meth:`EndFace.cut`; only what is met there is looked for anew."""
+        self.end = self.end.cut(low, high, depth)
+        for place in self._met:
+            if place[0] <= high and low <= place[1]:
+                self._met[place] = self.end.highest(*place)
+
+    def met(self, place: tuple[float, float]) -> float | None:
+        """The depth at which a wheel meets the stick at ``place``, one of them; None beside the stick."""
+        return self._met[place]
+
+    @property
+    def longest(self) -> float:
+        """The least of these depths; 0 where all places are beside the stick."""
+        return min((depth for depth in self._met.values() if depth is not None), default=0.0)
 
 
 def _cut(stretch: _Stretch, low: float, high: float, depth: float) -> Iterator[_Stretch]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from gen.physics.end_face import EndFace
+from gen.physics.end_face import EndFace, WornEnd
 
 LEVEL = 0.005
 """mm. Two parts of the end that differ by less are level."""
@@ -50,16 +50,17 @@ class Visit:
 def visited(end: EndFace, bites: Sequence[Bite]) -> tuple[tuple[Visit, ...], EndFace]:
     """The visits of one dress that begins with ``end``, and the end it leaves. A bite beside the stick cuts nothing."""
     visits = []
-    length = _longest(end, bites)
+    worn = WornEnd(end, ((bite.low, bite.high) for bite in bites))
+    length = worn.longest
     for bite in bites:
-        contact = end.highest(bite.low, bite.high)
-        level = not bite.first or _level(end, [other for other in bites if other.wheel == bite.wheel])
+        contact = worn.met((bite.low, bite.high))
+        level = not bite.first or _level(worn.end, [other for other in bites if other.wheel == bite.wheel])
         if contact is not None:
-            end = end.cut(bite.low, bite.high, contact + bite.depth)
-        now = _longest(end, bites)
+            worn.cut(bite.low, bite.high, contact + bite.depth)
+        now = worn.longest
         visits.append(Visit(bite, (length if contact is None else contact) - length, now - length, level))
         length = now
-    return tuple(visits), end
+    return tuple(visits), worn.end
 
 
 def shoulders(width: float, bites: Sequence[Bite], dresses: int = 3) -> tuple[Visit, ...]:
@@ -76,11 +77,6 @@ def shoulders(width: float, bites: Sequence[Bite], dresses: int = 3) -> tuple[Vi
         found += [now for now, then in zip(visits, before, strict=False) if abs(now.contact - then.contact) > LEVEL]
         before = visits
     return tuple({visit.bite: visit for visit in reversed(found)}.values())
-
-
-def _longest(end: EndFace, bites: Sequence[Bite]) -> float:
-    met = (end.highest(bite.low, bite.high) for bite in bites)
-    return min((depth for depth in met if depth is not None), default=0.0)
 
 
 def _level(end: EndFace, lanes: Sequence[Bite]) -> bool:

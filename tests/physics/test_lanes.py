@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shapely import box, unary_union
 
 from gen.physics.contact import Geometry
-from gen.physics.end_face import SLIVER, EndFace
+from gen.physics.end_face import SLIVER, EndFace, WornEnd
 from gen.physics.lanes import ALIKE, lanes
 from gen.physics.visits import Bite, visited
 
@@ -93,3 +93,24 @@ def test_hand_worked_lanes() -> None:
     assert lanes(facing(6, 16), overlap=1).offsets == pytest.approx((-5, 0, 5))
     # 25 mm of wheel, 12 mm of stick, 2 mm shared: 12 + 10 leave 3 mm, so three stations 6.5 mm apart
     assert lanes(facing(25, 12), overlap=2).offsets == pytest.approx((-6.5, 0, 6.5))
+
+
+PLACES = st.lists(st.tuples(st.floats(-12, 12), st.floats(0.05, 6)), min_size=1, max_size=6)
+CUTS = st.lists(st.tuples(st.floats(-12, 12), st.floats(0.05, 6), st.sampled_from([0.0, 0.5, 1.0, 2.5])), max_size=8)
+
+
+@given(PLACES, CUTS)
+def test_what_is_kept_of_places_is_what_the_whole_end_gives(
+    wide: list[tuple[float, float]], cuts: list[tuple[float, float, float]]
+) -> None:
+    """Places and cuts anywhere, beside the stick too; against a look at every stretch after each cut."""
+    places = [(low, low + width) for low, width in wide]
+    worn, end = WornEnd(EndFace.flat(20.0), places), EndFace.flat(20.0)
+    for low, width, depth in cuts:
+        worn.cut(low, low + width, depth)
+        end = end.cut(low, low + width, depth)
+        assert worn.end == end
+        for place in places:
+            beneath = [d for a, b, d in end.stretches if min(b, place[1]) - max(a, place[0]) > SLIVER]
+            assert worn.met(place) == (min(beneath) if beneath else None)
+        assert worn.longest == min((d for d in map(worn.met, places) if d is not None), default=0.0)
