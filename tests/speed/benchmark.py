@@ -2,12 +2,14 @@
 
 Everything but the last figure counts processor time, so that other work on the
 machine disturbs it little, and what is started as a process is measured in
-turn with what it is held against.
+turn with what it is held against. Modules are compiled beforehand, as they are
+where the package is installed.
 """
 
 from __future__ import annotations
 
 import argparse
+import os
 import random
 import resource
 import shutil
@@ -49,7 +51,8 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--short", action="store_true", help="a tenth of everything, to see that it runs")
     short = options.parse_args().short
-    for part in (start, many, long_hosts, spliced_hosts, all_cores):
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    for part in (start, many, many_lanes, spliced_hosts, long_hosts, all_cores):
         for line in part(0.1 if short else 1.0):
             print(line, flush=True)
 
@@ -66,6 +69,7 @@ def start(share: float) -> Iterator[str]:
             ("generate of one recipe", generate, "click, pydantic, jinja2", 2.5),
         ):
             against = [sys.executable, "-c", f"import {imports}"]
+            _child_seconds(command)
             pairs = [(_child_seconds(command), _child_seconds(against)) for _ in range(max(3, int(20 * share)))]
             ours, theirs = (median(times) for times in zip(*pairs, strict=True))
             yield f"start: {what}: {ours / theirs:.2f} x `import {imports}` (at most {most} wanted)"
@@ -100,6 +104,29 @@ def many(share: float) -> Iterator[str]:
             f"many: {what} programs, {states} state{'s' if states > 1 else ''}: {rate:.0f} a second and core "
             f"(at least {least} wanted); {alone / rate:.1f} x the time of rendering the template alone"
         )
+
+
+WIDE = ROOT / "machines/long-slide/dress/broach-wheel.toml"
+
+
+def many_lanes(share: float) -> Iterator[str]:
+    """As :func:`many`, of one dress: a wheel of 2 mm under a stick of 200.9 mm visits 200 lanes."""
+    machine, recipe = load_machine(WIDE.parent.parent / "machine.toml"), load_recipe(WIDE)
+    section = (Decimal("200.9"), recipe.stick.section[1])
+    wide = recipe.model_copy(
+        update={
+            "wheels": (recipe.wheels[0].model_copy(update={"width": Decimal(2), "lateral": Decimal(0)}),),
+            "stick": recipe.stick.model_copy(update={"section": section}),
+            "dress": recipe.dress.model_copy(update={"plunges": 1, "overlap": Decimal(1)}),
+        }
+    )
+    each = 1 / _rate(partial(_whole, cycle([wide]), machine, 5), 3 * share)
+    program = draft(wide, machine, NAMES, Options())
+    alone = 1 / _rate(partial(_spelled, program), share)
+    yield (
+        f"lanes: a dress of {len(program.dress.bites())} lanes, 5 states: {each:.2f} s (under 1 wanted); "
+        f"{each / alone:.1f} x the time of rendering the template alone"
+    )
 
 
 def _whole(recipes: Iterator[Recipe], machine: Machine, states: int) -> None:
@@ -167,13 +194,13 @@ def long_hosts(share: float) -> Iterator[str]:
             dressed.write_text(_with_a_dress(text))
             machine = PLAIN.parent.parent / "machine.toml"
             checked = [*_dressblock(), "check", str(dressed), "--machine", str(machine), "--recipe", str(PLAIN)]
-            whole = _child_seconds(checked)
+            whole, held = _child_seconds(checked), _most(checked)
         ours, theirs = count / min(read), count / min(judges)
         yield (
             f"long: {count} blocks: read at {ours:.0f} a second, {ours / theirs:.2f} x rs274 (1.3 wanted), "
             f"{min(judges) / each:.2f} x with every step looked at, {drafted / min(read):.1f} x the first draft; "
             f"the whole of `check` {min(judges) / whole:.2f} x rs274; "
-            f"a reading holds {grown / count:.0f} bytes a block, and `check` takes {_most() / 1e6:.0f} MB at most"
+            f"a reading holds {grown / count:.0f} bytes a block, and `check` takes {held / 1e6:.0f} MB at most"
         )
 
 
@@ -194,22 +221,24 @@ GRINDING = PLAIN.with_name("flute-rough.toml")
 
 def spliced_hosts(share: float) -> Iterator[str]:
     """Grinding programs with N numbers and a feed in each line, and mixed ones, a dress in their midst."""
-    for what, count in (("lines of one shape", 200_000), ("lines of one shape", 20_000), ("mixed lines", 20_000)):
+    one, mix = "lines of one shape", "mixed lines"
+    for what, count in ((one, 200_000), (one, 20_000), (mix, 20_000), (mix, 200_000), (one, 1_000_000)):
         lines = max(400, int(count * share))
         with tempfile.TemporaryDirectory() as folder:
             machine = shutil.copytree(PLAIN.parent.parent, Path(folder, PLAIN.parent.parent.name))
             bare, dressed = machine / "bare.ngc", machine / "dressed.ngc"
-            bare.write_text(grinding_host(lines, mixed=what == "mixed lines"))
+            bare.write_text(grinding_host(lines, mixed=what == mix))
             recipe = machine / "dress" / GRINDING.name
             splice = [*_dressblock(), "splice", str(bare), str(recipe), "--return", "--out", str(dressed)]
             spliced = _child_seconds(splice)
-            checked = min(_child_seconds([*_dressblock(), "check", str(dressed)]) for _ in range(3))
+            check = [*_dressblock(), "check", str(dressed)]
+            checked = min(_child_seconds(check) for _ in range(3))
             judged = min(_child_seconds(["rs274", "-g", str(bare), "/dev/null"]) for _ in range(3))
-            size = dressed.stat().st_size
+            held, size = _most(check), dressed.stat().st_size
         yield (
             f"spliced: {lines} {what} and a dress: `check` {judged / checked:.2f} x rs274 without the dress "
             f"(1.3 wanted), `splice` {spliced / checked:.1f} x `check` (at most 3 wanted), {spliced:.1f} s; "
-            f"any child so far took {_most() / 1e6:.0f} MB at most, the text is {size / 1e6:.1f} MB"
+            f"`check` takes {held / 1e6:.0f} MB at most, the text is {size / 1e6:.1f} MB"
         )
 
 
@@ -239,9 +268,16 @@ def _resident() -> int:
     return pages * resource.getpagesize()
 
 
-def _most() -> int:
-    """Bytes that a process started from here has held at most."""
-    return resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss * 1024
+_RUN = """
+import resource, subprocess, sys
+subprocess.run(sys.argv[1:], stdin=subprocess.DEVNULL, capture_output=True)
+print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
+"""
+
+
+def _most(command: list[str]) -> int:
+    """Bytes that ``command`` holds at most; started by a small process, whose size would count else."""
+    return int(subprocess.run([sys.executable, "-c", _RUN, *command], check=True, capture_output=True).stdout) * 1024
 
 
 def host(blocks: int) -> str:
