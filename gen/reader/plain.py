@@ -180,7 +180,7 @@ def _motion(modal: Modal, motion: str | None, line: int) -> None:
 def as_block(control: Control, line: int, text: str, slots: Slots, values: tuple[float, ...]) -> Block:
     """The plain line ``text`` as the slow tier would have had it."""
     letters = slots.axes + (("F",) if slots.feed else ())
-    words = [Word(letter, value) for letter, value in zip(letters, values, strict=True)]
+    words = [Word(letter, value + 0.0) for letter, value in zip(letters, values, strict=True)]
     if slots.motion is not None:
         code = control.groups["motion"][slots.motion]
         words.insert(0, Word(code[0], float(code[1:])))

@@ -61,6 +61,7 @@ PROGRAMS = st.lists(LOOSE | TIDY | TIDY | OTHER | ALIKE, max_size=25).map("\n".j
 @settings(max_examples=300, deadline=None)
 @given(PROGRAMS, st.sampled_from(sorted(CONTROLS)), st.booleans(), st.integers(1, 40))
 @example("X0\ng 1 X0.000\nX0.000 F100\nX0\nG28 X0", "hash-variables", False, 4)  # a feed that was not told until then
+@example("X0F-0", "hash-variables", False, 1)
 def test_both_tiers_agree(text: str, name: str, past: bool, steps: int) -> None:
     control = CONTROLS[name]
     state = ReadState(positions={"X": 1.5, "Z": -2.0}, offsets={"G55": {"X": 10.0}, "G54": {"U": 1.0}})
