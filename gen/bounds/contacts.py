@@ -106,8 +106,17 @@ def _last_known(steps: Sequence[Step], start: int, positions: Mapping[str, float
     return positions
 
 
-def _stands(move: Move, axis: str, place: Decimal) -> bool:
-    stands = move.to.get(axis)
+def before_the_stick(dress: Dress, places: Mapping[str, float]) -> list[int]:
+    """The numbers of the wheels that are at their own positions with the axes at ``places``.
+
+    All of them where they share these positions, as the datum then says where each is all the way.
+    """
+    if all(one.at == dress.first.at for one in dress.wheels):
+        return list(range(len(dress.wheels)))
+    return [one.index for one in dress.wheels if all(_stands(places.get(axis), at) for axis, at in one.at.items())]
+
+
+def _stands(stands: float | None, place: Decimal) -> bool:
     return stands is not None and abs(stands - float(place)) <= TOLERANCE
 
 
@@ -142,7 +151,6 @@ class _Walk:
         dresser = self.dress.machine.dresser
         self.axis, self.across, self.sign = dresser.way, dresser.lateral_axis, dresser.sign
         self.follower = dresser.follower()
-        self.apart = any(one.at != self.dress.first.at for one in self.dress.wheels)
         self.here: Sequence[int] = range(len(self.dress.wheels))
 
     def step(self, index: int, step: Step) -> None:
@@ -170,7 +178,7 @@ class _Walk:
         if self.entered is not None and furthest is not None and self.sign * (self.reached - furthest) > TOLERANCE:
             # what stood there is cut away, so that the first step back already leaves contact
             self.close(index)
-        if self.apart and move.axes != (self.axis,):
+        if move.axes != (self.axis,):
             self.see(move)
         met = self.met()
         if met is None or furthest is None:
@@ -233,10 +241,9 @@ class _Walk:
 
     def see(self, move: Move) -> None:
         """Which wheels stand where their positions say; all of them where none does, so that none is overlooked."""
-        wheels = self.dress.wheels
-        here = [one.index for one in wheels if all(_stands(move, *there) for there in one.at.items())]
-        if here != list(self.here):
-            self.here, self.nearest = here or range(len(wheels)), None
+        here = before_the_stick(self.dress, move.to) or range(len(self.dress.wheels))
+        if list(here) != list(self.here):
+            self.here, self.nearest = here, None
 
     def surface(self, wheel: Wheel, origin: float, size: float) -> float:
         """Where ``wheel`` of ``size`` meets what stands under it; a new end it meets at ``origin``."""

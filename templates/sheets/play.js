@@ -118,10 +118,12 @@
     if (jaw) make("rect", { class: "jaw", x: 0, y: -width / 2 - 2, width: jaw, height: width + 4, "fill-opacity": 0.5 }, body);
     make("line", { class: "seat", x1: 0, x2: 0, y1: -width, y2: width }, body);
     const shown = make("g", { id: wheelId }, svg);
-    wheels.forEach((one, number) => make("polygon", { class: "wheel", "data-wheel": number + 1, points: one.map((at) => at.join(",")).join(" ") }, shown));
+    const drawn = wheels.map((one, number) => make("polygon", { class: "wheel", "data-wheel": number + 1, points: one.map((at) => at.join(",")).join(" ") }, shown));
     const flow = make("line", { class: "flow", x1: xs[0] - 6, x2: xs[0], y1: top + 2, y2: ys[0] }, svg);
     const gone = make("line", { class: "way", y1: bottom - 2, y2: bottom - 2 }, svg);
     return (now, index) => {
+      drawn.forEach((one, number) => { one.style.display = now.before.includes(number) ? "" : "none"; });
+      by(`${id}-says`).textContent = now.before.length < drawn.length ? `${data.labels.section}; ${data.labels.elsewhere}` : data.labels.section;
       way(gone, told, index, length);
       body.style.display = now.seat === null ? "none" : "";
       if (now.seat === null) return;

@@ -20,7 +20,7 @@ _WORDS = (
     *("start", "rapid", "feed", "arc", "dwell", "spindle", "coolant", "write", "aux", "refuse", "stop", "end"),
     *("halt", "unclear", "unknown", "off", "on", "cw", "ccw", "empty", "beside", "depth"),
 )
-LABELS = ("section", "side", "scale", "none", "no-drawing", "stick", "wheel", "seat")
+LABELS = ("section", "side", "scale", "none", "no-drawing", "stick", "wheel", "seat", "elsewhere")
 
 
 def page(

@@ -61,6 +61,7 @@ def dress_play(
     met = range(block.start, min(block.stop, len(steps)))
     told = _until(with_contacts(told, met, contacts, dresser.lateral_axis, dresser.sign), until)
     stands = tuple(stand(dress, state, sizes, length, moment) for moment in told)
+    told = [moment if place.before else replace(moment, gap=None) for moment, place in zip(told, stands, strict=True)]
     size, long, progress = chosen
     return Play(size, long, progress, tuple(told), stands, scene(dress, sizes, length), halt)
 

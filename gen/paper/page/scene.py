@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from gen.bounds.contacts import first_contact
+from gen.bounds.contacts import before_the_stick, first_contact
 from gen.paper.page.moments import PageMoment
 from gen.physics.contact import reach
 from gen.plan.node import State
@@ -45,10 +45,12 @@ class Scene:
 @dataclass(frozen=True, slots=True)
 class Stand:
     """Where the stick stands: ``seat`` is how far its seat is from the wheel's axis (a face: from the gauge plane)
-    along the plunge, ``across`` where its middle lies along y. None where that is not known."""
+    along the plunge, ``across`` where its middle lies along y. None where that is not known. ``before`` numbers
+    the wheels that are at their positions: where the others are then, no file says."""
 
     seat: float | None
     across: float
+    before: tuple[int, ...]
 
 
 def scene(dress: Dress, sizes: Mapping[str, float], length: float) -> Scene:
@@ -77,11 +79,13 @@ def stand(dress: Dress, state: State, sizes: Mapping[str, float], length: float,
     """Where the stick stands at ``moment`` of a dress that began at ``state``."""
     first = dress.first
     across = centre(first) if moment.lateral is None else -first.lateral_sign * moment.lateral
+    before = tuple(before_the_stick(dress, moment.positions))
     origin = first_contact(first, state.positions, sizes[first.size_name], length)
     if origin is None or moment.stick is None:
-        return Stand(None, across)
+        return Stand(None, across, before)
     sign = dress.machine.dresser.sign
-    return Stand(reach(first.geometry, length, sizes[first.size_name]) + sign * (origin - moment.stick), across)
+    seat = reach(first.geometry, length, sizes[first.size_name]) + sign * (origin - moment.stick)
+    return Stand(seat, across, before)
 
 
 def _tilt(wheel: Wheel) -> int:

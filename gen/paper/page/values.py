@@ -66,6 +66,7 @@ class Teller:
             "depth": 0 if moment.gap is None or moment.gap >= 0 else round(-moment.gap, 4),
             "seat": None if place is None or place.seat is None else round(place.seat, 4),
             "across": None if place is None else round(place.across, 4),
+            "before": [] if place is None else list(place.before),
             "end": [] if moment.end is None else [[round(at, 4) for at in one] for one in moment.end.stretches],
             "turning": moment.direction if moment.rpm else "off",
             "flowing": moment.coolant is True,
