@@ -20,13 +20,13 @@ from gen.shop.dress import Dress
 from gen.shop.edition import Edition, Purpose
 from gen.shop.machine import Machine
 
-Intent: TypeAlias = Purpose | Literal["idle"]
-"""What the block is to do at a state: what the program is for, or only to count the part and return."""
+Intent: TypeAlias = Purpose | Literal["idle", "left-out"]
+"""What the block is to do at a state: what the program is for, only to count the part and return, or leave it out."""
 
 MOVING: tuple[Intent, ...] = get_args(Purpose)
 """What a block is to do where it moves axes."""
 
-ANY: tuple[Intent, ...] = (*MOVING, "idle")
+ANY: tuple[Intent, ...] = (*MOVING, "idle", "left-out")
 
 
 @dataclass(frozen=True)
@@ -45,33 +45,34 @@ class Expected:
     """What the block is held to be.
 
     ``accepted`` is False for a state in which it must refuse; ``idle``: at this
-    one it must only count the part. ``leaves`` gives the meaning that each modal group
-    must have afterwards, ``cancels`` the modes, group and meaning, that it must
-    state before it moves.
+    one it must only count the part, ``left_out``: go on without the dress.
+    ``leaves`` gives the meaning that each modal group must have afterwards,
+    ``cancels`` the modes, group and meaning, that it must state before it moves.
     """
 
     edition: Edition = field(default_factory=lambda: Edition("block"))
     accepted: bool = True
     idle: bool = False
+    left_out: bool = False
     leaves: Mapping[str, str] | None = None
     cancels: tuple[tuple[str, str], ...] = ()
 
     @property
     def intent(self) -> Intent:
-        return "idle" if self.idle else self.edition.purpose
+        return "idle" if self.idle else "left-out" if self.left_out else self.edition.purpose
 
 
 @dataclass(frozen=True)
 class ControlWords:
     """Which words the control has.
 
-    One that locks the overrides, one that waits for motion, for mist which, and one that tells a stick nearly used up.
+    One that locks the overrides, one that waits for motion, for mist which, and what is told by a word (``Telling``).
     """
 
     override_lock: bool = False
     synchronise: bool = True
     mist: str = ""
-    stick_low: bool = False
+    tells: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, eq=False)

@@ -112,7 +112,7 @@ def _why(rule: Rule, meant: AbstractSet[Intent], unknown: str) -> str:
         needs = sorted({need for check in rule.checks for need in check.needs})
         return f"it needs {listed((NEEDS[need] for need in needs), 'and')}, and {unknown}"
     if not any(check.intents & meant for check in rule.checks):
-        return f"it does not apply to a {listed(sorted(meant - {'idle'}))}"
+        return f"it does not apply to a {listed(sorted(meant - {'idle', 'left-out'}))}"
     return "wherever this was read, it refuses to move, or the parked stick is not clear of the wheel"
 
 

@@ -9,7 +9,16 @@ from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError
 from gen.base.lines import lines_of
-from gen.bounds.states import idle_states, overdue_states, refused_states, unique, when_due, with_counts
+from gen.bounds.states import (
+    idle_states,
+    leaves_out_at,
+    left_out_states,
+    overdue_states,
+    refused_states,
+    unique,
+    when_due,
+    with_counts,
+)
 from gen.control.dialect import cancelled
 from gen.control.draft import spell
 from gen.control.seal import MarkedBlock, blocks
@@ -81,6 +90,8 @@ def read_cases(
     for state in idle_states(program):
         case = case_at(full, state, agree=agree)
         yield replace(case, expected=replace(case.expected, idle=True))
+    for state in when_due(program, left_out_states(program)):
+        yield case_at(full, state, agree=agree)
 
 
 def _parted(
@@ -148,6 +159,7 @@ def case_of(
         expected=Expected(
             edition=program.edition,
             accepted=accepted,
+            left_out=accepted and leaves_out_at(program, state),
             leaves=program.leaves,
             cancels=tuple(cancelled(control)),
         ),
@@ -161,9 +173,8 @@ def control_words(dialect: Dialect) -> ControlWords:
     from gen.bounds.case import ControlWords
 
     codes = dialect.control.codes
-    return ControlWords(
-        "override_lock" in codes, dialect.abilities.synchronise, codes.get("mist_on", ""), "stick_low" in codes
-    )
+    able = dialect.abilities
+    return ControlWords("override_lock" in codes, able.synchronise, codes.get("mist_on", ""), able.tells)
 
 
 def _extent(text: str, marks: list[MarkedBlock]) -> tuple[int, int]:

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from gen.control.draft import Program
 
 
+NUDGE = Decimal("0.01")
+"""mm beyond a limit."""
+
 _FEW_COUNTS = 40
 """A count of parts up to which every one is read."""
 
@@ -60,6 +63,23 @@ def idle_states(program: Program) -> Iterator[State]:
             yield replace(state, values={**state.values, "parts_since_dress": float(parts)})
 
 
+def left_out_states(program: Program) -> Iterator[State]:
+    """The states in which a program goes on without its dress: the ends of the lengths of a used-up stick."""
+    dress = program.dress
+    for length in (dress.shortest_left, dress.length_range[0] - NUDGE):
+        for number in (1, len(dress.turns)) if dress.turns else (1,):
+            state = dress.state(length=length, next_lane=number)
+            if leaves_out_at(program, state):
+                yield state
+
+
+def leaves_out_at(program: Program, state: State) -> bool:
+    """Whether ``state``, one that is not refused, has a stick that is used up, so that ``program`` makes no dress."""
+    dress, length = program.dress, state.values.get("stick_length", 0.0)
+    short = length < float(dress.length_range[0] / dress.register_unit)
+    return short and program.by_registers and dress.leaves_out(program.edition)
+
+
 def unique(states: Iterable[State]) -> Iterator[State]:
     """``states``, each once, in their order."""
     seen: list[State] = []
@@ -74,15 +94,14 @@ def refused_states(program: Program) -> Iterator[State]:
     dress = program.dress
     unit = dress.register_unit
     good = dress.state()
-    nudge = Decimal("0.01")
     yield State({}, good.positions)
     ranges = dict(dress.sizes)
     if dress.dresser.needs_length:
-        ranges = {**ranges, "stick_length": dress.length_range}
+        ranges = {**ranges, "stick_length": dress.let_through(program.edition)}
     for name, (low, high) in ranges.items():
         yield replace(good, values={key: value for key, value in good.values.items() if key != name})
         # the last two are the same length typed in the other unit
-        for value in (Decimal(0), low - nudge, high + nudge, -high, low / INCH, high * INCH):
+        for value in (Decimal(0), low - NUDGE, high + NUDGE, -high, low / INCH, high * INCH):
             yield replace(good, values={**good.values, name: float(value / unit)})
     if dress.turns:
         yield replace(good, values={key: value for key, value in good.values.items() if key != "next_lane"})

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal
+from typing import Literal, get_args
 
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
@@ -19,6 +19,7 @@ from gen.control.render import Words, words_in
 from gen.control.vouched import vouched
 from gen.dressers.task import Abilities
 from gen.plan.grid import INCH, Grid
+from gen.plan.node import Telling
 from gen.shop.machine import Machine
 
 _DECIMALS = ("length_decimals", "feed_decimals")
@@ -49,7 +50,7 @@ class Dialect:
             work_offsets=self._work_offsets(),
             feeder_signal="feeder_retracted" in codes,
             shows=bool(self.control.lexis.messages or self.control.lexis.message_prefix),
-            stick_low="stick_low" in codes,
+            tells=frozenset(one for one in get_args(Telling) if one.replace("-", "_") in codes),
         )
 
     def _work_offsets(self) -> tuple[str, ...]:

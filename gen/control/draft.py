@@ -17,7 +17,7 @@ from gen.control.seal import MARKS
 from gen.order.compose import compose
 from gen.order.counting import can_count
 from gen.plan.evaluate import resolve
-from gen.plan.node import Plan, State
+from gen.plan.node import Plan, State, Telling
 from gen.shop.agreement import cross_check
 from gen.shop.dress import Dress
 from gen.shop.edition import Edition
@@ -150,14 +150,20 @@ def _must_count_lanes(dress: Dress, dialect: Dialect, options: Options) -> None:
 
 
 def _must_warn(dress: Dress, dialect: Dialect) -> None:
-    """:class:`DressblockError` where few dresses left are to be told and nothing could tell them."""
-    able = dialect.abilities
-    if dress.settings.warn_left is None or ((able.shows or able.stick_low) and able.synchronise):
-        return
-    said = "this control has no word that waits for motion, so that its programs do not keep the stick's length"
-    if able.synchronise:
-        said = "this control shows no message without stopping; name the word that tells it in codes.stick_low"
-    raise DressblockError(f"{said}, or take this key out.", key="dress.warn_left")
+    """:class:`DressblockError` where something is to be told while the program goes on, and nothing could tell it."""
+    settings, able = dress.settings, dialect.abilities
+    asked: tuple[tuple[str, bool, Telling], ...] = (
+        ("warn_left", settings.warn_left is not None, "stick-low"),
+        ("when_used_up", settings.when_used_up == "go-on", "dress-left-out"),
+    )
+    for key, wanted, meaning in asked:
+        if not wanted or ((able.shows or meaning in able.tells) and able.synchronise):
+            continue
+        said = "this control has no word that waits for motion, so that its programs do not keep the stick's length"
+        if able.synchronise:
+            code = f"codes.{meaning.replace('-', '_')}"
+            said = f"this control shows no message without stopping; name the word that tells it in {code}"
+        raise DressblockError(f"{said}, or take this key out.", key=f"dress.{key}")
 
 
 def _own_offset(machine: Machine, control: Control) -> None:

@@ -30,7 +30,7 @@ CODE_SAID = 'a word such as "M8" or "WAIT", or words such as "M66 P0 L0",'
 SWITCHES = (
     "spindle_cw", "spindle_ccw", "spindle_off", "coolant_on", "coolant_off", "mist_on", "stop", "optional_stop",
     "end", "end_rewind", "override_free", "override_lock", "synchronise", "feeder_on", "feeder_off", "feeder_retracted",
-    "tool_change", "stick_low",
+    "tool_change", "stick_low", "dress_left_out",
 )  # fmt: skip
 """Every meaning a switch may have; a machine file may give a word to one its control lacks."""
 

@@ -232,7 +232,7 @@ class _Writer:
                     opening, closing = self.message_signs()
                     yield say("message", opening=opening, text=clean(node.message, self.control), closing=closing)
                 if node.switch:
-                    yield say("switch", code=codes["stick_low"])
+                    yield say("switch", code=codes[node.meaning.replace("-", "_")])
             case Pause():
                 yield say("pause", code=codes["stop"], remark=self.remark(node.look_at))
             case Finish():

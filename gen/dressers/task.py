@@ -31,8 +31,8 @@ class Abilities:
     """Whether a word waits for the signal that a timed feeder has come back."""
     shows: bool = False
     """Whether the operator can be shown a message without the program stopping."""
-    stick_low: bool = False
-    """Whether a word of the machine tells that the stick is nearly used up."""
+    tells: frozenset[str] = frozenset()
+    """What the machine has a word for that tells it: a stick nearly used up, a dress left out (``Telling``)."""
 
     def wait_for_motion(self, why: str = "") -> Iterator[Node]:
         """The word that waits, where the control has one."""

@@ -209,7 +209,7 @@ def _choices(program: Program, language: str) -> tuple[list[_Choice], list[_Choi
     if not program.by_registers:
         return [_Choice(say.stated(program.state, dress))], [_Choice(say("as-stated"))], [_Choice(say("no"))]
     sizes = list(_sizes(dress, say))
-    seconds = [_Choice(say.length(place), slide_position=place) for place in places] or list(_lengths(dress, say))
+    seconds = [_Choice(say.length(place), slide_position=place) for place in places] or list(_lengths(program, say))
     flags = [_Choice(say("no")), _Choice(say("yes"), in_progress=1.0)]
     return sizes, seconds, flags if "in_progress" in program.plan.registers else flags[:1]
 
@@ -227,13 +227,14 @@ def _sizes(dress: Dress, say: _Say) -> Iterator[_Choice]:
         yield _Choice(f"{' / '.join(say.length(size) for size in sizes)} ({say(word)})", sizes=sizes)
 
 
-def _lengths(dress: Dress, say: _Say) -> Iterator[_Choice]:
+def _lengths(program: Program, say: _Say) -> Iterator[_Choice]:
+    dress = program.dress
     least, full = dress.length_range
     for word, length in (
         ("full", full),
         ("middle", (least + full) / 2),
         ("last", least),
-        ("too-short", least - BESIDE),
+        ("left-out" if dress.leaves_out(program.edition) else "too-short", least - BESIDE),
         ("too-long", full + BESIDE),
     ):
         yield _Choice(f"{say.length(length)} ({say(word)})", length=length)

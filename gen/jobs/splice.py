@@ -18,7 +18,7 @@ from gen.bounds import judge
 from gen.bounds.build import build
 from gen.bounds.case import Case
 from gen.bounds.readback import EXPRESSION_TOLERANCE, case_of, read_state
-from gen.bounds.states import idle_states
+from gen.bounds.states import idle_states, left_out_states, when_due
 from gen.control.dialect import Dialect, dialect_for
 from gen.control.draft import Program, draft, resources
 from gen.control.folders import folders_of
@@ -391,10 +391,9 @@ class _Job:
         if not program.by_registers:
             yield program.state
             return
-        due = program.dress.settings.every_parts if program.edition.counts else None
-        for state in [program.state, *program.dress.corners()]:
-            yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
+        yield from when_due(program, [program.state, *program.dress.corners()])
         yield from idle_states(program)
+        yield from when_due(program, left_out_states(program))
 
 
 def _refused(found: list[Finding]) -> bool:

@@ -246,7 +246,7 @@ def _free_numbers(recipe_path: Path, recipe: Recipe, machine_path: Path, count: 
 
 
 def _plain(recipe: Recipe, number: int) -> dict[str, Any]:
-    dress = recipe.dress.model_copy(update={"after_truing": None})
+    dress = recipe.dress.model_copy(update={"after_truing": None, "when_used_up": "stop"})
     return {"program": number, "prove_out_program": None, "dress": dress}
 
 

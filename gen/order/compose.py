@@ -20,7 +20,7 @@ from gen.order.opening import next_wheel, opening, other_axes, start, way_out
 from gen.order.setting import Setting
 from gen.order.speeds import quantities
 from gen.order.turns import lane
-from gen.order.warning import warned
+from gen.order.warning import left_out, warned
 from gen.plan.grid import Grid
 from gen.plan.node import Finish, Node, Plan
 from gen.shop.dress import Dress
@@ -65,21 +65,25 @@ def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
     yield from guarded(
         setting,
         (
-            *quantities(setting),
-            *lane(setting),
-            *other_axes(setting),
-            *start(setting),
-            *under_way(setting, True),
-            *lock(setting, True),
-            *_plunges(setting),
-            *_other_wheels(setting),
-            *lock(setting, False),
-            *count(setting),
-            *warned(setting),
-            *way_out(setting),
+            *left_out(setting, tuple(_from_guards_to_way_out(setting))),
             *(stop(setting) if ending is None else ending),
         ),
     )
+
+
+def _from_guards_to_way_out(setting: Setting) -> Iterator[Node]:
+    yield from quantities(setting)
+    yield from lane(setting)
+    yield from other_axes(setting)
+    yield from start(setting)
+    yield from under_way(setting, True)
+    yield from lock(setting, True)
+    yield from _plunges(setting)
+    yield from _other_wheels(setting)
+    yield from lock(setting, False)
+    yield from count(setting)
+    yield from warned(setting)
+    yield from way_out(setting)
 
 
 def _plunges(setting: Setting) -> Iterator[Node]:

@@ -38,7 +38,10 @@ def guarded(setting: Setting, body: tuple[Node, ...]) -> tuple[Node, ...]:
     for wheel in dress.wheels:
         between(wheel.size_name, wheel.size_range, "wheel-below", "wheel-above", wheel)
     if dress.dresser.needs_length:
-        between("stick_length", dress.length_range, "stick-below", "stick-above")
+        low, high = dress.let_through(setting.edition)
+        if dress.leaves_out(setting.edition):
+            low -= REGISTER_STEP * dress.register_unit  # a last digit makes no used-up stick one that was never set
+        between("stick_length", (low, high), "stick-below", "stick-above")
     if dress.turns:
         most, lane = len(dress.turns), "next_lane"
         checks.append(("ge", lane, num(1), Notice("lane-below", "1")))

@@ -7,11 +7,12 @@ from typing import Literal, TypeAlias
 
 Kind: TypeAlias = Literal[
     "interrupted", "wheel-below", "wheel-above", "stick-below", "stick-above", "lane-below", "lane-above",
-    "lane-fraction", "stick-low",
+    "lane-fraction", "stick-low", "stick-used-up",
 ]  # fmt: skip
 
 _NUMBERS: dict[Kind, int] = {
     "interrupted": 11, "wheel-below": 21, "wheel-above": 22, "stick-below": 31, "stick-above": 32, "stick-low": 33,
+    "stick-used-up": 34,
     "lane-below": 41, "lane-above": 42, "lane-fraction": 43,
 }  # fmt: skip
 

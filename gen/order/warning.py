@@ -1,4 +1,4 @@
-"""After a dress: few dresses are left on the stick, and the operator is told."""
+"""What the operator is told while the program goes on: few dresses are left on the stick, or the dress is left out."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from gen.order.guards import REGISTER_STEP
 from gen.order.notice import Notice
 from gen.order.setting import Setting
 from gen.plan.expression import Condition, Expr, Num, Rounded, Var, num, to_grid
-from gen.plan.node import Node, Warn, When
+from gen.plan.node import Node, Telling, Warn, When
 
 
 def warned(setting: Setting) -> Iterator[Node]:
@@ -17,7 +17,7 @@ def warned(setting: Setting) -> Iterator[Node]:
     most = setting.dress.settings.warn_left
     if most is None or not setting.write_back:
         return
-    dress, abilities = setting.dress, setting.abilities
+    dress = setting.dress
     taken, lanes = dress.stick_per_dress, len(setting.wheel.lanes.offsets)
     passes: Expr = num(most)
     if setting.one_lane:
@@ -25,8 +25,25 @@ def warned(setting: Setting) -> Iterator[Node]:
         done = Var("lane") - 1
         passes = Rounded("floor", (done + num(most)) / num(lanes)) - Rounded("floor", done / num(lanes))
     low = _held(setting, dress.shortest_left + taken) + passes * _held(setting, taken)
-    told = Warn(setting.say(Notice("stick-low", str(most))), abilities.shows, abilities.stick_low)
+    told = _telling(setting, Notice("stick-low", str(most)), "stick-low")
     yield When(Condition("lt", Var("stick_length", "register"), low), next(setting.labels), (told,))
+
+
+def left_out(setting: Setting, dress: tuple[Node, ...]) -> Iterator[Node]:
+    """``dress`` if the stick is long enough for it, else what is told instead, where the recipe asks to go on."""
+    if not setting.registers or not setting.dress.leaves_out(setting.edition):
+        yield from dress
+        return
+    least = Num(to_grid("floor", setting.dress.length_range[0] / setting.dress.register_unit, REGISTER_STEP))
+    length, told = Var("stick_length", "register"), _telling(setting, Notice("stick-used-up"), "dress-left-out")
+    yield When(Condition("lt", length, least), next(setting.labels), (told,))
+    yield When(Condition("ge", length, least), next(setting.labels), dress)
+
+
+def _telling(setting: Setting, notice: Notice, meaning: Telling) -> Warn:
+    """What tells ``notice`` and goes on: a message, the machine's word for ``meaning``, or both."""
+    able = setting.abilities
+    return Warn(setting.say(notice), meaning, able.shows, meaning in able.tells)
 
 
 def _held(setting: Setting, length: Decimal) -> Num:

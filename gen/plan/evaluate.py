@@ -112,7 +112,7 @@ class PlanRun:
                 self.steps.append(Aux(0, node.word))
             case Warn():
                 if node.switch:
-                    self.steps.append(Aux(0, "", "stick-low"))
+                    self.steps.append(Aux(0, "", node.meaning))
             case Pause():
                 self.steps.append(Stop(0))
             case Finish():

@@ -9,10 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from gen.plan.expression import Condition, Expr, names
 from gen.plan.step import Direction, Register
+
+Telling: TypeAlias = Literal["stick-low", "dress-left-out"]
+"""What a word of the machine may tell."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,12 +149,13 @@ class Switch:
 
 @dataclass(frozen=True, slots=True)
 class Warn:
-    """The operator is shown ``message`` and the program goes on; ``switch``: a word of the machine says so as well.
+    """The operator is shown ``message`` and the program goes on; the machine's word for ``meaning`` says so as well.
 
-    ``shown`` is False on a control that shows no message without stopping.
+    ``shown`` is False on a control that shows no message without stopping, ``switch`` on a machine without the word.
     """
 
     message: str
+    meaning: Telling
     shown: bool
     switch: bool
 

@@ -29,6 +29,7 @@ _FUNCTIONS = {
     "feeder_off": "feeder-off",
     "feeder_retracted": "feeder-retracted",
     "stick_low": "stick-low",
+    "dress_left_out": "dress-left-out",
 }
 CENTRE = "IJKR"
 TAKEN = {"path": "PQ", "compensation": "DH", "tool_length": "H", "spindle_mode": "D"}

@@ -266,18 +266,23 @@ def _next_lane(wheel: Wheel) -> Problems:
 
 
 def _warned(wheel: Wheel) -> Problems:
-    """What a program needs that tells when few dresses are left."""
-    if wheel.dress_keys.warn_left is None:
-        return
+    """What a program needs that tells when few dresses are left, or goes on when there are none."""
+    keys = wheel.dress_keys
+    asked = {"dress.warn_left": keys.warn_left is not None, "dress.when_used_up": keys.when_used_up != "stop"}
+    for key in (key for key, wanted in asked.items() if wanted):
+        yield from _length_kept(wheel, key)
+
+
+def _length_kept(wheel: Wheel, key: str) -> Problems:
     if not wheel.machine.dresser.needs_length:
         yield Problem(
-            "dress.warn_left",
+            key,
             f"a program for {wheel.machine.dresser.NAME} does not know how long the stick is; take this key out, and "
             "look at the stick at each set-up.",
         )
     elif wheel.machine.registers is None:
         yield Problem(
-            "dress.warn_left",
+            key,
             "the stick's length must be in a register for that; add [registers] to the machine file, on a control with "
             "variables, or take this key out.",
         )

@@ -19,6 +19,7 @@ from gen.physics.evenness import Evenness, evenness
 from gen.physics.visits import Bite, Visit, shoulders, visited
 from gen.plan.node import State
 from gen.plan.step import Register
+from gen.shop.edition import Edition
 from gen.shop.machine import Machine
 from gen.shop.recipe import DressKeys, Recipe, StickKeys, WheelKeys
 from gen.shop.ways import Ways, ways
@@ -197,6 +198,18 @@ class Dress:
     def length_range(self) -> tuple[Decimal, Decimal]:
         """Shortest and longest stick with which a dress may begin, mm."""
         return self.shortest_left + self.stick_per_dress, self.stick.length
+
+    def leaves_out(self, edition: Edition) -> bool:
+        """Whether ``edition`` goes on without the dress where the stick is too short for one.
+
+        The first opening after truing never does: no wheel goes on that was never opened.
+        """
+        return self.settings.when_used_up == "go-on" and edition.dresses and not edition.after_truing
+
+    def let_through(self, edition: Edition) -> tuple[Decimal, Decimal]:
+        """Shortest and longest stick with which ``edition`` does not stop, mm; that left by a dress is used up."""
+        low, high = self.length_range
+        return self.shortest_left if self.leaves_out(edition) else low, high
 
     @property
     def dresses_per_stick(self) -> int:

@@ -187,6 +187,13 @@ class DressKeys(Part):
         "codes.stick_low of the machine file, and goes on; empty: it says nothing.",
         examples=[2],
     )
+    when_used_up: Literal["stop", "go-on"] = Field(
+        "stop",
+        description="What a dress does for which the stick is too short: it stops the program with a message, or is "
+        "left out, told by a message that stops nothing and by codes.dress_left_out of the machine file, and the "
+        "program goes on with a loaded wheel. The count of parts stays, so that a dress is due until one is made. A "
+        "prove-out and the first opening after truing stop all the same, and so does a length that no dress leaves.",
+    )
     lanes: Literal["all", "one", "next"] = Field(
         "all",
         description="Where stick and wheel differ in width: visit every lane of the wider one in each dress, the "

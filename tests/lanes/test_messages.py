@@ -33,10 +33,10 @@ def notices() -> list[Notice]:
                 Notice(kind, limit, wheel, gauge)
                 for limit, wheel, gauge in product(LENGTHS.values(), range(9), (True, False))
             ]
-        elif kind.startswith("stick-") and kind != "stick-low":
+        elif kind in ("stick-below", "stick-above"):
             found += [Notice(kind, limit) for limit in LENGTHS.values()]
         else:
-            found.append(Notice(kind, "400"))
+            found.append(Notice(kind, "" if kind == "stick-used-up" else "400"))
     return found
 
 

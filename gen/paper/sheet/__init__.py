@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from gen.base.languages import cautions, rendered
+from gen.base.languages import cautions, rendered, told
 from gen.base.languages import language as known
 from gen.control.draft import Program
 from gen.paper.columns import laid_out
@@ -41,17 +41,22 @@ def sheet(program: Program, language: str = "en") -> Sheet:
     """
     if not program.edition.spins:
         return _of_gap_check(program, language)
-    told = values(program, style_of(language))
+    values_told = values(program, style_of(language))
+    goes_on = [
+        told(language, "goes_on_loaded", message.texts[0], template="words.j2")
+        for message in values_told.messages
+        if message.kind == "dress_left_out"
+    ]
     context = {
         "language": known(language).tag,
-        "sheet": told,
-        "cautions": [caution["long"] for caution in cautions(language) if caution["long"]],
+        "sheet": values_told,
+        "cautions": [*_cautions(language), *goes_on],
     }
     front, back = (laid_out(rendered(language, "text", f"{page}.txt.j2", context)) for page in ("front", "back"))
     density = _density(front, FRONT)
     pictures = {
         name: {"chart": chart, "svg": _drawn(chart, language, name)}
-        for name, chart in _charts(program, told, language, density).items()
+        for name, chart in _charts(program, values_told, language, density).items()
         if chart is not None
     }
     densities = {"front": density, "back": _density(back, BACK)}
@@ -59,12 +64,17 @@ def sheet(program: Program, language: str = "en") -> Sheet:
     return Sheet(html=html, text=f"{front}\n{back}")
 
 
+def _cautions(language: str) -> list[str]:
+    """Those that are on every sheet."""
+    return [caution["long"] for caution in cautions(language) if caution["long"]]
+
+
 def _of_gap_check(program: Program, language: str) -> Sheet:
     """One page, without drawings."""
     context = {
         "language": known(language).tag,
         "sheet": gap_check_told(program, style_of(language)),
-        "cautions": [caution["long"] for caution in cautions(language) if caution["long"]],
+        "cautions": _cautions(language),
     }
     return Sheet(
         html=rendered(language, "page", "gap-check.html.j2", context),

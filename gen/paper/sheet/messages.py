@@ -16,8 +16,8 @@ class Message:
     """The messages about registers of one ``kind``: their ``texts`` as the control shows them, and their ``numbers``.
 
     Of a register that has two messages the second is told from where it differs. ``kind`` is
-    ``in_progress``, ``stick_length``, ``next_lane``, ``size``, that of a wheel, or ``stick_low``, after which the
-    program goes on.
+    ``in_progress``, ``stick_length``, ``next_lane``, ``size``, that of a wheel, or ``stick_low`` and
+    ``dress_left_out``, after which the program goes on.
     """
 
     kind: str
@@ -44,9 +44,10 @@ def messages(program: Program) -> tuple[Message, ...]:
     )
     control, numbers = program.dialect.control, (str(program.plan.registers.get("stick_length", "")),)
     warnings = (
-        Message("stick_low", (clean(node.message, control) if node.shown else control.codes["stick_low"],), numbers)
+        Message(kind, (clean(node.message, control) if node.shown else control.codes[kind],), numbers)
         for node in walk(program.plan.nodes)
         if isinstance(node, Warn)
+        for kind in (node.meaning.replace("-", "_"),)
     )
     return (*refusals, *warnings)
 

@@ -14,7 +14,7 @@ from gen.reader.standing import ACTIVE_SHIFT
 
 @bound(
     "modes-restored",
-    intents=MOVING,
+    intents=(*MOVING, "left-out"),
     why="A grinding program that goes on in inches, in another plane or by steps ends in the fixture.",
     example="The block ends in G20, and the machine's programs are in G21.",
     helps="Put the modes of [host] back at the end of the block; splice puts back the host's own.",

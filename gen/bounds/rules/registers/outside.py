@@ -10,6 +10,7 @@ from gen.bounds.units import Units
 from gen.bounds.wear import Wear
 from gen.plan.step import Aux, Coolant, Move, Spindle, Step, Write
 from gen.shop.dress import Dress
+from gen.shop.edition import Edition
 
 
 @dataclass(frozen=True)
@@ -21,13 +22,13 @@ class Outside:
     above: bool = False
 
 
-def outside(dress: Dress, wear: Wear, units: Units) -> Outside | None:
+def outside(dress: Dress, wear: Wear, edition: Edition, units: Units) -> Outside | None:
     """The first register with which the block must refuse; None where all are within their limits."""
     if wear.value("in_progress"):
         return Outside("in_progress", "a dress was interrupted")
     limits = dict(dress.sizes)
     if dress.dresser.needs_length:
-        limits["stick_length"] = dress.length_range
+        limits["stick_length"] = dress.let_through(edition)
     for name, (low, high) in limits.items():
         value, said = wear.value(name), name.replace("_", " ")
         if value is None:

@@ -31,7 +31,7 @@ def check(
     if expected.accepted:
         return
     refusals = list(block.steps(Refuse))
-    unset = outside(dress, wear, units)
+    unset = outside(dress, wear, expected.edition, units)
     what = unset.said if unset else "this state is outside the limits"
     for index in block.run:
         step = reading.steps[index]

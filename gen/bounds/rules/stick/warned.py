@@ -27,7 +27,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words
     for index, step in told:
         if plunges and index < plunges[-1].enters:
             yield Fault(step.line, "the stick is told to be low before the last plunge.")
-    if most is None or not words.stick_low or not words.synchronise or not plunges or not block.reads:
+    if most is None or "stick-low" not in words.tells or not words.synchronise or not plunges or not block.reads:
         for _, step in told if most is None else ():
             yield Fault(step.line, "the stick is told to be low, and the recipe does not ask for that.")
         return

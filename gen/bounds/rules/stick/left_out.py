@@ -1,0 +1,41 @@
+"""A dress is left out where the stick is too short for it and the recipe says to go on, and nowhere else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from gen.base.finding import Fault
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ANY, ControlWords, Expected
+from gen.bounds.registry import bound
+from gen.bounds.rules.registers.outside import acts
+from gen.bounds.wear import Wear
+from gen.plan.step import Aux, Move, Refuse, Write
+from gen.shop.dress import Dress
+
+
+@bound(
+    "stick-length",
+    always=True,
+    intents=ANY,
+    why="A short stick that is plunged comes out of its clamp, a cell that stops all night grinds nothing, and a dress "
+    "that is left out unseen leaves a loaded wheel.",
+    example="The stick is used up, and yet the block goes on to dress.",
+    helps="Keep the branch for a stick that is used up as generated.",
+)
+def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected, words: ControlWords) -> Iterator[Fault]:
+    told = [step for _, step in block.steps(Aux) if step.function == "dress-left-out"]
+    if not expected.left_out:
+        for one in told[:1]:
+            yield Fault(one.line, f"the dress is told to be left out, and the stick is not used up ({wear.here}).")
+        return
+    for _, refusal in block.steps(Refuse):
+        yield Fault(refusal.line, f"the stick is used up, and the block stops instead of going on ({wear.here}).")
+        return
+    for index in block.run:
+        step = block.reading.steps[index]
+        if isinstance(step, Move | Write) and acts(dress, step):
+            yield Fault(step.line, f"the stick is used up, and yet the block goes on to dress ({wear.here}).")
+            break
+    if not told and "dress-left-out" in words.tells:
+        yield Fault(block.last_line, f"the dress is left out, and no word tells it ({wear.here}).")
