@@ -61,7 +61,7 @@ def start(setting: Setting) -> Iterator[Node]:
     yield Turn(Var("rpm"), spindle.direction)
     yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")
     if setting.edition.purpose == "prove-out":
-        yield Pause("look: wheel turns so that it pushes the stick into its seat")
+        yield Pause("look: wheel turns so that it presses the stick onto its support")
     if setting.dress.settings.coolant:
         yield Flood(True)
         if setting.dresser.coolant_wait:  # on some controls a dwell of 0 s is the word that waits for motion

@@ -30,7 +30,8 @@ class SpindleKeys(Part):
         description="Least and greatest speed, rpm.", examples=[["500 rpm", "6000 rpm"]]
     )
     direction: Literal["cw", "ccw"] = Field(
-        description="The sense of M3 (cw) or M4 (ccw) that pushes the stick into its seat.", examples=["cw"]
+        description="The sense of M3 (cw) or M4 (ccw) that presses the stick onto its support, not out of the clamp.",
+        examples=["cw"],
     )
     spin_up: Annotated[Decimal, Quantity("time", above=0)] = Field(
         description="The longest change between any two speeds, s.", examples=["3 s"]

@@ -130,7 +130,11 @@ def test_the_prove_out_is_in_the_order_in_which_it_is_safe(name: str) -> None:
         steps = form[form.index("3 Prove out") : form.index("4 Stop and retract")]
         before = "Turn the feeder's air OFF and vent it" if name == "timed" else "Close the guard, turn single block on"
         looked = [
-            "Measure L and",
+            "Set the stand-off"
+            if name in ("timed", "incremental")
+            else "Read the registers"
+            if PROGRAMS[name].by_registers
+            else "those measured in 1",
             before,
             "Load program",
             "axes go to",

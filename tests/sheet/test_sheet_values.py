@@ -165,8 +165,8 @@ def test_what_exceeds_its_limit_is_said(
 
 def test_registers(demo: Page) -> None:
     # lowest stick: 30 left + 8 for one dress
-    assert demo.row("501") == ["100 – 125 mm", "", "wheel diameter D: you, measured twice"]
-    assert demo.row("502") == ["38 – 150 mm", "", "stick length L: you, measured twice; then the program"]
+    assert demo.row("501") == ["100 – 125 mm", "", "wheel diameter D: you"]
+    assert demo.row("502") == ["38 – 150 mm", "", "stick length L: you; then the program"]
     assert demo.row("503") == ["any count", "", "parts since the dress: the program, after each dress"]
     assert demo.row("504") == ["0", "", "dress under way: the program, while it dresses"]
     assert "contact at 47.5 mm" in plain(demo.text)  # 260 − (150 + 62.5)
@@ -273,12 +273,13 @@ def test_cup_wheel_on_its_face() -> None:
     assert page.figure("Spindle") == "3321 rpm, 20 m/s"
     assert page.row("Rim's inside edge") == ["288 at 100 mm"]
     assert page.row("Aggressiveness, inside edge") == ["288", "200 – 300", "12"]
-    assert page.row("505") == ["40 – 46 mm", "", "wheel gauge G: you, measured twice"]
+    assert page.row("505") == ["40 – 46 mm", "", "wheel gauge G: you"]
     assert page.row("new")[0] == "46 mm"
     assert "contact at 14 mm" in plain(page.text)  # 210 − (150 + 46)
     assert "(L + G)" in page.row("Measure it")[0]
     assert "Groove" not in page.text
-    assert "Measure L and G again" in page.text
+    assert "Measure G and L twice, and enter what both agree on." in page.text
+    assert page.text.count("twice, and enter") == 1
 
 
 def test_inch() -> None:

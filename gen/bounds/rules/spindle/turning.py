@@ -18,7 +18,7 @@ ROUNDING = 1.0
 
 @bound(
     "spindle-running",
-    why="Against a wheel that stands or turns backwards the stick is pushed out of its seat or breaks.",
+    why="Against a wheel that stands or turns backwards the stick is pulled out of its clamp or breaks.",
     example="The spindle turns ccw; this machine dresses cw.",
     helps="Start the spindle in the machine's direction, at the speed of the dress, before the plunge.",
 )
@@ -37,8 +37,8 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> It
         elif step.direction != direction:
             yield Fault(
                 step.line,
-                f"the spindle turns {step.direction}; this machine dresses {direction}, the way that pushes "
-                "the stick into its seat.",
+                f"the spindle turns {step.direction}; this machine dresses {direction}, the way that presses "
+                "the stick onto its support.",
             )
         elif abs(step.rpm - wanted) > ROUNDING:
             yield Fault(
