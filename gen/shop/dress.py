@@ -180,8 +180,9 @@ class Dress:
     @cached_property
     def shortest_left(self) -> Decimal:
         """Least stick length after the last plunge, mm: ``min_stick``, or what keeps jaw and holder off the wheel."""
-        held = self.held
-        return max(self.dresser.min_stick, held + self.dresser.keeps_clear if held else Decimal(0))
+        held, ahead = self.held, max(wheel.holder_ahead for wheel in self.wheels)
+        leaning = Decimal(math.ceil(ahead * 1000 - 1e-6)) / 1000
+        return max(self.dresser.min_stick, held + self.dresser.keeps_clear + leaning if held else Decimal(0))
 
     @property
     def held(self) -> Decimal:

@@ -149,6 +149,25 @@ class Wheel:
         half = self.geometry.wheel_width / 2
         return middle - half, middle + half
 
+    @cached_property
+    def holder_ahead(self) -> float:
+        """By how much an inclined holder's corner is nearer to this wheel than a square stick's longest side, mm.
+
+        Along the plunge: (c − b/2) tan α (geometry), c how far of the holder's half lies over the wheel, square to the
+        plunge; at a station before the last one less by the stick that the later ones take. 0 for a straight plunge.
+        """
+        holder, tangent = self.machine.dresser.holder, math.tan(math.radians(float(self.machine.dresser.inclination)))
+        if holder is None or not tangent:
+            return 0.0
+        geometry, offsets, lean = self.geometry, self.lanes.offsets, self.recentre_sign * self.lateral_sign
+        ahead = 0.0
+        for later, offset in enumerate(reversed(offsets)):
+            # which way it leans nobody says where nothing follows the wear
+            beside = -lean * offset if lean else abs(offset) + self.drift(float(self.size_range[0]))
+            over = min(float(holder[0]) / 2, max(0.0, geometry.wheel_width / 2 + beside) * geometry.cosine)
+            ahead = max(ahead, (over - geometry.width_in_contact / 2) * tangent - later * float(self.settings.plunge))
+        return ahead
+
     # -- speed, feed and contact
 
     def diameter_at(self, size: float) -> float:
