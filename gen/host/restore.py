@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -64,6 +65,9 @@ def _spindle(point: HostPoint, dress: Dress) -> Iterator[Node]:
         yield Wait(spindle.spin_up, "spindle stands")
     rpm = Decimal(point.here.get("speed"))
     yield Turn(num(int(rpm)), "cw" if direction == "cw" else "ccw")
+    stated = dress.wheels[-1].settings.speed
+    if direction == spindle.direction and stated is not None and math.floor(stated) == rpm:
+        return  # the dress left it at this speed
     yield Wait(spindle.spin_up, "spindle at the speed it had")
 
 

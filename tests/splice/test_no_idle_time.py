@@ -119,3 +119,24 @@ def test_parts_that_nobody_counts_are_spoken_of(tmp_path: Path, words: str, said
     job = prepare_spliced(path, bench.recipe(HOST), Asked(registers={503: 6.0}))
     assert told(job) == []
     assert any("dress.every_parts asks for a dress every 6 parts" in one.message for one in job.findings) is said
+
+
+@pytest.mark.parametrize(("speed", "waits"), [(3056, 1), (3057, 2), (4000, 2)])
+@pytest.mark.parametrize("call", [False, True])
+def test_a_dress_at_the_speed_of_the_cycle_waits_for_the_spindle_once(
+    tmp_path: Path, speed: int, waits: int, *, call: bool
+) -> None:
+    """The recipe states 3056 rpm; spin_up is 3 s on the north bench. Coolant takes 2 s, and is counted apart."""
+    bench = Bench.of(HOST, "rs274ngc", tmp_path)
+    recipe = bench.recipe(HOST)
+    recipe.write_text(recipe.read_text().replace('wheel_speed = "20 m/s"', 'speed = "3056 rpm"'))
+    path = bench.root / HOST.file
+    path.write_text(LOOPS["rs274ngc"][1].replace("S4000", f"S{speed}"))
+    job = prepare_spliced(path, recipe, Asked(call=call, back=True))
+    assert job.text is not None, job.findings
+    assert told(job) == []
+    program = draft(load_recipe(recipe), load_machine(bench.machine), ("machine", "recipe"), Options(form="subprogram"))
+    dressed = "".join(HostLines.of(job.text).bare[line - 1] + "\n" for line in job.lines)
+    dressed += program.text if call else ""
+    assert sum(line.startswith("G4 P3") for line in dressed.splitlines()) == waits
+    assert not [one for one in job.findings if "spindle is given" in one.message]

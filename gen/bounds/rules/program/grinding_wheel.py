@@ -47,6 +47,9 @@ def _wait(reading: Reading, block: DressBlock, dress: Dress, index: int, move: M
     needed = float(dress.machine.spindle.spin_up)
     if not turns:
         return
+    # the same speed told again needs no new wait
+    while len(turns) > 1 and steps[turns[-2]][1:] == steps[turns[-1]][1:]:
+        turns.pop()
     got = sum(step.seconds for step in steps[turns[-1] :] if isinstance(step, Dwell))
     if got < needed - 1e-6:
         yield Fault(
