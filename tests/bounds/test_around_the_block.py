@@ -108,7 +108,7 @@ def test_a_caller_in_the_same_text_may_do_as_it_likes() -> None:
     """The same move is the caller's own in its lines, and nobody's behind the end mark."""
     program = made(HASH, "subprogram")
     lines, _, last = around(program)
-    caller = ["G21 G90 G94 G17 G64", "G53 G0 X0.", "M98 P7201", "G53 G0 X10.", "M30"]
+    caller = ["G21 G90 G94 G17 G64", "G53 G0 X0.", f"M98 P{program.dress.recipe.program}", "G53 G0 X10.", "M30"]
     assert {rule for rule, _ in errors(program, [*caller, *lines])} == set()
     added = [*caller, *lines[:last], "G53 G0 W-150.", *lines[last:]]
     assert ("one-piece", len(caller) + last + 1) in errors(program, added)
