@@ -90,9 +90,9 @@ def _run(program: Program, text: str) -> str:
 
 
 def _worded(steps: Sequence[Step]) -> list[Step]:
-    """A message with another number of blanks between its words says the same; an end behind an end does nothing."""
+    """A message in small letters or with other blanks says the same; an end behind an end does nothing."""
     return [
-        step._replace(message=" ".join(step.message.split())) if isinstance(step, Refuse) else step
+        step._replace(message=" ".join(step.message.upper().split())) if isinstance(step, Refuse) else step
         for before, step in pairwise([None, *steps])
         if step is not None and not (isinstance(before, End) and isinstance(step, End))
     ]
