@@ -257,7 +257,7 @@ class Execution:
             if held:
                 self._stops += 1
                 if self._stops > self._budget.stops:
-                    raise OutOfBudget(f"this program stops more than {self._budget.stops} times; does it ever end?")
+                    raise OutOfBudget(f"this program stops more than {self._budget.stops} times; it may never end")
             place = (*self._place(), self._variables.snapshot()) if held else ()
             return "refused" if held and self._standstill.comes_round(place) else None
         if not self._past_stops:
@@ -311,7 +311,7 @@ class Execution:
         self._jumps += 1
         if self._jumps > self._budget.jumps:
             limit = self._budget.jumps
-            raise OutOfBudget(f"this program jumps back or calls more than {limit} times; does it ever end?")
+            raise OutOfBudget(f"this program jumps back or calls more than {limit} times; it may never end")
 
     def _call(self, call: Call) -> None:
         name = call.name if isinstance(call.name, str) else str(as_number(self._number(call.name)))
@@ -328,7 +328,7 @@ class Execution:
         if rounds < 1:
             return
         if len(self._frames) >= self._budget.depth:
-            raise OutOfBudget(f"subprograms call each other more than {self._budget.depth} deep; do they ever return?")
+            raise OutOfBudget(f"subprograms call each other more than {self._budget.depth} deep; they may never return")
         self._count()
         self._modal.reading.calls.append((len(self._modal.reading.steps), call.line))
         if call.scoped:

@@ -55,7 +55,7 @@ class Budget:
     """
 
     steps: int = 1_000_000
-    jumps: int = 200_000
+    jumps: int = 100_000
     depth: int = 50
     stops: int = 2_000
     text: int = 64_000_000
