@@ -13,13 +13,13 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from gen.physics.end_face import EndFace, WornEnd
-from gen.plan.grid import NEAR
 from gen.plan.node import State
 from gen.plan.step import Direction, Move, Spindle, Step
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
-TOLERANCE = float(NEAR)
+TOLERANCE = 0.005
+"""mm. Contact is rounded away from the wheel by up to one step (0.0001 in), the depth by half a step."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from gen.base.errors import DressblockError
-from gen.base.quantities import System, show
+from gen.base.quantities import System
 from gen.physics.contact import Geometry
 from gen.physics.lanes import Lanes
 from gen.physics.visits import Visit
 from gen.plan.expression import Expr, Num, Var
-from gen.plan.grid import INCH, NEAR, Grid
+from gen.plan.grid import INCH, Grid
 from gen.plan.node import Node, Remark, Synchronise
 
 
@@ -99,20 +98,6 @@ class Task:
     def total(self) -> int:
         """How many plunges this wheel gets."""
         return self.plunges * len(self.lanes.offsets)
-
-    def place(self, axis: str, position: Decimal, key: str) -> Num:
-        """``position``, mm, as the program writes it; :class:`DressblockError` if it lies between its numbers."""
-        offset, unit = self.offset(axis), self.grid.mm_per_unit
-        near = self.grid.mm(position - offset)
-        if abs(near.value * unit + offset - position) > NEAR:
-            floor, ceil = (self.grid.mm(position - offset, how).value * unit + offset for how in ("floor", "ceil"))
-            low, wanted, high = (show(one, "length", self.units) for one in (floor, position, ceil))
-            raise DressblockError(
-                f"{axis} cannot be sent to {wanted}: its program has steps of "
-                f"{show(self.grid.length * unit, 'length', self.units)}; the nearest are {low} and {high}.",
-                key=key,
-            )
-        return near
 
     def offset(self, axis: str) -> Decimal:
         """What the dresser's own work offset holds on ``axis``, mm; 0 where positions are machine positions."""

@@ -13,10 +13,6 @@ from gen.plan.expression import Num, Rounding, num, on_grid, to_grid
 
 INCH = Decimal("25.4")
 
-NEAR = Decimal("0.005")
-"""mm. How far from where it is wanted an axis may stand: contact is rounded away from the wheel by up to one step
-(0.0001 in), the depth by half a step."""
-
 
 @dataclass(frozen=True, slots=True)
 class Grid:

@@ -132,19 +132,6 @@ def test_no_two_programs_of_the_demo_shop_have_one_number() -> None:
     assert len(taken) > 3 * 15
 
 
-def test_a_parked_position_between_two_numbers_of_the_program(command: Command, shop: Shop) -> None:
-    table = shop.root / "machines/inch-table"
-    shop.change(table / "machine.toml", 'parked = "13.5 in"', 'parked = "13.5004 in"')
-    shop.change(table / "machine.toml", "[dresser]", "[codes]\nlength_decimals = 3\n\n[dresser]")
-    outcome = command("generate", table / "dress/slot-wheel.toml", "--out", shop.out)
-    said = "X cannot be sent to 13.5004 in: its program has steps of 0.001 in; the nearest are 13.5 in and 13.501 in."
-    assert (outcome.code, outcome.err) == (2, f"{table / 'machine.toml'}: dresser.parked: {said}\n")
-    for near in ("13.5 in", "13.501 in"):
-        shop.change(table / "machine.toml", "13.5004 in", near)
-        assert command("generate", table / "dress/slot-wheel.toml", "--out", shop.out).code == 0
-        shop.change(table / "machine.toml", f'parked = "{near}"', 'parked = "13.5004 in"')
-
-
 def test_the_worst_exit_wins(command: Command, shop: Shop) -> None:
     shop.change(shop.recipe, 'plunge = "8 mm"', 'plunge = "20 mm"')
     assert command("generate", shop.recipe, shop.recipe.with_name("missing.toml"), "--out", shop.out).code == 2

@@ -34,7 +34,7 @@ def plunge_nodes(dresser: DatumSlideKeys, task: Task) -> Iterator[Node]:
 
 def park(dresser: DatumSlideKeys, task: Task) -> Travel:
     """The plunge axis to where it is parked."""
-    return Travel(dresser.plunge_axis, task.place(dresser.plunge_axis, dresser.parked, "dresser.parked"))
+    return Travel(dresser.plunge_axis, task.grid.mm(dresser.parked - task.offset(dresser.plunge_axis)))
 
 
 def envelope(dresser: DatumSlideKeys, task: Task) -> Num:
