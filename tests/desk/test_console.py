@@ -57,7 +57,8 @@ def test_an_interrupt_ends_it_by_the_custom_of_shells(shop: Shop, jobs: str) -> 
     time.sleep(0.2)
     running.send_signal(signal.SIGINT)
     _, err = running.communicate(timeout=60)
-    assert running.returncode == 130, err
+    # a shell calls both 130; Python ends by the signal itself where that came while a class was being made
+    assert running.returncode in (130, -signal.SIGINT), err
     assert "interrupted" in err
     assert "Traceback" not in err
     assert not [path for path in shop.root.rglob("*.tmp") if path.is_file()]
