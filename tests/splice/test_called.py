@@ -94,8 +94,11 @@ def test_a_recipe_that_is_gone(command: Command, shop: Shop, host: Path) -> None
 # -- the subprogram
 
 
-def test_no_subprogram_anywhere(command: Command, shop: Shop, host: Path) -> None:
+def test_no_subprogram_anywhere(
+    command: Command, shop: Shop, host: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     shutil.rmtree(shop.out)
+    monkeypatch.chdir(tmp_path)
     assert told(command, host) == [("warning", "recipe", "unproven", begin(host))]
     assert "lies neither beside this program nor in programs/north-bench; write it" in said(command, host)
 
