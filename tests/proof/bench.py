@@ -2,8 +2,9 @@
 
 Its kinds: one whose dress cuts once; one that counts the parts, goes to two
 lanes and caps the speed of a worn wheel, so that the plan has branches; one that
-visits a lane a dress and tells when the stick is nearly used up; the first
-opening after truing, prove-out, gap check; a block, and a program in numbers.
+visits a lane a dress and tells when the stick is nearly used up; one that is
+left out once the stick is used up; the first opening after truing, prove-out,
+gap check; a block, and a program in numbers.
 """
 
 from __future__ import annotations
@@ -64,6 +65,7 @@ KINDS = {
     "plain": Kind(),
     "rich": Kind(_RICH_RECIPE),
     "lanes": Kind(_LANES, {"registers.next_lane": 505, "dresser.guided": True, "codes": {"stick_low": "M78"}}),
+    "goes on": Kind({"dress.when_used_up": "go-on"}, {"codes": {"dress_left_out": "M78"}}),
     "opening": Kind({"dress.after_truing": {"plunge": "4 mm", "aggressiveness": 260}}, options={"after_truing": True}),
     "held off": Kind(_RICH_RECIPE, options={"purpose": "prove-out"}),
     "gap": Kind(options={"purpose": "gap-check"}),
