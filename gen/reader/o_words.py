@@ -42,6 +42,7 @@ class OWordFlow:
         self._open: dict[str, list[_Open]] = {}
         self._order: list[tuple[str, _Open]] = []
         self._used: set[tuple[str, str]] = set()
+        self._inside = ""
         self._words: dict[str, Callable[[str, Source, str], None]] = {
             "SUB": self._sub,
             "ENDSUB": self._endsub,
@@ -94,10 +95,9 @@ class OWordFlow:
 
     def _push(self, name: str, opened: _Open) -> None:
         # within a subprogram, or outside of all of them, a number leads one construct
-        scope = next((one for one, around in self._order if around.kind == "sub"), "")
-        if (scope, name) in self._used:
+        if (self._inside, name) in self._used:
             self._builder.unread(opened.source, f"the O number {name} leads another construct before this one")
-        self._used.add((scope, name))
+        self._used.add((self._inside, name))
         self._open.setdefault(name, []).append(opened)
         self._order.append((name, opened))
 
@@ -132,21 +132,23 @@ class OWordFlow:
 
     def _sub(self, name: str, source: Source, rest: str) -> None:
         self._nothing(rest)
-        if any(opened.kind == "sub" for _, opened in self._order):
+        if self._inside:
             raise NotUnderstood("a subprogram may not hold another")
         if name in self._builder.lowered.programs:
             raise NotUnderstood(f"there are two subprograms {name}")
         self._push(name, _Open("sub", source, skip=self._jump(source)))
+        self._inside = name
         self._builder.lowered.programs[name] = self._builder.here()
 
     def _endsub(self, name: str, source: Source, rest: str) -> None:
         value = self._expression(rest) if rest else None
         opened = self._pop(name, "sub")
+        self._inside = ""
         self._builder.emit(Return(source.line, value))
         self._leave_here(opened)
 
     def _return(self, name: str, source: Source, rest: str) -> None:
-        if not any(opened.kind == "sub" for opened in self._open.get(name, [])):
+        if self._inside != name:
             raise NotUnderstood("there is no subprogram of this number around it")
         self._builder.emit(Return(source.line, self._expression(rest) if rest else None))
 
