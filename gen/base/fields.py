@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any, TypeAlias
 
@@ -22,6 +21,7 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, core_schema
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import said
 from gen.base.quantities import plain
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal, TypeAlias
+
+from gen.base.dataclass import dataclass
 
 Severity: TypeAlias = Literal["error", "warning"]
 Certainty: TypeAlias = Literal["broken", "unproven", "changed"]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
 
 from jinja2 import TemplateError
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed, said
 from gen.base.files import read_toml
 from gen.base.pages import Pages

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.finding import Change, Fault
 from gen.base.quantities import Dimension
 

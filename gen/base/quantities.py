@@ -25,11 +25,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction
 from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import listed, nearest, said
 
 if TYPE_CHECKING:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.bounds.block import DressBlock
 from gen.plan.step import Move
 from gen.reader.reading import Reading

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from operator import itemgetter
 from typing import TypeVar, cast
 
+from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Move, RegisterRead, Spindle, Step
 from gen.reader.reading import Reading
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Literal, TypeAlias, get_args
 
+from gen.base.dataclass import dataclass
 from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
 from gen.bounds.clearance import parks_clear

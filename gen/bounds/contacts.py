@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 
+from gen.base.dataclass import dataclass
 from gen.physics.end_face import EndFace, WornEnd
 from gen.plan.node import State
 from gen.plan.step import Direction, Move, Spindle, Step

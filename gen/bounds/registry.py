@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from operator import attrgetter
 from typing import Any, Literal, TypeAlias, TypeVar
 
+from gen.base.dataclass import dataclass
 from gen.base.finding import Fault
 from gen.base.measure import Measure
 from gen.bounds.case import Case, Intent

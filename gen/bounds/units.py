@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from gen.base.dataclass import dataclass
 from gen.base.quantities import System, show
 from gen.plan.step import ROTARY
 

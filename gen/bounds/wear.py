@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from gen.base.dataclass import dataclass
 from gen.base.errors import listed
 from gen.bounds.units import Units
 from gen.plan.node import State

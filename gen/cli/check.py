@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
 from gen.cli.shared import (

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import (
     as_json_option,

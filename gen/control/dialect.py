@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
 from typing import Literal, get_args
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
 from gen.control.folders import control_folder, control_in

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, said
 from gen.base.languages import languages
 from gen.control.dialect import Dialect, dialect_for

@@ -11,10 +11,11 @@ import os
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from urllib.parse import quote, unquote_to_bytes
 
+from gen.base.dataclass import dataclass
 from gen.base.quantities import QuantityError, parse, plain
 from gen.control.origin import Origin, read_origin
 from gen.shop.edition import Edition, Form, Purpose

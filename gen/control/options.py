@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.shop.dress import Dress
 from gen.shop.edition import Edition, Form, Purpose

@@ -9,12 +9,13 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from gen import __version__
+from gen.base.dataclass import dataclass
 from gen.base.errors import listed
 from gen.base.languages import language
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
@@ -18,6 +18,7 @@ from typing import Any
 
 from jinja2 import TemplateError
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
 from gen.base.sandbox import Sandbox, reason

@@ -15,9 +15,9 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
+from gen.base.dataclass import dataclass
 from gen.control.origin import without_origin
 from gen.shop.edition import Purpose
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated, Any, TypeAlias
 
@@ -14,6 +13,7 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, core_schema
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import listed, said
 from gen.base.fields import FieldError
 from gen.base.quantities import Quantity

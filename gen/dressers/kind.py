@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, Protocol
 
 from pydantic import BeforeValidator, Field
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.fields import Flag, Part, ShortText
 from gen.base.quantities import Gap, Quantity, Removal, Size, Time

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 
+from gen.base.dataclass import dataclass
 from gen.base.quantities import System
 from gen.physics.contact import Geometry
 from gen.physics.lanes import Lanes

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.files import read_toml
 from gen.control.heading import Heading, same_name

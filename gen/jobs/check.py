@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.lines import lines_of

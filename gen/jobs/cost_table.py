@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, printable
 from gen.base.languages import language as known
 from gen.base.languages import rendered

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed, nearest
 from gen.physics.contact import Geometry
 from gen.physics.datum import Datum, Touch, datum_from

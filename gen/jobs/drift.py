@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import printable
 from gen.base.lines import lines_of
 from gen.base.quantities import Dimension, System, plain, show

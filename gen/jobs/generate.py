@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_args
 
 from pydantic import ValidationError
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.files import read_toml, write_whole
 from gen.base.finding import Finding

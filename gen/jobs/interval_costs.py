@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.jobs.dress_costs import missing_prices, prices_of
 from gen.jobs.generate import drafted

@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed, nearest, said
 from gen.base.quantities import QUANTITY_KEYWORD
 from gen.dressers import KINDS

@@ -6,9 +6,9 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import printable
 from gen.base.languages import language as known
 from gen.base.languages import rendered

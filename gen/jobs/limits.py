@@ -7,8 +7,8 @@ verdict cannot disagree; a recipe that is refused has its rows too.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.base.measure import Measure, Side
 from gen.base.quantities import System, plain, show
 from gen.control.draft import Program

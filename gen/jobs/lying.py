@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.lines import lines_of

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.base.quantities import System
 from gen.physics.contact import aggressiveness, feed_for, rotation
 from gen.shop.machine import Machine

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.languages import told

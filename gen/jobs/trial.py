@@ -7,11 +7,12 @@ import csv
 import io
 import os
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed
 from gen.base.files import read_toml, write_whole
 from gen.base.toml import as_toml

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from gen.base.dataclass import dataclass
 
 Kind: TypeAlias = Literal[
     "interrupted", "wheel-below", "wheel-above", "stick-below", "stick-above", "lane-below", "lane-above",

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.base.quantities import System
 from gen.dressers.kind import Dresser
 from gen.dressers.task import Abilities, Lateral, Task

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
+from gen.base.dataclass import dataclass
 from gen.bounds.contacts import Contacts, follow
 from gen.control.draft import Program
 from gen.paper.duration import dress_time

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.base.quantities import System
 from gen.paper.shown import Shown
 from gen.physics.sensitivity import ErrorKind, Sensitivity, Tolerance, watch_time

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.languages import language
 from gen.base.quantities import Dimension, System, plain, show, unit
 from gen.plan.step import ROTARY

@@ -12,9 +12,9 @@ angles in degrees.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TypeVar
 
+from gen.base.dataclass import dataclass
 from gen.plan.expression import Expr, constant, scaled
 
 N = TypeVar("N", float, Expr)

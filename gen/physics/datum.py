@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.physics.contact import Geometry, reach
 
 

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import takewhile
 from operator import itemgetter
 from typing import TypeAlias
+
+from gen.base.dataclass import dataclass
 
 SLIVER = 0.02
 """mm. Narrower remains between two lanes are left by rounding, and break off."""

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
+from gen.base.dataclass import dataclass
 from gen.physics.end_face import SLIVER, EndFace
 from gen.physics.visits import LEVEL, Bite
 

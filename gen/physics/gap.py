@@ -14,10 +14,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.physics.grains import STICKS, Grain
 

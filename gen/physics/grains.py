@@ -17,10 +17,10 @@ it and what it is made to; about half of its grains are coarser than that.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed, nearest, said
 
 

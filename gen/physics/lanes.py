@@ -8,8 +8,8 @@ wheel's face, so that the whole face is opened.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.physics.contact import Geometry
 from gen.physics.end_face import SLIVER
 

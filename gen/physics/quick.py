@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.physics.contact import aggressiveness, feed_for, peripheral_speed, rotation
 

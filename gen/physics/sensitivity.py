@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from gen.base.dataclass import dataclass
 
 ErrorKind: TypeAlias = Literal["diameter", "override", "spindle", "angle"]
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from gen.base.dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

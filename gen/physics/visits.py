@@ -8,8 +8,8 @@ be shorter than that.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.physics.end_face import EndFace, WornEnd
 
 LEVEL = 0.005

@@ -12,9 +12,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, TypeAlias
+
+from gen.base.dataclass import dataclass
 
 Binary = Literal["add", "subtract", "multiply", "divide"]
 Rounding = Literal["round", "floor", "ceil"]

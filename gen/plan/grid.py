@@ -6,9 +6,9 @@ the step, and writing it down changes nothing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
+from gen.base.dataclass import dataclass
 from gen.plan.expression import Num, Rounding, num, on_grid, to_grid
 
 INCH = Decimal("25.4")

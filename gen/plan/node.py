@@ -7,10 +7,11 @@ the program's own length unit.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.plan.expression import Condition, Expr, names
 from gen.plan.step import Direction, Register
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.power.aside import Aside
 from gen.power.baseline import Baseline, baseline, matters_kw
 from gen.power.cleared import Cleared

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import median
 from typing import Literal, TypeAlias
+
+from gen.base.dataclass import dataclass
 
 Reason: TypeAlias = Literal["idle", "slip", "outlier", "not-cut"]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.power.estimate import Estimate, Variance, variance_of_sum
 from gen.power.fit import Fit
 from gen.power.trend import LEAST_FOR_LINE, Trend, trend_of

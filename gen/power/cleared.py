@@ -26,9 +26,10 @@ from __future__ import annotations
 import math
 import operator
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.power.golden import golden
 from gen.power.student import f_quantile, t_quantile
 
@@ -60,6 +61,9 @@ class Slopes:
     def together(self) -> Slopes:
         """All of them as one, which says only how well the common rise is known."""
         return Slopes((0.0,), (math.hypot(*self.rise),)) if self.rise else self
+
+
+NO_SLOPES = Slopes()
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +224,7 @@ def cleared_share(
     pairs: Sequence[MatchedPair],
     *,
     clean_kw: float | None = None,
-    slopes: Slopes = Slopes(),
+    slopes: Slopes = NO_SLOPES,
     changes: Sequence[PowerChange] = (),
 ) -> Cleared | None:
     """The cleared share that fits ``pairs`` best, with the clean power where ``clean_kw`` does not give it.

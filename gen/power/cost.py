@@ -16,7 +16,8 @@ which is least for some K: truing sooner wastes wheel, later wastes dresses.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from gen.base.dataclass import dataclass
 
 WORKING_DAYS = 21
 """Days of work in a month, for the sticks that are wanted."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.power.student import t_quantile
 
 CONFIDENCE = 0.95

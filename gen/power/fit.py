@@ -11,9 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.power.estimate import Estimate, Variance
 from gen.power.runs import Run
 from gen.power.student import f_above

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.power.cleared import Candidate
 from gen.power.estimate import Estimate, Variance
 from gen.power.fit import Fit

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.power.baseline import Baseline
 from gen.power.estimate import Estimate, Variance, variance_of_sum
 from gen.power.fit import Fit

@@ -5,12 +5,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from decimal import Decimal
 from pathlib import Path
 from statistics import median
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.power.aside import Aside, idle_rows, why_stray
 from gen.power.said import Said, as_said

@@ -15,9 +15,9 @@ import itertools
 import math
 import operator
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
-from gen.power.cleared import Cleared, Explainer, MatchedPair, PowerChange, Slopes, cleared_share
+from gen.base.dataclass import dataclass
+from gen.power.cleared import NO_SLOPES, Cleared, Explainer, MatchedPair, PowerChange, Slopes, cleared_share
 from gen.power.fit import Fit
 from gen.power.runs import Run
 from gen.power.shape import Bend
@@ -100,7 +100,7 @@ def clearing_of(fit: Fit, bend: Bend, clean_kw: float | None) -> Clearing | None
     parts = math.fsum(len(run.parts) for run in fit.runs) / len(fit.runs)
     level = fit.noise.value / parts
     runs = _Slopes.of(fit)
-    found, slopes = None, Slopes()
+    found, slopes = None, NO_SLOPES
     for at in range(2):
         changes: tuple[PowerChange, ...] = ()
         if runs is not None and level > 0:

@@ -10,9 +10,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.power.estimate import Estimate, Variance
 from gen.power.fit import Fit, fit
 from gen.power.runs import Run, epochs

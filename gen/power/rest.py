@@ -19,8 +19,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.power.shape import Bend
 from gen.power.student import t_quantile
 

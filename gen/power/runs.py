@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.power.log import LoggedPart
 
 Opening: TypeAlias = Literal["log", "dress", "truing"]

@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from statistics import median
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 
 APART = 2.0

@@ -12,9 +12,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal, Protocol, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.power.student import f_above, normal_quantile
 
 Course: TypeAlias = Literal["steady", "creeps", "falls", "steps", "settles", "wanders", "unclear"]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence, Set
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.control.tables import LOSSES
 from gen.plan.step import Aux, Refuse, Register, Stop, Unread
 from gen.reader import collector, plain

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from gen.base.dataclass import dataclass
 from gen.control.tables import KeywordBlocks
 from gen.reader.builder import Builder
 from gen.reader.expressions import Code, Constant, Scanner, combine, load, parts_of

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.control.tables import Lexis
 from gen.reader.tables import once_a_control

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.control.tables import Loops as Rules
 from gen.reader.builder import Builder
 from gen.reader.expressions import Code

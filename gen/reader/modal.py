@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass
 from typing import Literal
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import listed
 from gen.control.model import Control
 from gen.control.tables import Loss

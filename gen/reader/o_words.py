@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from gen.base.dataclass import dataclass
 from gen.control.tables import OWords as Rules
 from gen.reader.builder import Builder
 from gen.reader.expressions import Code, Constant, combine, load

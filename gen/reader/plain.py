@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
+from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.plan.step import ROTARY, ModeChange, Move, Step
 from gen.reader.modal import Modal

@@ -6,12 +6,13 @@ import re
 from array import array
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from itertools import combinations, count, pairwise, repeat
 from operator import itemgetter
 from typing import Literal, NamedTuple, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.plan.step import Register, Unread
 from gen.reader.expressions import Code

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping, Set
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import groupby
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
 from gen.reader.spread import Items, Stretch, backwards, between, kept, pieces
 from gen.reader.window import Window

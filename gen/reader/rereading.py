@@ -10,9 +10,10 @@ the program never asks for.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
+from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Register, Unread
 from gen.reader import collector
 from gen.reader.executor import Execution

@@ -7,9 +7,10 @@ and not each time it acts.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
+from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.control.tables import Effect
 from gen.reader.expressions import Code

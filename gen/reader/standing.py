@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.plan.step import Move
 
 INHERITED = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from gen.base.dataclass import dataclass
 
 
 @dataclass(frozen=True, eq=False, slots=True)

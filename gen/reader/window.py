@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from gen.base.dataclass import dataclass
 from gen.plan.step import Register
 from gen.reader.operators import Value
 from gen.reader.standing import InForce

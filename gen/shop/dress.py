@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.dressers.kind import Dresser, WearRange
 from gen.physics.contact import rotation, sagitta
 from gen.physics.end_face import EndFace

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from gen.base.dataclass import dataclass
 
 Form: TypeAlias = Literal["program", "block", "subprogram"]
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
+from gen.base.dataclass import dataclass
 from gen.shop.wheel import Wheel
 
 

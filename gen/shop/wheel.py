@@ -6,10 +6,10 @@ Lengths mm, feeds mm/min, speeds rpm or m/s.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.physics.contact import Geometry, lateral_drift, plunge_feed, rotation, working_diameters
 from gen.physics.lanes import Lanes, lanes
 from gen.physics.rim import horn, rim_section

@@ -5,10 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import ClassVar
 
+from gen.base.dataclass import dataclass
 from gen.base.quantities import plain, unit
 from gen.bounds.override_range import feed_range
 from gen.paper.charts.plot import Box, DrawingSize, Legend, Line, Scale, Tick, hatch, legend, neat, path, short

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.paper.charts.plot import DrawingSize
 from gen.paper.shown import PLAIN, Shown, Style

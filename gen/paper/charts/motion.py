@@ -9,9 +9,10 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import ClassVar
 
+from gen.base.dataclass import dataclass
 from gen.base.widths import width
 from gen.bounds.contacts import Plunge
 from gen.control.draft import Program

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
+
+from gen.base.dataclass import dataclass
 
 Polygon: TypeAlias = Sequence[tuple[float, float]]
 

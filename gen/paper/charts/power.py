@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
+from gen.base.dataclass import dataclass
 from gen.paper.charts.plot import Box, DrawingSize, Legend, Line, Scale, Tick, legend, neat, round_step, short
 from gen.power.answer import Answer
 from gen.power.limit import Interval

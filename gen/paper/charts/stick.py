@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import ClassVar
 
+from gen.base.dataclass import dataclass
 from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, hatch, neat, path
 from gen.paper.shown import PLAIN, Shown, Style
 from gen.physics.end_face import EndFace

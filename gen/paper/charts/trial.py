@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from gen.base.dataclass import dataclass
 from gen.paper.charts.plot import Box, DrawingSize, Scale, Tick, neat, path, short
 from gen.power.trial.answer import TrialAnswer
 

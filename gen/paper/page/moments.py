@@ -7,9 +7,10 @@ Lengths mm (rotary axes degrees), rates mm/min, times s.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.bounds.contacts import Contacts
 from gen.paper.duration import move_time
 from gen.physics.end_face import EndFace

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from gen.base.dataclass import dataclass
 from gen.base.finding import Finding
 from gen.bounds.contacts import follow
 from gen.paper.page.moments import PageMoment, moments, with_contacts

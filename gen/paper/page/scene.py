@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.bounds.contacts import before_the_stick, first_contact
 from gen.paper.page.moments import PageMoment
 from gen.physics.contact import reach

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from gen.base.dataclass import dataclass
 from gen.base.finding import Finding
 from gen.paper.page.moments import PageMoment
 from gen.paper.page.play import Play, at_its_line

@@ -6,9 +6,9 @@ The first page is for the person at the machine, the second for programmer and m
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from gen.base.dataclass import dataclass
 from gen.base.languages import cautions, rendered, told
 from gen.base.languages import language as known
 from gen.control.draft import Program

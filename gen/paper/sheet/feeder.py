@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from gen.base.dataclass import dataclass
 from gen.bounds.advice_valve import aggressiveness_ends, wanted_rate
 from gen.control.draft import Program
 from gen.paper.shown import Shown, span

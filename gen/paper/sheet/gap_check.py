@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.control.render import clean
 from gen.paper.dressing import dressing

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.base.measure import Measure
 from gen.paper.shown import Shown, span
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.control.render import clean
 from gen.plan.expression import Var

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.paper.dressing import Dressing
 from gen.paper.shown import Shown

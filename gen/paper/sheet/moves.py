@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from gen.base.dataclass import dataclass
 from gen.paper.sheet.motion import ToldStep
 
 _MOVES = {

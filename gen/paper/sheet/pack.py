@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.paper.dressing import Dressing
 from gen.paper.shown import Shown, change, span

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.control.draft import Program
 from gen.control.messages import messages_in

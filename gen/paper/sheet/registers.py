@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.paper.shown import Shown, Style, span
 from gen.plan.node import Store, walk

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.paper.dressing import Dressing
 from gen.paper.shown import Shown, change

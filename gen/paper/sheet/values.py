@@ -6,10 +6,11 @@ Nothing here is English, so that a sheet in another language is a folder of temp
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
 import gen
+from gen.base.dataclass import dataclass
 from gen.bounds.override_range import feed_override
 from gen.control.draft import Program
 from gen.control.seal import blocks

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import statistics
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.power.fit import Fit
 from gen.power.limit import REACH
 from gen.power.rest import Loading, growths

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.power.said import Said, as_said
 from gen.power.trial.economy import Prices, Ranking, Sample, costs, dress_cost, ranked
 from gen.power.trial.schedule import DRESSES_IN_A_ROW, PlannedRun, schedule

@@ -6,9 +6,10 @@ import itertools
 import math
 import statistics
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
+from gen.base.dataclass import dataclass
 from gen.power.aside import Aside
 from gen.power.fit import Fit, fit
 from gen.power.strays import strays

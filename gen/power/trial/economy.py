@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import NormalDist
 
+from gen.base.dataclass import dataclass
 from gen.power.limit import FARTHEST
 from gen.power.rest import SURE, Loading, last_of, level_variance, most_parts
 from gen.power.student import normal_quantile

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from gen.base.dataclass import dataclass
 
 Matrix = list[list[float]]
 

@@ -10,9 +10,10 @@ import itertools
 import math
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.power.log import LoggedPart
 from gen.power.runs import Run

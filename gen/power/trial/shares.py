@@ -25,8 +25,8 @@ import itertools
 import math
 import random
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.power.golden import golden
 from gen.power.student import normal_quantile
 from gen.power.trial.isotonic import non_decreasing, pool_adjacent_violators

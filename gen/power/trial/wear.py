@@ -12,8 +12,8 @@ import math
 import random
 import statistics
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.power.trial.equations import Solution, cholesky, least_squares
 from gen.power.trial.isotonic import non_decreasing
 from gen.power.trial.log import TrialRun

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from gen.base.dataclass import dataclass
 from gen.plan.node import Plan
 from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Register, Spindle, Step, Stop, Write
 from gen.reader.all_states.formulas import NotFollowed, difference

@@ -15,11 +15,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from functools import lru_cache
 from typing import Protocol, TypeAlias, cast
 
+from gen.base.dataclass import dataclass
 from gen.reader.all_states.reals import Exact, Real, Reals, numbers_between, up_to
 from gen.reader.operators import Formula
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Set
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.plan.step import Register
 from gen.reader import plain

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from gen.base.dataclass import dataclass
 from gen.bounds.block import DressBlock
 from gen.bounds.contacts import TOLERANCE
 from gen.bounds.units import Units
