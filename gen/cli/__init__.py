@@ -6,6 +6,7 @@ import atexit
 import contextlib
 import gc
 import importlib
+import os
 import sys
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
@@ -42,6 +43,8 @@ COMMANDS = (
 gc.set_threshold(1_000_000)
 # and what is left at the end goes with the process
 atexit.register(gc.freeze)
+# pydantic would read of everything that is installed whether it holds a plugin
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
 INTERRUPTED = 130
