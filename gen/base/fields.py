@@ -16,6 +16,8 @@ from pydantic import (
     GetJsonSchemaHandler,
     PlainSerializer,
     PlainValidator,
+    TypeAdapter,
+    ValidationError,
     ValidatorFunctionWrapHandler,
     WithJsonSchema,
 )
@@ -33,18 +35,37 @@ class FieldError(ValueError):
 class Part(BaseModel):
     """A table of a file: unknown keys are refused, values do not change."""
 
-    # most tables are only ever read inside another, and need no validator of their own
+    # most tables are only ever read inside another, and need no validator of their own; a file of many tables does
+    # without ``from __future__ import annotations``, as pydantic compiles an annotation that is text
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+
+# what makes the default of a key with a table or a list; pydantic looks at the signature of each such function, and for
+# those of ``dict`` and ``list`` Python would load its tokenizer
+def no_table() -> dict[Any, Any]:
+    """An empty table."""
+    return {}
+
+
+def no_list() -> list[Any]:
+    """An empty list."""
+    return []
 
 
 @dataclass(frozen=True, slots=True)
 class OneOrMany:
-    """Makes a field of ``tuple[T, ...]`` read one T, by ``one``, as well as a list of them."""
+    """Makes a field of ``tuple[T, ...]`` read one T, which is ``one``, as well as a list of them."""
 
-    one: Callable[[Any], Any]
+    one: Any
 
     def read(self, value: Any, many: ValidatorFunctionWrapHandler) -> Any:
-        return many(value) if isinstance(value, (list, tuple)) else (self.one(value),)
+        if isinstance(value, (list, tuple)):
+            return many(value)
+        try:
+            return many([value])
+        except ValidationError:
+            # what is wrong with it is told without a place in a list
+            return (TypeAdapter(self.one).validate_python(value),)
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_wrap_validator_function(self.read, handler(source))

@@ -11,16 +11,14 @@ then a stop that comes round again with nothing changed, however often cycle
 start is pressed.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal, Self, TypeAlias
 
 from pydantic import Field, field_validator, model_validator
 
 from gen.base.errors import Disagreement, DressblockError, Problem, listed, nearest, said
-from gen.base.fields import Part
+from gen.base.fields import Part, no_list, no_table
 from gen.control.tables import CODE, BuilderWords, CodeWord, DwellWord, Effect, Flow, Lexis, Numbers, Variables
 
 _LETTERS = re.compile(r"[^^\[\]\\][^\[\]\\]*")
@@ -87,7 +85,8 @@ class Control(Part):
         "which no position depends that is worked out.",
     )
     numbered_offsets: dict[CodeWord, Annotated[int, Field(ge=1, le=300)]] = Field(
-        default_factory=dict, description="Words of work offsets that a P beside them numbers, and how many there are."
+        default_factory=no_table,
+        description="Words of work offsets that a P beside them numbers, and how many there are.",
     )
     local_shift_adds: bool = Field(
         False, description="Whether local_shift is added to set_shift; else the two share their values."
@@ -102,36 +101,37 @@ class Control(Part):
         description='What a dress block cancels before it moves, as "group.meaning", in the order written.'
     )
     defaults: dict[str, str] = Field(
-        default_factory=dict, description="The meaning each modal group has after switching on."
+        default_factory=no_table, description="The meaning each modal group has after switching on."
     )
     aliases: dict[str, str] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description='Other words that are read, not written, as a mode, G71 = "units.mm", or as a word that acts in '
         'its own block, G53 = "once.machine_frame".',
     )
     alone: list[str] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description="Words that mean what the tables say only in a block without axis words, such as one that ends "
         "a shift when nothing follows it; beside axis words they are not followed.",
     )
     known: list[CodeWord] = Field(
-        default_factory=list, description="Words that act, but on nothing a dress depends on; read without complaint."
+        default_factory=no_list,
+        description="Words that act, but on nothing a dress depends on; read without complaint.",
     )
     builder: BuilderWords | None = Field(None, description="Words that are the machine builder's own.")
     unchanged: list[str] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description="Programs kept elsewhere that leave everything as they found it, by number or by name.",
     )
     effects: dict[CodeWord, Effect] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description="What a word of known or [codes] also does, or what is not known behind it, such as a tool change "
         "that stops the spindle.",
     )
     beside: dict[CodeWord, Annotated[str, Field(pattern=r"^[A-Z]+$")]] = Field(
-        default_factory=dict, description="The letters that belong to a word, and to no move, in its block."
+        default_factory=no_table, description="The letters that belong to a word, and to no move, in its block."
     )
     not_beside: dict[CodeWord, Annotated[str, Field(pattern=r"^[A-Z]+$")]] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description="The letters that cannot stand beside a word here, since another type of control means something "
         "else by the two.",
     )
@@ -143,12 +143,12 @@ class Control(Part):
     arc_turns: Annotated[str, Field(pattern=r"^[A-Z]?$")] = Field(
         "", description="The letter that says in an arc's block how many turns it makes; empty: there is none."
     )
-    dwell: DwellWord = Field(DwellWord(), description="The word after the dwell code.")
+    dwell: DwellWord = Field(DwellWord.model_construct(), description="The word after the dwell code.")
     variables: Variables | None = Field(None, description="Variables and expressions; absent: numbers only.")
-    flow: Flow = Field(Flow(), description="The flow constructs the control has.")
+    flow: Flow = Field(Flow.model_construct(), description="The flow constructs the control has.")
 
     @model_validator(mode="after")
-    def _complete(self) -> Control:
+    def _complete(self) -> Self:
         problems = list(self._missing())
         if problems:
             raise Disagreement(problems)
@@ -224,7 +224,7 @@ class Control(Part):
         words |= {calls.ends, *calls.also_ends} if calls is not None else set()
         return sorted((word for word in words if is_keyword(word)), key=lambda word: (-len(word), word))
 
-    def with_codes(self, codes: Mapping[str, str]) -> Control:
+    def with_codes(self, codes: Mapping[str, str]) -> Self:
         """This control with the words a machine spells otherwise.
 
         A key names a meaning of ``codes`` or ``once``, a mode as ``group.meaning``,

@@ -1,12 +1,10 @@
 """The tables of a ``control.toml``: the constructs that a control can spell, a closed set."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, TypeAlias, get_args
 
 from pydantic import Field
 
-from gen.base.fields import Part
+from gen.base.fields import Part, no_list, no_table
 
 CODE = r"[A-Z][0-9]+(\.[0-9]+)?( [A-Z]-?[0-9]+(\.[0-9]+)?)*|[A-Z_]{2}[A-Z0-9_]*"
 
@@ -21,7 +19,7 @@ class Lexis(Part):
         description='Pairs of opening and closing characters; an empty closing means "to the end of the line".'
     )
     messages: list[tuple[str, str]] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description='Opening and closing characters of a message that the operator is shown, such as MSG(" and ").',
     )
     message_ends: str = Field("", description="What takes a message away again, in a line of its own.")
@@ -49,7 +47,7 @@ class Lexis(Part):
         True, description="Whether a number behind the block-delete character names one of several switches: /2."
     )
     acting_comments: dict[str, Literal["stops", "acts"]] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description="How comments begin, opening characters included, that do something: stops ends the program with "
         "the rest of the comment as its message, acts does what the reader does not follow, such as a file or a "
         'printout: "(ABORT," = "stops".',
@@ -58,29 +56,30 @@ class Lexis(Part):
         0, description="The step of line numbers where the machine file does not say; 0: lines have no numbers."
     )
     corners: list[str] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description='Addresses that round or cut the corner where a move ends: ",R" for ,R5.; no axis reaches it.',
     )
     axis_addresses: dict[Annotated[str, Field(pattern=r"^[A-Z]{2,}$")], Literal["moves", "known"]] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description="Addresses with an axis in square brackets: moves, it goes there in its own way; known, of no "
         'concern: POS = "moves" for POS[Z]=10.',
     )
     idle_addresses: list[str] = Field(
-        default_factory=list, description='Addresses of several letters that are of no concern: "LIMS" for LIMS=2000.'
+        default_factory=no_list,
+        description='Addresses of several letters that are of no concern: "LIMS" for LIMS=2000.',
     )
     indexed: Annotated[str, Field(pattern=r"^[A-Z]*$")] = Field(
         "", description="Letters behind which a number and = say which spindle is meant: S2=500, M2=3."
     )
     main_index: int = Field(1, description="The number of the spindle that these letters mean without one.")
     coordinates: dict[Annotated[str, Field(pattern=r"^[A-Z]+$")], Literal["absolute", "incremental"]] = Field(
-        default_factory=dict, description='How a single word counts: IC = "incremental" for X=IC(5).'
+        default_factory=no_table, description='How a single word counts: IC = "incremental" for X=IC(5).'
     )
     equals: bool = Field(
         False, description="Whether = joins a letter to a value that is worked out: X=R1+5. A number may do without."
     )
     long_addresses: dict[str, Annotated[str, Field(pattern=r"^[A-Z]$")]] = Field(
-        default_factory=dict, description='Addresses of several letters, read as one: CR = "R" for CR=12.5.'
+        default_factory=no_table, description='Addresses of several letters, read as one: CR = "R" for CR=12.5.'
     )
 
 
@@ -107,8 +106,8 @@ class Numbers(Part):
     point: Literal["always", "needed", "scaled"] = Field(
         "needed", description="Whether 5 mm is written 5., 5, or in units of the last place."
     )
-    mm: Places = Field(Places(length=3, feed=1), description="Decimal places in programs in mm.")
-    inch: Places = Field(Places(length=4, feed=2), description="Decimal places in programs in inches.")
+    mm: Places = Field(Places.model_construct(length=3, feed=1), description="Decimal places in programs in mm.")
+    inch: Places = Field(Places.model_construct(length=4, feed=2), description="Decimal places in programs in inches.")
     angle: Annotated[int, Field(ge=0, le=6)] = Field(3, description="Decimal places of degrees.")
     seconds: Annotated[int, Field(ge=0, le=3)] = Field(2, description="Decimal places of a dwell in seconds.")
     significant: Annotated[int, Field(ge=6, le=15)] = Field(9, description="Digits of a constant in an expression.")
@@ -120,7 +119,7 @@ class DwellWord(Part):
     word: Annotated[str, Field(pattern=r"^[A-Z]$")] = Field("P", description="The letter written.")
     unit: Literal["s", "ms"] = Field("s", description="What it counts.")
     also: dict[str, Literal["s", "ms"]] = Field(
-        default_factory=dict, description="Other letters that are read, and what each counts."
+        default_factory=no_table, description="Other letters that are read, and what each counts."
     )
 
     @property
@@ -176,43 +175,44 @@ class Variables(Part):
         0.0, description="Two values that differ by less than this are equal to EQ and NE; 0: only equal ones are."
     )
     system: list[tuple[int, int]] = Field(
-        default_factory=list, description="First and last of the numbers that mirror or set the control's own state."
+        default_factory=no_list, description="First and last of the numbers that mirror or set the control's own state."
     )
     system_named: list[str] = Field(
-        default_factory=list, description="Named variables that the control itself sets, without their brackets."
+        default_factory=no_list, description="Named variables that the control itself sets, without their brackets."
     )
     axis_order: str = Field("XYZABCUVW", description="The order in which variables that follow each other count axes.")
     position: int | None = Field(
         None, description="The variable that holds where the first axis stands, in the program's own coordinates."
     )
     frames: list[tuple[int, int]] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description="First and last of the numbers whose assignment moves what coordinates count from.",
     )
     restated: dict[str, list[tuple[int, int]]] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description="By group, first and last of the numbers whose assignment counts only when a word of the group is "
         "said again: shift = [[5210, 5219]].",
     )
     tells: dict[str, Literal["feed", "speed", "motion"]] = Field(
-        default_factory=dict, description='Variables, by name or number, that tell the word in force: _feed = "feed".'
+        default_factory=no_table,
+        description='Variables, by name or number, that tell the word in force: _feed = "feed".',
     )
     counts_lines: list[str] = Field(
-        default_factory=list, description="Variables, by name or number, that tell where in the text the program is."
+        default_factory=no_list, description="Variables, by name or number, that tell where in the text the program is."
     )
     position_named: list[str] = Field(
-        default_factory=list, description="The named variables that hold the same, in the order of the axes."
+        default_factory=no_list, description="The named variables that hold the same, in the order of the axes."
     )
     modes_named: dict[str, str] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description='Named variables that are 1 while a mode is in force and 0 otherwise: _metric = "units.mm".',
     )
     places: list[tuple[int, int]] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description="First and last of the numbers that tell where axes stand; any of system may, unless these say.",
     )
     clocks: list[tuple[int, int]] = Field(
-        default_factory=list, description="First and last of the numbers that count time, or tell what time it is."
+        default_factory=no_list, description="First and last of the numbers that count time, or tell what time it is."
     )
     home: int | None = Field(None, description="The variable that holds the first axis of the home position.")
     second_home: int | None = Field(None, description="The variable that holds the first axis of the second one.")
@@ -228,11 +228,11 @@ class Effect(Part):
     """What a word does beside what the other tables say of it."""
 
     does: list[str] = Field(
-        default_factory=list, description="Switches of [codes] that it works as well: spindle_off, coolant_off."
+        default_factory=no_list, description="Switches of [codes] that it works as well: spindle_off, coolant_off."
     )
-    loses: list[Loss] = Field(default_factory=list, description="What is not known any more behind it.")
+    loses: list[Loss] = Field(default_factory=no_list, description="What is not known any more behind it.")
     sets: list[tuple[int, int]] = Field(
-        default_factory=list, description="First and last of the variables that hold its result, which is not known."
+        default_factory=no_list, description="First and last of the variables that hold its result, which is not known."
     )
     bends: bool = Field(
         False, description="Whether coordinates may be turned or scaled behind it, until the shift is cancelled."
@@ -274,10 +274,10 @@ class Jumps(Part):
     bare_condition: bool = Field(False, description="Whether a condition may stand without brackets.")
     then: str = Field("", description="The word of a conditional assignment, where there is one.")
     goto: list[str] = Field(
-        default_factory=list, description="Words that jump to the next target ahead, or else to the first there is."
+        default_factory=no_list, description="Words that jump to the next target ahead, or else to the first there is."
     )
-    forward: list[str] = Field(default_factory=list, description="Words that jump only ahead, such as GOTOF.")
-    backward: list[str] = Field(default_factory=list, description="Words that jump only back, such as GOTOB.")
+    forward: list[str] = Field(default_factory=no_list, description="Words that jump only ahead, such as GOTOF.")
+    backward: list[str] = Field(default_factory=no_list, description="Words that jump only back, such as GOTOB.")
     target: Literal["number", "label"] = Field(
         "number",
         description="Whether a jump goes to the line with an N-number, or to a label such as DRESS_1: at its "
@@ -337,10 +337,12 @@ class Subprograms(Part):
     by_name: bool = Field(False, description="Whether a line that is a program's name and no more calls it.")
     macro_call: str = Field("", description='The word that calls with values in variables of its own, such as "G65".')
     arguments: dict[Annotated[str, Field(pattern=r"^[A-Z]$")], int] = Field(
-        default_factory=dict, description="The variable that each letter of such a call sets."
+        default_factory=no_table, description="The variable that each letter of such a call sets."
     )
     ends: CodeWord = Field(description='The word that returns, such as "M99".')
-    also_ends: list[CodeWord] = Field(default_factory=list, description="Other words that return; read, not written.")
+    also_ends: list[CodeWord] = Field(
+        default_factory=no_list, description="Other words that return; read, not written."
+    )
 
 
 class Flow(Part):
@@ -356,7 +358,7 @@ class Flow(Part):
         "", description='What stands before a program number, such as "O"; empty: programs are files with names.'
     )
     headings: list[Annotated[str, Field(pattern=r"^[^{}]+\{name\}[^{}]*$")]] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description='How the line reads that begins a program with a name: "%_N_{name}_SPF"; the last is written.',
     )
     also_program_letter: str = Field(":", description="What is read in its place, and not written; empty: nothing.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Annotated, Any, TypeAlias, get_args
+from typing import Annotated, Any, TypeAlias, cast, get_args
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationError
 from pydantic_core import CoreSchema, core_schema
@@ -71,14 +71,11 @@ class _ByKind:
         return read
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        kinds = [handler.generate_schema(kind) for kind in KINDS]
-        return core_schema.no_info_plain_validator_function(
-            self.read, json_schema_input_schema=core_schema.union_schema(list(kinds))
-        )
+        return core_schema.no_info_plain_validator_function(self.read)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         """One kind's keys only, told by ``kind`` and ``motion``: a slip then shows once, not once for each kind."""
-        found = handler(schema)
+        found = handler(core_schema.union_schema([_schema_of(kind) for kind in KINDS]))
         names = [name for kind in KINDS for name in choices(kind, "kind")]
         return {
             "type": "object",
@@ -86,6 +83,12 @@ class _ByKind:
             "properties": {"kind": {"enum": list(dict.fromkeys(names))}},
             "allOf": [{"if": _asked_for(kind), "then": one} for kind, one in zip(KINDS, found["anyOf"], strict=True)],
         }
+
+
+def _schema_of(kind: type[Dresser]) -> CoreSchema:
+    """What the tables of ``kind`` are held to, under its name."""
+    kind.model_rebuild()
+    return cast(CoreSchema, {**kind.__pydantic_core_schema__, "ref": kind.__name__})
 
 
 def _foreign(kind: type[Dresser], table: dict[str, Any]) -> Iterator[Problem]:

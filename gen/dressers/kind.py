@@ -15,7 +15,7 @@ from pydantic import BeforeValidator, Field
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
-from gen.base.fields import Flag, Part, ShortText
+from gen.base.fields import Flag, Part, ShortText, no_table
 from gen.base.quantities import Gap, Quantity, Removal, Size, Time
 from gen.dressers.axis_fields import Letter, Position, by_axis
 
@@ -96,7 +96,7 @@ class Dresser(Part):
     )
     lateral_sign: Sign = Field("+", description="The direction of the lateral axis in which lanes are counted.")
     at: Annotated[dict[Letter, Position], BeforeValidator(by_axis)] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description="Positions of other axes that the datum depends on, mm (A, B, C: deg), in moving order.",
         examples=[{"X": "0 mm"}],
     )

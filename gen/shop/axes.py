@@ -1,7 +1,5 @@
 """The ``[axes.…]`` of a machine file: where each axis can go, and how fast."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field

@@ -4,8 +4,6 @@ Prices are plain numbers in the shop's own money. A price that is not given is
 not known; it is never taken as nothing.
 """
 
-from __future__ import annotations
-
 from decimal import Decimal
 from typing import Annotated
 

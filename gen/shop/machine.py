@@ -4,16 +4,14 @@ Every length is in mm, feed in mm/min, speed in rpm, time in s; positions are
 machine coordinates. The axes A, B and C turn: deg and deg/min.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal, Self, TypeAlias
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from gen.base.errors import Disagreement, Problem, listed
-from gen.base.fields import ORDERED, NamedWord, Part, RelativePath, Text
+from gen.base.fields import ORDERED, NamedWord, Part, RelativePath, Text, no_list, no_table
 from gen.base.quantities import Quantity, Rotation
 from gen.dressers import AnyDresser
 from gen.dressers.axis_fields import Letter, Position, by_axis
@@ -65,18 +63,18 @@ class Host(Part):
         examples=[["G21", "G90", "G94", "G17"]],
     )
     safe: Annotated[dict[Letter, Position], BeforeValidator(by_axis)] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description="Machine positions, mm (A, B, C: deg), in which a grinding program must stand where a dress is "
         "put into it.",
         examples=[{"X": "180 mm"}],
     )
     known: Annotated[list[BuilderWord], Field(max_length=200)] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description="The machine builder's words that leave modes, positions, spindle and coolant as they were.",
         examples=[["M123", "M64"]],
     )
     unchanged: Annotated[list[ProgramName], Field(max_length=200)] = Field(
-        default_factory=list,
+        default_factory=no_list,
         description="Programs kept elsewhere that leave everything as they found it; splice --with gives the file of "
         "one that does not.",
         examples=[["P3000", "L100", "measure"]],
@@ -98,7 +96,9 @@ class Machine(Part):
     spindle: SpindleKeys = Field(description="The spindle's speeds, direction and spin-up time.")
     dresser: AnyDresser = Field(description="The auto-dresser and how it is approached.")
     codes: dict[str, NamedWord] = Field(
-        default_factory=dict, description="What differs from the control's own words.", examples=[{"coolant_on": "M8"}]
+        default_factory=no_table,
+        description="What differs from the control's own words.",
+        examples=[{"coolant_on": "M8"}],
     )
     registers: Registers | None = Field(
         None, description="Registers for wheel and stick; without them every number is worked out for one state."
@@ -111,7 +111,7 @@ class Machine(Part):
     costs: CostKeys | None = Field(None, description="What dressing on this machine costs; a recipe may override it.")
 
     @model_validator(mode="after")
-    def _axes_exist(self) -> Machine:
+    def _axes_exist(self) -> Self:
         problems = list(self._axis_problems())
         if problems:
             raise Disagreement(problems)

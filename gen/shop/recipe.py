@@ -4,16 +4,14 @@ Every length is in mm, peripheral speed in m/s, spindle speed in rpm, angles in
 degrees. Aggressiveness has no unit: 10⁶ times plunge feed over wheel speed.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, ConfigDict, Field, model_validator
 
 from gen.base.errors import Disagreement, Problem
-from gen.base.fields import ORDERED, Flag, Number, OneOrMany, Part, RelativePath, ShortText, Text, Whole
+from gen.base.fields import ORDERED, Flag, Number, OneOrMany, Part, RelativePath, ShortText, Text, Whole, no_table
 from gen.base.quantities import Gap, Length, Peripheral, Quantity, Rotation, Size, show
 from gen.dressers.axis_fields import Letter, Position, by_axis, each_by_axis
 from gen.shop.costs import CostKeys
@@ -81,7 +79,7 @@ class WheelKeys(Part):
         examples=["-5 mm"],
     )
     at: Annotated[dict[Letter, Position], BeforeValidator(by_axis)] = Field(
-        default_factory=dict,
+        default_factory=no_table,
         description="Positions of this wheel's own, mm (A, B, C: deg), in place of those in the machine's dresser.at. "
         "The datum must be right there too: touch at each of them.",
         examples=[{"X": "20 mm"}],
@@ -99,7 +97,7 @@ class WheelKeys(Part):
     )
 
     @model_validator(mode="after")
-    def _agrees(self) -> WheelKeys:
+    def _agrees(self) -> Self:
         problems = list(self._problems())
         if problems:
             raise Disagreement(problems)
@@ -208,7 +206,7 @@ class DressKeys(Part):
     )
 
     @model_validator(mode="after")
-    def _one_speed(self) -> DressKeys:
+    def _one_speed(self) -> Self:
         if self.wheel_speed is None and self.speed is None:
             raise Disagreement(
                 [Problem("wheel_speed", 'the speed is missing; give wheel_speed = "20 m/s" or speed = "3056 rpm".')]
@@ -240,11 +238,9 @@ class Recipe(Part):
         None, description="Program number of the gap check; the recipe's and 300 unless given.", examples=[7401]
     )
     form: Form = Field("program", description="A whole program, a block to drop into one, or a subprogram to call.")
-    wheels: Annotated[tuple[WheelKeys, ...], OneOrMany(WheelKeys.model_validate), Field(min_length=1, max_length=8)] = (
-        Field(
-            alias="wheel",
-            description="The grinding wheel, as marked and as mounted; [[wheel]] once for each wheel of a pack.",
-        )
+    wheels: Annotated[tuple[WheelKeys, ...], OneOrMany(WheelKeys), Field(min_length=1, max_length=8)] = Field(
+        alias="wheel",
+        description="The grinding wheel, as marked and as mounted; [[wheel]] once for each wheel of a pack.",
     )
     stick: StickKeys = Field(description="The dressing stick.")
     dress: DressKeys = Field(description="How hard, how deep and how often to dress.")

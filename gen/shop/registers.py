@@ -1,15 +1,9 @@
 """The ``[registers]`` of a machine file: the numbered variables that outlive a program."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal, Self, TypeAlias
 
-from pydantic import (
-    Field,
-    TypeAdapter,
-    model_validator,
-)
+from pydantic import Field, model_validator
 
 from gen.base.errors import Disagreement, Problem
 from gen.base.fields import ORDERED, OneOrMany, Part, Whole
@@ -17,7 +11,7 @@ from gen.base.fields import ORDERED, OneOrMany, Part, Whole
 RegisterNumber: TypeAlias = Annotated[Whole, Field(ge=1, le=99_999)]
 OneOrMore: TypeAlias = Annotated[
     tuple[RegisterNumber, ...],
-    OneOrMany(TypeAdapter(RegisterNumber).validate_python),
+    OneOrMany(RegisterNumber),
     Field(min_length=1, max_length=8),
 ]
 
@@ -56,7 +50,7 @@ class Registers(Part):
     units: Literal["mm", "inch"] = Field("mm", description="The unit of the lengths that the registers hold.")
 
     @model_validator(mode="after")
-    def _distinct(self) -> Registers:
+    def _distinct(self) -> Self:
         problems = list(self._clashes())
         if problems:
             raise Disagreement(problems)
