@@ -27,7 +27,7 @@ from gen.cli.values import a_file
 if TYPE_CHECKING:
     from gen.control.options import Options
     from gen.jobs.check import Named
-    from gen.jobs.reports import Checked
+    from gen.jobs.reports.checked import Checked
 
 STYLES = ("text", "json", "junit", "sarif")
 
@@ -61,7 +61,7 @@ def check(
     from gen.jobs.check import Named
     from gen.jobs.locate import programs_in
     from gen.jobs.report import finding_line, summary
-    from gen.jobs.reports import Checked
+    from gen.jobs.reports.checked import Checked
 
     if as_document:
         leave_out("--json prints JSON", format=style not in ("text", "json"))
@@ -115,7 +115,7 @@ class _Work:
     def __call__(self, program: tuple[Path, bool]) -> Checked:
         """What was found in the program at a path; one that came with its folder and holds no dress is left alone."""
         from gen.jobs.check import NoDress, checked_program
-        from gen.jobs.reports import Checked
+        from gen.jobs.reports.checked import Checked
 
         path, alone = program
         try:
@@ -132,11 +132,11 @@ def _report(style: str, found: list[Checked]) -> str:
     from gen.jobs.report import as_json, finding_json
 
     if style == "junit":
-        from gen.jobs.reports import junit
+        from gen.jobs.reports.junit import junit
 
         return junit(found)
     if style == "sarif":
-        from gen.jobs.reports import sarif
+        from gen.jobs.reports.sarif import sarif
 
         return f"{as_json(sarif(found, Path.cwd()))}\n"
     document = {

@@ -136,18 +136,18 @@ class _Work:
 
     def __call__(self, path: Path) -> _Done:
         from gen.jobs.generate import claims_of, place_of, prepare, write
-        from gen.jobs.lying import Made, compared
 
         done = _Done()
         try:
             for prepared in prepare(path, self.options):
-                job = (
-                    compared(prepared, self.out, self.options)
-                    if self.only_check
-                    else write(prepared, self.out, force=self.force, language=self.options.language)
-                )
+                if self.only_check:
+                    from gen.jobs.lying import Made, compared
+
+                    job = compared(prepared, self.out, self.options)
+                    done.made.append(Made(job.recipe_path, job.machine_path, place_of(job, self.out)))
+                else:
+                    job = write(prepared, self.out, force=self.force, language=self.options.language)
                 done.claims.extend(claims_of(job))
-                done.made.append(Made(job.recipe_path, job.machine_path, place_of(job, self.out)))
                 done.documents.append(_document(job))
                 aside = self.quiet or job.refused
                 if job.program.by_registers and self.options.given:

@@ -21,9 +21,7 @@ from gen.control.folders import folders_of
 from gen.control.options import Options
 from gen.control.origin import same_but_origin
 from gen.control.seal import blocks
-from gen.jobs.advice import Tables, advised
 from gen.jobs.locate import names_of
-from gen.paper.sheet import sheet
 from gen.shop.edition import Purpose
 from gen.shop.family import editions, in_edition, number_of
 from gen.shop.load import load_machine, load_recipe, machine_file_for
@@ -31,9 +29,10 @@ from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
 if TYPE_CHECKING:
+    from gen.jobs.advice import Tables
     from gen.jobs.drift import Drift
 
-Alter: TypeAlias = Callable[[Tables, Tables], tuple[Tables, Tables]]
+    Alter: TypeAlias = Callable[[Tables, Tables], tuple[Tables, Tables]]
 
 MAX_PROGRAM_BYTES = 200_000_000
 
@@ -64,11 +63,13 @@ def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> 
     ``alter`` makes other tables of those in the recipe and the machine file, for this once.
     """
     tables = read_toml(recipe_path)
-    machine_path = machine_file_for(recipe_path, load_recipe(recipe_path, tables))
+    recipe = load_recipe(recipe_path, tables)
+    machine_path = machine_file_for(recipe_path, recipe)
     machine_tables = read_toml(machine_path)
     if alter is not None:
         tables, machine_tables = alter(tables, machine_tables)
-    recipe, machine = load_recipe(recipe_path, tables), load_machine(machine_path, machine_tables)
+        recipe = load_recipe(recipe_path, tables)
+    machine = load_machine(machine_path, machine_tables)
     return prepare_pair(Pair(recipe_path, recipe, tables, machine_path, machine, machine_tables), options)
 
 
@@ -123,6 +124,8 @@ def _prepared(pair: Pair, options: Options) -> Job:
         for finding in program.findings
     )
     if not program.accepted:
+        from gen.jobs.advice import advised
+
         findings = advised(findings, pair.recipe_tables, pair.machine_tables, _judge_with(names, options))
         # no program is written, so that a line of it would lead nowhere
         findings = tuple(dict.fromkeys(replace(finding, line=None) for finding in findings))
@@ -170,6 +173,8 @@ def _must_lie_below(path: Path, out: Path) -> None:
 
 def _sheets(job: Job, program_path: Path, language: str) -> dict[Path, str]:
     """The sheet's two forms by path. A prove-out has none: what it is for stands on the dress's own sheet."""
+    from gen.paper.sheet import sheet
+
     made = sheet(job.program, language)
     forms = {program_path.with_suffix(".html"): made.html, program_path.with_suffix(".txt"): made.text}
     # a file's name may hold bytes that are no letters

@@ -17,7 +17,6 @@ from gen.control.origin import digest_of, without_origin
 from gen.control.seal import MarkedBlock, blocks
 from gen.jobs.locate import names_of
 from gen.jobs.made import heading_in_words, is_spliced, options_as_made
-from gen.jobs.splice import Asked, compare_spliced, prepare_spliced
 from gen.shop.load import load_machine, load_recipe
 
 
@@ -80,6 +79,8 @@ def compared_in_host(
 
     ``files``: programs that it calls.
     """
+    from gen.jobs.splice import Asked, compare_spliced, prepare_spliced
+
     chosen = replace(options_as_made(heading), form=None, control_folders=options.control_folders)
     asked = Asked(call=block.kind == "CALL", back=_way_back(lines, block), files=files, options=chosen)
     return list(compare_spliced(prepare_spliced(path, recipe_path, asked)).findings)

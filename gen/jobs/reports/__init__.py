@@ -3,9 +3,3 @@
 Each form is a function from the programs checked to a whole document; the same
 programs give the same document, whatever machine and folder it is made in.
 """
-
-from gen.jobs.reports.checked import Checked
-from gen.jobs.reports.junit import junit
-from gen.jobs.reports.sarif import sarif
-
-__all__ = ["Checked", "junit", "sarif"]
