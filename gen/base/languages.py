@@ -116,7 +116,8 @@ def cautions(name: str = "en") -> tuple[dict[str, str], ...]:
             f"there must be {CAUTIONS} cautions, each with a short form; none may be left out.", file=where
         )
     whole = [bool(one["long"].strip()) for one in texts]
-    if own_long := [index for index, (here, there) in enumerate(zip(whole, _long(), strict=True), 1) if there > here]:
+    wanted = whole if name == "en" else _long()
+    if own_long := [index for index, (here, there) in enumerate(zip(whole, wanted, strict=True), 1) if there > here]:
         raise DressblockError(f"caution {own_long[0]} has no long form; none may be left out.", file=where)
     return tuple(texts)
 

@@ -25,7 +25,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from decimal import ROUND_HALF_UP, Decimal, localcontext
+from decimal import ROUND_HALF_UP, Context, Decimal, localcontext
 from fractions import Fraction
 from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias
 
@@ -56,6 +56,7 @@ MAX_TEXT = 40
 """Characters a quantity may have; more is a mistake or mischief."""
 MAX_DIGITS = 30
 """Digits a number may have, so that every conversion stays exact."""
+_WIDE = Context(prec=60)
 
 
 QUANTITY_KEYWORD = "x-quantity"
@@ -297,14 +298,14 @@ def show(value: Decimal | float, dimension: Dimension, system: System = "mm", pl
     """
     kind = _KINDS[dimension]
     shown = kind.shown(system)
-    converted = _times(_finite(value), 1 / kind.units[shown.unit])
+    number, size = _finite(value), kind.units[shown.unit]
+    converted = number if size == 1 else _times(number, 1 / size)
     return f"{plain(converted, shown.places if places is None else places, strip=places is None)} {shown.unit}"
 
 
 def plain(value: Decimal | float, places: int, *, strip: bool = False) -> str:
     """``value`` with ``places`` decimals, halves away from zero; ``strip`` drops zeros at the end."""
-    with localcontext(prec=60):
-        rounded = _finite(value).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
+    rounded = _finite(value).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP, _WIDE)
     text = f"{abs(rounded) if rounded.is_zero() else rounded:f}"
     return text.rstrip("0").rstrip(".") if strip and "." in text else text
 

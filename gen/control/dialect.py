@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Literal, get_args
 
@@ -25,7 +25,7 @@ from gen.shop.machine import Machine
 _DECIMALS = ("length_decimals", "feed_decimals")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Dialect:
     """``number_step`` is the step of sequence numbers, 0 for none; ``host`` the modal words a block leaves.
 
@@ -39,7 +39,7 @@ class Dialect:
     host: tuple[str, ...]
     digits: str
 
-    @property
+    @cached_property
     def abilities(self) -> Abilities:
         codes = self.control.codes
         return Abilities(
