@@ -48,18 +48,25 @@ class Proof:
         if span is None:
             yield self._changed("the dress is never reached, or stops the program before it does anything.")
             return
-        point, steps, visit = self.point, self.reading.steps, self.point.visit
-        assert visit is not None
-        parted = differences(point.reading.steps[:visit], steps[: span.start], one_past=True)
-        if parted:
-            yield self._changed(f"what comes before the dress reads otherwise with it: {parted[0]}.")
+        if parted := self._parted_before(span):
+            yield self._changed(f"what comes before the dress reads otherwise with it: {parted}.")
             return
+        point = self.point
         after = self.reading.window_of(span.stop - 1).leaving.in_force
         yield from self._modes(point.here, after)
         yield from self._said_by_the_way(span)
         displaced = self._displaced(span, after)
         yield from self._onward(displaced, span)
         yield from self._goes_on(self._without(span), span, displaced)
+
+    def _parted_before(self, span: range) -> str:
+        """Where the program parts from itself in front of the place; empty if it does not."""
+        visit = self.point.visit
+        assert visit is not None
+        for was, now in self.point.reading.beside(range(visit), self.reading, range(span.start)):
+            if parted := differences([was], [now], one_past=True):
+                return parted[0]
+        return "" if visit == span.start else f"{visit} steps against {span.start}"
 
     def _onward(self, displaced: set[str], span: range) -> Iterator[Finding]:
         """What depends on something that the dress leaves otherwise, at any passage and on any way behind it."""
@@ -164,8 +171,9 @@ class Proof:
     def _goes_on(self, reading: Reading, span: range, displaced: set[str]) -> Iterator[Finding]:
         """Whether what follows this passage, up to the next one, is what ``reading`` does there without the dress."""
         assert self.point.visit is not None
-        without, spliced = reading.steps[self.point.visit + 1 :], self.reading.steps[span.stop :]
-        for was, now in zip(without, spliced, strict=False):
+        without = range(self.point.visit + 1, len(reading.steps))
+        spliced = range(span.stop, len(self.reading.steps))
+        for was, now in reading.beside(without, self.reading, spliced):
             if not (isinstance(was, Move) and isinstance(now, Move)):
                 if parted := differences([was], [now], one_past=True):
                     yield self._changed(f"here the program does something else after the dress: {parted[0]}.", was.line)

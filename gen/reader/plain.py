@@ -125,7 +125,8 @@ def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:
     slots, stated, found = columns.slots, columns.stated, modal.reading
     lines = range(columns.first, columns.last + 1)
     steps = found.steps = found.steps if isinstance(found.steps, Spread) else Spread(found.steps)
-    steps.defer(Stretch(count, partial(_steps_of, run, columns), slots.axes, lines))
+    said = (*(memoryview(column) for column in columns.values), *(() if stated is None else (stated,)))
+    steps.defer(Stretch(count, partial(_steps_of, run, columns), slots.axes, lines, _basis(run, columns), said))
     if slots.feed or stated is not None:
         changes = found.changes = found.changes if isinstance(found.changes, Spread) else Spread(found.changes)
         stating = (("feed",) if slots.feed else ()) + (("motion",) if stated is not None else ())
@@ -142,6 +143,12 @@ def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:
 def _steps_of(run: PlainRun, columns: Columns, first: int, stop: int) -> list[Step]:
     """The steps from number ``first`` up to ``stop`` of a run of ``columns``: each line says all that the others do."""
     return replace(run, lines=columns.part(first, stop)).steps()
+
+
+def _basis(run: PlainRun, columns: Columns) -> tuple[object, ...]:
+    """What each value of ``columns`` means; all else that a step follows from is the same for each of them."""
+    slots = columns.slots
+    return slots.axes, slots.feed, columns.stated is None, None if slots.feed else run.rate, run.scale, run.base
 
 
 def _changes_of(run: PlainRun, columns: Columns, each: int, first: int, stop: int) -> list[ModeChange]:

@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
-from gen.reader.spread import Items, Stretch, backwards, between, kept, pieces
+from gen.reader.spread import Items, Stretch, abreast, backwards, between, kept, pieces
 from gen.reader.window import Window
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown", "again"]
@@ -157,6 +157,14 @@ class Reading:
             if isinstance(step, Move):
                 yield index, step
 
+    def beside(self, run: range, other: Reading, there: range) -> Iterator[tuple[Step, Step]]:
+        """The steps numbered ``run`` in pairs with those numbered ``there`` of ``other``, until either run ends.
+
+        One pair may stand for a row of moves, which all differ as these two do, if at all, but for their lines. They
+        move the same axes, and not by steps.
+        """
+        return abreast(self.steps, run, other.steps, there)
+
     def starting(self, first: int) -> Iterator[Step]:
         """The steps from number ``first`` on, one after the other."""
         return between(self.steps, first, len(self.steps))
@@ -169,10 +177,9 @@ class Reading:
         """Whether there are moves in ``run`` that are only made while somebody looks at them."""
         at = 0
         for piece in pieces(self.steps):
-            count = len(piece) if isinstance(piece, list) else piece.count
-            if isinstance(piece, Stretch) and at < run.stop and run.start < at + count:
+            if isinstance(piece, Stretch) and at < run.stop and run.start < at + len(piece):
                 return True
-            at += count
+            at += len(piece)
         return False
 
     def by_kind(self, run: range) -> dict[type, list[tuple[int, Step]]]:
@@ -180,12 +187,11 @@ class Reading:
         found: dict[type, list[tuple[int, Step]]] = {}
         at = 0
         for piece in pieces(self.steps):
-            count = len(piece) if isinstance(piece, list) else piece.count
             if isinstance(piece, list):
                 low, high = max(0, run.start - at), max(0, run.stop - at)
                 for index, step in enumerate(piece[low:high], at + low):
                     found.setdefault(type(step), []).append((index, step))
-            at += count
+            at += len(piece)
         return found
 
     def reads_in(self, first: int, last: int) -> Iterator[RegisterRead]:

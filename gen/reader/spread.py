@@ -28,16 +28,30 @@ class Stretch(Generic[_T]):
 
     What is often asked can be told without: ``kinds``, the axes that each move
     moves, or the groups of which each line changes the mode; and ``lines``, the
-    source lines they are of.
+    source lines they are of. ``columns`` have what each item says for itself, and ``basis`` what that
+    means: items of two stretches that say the same on one basis differ as their neighbours do, if at all. A ``basis``
+    of None: nothing is told of this.
     """
 
     count: int
     written: Callable[[int, int], list[_T]]
     kinds: tuple[str, ...] = ()
     lines: range = range(0)
+    basis: object = None
+    columns: tuple[Sequence[object], ...] = ()
+
+    def __len__(self) -> int:
+        return self.count
 
     def __iter__(self) -> Iterator[_T]:
         return self.starting(0)
+
+    def says(self, first: int, other: Stretch[_T], there: int, count: int) -> bool:
+        """Whether ``count`` items from ``first`` on say the same as those of ``other`` from ``there`` on."""
+        if self.basis is None or self.basis != other.basis:
+            return False
+        both = zip(self.columns, other.columns, strict=True)
+        return all(ours[first : first + count] == theirs[there : there + count] for ours, theirs in both)
 
     def starting(self, first: int) -> Iterator[_T]:
         """The items from number ``first`` on."""
@@ -108,6 +122,11 @@ class Spread(Sequence[_T]):
         """The items as they are kept."""
         return iter(self._parts)
 
+    def piece_at(self, number: int) -> tuple[list[_T] | Stretch[_T], int]:
+        """The piece in which item ``number`` is kept, and its number there."""
+        at = bisect_right(self._starts, number) - 1
+        return self._parts[at], number - self._starts[at]
+
     def starting(self, first: int) -> Iterator[_T]:
         """The items from number ``first`` on."""
         place = max(0, bisect_right(self._starts, first) - 1)
@@ -128,13 +147,12 @@ class Spread(Sequence[_T]):
                 return [self[number] for number in numbers]
             return list(islice(self.starting(numbers.start), len(numbers)))
         number = range(self._count)[which]
-        at = bisect_right(self._starts, number) - 1
-        start, part = self._starts[at], self._parts[at]
+        part, place = self.piece_at(number)
         if isinstance(part, list):
-            return part[number - start]
+            return part[place]
         if not 0 <= number - self._shown[0] < len(self._shown[1]):
-            begin = (number - start) // _BESIDE * _BESIDE
-            self._shown = start + begin, part.written(begin, min(begin + _BESIDE, part.count))
+            begin = place // _BESIDE * _BESIDE
+            self._shown = number - place + begin, part.written(begin, min(begin + _BESIDE, part.count))
         return self._shown[1][number - self._shown[0]]
 
     def __eq__(self, other: object) -> bool:
@@ -155,7 +173,7 @@ def backwards(items: Items[_T], stop: int, kinds: Set[str]) -> Iterator[tuple[in
     """The items before number ``stop`` with their numbers, the last first; no stretch that has none of ``kinds``."""
     end = len(items)
     for part in reversed(list(pieces(items))):
-        start = end - (len(part) if isinstance(part, list) else part.count)
+        start = end - len(part)
         last, end = min(end, stop) - start, start
         if isinstance(part, list):
             yield from ((start + at, part[at]) for at in range(last - 1, -1, -1))
@@ -176,7 +194,7 @@ def part_of(items: Items[_T], start: int, stop: int) -> Items[_T]:
     part = Spread[_T]()
     at = 0
     for piece in items.pieces():
-        count = len(piece) if isinstance(piece, list) else piece.count
+        count = len(piece)
         low, high = max(0, start - at), min(count, stop - at)
         at += count
         if low >= high:
@@ -188,6 +206,29 @@ def part_of(items: Items[_T], start: int, stop: int) -> Items[_T]:
         else:
             part.extend(piece.written(low, high))
     return part
+
+
+def abreast(ours: Items[_T], run: range, theirs: Items[_T], there: range) -> Iterator[tuple[_T, _T]]:
+    """The items numbered ``run`` beside those of the other list numbered ``there``, until either run ends.
+
+    Of items in a row that say the same on one basis only the first two: the others differ as these do, if at all.
+    """
+    both = (ours, run.start), (theirs, there.start)
+    at, end = 0, min(len(run), len(there), *(len(items) - start for items, start in both))
+    while at < end:
+        (one, first), (other, second) = (_piece_at(items, start + at) for items, start in both)
+        count = min(len(one) - first, len(other) - second, end - at)
+        if isinstance(one, Stretch) and isinstance(other, Stretch) and one.says(first, other, second, count):
+            yield one.written(first, first + 1)[0], other.written(second, second + 1)[0]
+        else:
+            mine, others = (between(items, start + at, start + at + count) for items, start in both)
+            yield from zip(mine, others, strict=True)
+        at += count
+
+
+def _piece_at(items: Items[_T], number: int) -> tuple[list[_T] | Stretch[_T], int]:
+    """The piece in which item ``number`` is kept, and its number there."""
+    return items.piece_at(number) if isinstance(items, Spread) else (items, number)
 
 
 def chained(items: Items[_T], more: Items[_T]) -> Items[_T]:
@@ -212,7 +253,7 @@ def kept(items: Items[_T], stop: int) -> list[_T]:
     for piece in pieces(items):
         if isinstance(piece, list):
             found += piece[: max(0, stop - at)]
-        at += len(piece) if isinstance(piece, list) else piece.count
+        at += len(piece)
     return found
 
 
