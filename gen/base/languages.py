@@ -13,7 +13,7 @@ from jinja2 import TemplateError
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed, said
 from gen.base.files import read_toml
-from gen.base.pages import Pages
+from gen.base.pages import OwnPages, Pages
 from gen.base.places import data_folder
 from gen.base.sandbox import reason
 
@@ -131,9 +131,10 @@ def _long() -> tuple[bool, ...]:
 @lru_cache(maxsize=16)
 def _pages(name: str, kind: Escaping) -> Pages:
     one, templates = language(name), data_folder("templates")
-    return Pages(
-        [templates / "sheets", templates / "charts"], one.folder, own=one.own, escape=kind == "page", kept=kind
-    )
+    folders = [templates / "sheets", templates / "charts"]
+    if one.own:
+        return OwnPages(folders, one.folder, escape=kind == "page")
+    return Pages(folders, one.folder, escape=kind == "page", kept=f"plain-{kind}")
 
 
 def rendered(name: str, kind: Escaping, template: str, values: Mapping[str, Any]) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from jinja2 import FileSystemLoader, StrictUndefined, TemplateRuntimeError, nodes
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateRuntimeError, nodes
 from jinja2.defaults import DEFAULT_NAMESPACE
 from jinja2.meta import find_undeclared_variables
 from jinja2.runtime import Context, LoopContext, Macro
@@ -28,27 +28,33 @@ _FILTERS = ("join", "length", "lower", "sentence", "spaced", "upper")
 _COMPARISONS = (*COMPARISONS, "gt", "gteq", "lt", "lteq")
 
 
-class Pages(ImmutableSandboxedEnvironment):
-    """Loads from ``folders``, and from ``language`` what they do not have; ``own``: it is not the package's."""
+class Pages(Environment):
+    """Loads from ``folders``, and from ``language``, one of the package's, what they do not have: all of it trusted."""
 
-    def __init__(self, folders: Sequence[Path], language: Path, *, own: bool, escape: bool, kept: str) -> None:
+    def __init__(self, folders: Sequence[Path], language: Path, *, escape: bool, kept: str) -> None:
         super().__init__(
             loader=FileSystemLoader([*folders, language]),
             undefined=StrictUndefined,
             trim_blocks=True,
             lstrip_blocks=True,
             autoescape=escape,
-            bytecode_cache=None if own else CompiledTemplates(kept),
+            bytecode_cache=CompiledTemplates(kept) if kept else None,
         )
-        self._own = language.resolve() if own else None
         self._budget = Allowance()
-        self._safe: dict[tuple[type, str], bool] = {}
         self.filters |= {"lines": broken_into_lines, "sentence": _sentence, "spaced": _spaced} | self._budget.filters()
 
     def fresh(self) -> Pages:
         """This, with the whole of what one page may write and do."""
         self._budget.refill()
         return self
+
+
+class OwnPages(Pages, ImmutableSandboxedEnvironment):
+    """As :class:`Pages`, with a ``language`` from anywhere; nothing that is compiled for it is kept."""
+
+    def __init__(self, folders: Sequence[Path], language: Path, *, escape: bool) -> None:
+        super().__init__(folders, language, escape=escape, kept="")
+        self._own = language.resolve()
 
     def call(self, context: Context, obj: Any, /, *args: Any, **kwargs: Any) -> Any:
         """Nothing can be called but macros, and what the package's own templates need."""
@@ -57,17 +63,10 @@ class Pages(ImmutableSandboxedEnvironment):
             raise TemplateRuntimeError("only a macro can be called")
         return super().call(context, obj, *args, **kwargs)
 
-    def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
-        """As the sandbox has it, which hangs on the type of ``obj`` alone and is asked once of each."""
-        kind = type(obj), attr
-        if kind not in self._safe:
-            self._safe[kind] = super().is_safe_attribute(obj, attr, value)
-        return self._safe[kind]
-
     def _parse(self, source: str, name: str | None, filename: str | None) -> nodes.Template:
         tree = super()._parse(source, name, filename)
         file = Path(filename or name or "")
-        if self._own is not None and self._own in file.resolve().parents:
+        if self._own in file.resolve().parents:
             if len(source) > MAX_TEMPLATE_BYTES:
                 raise DressblockError("this template is larger than 64 kB; a language's is half of that.", file=file)
             for node in nodes_below(tree):
