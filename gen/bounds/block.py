@@ -75,7 +75,9 @@ class DressBlock:
     @cached_property
     def changes(self) -> tuple[ModeChange, ...]:
         """The modes stated inside the block."""
-        return tuple(change for change in self.reading.changes_in(self.first, self.last) if self._inside(change))
+        start, stop = self.run.start, self.run.stop
+        stated = self.reading.changes_in(self.first, self.last)
+        return tuple(change for change in stated if start <= change.step <= stop)
 
     def stated_on_entry(self, visit: range) -> list[int]:
         """The lines of the block that state modes before the first step of ``visit``: less where it begins below."""
@@ -96,7 +98,5 @@ class DressBlock:
     @cached_property
     def reads(self) -> tuple[RegisterRead, ...]:
         """The registers read inside the block."""
-        return tuple(read for read in self.reading.reads_in(self.first, self.last) if self._inside(read))
-
-    def _inside(self, event: ModeChange | RegisterRead) -> bool:
-        return self.first <= event.line <= self.last and self.run.start <= event.step <= self.run.stop
+        start, stop = self.run.start, self.run.stop
+        return tuple(read for read in self.reading.reads_in(self.first, self.last) if start <= read.step <= stop)

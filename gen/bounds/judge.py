@@ -48,7 +48,8 @@ def judgement(
     lost: bool = False,
 ) -> Judgement:
     """As :func:`judge`, with the measures beside the findings."""
-    checks = [check for rule in RULES.values() for check in rule.checks]
+    every = [check for rule in RULES.values() for check in rule.checks]
+    applicable: dict[tuple[Intent, bool], list[Check]] = {}
     worst: dict[tuple[str, int | None], Fault] = {}
     judged: set[str] = set()
     silent: dict[str, None] = {}
@@ -59,9 +60,12 @@ def judgement(
         intent, all_known = case.expected.intent, case.dress is not None and case.state is not None
         meant.add(intent)
         plain = case.parks_clear and not _refuses(case)
-        for check in checks:
-            if intent not in check.intents or (all_known and not plain and not check.always):
-                continue
+        only_always = all_known and not plain
+        if (intent, only_always) not in applicable:
+            applicable[intent, only_always] = [
+                check for check in every if intent in check.intents and (check.always or not only_always)
+            ]
+        for check in applicable[intent, only_always]:
             if check.of_the_dress_alone:
                 if (check, id(case.dress)) in done:
                     continue

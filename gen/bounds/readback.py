@@ -19,7 +19,6 @@ from gen.bounds.states import (
     when_due,
     with_counts,
 )
-from gen.control.dialect import cancelled
 from gen.control.draft import spell
 from gen.control.seal import MarkedBlock, blocks
 from gen.plan.evaluate import at
@@ -140,13 +139,12 @@ def case_of(
     from gen.bounds.case import Case, Expected, Seal
     from gen.reader import Lowered
 
-    dress, control = program.dress, program.dialect.control
+    dress = program.dress
     marks = list(blocks(lines_of(text))) if marks is None else marks
     first, last = span or _extent(text, marks)
     if reading is None:
         again = _to_be_reread(program, code, (first, last)) if isinstance(code, Lowered) else code
-        start = replace(read_state(program, state), block_delete=block_delete)
-        reading = again.run(start, past_stops=past_stops)
+        reading = again.run(read_state(program, state, block_delete), past_stops=past_stops)
     if agree:
         _must_agree(program, state, reading.steps)
     return Case(
@@ -161,7 +159,7 @@ def case_of(
             accepted=accepted,
             left_out=accepted and leaves_out_at(program, state),
             leaves=program.leaves,
-            cancels=tuple(cancelled(control)),
+            cancels=program.dialect.abilities.cancels,
         ),
         words=control_words(program.dialect),
         past_stops=past_stops,
@@ -192,7 +190,7 @@ def _must_agree(program: Program, state: State, read: Iterable[Step]) -> None:
         )
 
 
-def read_state(program: Program, state: State) -> ReadState:
+def read_state(program: Program, state: State, block_delete: Switches = False) -> ReadState:
     """``state`` as the control would know it: register numbers, known positions, the dresser's own offset."""
     from gen.reader import ReadState
 
@@ -205,4 +203,5 @@ def read_state(program: Program, state: State) -> ReadState:
         held=frozenset(registers),
         positions=state.positions,
         offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
+        block_delete=block_delete,
     )

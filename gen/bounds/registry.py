@@ -73,12 +73,9 @@ class Check:
             return not self.needs or (case.bare is not None and self.needs == {"machine"})
         return case.state is not None or "states" not in self.needs
 
-    def found(self, case: Case) -> Found:
-        """What the check finds in ``case``, which it must be able to judge: faults, and measures that may hold."""
-        return self._call(case)
-
     @cached_property
-    def _call(self) -> Callable[[Case], Found]:
+    def found(self) -> Callable[[Case], Found]:
+        """What the check finds in a case, which it must be able to judge: faults, and measures that may hold."""
         function, parts = self.function, attrgetter(*self.takes)
         if len(self.takes) == 1:
             return lambda case: function(parts(case))

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
-from itertools import takewhile
 from operator import itemgetter
 from typing import TypeAlias
 
@@ -42,9 +41,13 @@ class EndFace:
 
     def depths(self, low: float, high: float) -> tuple[float, ...]:
         """The depths of what a wheel from ``low`` to ``high`` covers, slivers left out; empty beside the stick."""
-        covered = self.stretches[bisect_right(self.stretches, low, key=itemgetter(1)) :]
-        beneath = takewhile(lambda stretch: stretch[0] < high, covered)
-        return tuple(depth for a, b, depth in beneath if min(b, high) - max(a, low) > SLIVER)
+        found: list[float] = []
+        for a, b, depth in self.stretches[bisect_right(self.stretches, low, key=itemgetter(1)) :]:
+            if a >= high:
+                break
+            if min(b, high) - max(a, low) > SLIVER:
+                found.append(depth)
+        return tuple(found)
 
     def highest(self, low: float, high: float) -> float | None:
         """The depth at which such a wheel meets the stick, its longest part first; None beside the stick."""

@@ -96,10 +96,12 @@ class BlockRun:
                 self._unread(str(error))
         for letter in found.taken:
             self.words.pop(letter, None)
-        if any(len(word) > 1 for word in self.words):
+        if self.words and any(len(word) > 1 for word in self.words):
             self._addresses()
-        if len(block.words) > 1 and any(
-            "modes" in effect.loses or word in found.builders for word, effect in found.effects
+        if (
+            found.effects
+            and len(block.words) > 1
+            and any("modes" in effect.loses or word in found.builders for word, effect in found.effects)
         ):
             # nor is it known whether such a word acts before the others of its line or behind them
             self._effects()
@@ -344,8 +346,9 @@ class BlockRun:
                 modal.switch_off(group, line)
             else:
                 modal.switch_on(group, line, f"{meanings[name]} ({group.replace('_', ' ')})")
-        for letter in (*TAKEN.get(group, ""), *modal.control.beside.get(meanings[name], "")):
-            self.words.pop(letter, None)
+        if self.words:
+            for letter in (*TAKEN.get(group, ""), *modal.control.beside.get(meanings[name], "")):
+                self.words.pop(letter, None)
 
     def _axes(self) -> dict[str, float | None]:
         """Takes the axis words, in the order written."""

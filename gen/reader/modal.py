@@ -100,7 +100,6 @@ class Modal:
         self.stood_under: tuple[int, str] | None = None
         self.active: dict[str, tuple[int, str]] = {}
         self.unsure: set[str] = set()
-        self._bending = {group for group, words in control.groups.items() if "off" in words}
         self._lost: dict[str, _Lost] = {}
         self.line = 0
         first = next(iter(control.groups.get("work_offset", {"": ""})), "")
@@ -134,7 +133,9 @@ class Modal:
     @property
     def is_bent(self) -> bool:
         """Whether something is on with which linear axes end elsewhere than their words say, such as a rotation."""
-        on = self.active.keys() | (self.unsure & self._bending) if self.unsure else self.active
+        on: Collection[str] = self.active
+        if self.unsure:
+            on = {*on, *(group for group in self.unsure if "off" in self.control.groups.get(group, ()))}
         return bool(on) and any(group not in _STRAIGHT for group in on)
 
     @property

@@ -28,6 +28,9 @@ _MARKS = 40
 _KEPT = 4
 """Earlier runs that are kept to be compared with."""
 
+_WORTH = 20
+"""Instructions and steps before the window from which on it takes longer to read them again than to remember them."""
+
 
 class Rereading:
     """``lowered``, to be run from any number of states; ``window`` and ``registers`` as in :func:`gen.reader.run`.
@@ -64,10 +67,14 @@ class Rereading:
             return None
         return None if _differing(ours.registers, theirs.registers) & entry.asked else entry
 
+    @property
+    def wants_entry(self) -> bool:
+        """Whether a run that comes to the window is the first one that does, and is kept."""
+        return self._fuller is None and self._entry is None
+
     def note_entry(self, entry: _Entry) -> None:
-        """Keeps the first one."""
-        if self._fuller is None:
-            self._entry = self._entry or entry
+        """Keeps it for the runs that follow."""
+        self._entry = entry
 
     def note_rest(self, rest: _Rest) -> None:
         """Keeps the last few."""
@@ -222,7 +229,7 @@ class Rerun(Execution):
     def _come(self) -> None:
         """The run comes to the window for the first time."""
         self._has_come = True
-        if self._is_straight:
+        if self._home.wants_entry and self._is_straight and self._at + len(self._modal.reading.steps) > _WORTH:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
             self._home.note_entry(_Entry(self._state, self._past_stops, asked, self._known(), record))
 

@@ -280,7 +280,7 @@ class Dress:
             found["next_lane"] = table.next_lane
         return {name: number for name, number in found.items() if number is not None}
 
-    @property
+    @cached_property
     def register_unit(self) -> Decimal:
         """mm in one unit of a register that holds a length; without registers, of the program's unit."""
         registers = self.machine.registers

@@ -145,7 +145,8 @@ class Wheel:
         """
         centre, middle = self.keys.lateral, 0.0
         if lateral is not None and centre is not None:
-            middle = self.lateral_sign * (lateral - float(centre) - self.recentre_sign * self.drift(size))
+            followed = self.recentre_sign * self.drift(size) if self.recentre_sign else 0.0
+            middle = self.lateral_sign * (lateral - float(centre) - followed)
         half = self.geometry.wheel_width / 2
         return middle - half, middle + half
 

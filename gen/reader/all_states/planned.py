@@ -25,8 +25,7 @@ class Planned(PlanRun):
         self._path = path
         self._within = float(control.variables.equal_within) if control.variables is not None else 0.0
         self._can_be_empty = control.variables is not None and control.variables.unset == "empty"
-        words = {word: (group, name) for group, table in control.groups.items() for name, word in table.items()}
-        self._words = words
+        self._control = control
         self.changes: list[ModeChange] = []
         self.reads: list[RegisterRead] = []
         self.asked: list[Condition] = []
@@ -48,7 +47,9 @@ class Planned(PlanRun):
             stated = list(node.stated)
         else:
             bare = (word.partition(" ")[0] for word in node.words)
-            stated = [self._words[word] for word in bare if word in self._words]
+            groups = self._control.groups
+            words = {word: (group, name) for group, table in groups.items() for name, word in table.items()}
+            stated = [words[word] for word in bare if word in words]
         self.changes += [ModeChange(len(self.steps), 0, group, name) for group, name in stated]
 
     def _value(self, expr: Expr) -> Value:

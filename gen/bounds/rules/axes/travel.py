@@ -35,12 +35,17 @@ def check(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear |
     if wear is not None:
         for letter, place in wear.state.positions.items():
             yield from _measured(machine, dress, wear, units, stage, letter, ends[letter], place, None)
+    seen: set[tuple[str, float]] = set()
     for _, move in block.moves:
         if dress is None and move.frame not in own:
             continue  # where a work offset puts it is not known
         for letter in move.axes:
             if letter in ends and letter in move.to:
                 for place in (move.span or {}).get(letter, (move.to[letter],)):
+                    if (letter, place) in seen:
+                        continue  # most moves of a dress go where one went before
+                    if ends[letter][0] <= place <= ends[letter][1]:
+                        seen.add((letter, place))
                     yield from _measured(machine, dress, wear, units, stage, letter, ends[letter], place, move.line)
 
 

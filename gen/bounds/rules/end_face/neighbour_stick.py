@@ -49,7 +49,10 @@ def _highest(dress: Dress, end: EndFace, low: float, high: float, length: float)
     new = length - float(dress.stick.length)
     found = [end.highest(low, high)]
     for bite in dress.bites():
+        geometry = dress.wheels[bite.wheel].geometry
+        if not geometry.tapered:
+            continue
         deepest = end.highest(max(low, bite.low), min(high, bite.high))
-        if dress.wheels[bite.wheel].geometry.tapered and deepest is not None:
-            found.append(max(new, deepest - dress.wheels[bite.wheel].geometry.bedding))
+        if deepest is not None:
+            found.append(max(new, deepest - geometry.bedding))
     return min((depth for depth in found if depth is not None), default=None)

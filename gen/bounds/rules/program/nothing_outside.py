@@ -34,15 +34,16 @@ def check(
     if owns is None:
         return
     what = f"this {expected.edition.form} is one dress, and here"
+    first, last = block.first, block.last  # between which nearly everything stands, and what does is not asked about
     for index, step in enumerate(reading.steps):
-        if not isinstance(step, End) and owns(step.line, index):
+        if not first <= step.line <= last and not isinstance(step, End) and owns(step.line, index):
             yield Fault(step.line, f"{what} it acts outside it, where nothing is proven.", amount=2)
     for change in reading.changes:
-        if change.value != UNKNOWN and owns(change.line, change.step):
+        if not first <= change.line <= last and change.value != UNKNOWN and owns(change.line, change.step):
             said = f"{change.group.replace('_', ' ')} is set to {change.value} outside it, where nothing is proven."
             yield Fault(change.line, f"{what} {said}", amount=1)
     for read in reading.reads:
-        if owns(read.line, read.step):
+        if not first <= read.line <= last and owns(read.line, read.step):
             yield Fault(read.line, f"{what} register {read.register} is read outside it, where nothing is proven.")
     for at, line in reading.calls:
         if owns(line, at):

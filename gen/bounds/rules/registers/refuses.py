@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import takewhile
 
 from gen.base.finding import Fault
@@ -31,19 +31,23 @@ def check(
     if expected.accepted:
         return
     refusals = list(block.steps(Refuse))
-    unset = outside(dress, wear, expected.edition, units)
-    what = unset.said if unset else "this state is outside the limits"
+
+    def what() -> str:
+        unset = outside(dress, wear, expected.edition, units)
+        return unset.said if unset else "this state is outside the limits"
+
     for index in block.run:
         step = reading.steps[index]
         if acts(dress, step):
+            unset = outside(dress, wear, expected.edition, units)
             when = " when cycle start is pressed again" if refusals and refusals[0][0] < index else ""
             at = compared_at(block, dress, index, unset) or step.line
-            yield Fault(at, f"{what}, and yet the block goes on to dress{when} ({wear.here}).")
+            yield Fault(at, f"{what()}, and yet the block goes on to dress{when} ({wear.here}).")
             return
     yield from _behind(reading, block, dress, what)
     if not refusals and reading.end != "refused":
         line = reading.steps[block.run.stop - 1].line if block.run else block.first
-        yield Fault(line, f"{what}, and the block ends without a message.")
+        yield Fault(line, f"{what()}, and the block ends without a message.")
     elif refusals and not past_stops and not _over(reading, refusals[-1][0]):
         yield Fault(
             refusals[-1][1].line,
@@ -51,13 +55,13 @@ def check(
         )
 
 
-def _behind(reading: Reading, block: DressBlock, dress: Dress, what: str) -> Iterator[Fault]:
+def _behind(reading: Reading, block: DressBlock, dress: Dress, what: Callable[[], str]) -> Iterator[Fault]:
     """Nothing moves once the block was reached, be it anywhere in the program and past every stop but an end."""
     ends = (index for index in block.run if isinstance(reading.steps[index], End))
     last = next(ends, block.run.stop)
     for step in takewhile(lambda step: not isinstance(step, End), reading.steps[last:]):
         if isinstance(step, Move) and (not block.has(step.line) or acts(dress, step)):
-            yield Fault(step.line, f"{what}, and yet this moves after the block should have ended the program.")
+            yield Fault(step.line, f"{what()}, and yet this moves after the block should have ended the program.")
             return
 
 
