@@ -21,9 +21,9 @@ def with_subprogram(
     if str(number) in lower(program.text, control).programs:
         return program, (dress,)
     mark = control.lexis.tape_mark
-    lines = [line for line in HostLines.of(subprogram).bare if not _starts(line, mark)]
-    last = len(program.items)
-    while last and (not program.bare[last - 1].strip() or _starts(program.bare[last - 1], mark)):
+    lines = [line for line in HostLines(subprogram).bare if not _starts(line, mark)]
+    last = len(program)
+    while last and (not program.line(last).strip() or _starts(program.line(last), mark)):
         last -= 1
     both = program.with_lines(last, lines)
     if str(number) in lower(both.text, control).programs:

@@ -16,7 +16,7 @@ from gen.shop.dress import Dress
 def numbers_in(lines: Sequence[str], control: Control) -> frozenset[int]:
     """The line numbers of a program."""
     lexer = Lexer(control)
-    found = (lexer.source(1, line).label for line in lines if "N" in line.upper())
+    found = (lexer.label(line) for line in lines if "N" in line.upper())
     return frozenset(number for number in found if number is not None)
 
 
@@ -27,7 +27,7 @@ def clashes(
     if registers:
         yield from _variables(place, control, dress)
     ours = {target for _, target in _targets(block, control)}
-    for line, target in _targets(place.bare.bare, control):
+    for line, target in _targets(place.bare.bare, control) if ours else ():
         if target in ours:
             yield broken(
                 "host-clash",
@@ -41,10 +41,13 @@ def _targets(lines: Sequence[str], control: Control) -> Iterator[tuple[int, str]
     """What a jump could lead to, by line: numbers and names of lines where there are jumps, and O words."""
     lexer, flow = Lexer(control), control.flow
     letter = "" if flow.o_words is None else flow.o_words.letter
+    marks = {letter, "" if flow.jumps is None else flow.jumps.label_end[0]} - {""}
     for line, text in enumerate(lines, 1):
+        if flow.jumps is not None and (label := lexer.label(text)) is not None:
+            yield line, f"N{label}"
+        if not any(mark in text.upper() for mark in marks):
+            continue
         source = lexer.source(line, text)
-        if flow.jumps is not None and source.label is not None:
-            yield line, f"N{source.label}"
         if source.name:
             yield line, f"{source.name}:"
         if letter and (found := re.match(rf"{re.escape(letter)}([0-9]+)", source.code)):

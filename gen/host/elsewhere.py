@@ -36,15 +36,15 @@ class Joined:
         """``text``, which is :attr:`text` with a dress in it, as the grinding program alone."""
         if not self.files:
             return text
-        lines = HostLines.of(text)
-        kept = "".join(lines.items[: len(lines.items) - self.added])
+        lines = HostLines(text)
+        kept = lines.part(1, len(lines) - self.added)
         return (kept.removesuffix(lines.end) if self.open_end else kept) + self.tail
 
     def placed(self, finding: Finding, text: str) -> Finding:
         """``finding``, whose line is one of ``text``, with the file named where it lies in one of them."""
         if finding.line is None or not self.files:
             return finding
-        at = finding.line - (len(HostLines.of(text).items) - self.added)
+        at = finding.line - (len(HostLines(text)) - self.added)
         for name, count in self.files:
             if 0 < at <= count:
                 return replace(finding, line=None, message=f"{name}, line {max(at - 1, 1)}: {finding.message}")
@@ -59,25 +59,25 @@ def joined(text: str, files: Sequence[tuple[PurePath, str]], control: Control) -
     """
     if not files:
         return Joined(text, "")
-    program, mark = HostLines.of(text), control.lexis.tape_mark
-    last = len(program.items)
-    while last and (not program.bare[last - 1].strip() or _is_mark(program.bare[last - 1], mark)):
+    program, mark = HostLines(text), control.lexis.tape_mark
+    last = len(program)
+    while last and (not program.line(last).strip() or _is_mark(program.line(last), mark)):
         last -= 1
-    head = HostLines(program.items[:last])
+    head = HostLines(program.part(1, last))
     open_end = not head.text.endswith("\n")
     counts: list[tuple[str, int]] = []
     for path, held in files:
         lines = _program(path, held, control)
         counts.append((str(path), len(lines)))
-        head = head.with_lines(len(head.items), lines)
-    return Joined(head.text, "".join(program.items[last:]), tuple(counts), open_end)
+        head = head.with_lines(len(head), lines)
+    return Joined(head.text, program.part(last + 1, len(program)), tuple(counts), open_end)
 
 
 def _program(path: PurePath, held: str, control: Control) -> list[str]:
     """The lines of the program in ``path``; in front a line that names it, where only the file's name does."""
     mark = control.lexis.tape_mark
     # a mark in the midst of the whole text would end it; an empty line keeps the numbers of the others
-    lines = ["" if _is_mark(line, mark) else line for line in HostLines.of(held).bare]
+    lines = ["" if _is_mark(line, mark) else line for line in HostLines(held).bare]
     if lower("\n".join(lines), control).programs:
         return ["", *lines]
     begins = _beginning(path.stem, control)

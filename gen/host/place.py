@@ -40,9 +40,9 @@ def find(text: str, control: Control, number: int, after: str | None) -> Place:
 
     :class:`DressblockError` where there is no such place, or more than one.
     """
-    lines = HostLines.of(text)
+    lines = HostLines(text)
     old = _standing(lines, number)
-    if old and "END" not in lines.bare[old[-1].last - 1].upper():
+    if old and "END" not in lines.line(old[-1].last).upper():
         raise DressblockError(f"the dress that begins at line {old[0].first} has no end mark; take it out by hand.")
     bare = lines.without(old[0].first, old[-1].last) if old else lines
     named = list(_numbered(bare, control, after)) if after is not None else list(_marked(bare, control, number))
@@ -98,10 +98,11 @@ def _standing(lines: HostLines, number: int) -> tuple[MarkedBlock, ...]:
 
 
 def _only_ours(bare: HostLines, after: int) -> None:
-    other = next((block for block in blocks(bare.bare, SPLICED) if block.first == after + 1), None)
+    found = list(blocks(bare.bare, SPLICED))
+    other = next((block for block in found if block.first == after + 1), None)
     if other is not None:
         raise DressblockError(f"dress {other.number} stands at this place; take it out first.")
-    inside = next((block for block in blocks(bare.bare, SPLICED) if block.first <= after < block.last), None)
+    inside = next((block for block in found if block.first <= after < block.last), None)
     if inside is not None:
         raise DressblockError(f"this place lies inside the block {inside.number}; choose one outside.")
 
@@ -134,5 +135,5 @@ def _numbered(lines: HostLines, control: Control, after: str) -> Iterator[int]:
         raise DressblockError(f'--after reads "{after}"; the number of a line is wanted, such as N120.')
     lexer = Lexer(control)
     for line, text in enumerate(lines.bare, 1):
-        if wanted[1] in text and lexer.source(line, text).label == int(wanted[1]):
+        if wanted[1] in text and lexer.label(text) == int(wanted[1]):
             yield line

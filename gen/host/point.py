@@ -94,7 +94,7 @@ class HostPoint:
         line = self.here.lines.get(group)
         if line is None or self.here.get(group) == UNKNOWN:
             return {}
-        return words_of(self.control, self.text.bare[line - 1])
+        return words_of(self.control, self.text.line(line))
 
     # -- every way to the place
 

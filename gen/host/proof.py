@@ -6,7 +6,7 @@ otherwise is followed on every way behind the place, so that it holds at every p
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -17,6 +17,7 @@ from gen.host.point import HostPoint, words_of
 from gen.host.refusals import WITH_WORDS
 from gen.host.restore import feed_words
 from gen.host.said import broken
+from gen.host.text import HostLines
 from gen.plan.step import Aux, Move, Register, Write, differences
 from gen.reader import Reading
 from gen.reader.operators import Value
@@ -38,7 +39,7 @@ class Proof:
     """
 
     point: HostPoint
-    text: Sequence[str]
+    text: HostLines
     reading: Reading
     dress: Dress
 
@@ -134,7 +135,7 @@ class Proof:
         if not letters or group not in after.lines:
             return False
         was = self.point.words(group)
-        now = words_of(self.point.control, self.text[after.lines[group] - 1])
+        now = words_of(self.point.control, self.text.line(after.lines[group]))
         return any(was.get(letter) != now.get(letter) for letter in letters)
 
     def _said_by_the_way(self, span: range) -> Iterator[Finding]:

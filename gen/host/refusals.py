@@ -235,7 +235,7 @@ def _beside(point: HostPoint) -> Iterator[Finding]:
         if group not in here.lines or here.get(group) == "off":
             continue
         at = here.lines[group]
-        code, written = Lexer(control).source(1, point.text.bare[at - 1]).code, point.words(group)
+        code, written = Lexer(control).source(1, point.text.line(at)).code, point.words(group)
         stated = [letter for letter in letters if re.search(rf"(?<![A-Z<]){letter}(?![A-Z])", code)]
         word, line = control.word(group, here.get(group)), point.in_file(at)
         for letter in stated:

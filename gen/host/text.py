@@ -3,51 +3,61 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
+from array import array
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-_LINE = re.compile(r"[^\n]*\n|[^\n]+")
-
 
 @dataclass(frozen=True)
 class HostLines:
-    """The lines of a text, each with its end; line number n is ``items[n - 1]``."""
+    """The lines of ``text``, each with its end; the first is number 1."""
 
-    items: tuple[str, ...]
+    text: str
 
-    @classmethod
-    def of(cls, text: str) -> HostLines:
-        return cls(tuple(_LINE.findall(text)))
-
-    @property
-    def text(self) -> str:
-        return "".join(self.items)
+    def __len__(self) -> int:
+        return len(self._ends) - 1
 
     @cached_property
+    def _ends(self) -> array[int]:
+        """Where each line ends, behind its line end; that of number 0 is where the text begins."""
+        ends = array("q", (0,))
+        ends.extend(found.end() for found in re.finditer("\n", self.text))
+        if ends[-1] < len(self.text):
+            ends.append(len(self.text))
+        return ends
+
+    def part(self, first: int, last: int) -> str:
+        """The lines ``first`` to ``last``, with their ends; empty if ``last`` comes before ``first``."""
+        return self.text[self._ends[first - 1] : self._ends[last]]
+
+    def line(self, number: int) -> str:
+        """The line of that number, without its end."""
+        return _without_end(self.part(number, number))
+
+    @property
     def bare(self) -> list[str]:
-        """The lines without their ends."""
-        return [_without_end(item) for item in self.items]
+        """The lines without their ends. A long text holds them for as long only as somebody looks at them."""
+        lines = self.text.split("\n")
+        if not lines[-1]:
+            del lines[-1]
+        return [line.removesuffix("\r") for line in lines] if "\r" in self.text else lines
 
     @property
     def end(self) -> str:
         """The line end that the text uses most; ``\\n`` where it has none."""
-        ends = Counter(item[len(_without_end(item)) :] for item in self.items)
-        ends.pop("", None)
-        return ends.most_common(1)[0][0] if ends else "\n"
+        both = self.text.count("\r\n")
+        return "\r\n" if 2 * both > self.text.count("\n") else "\n"
 
     def without(self, first: int, last: int) -> HostLines:
         """The text without the lines ``first`` to ``last``; before a missing line end nothing is lost."""
-        return HostLines((*self.items[: first - 1], *self.items[last:]))
+        return HostLines(self.part(1, first - 1) + self.part(last + 1, len(self)))
 
     def with_lines(self, after: int, lines: Sequence[str]) -> HostLines:
         """The text with ``lines`` behind line ``after``, in the text's own line end."""
-        end = self.end
-        above = list(self.items[:after])
-        if above and not above[-1].endswith("\n"):
-            above[-1] += end
-        return HostLines((*above, *(line + end for line in lines), *self.items[after:]))
+        end, above = self.end, self.part(1, after)
+        between = end if above and not above.endswith("\n") else ""
+        return HostLines(above + between + "".join(line + end for line in lines) + self.part(after + 1, len(self)))
 
 
 def _without_end(line: str) -> str:

@@ -26,7 +26,7 @@ from gen.control.options import Options
 from gen.control.origin import Origin, cause, same_but_origin
 from gen.control.program import sealed
 from gen.control.render import comment, render
-from gen.control.seal import DRESSES, blocks
+from gen.control.seal import blocks
 from gen.host.called import with_subprogram
 from gen.host.clashes import clashes, numbers_in
 from gen.host.elsewhere import joined
@@ -167,7 +167,8 @@ class _Job:
         self.number = number_of(self.edition, recipe)
         self.place: Place = find(text, self.dialect.control, self.number, asked.after)
         self.point = HostPoint(self.place, self.dialect.control)
-        self.taken = numbers_in(self.place.bare.bare, self.dialect.control)
+        numbered = self.place.bare.bare if self.dialect.number_step else ()
+        self.taken = numbers_in(numbered, self.dialect.control)
         self.of_the_dress: set[Finding] = set()
 
     def run(self) -> Spliced:
@@ -193,8 +194,8 @@ class _Job:
         )
         found += self._once(program)
         spliced = self.place.bare.with_lines(self.place.after, lines)
-        if not self.text.endswith(("\n", "\r")) and self.place.after == len(self.place.bare.items):
-            spliced = HostLines((*spliced.items[:-1], spliced.bare[-1]))
+        if not self.text.endswith(("\n", "\r")) and self.place.after == len(self.place.bare):
+            spliced = HostLines(spliced.text.removesuffix("\n").removesuffix("\r"))
         if not _refused(found):
             found += self._proven(program, spliced, len(lines))
         if _refused(found):
@@ -203,17 +204,20 @@ class _Job:
             self._told([self._as_written(one, len(lines)) for one in found]),
             text=spliced.text,
             lines=range(self.place.after + 1, self.place.after + 1 + len(lines)),
-            same=same_but_origin(self.text, spliced.text),
+            same=same_but_origin(self._before(), spliced.part(self.place.after + 1, self.place.after + len(lines))),
             by_registers=program.by_registers,
             held=self.place.altered,
             cause=cause(program.heading.origin, self._origin_before()),
         )
 
+    def _before(self) -> str:
+        """What stood at the place."""
+        old = self.place.old
+        return HostLines(self.text).part(old[0].first, old[-1].last) if old else ""
+
     def _origin_before(self) -> Origin | None:
         """What the dress that stood here says that it was made from."""
-        lines = lines_of(self.text)
-        marked = next((one for one in blocks(lines, (*DRESSES, "CALL")) if one.number == self.number), None)
-        heading = None if marked is None else heading_in(lines, marked)
+        heading = heading_in(lines_of(self.text), self.place.old[0]) if self.place.old else None
         return None if heading is None else heading.origin
 
     def _told(self, found: list[Finding]) -> Spliced:
@@ -266,7 +270,7 @@ class _Job:
 
     def _lines(self, point: HostPoint, program: Program) -> list[str]:
         """All that is put into the program."""
-        lines = self._call(point, program) if self.asked.call else HostLines.of(program.text).bare
+        lines = self._call(point, program) if self.asked.call else HostLines(program.text).bare
         if not self.asked.back or program.edition.counts:
             return lines
         return [*lines, *self._way_back(point, program, [*self.taken, *numbers_in(lines, self.dialect.control)])]
@@ -347,11 +351,11 @@ class _Job:
         ours: tuple[range, ...] = (region,)
         if self.asked.call:
             control, calls = self.dialect.control, self._call_words
-            call = next(line for line in region if spliced.bare[line - 1].endswith(calls))
+            call = next(line for line in region if spliced.line(line).endswith(calls))
             whole, ours = with_subprogram(spliced, region, call, program.text, control, self.number)
         lowered = lower(whole.text, self.dialect.control)
         begins = next((at for at, item in enumerate(lowered.code) if first <= line_of(item)), None)
-        bare, passages = whole.bare, Passages(lowered, ours, begins)
+        passages = Passages(lowered, ours, begins)
         marks = list(blocks(spliced.bare))
         dresses = () if self.asked.call else (one for one in marks if one.number == self.number)
         own = next(((one.first, one.last) for one in dresses), None)
@@ -362,7 +366,7 @@ class _Job:
         for state in self._states(program):
             for here in self._points(program, state):
                 reading = passages.read_once(here.state)
-                proof = Proof(here, bare, reading, program.dress)
+                proof = Proof(here, whole, reading, program.dress)
                 found += proof.findings()
                 if own is not None:
                     read = judged.read_once(here.state)

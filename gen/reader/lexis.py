@@ -13,6 +13,7 @@ from gen.control.tables import Lexis
 from gen.reader.tables import once_a_control
 
 _NUMBER = re.compile(r"N([0-9]{1,9})(?:\.[0-9]+)?")
+_PLAIN_NUMBER = re.compile(r"[ \t]*[Nn]([0-9]{1,9})[ \t]*[A-Za-z]")
 
 _LONG = 500
 
@@ -68,10 +69,19 @@ class Lexer:
         jumps = control.flow.jumps
         named = jumps is not None and jumps.target == "label"
         self._name = re.compile(rf"([A-Z_]{{2}}[A-Z0-9_]*){re.escape(jumps.label_end)}") if jumps and named else None
+        begins = (opening[:1] for opening in (*(opening for opening, _ in self._pairs), self._delete))
+        self._begins = {case for begin in begins for case in (begin.upper(), begin.lower())}
         self._known = lru_cache(_KEPT)(self._parts)
 
     def is_tape_mark(self, text: str) -> bool:
         return bool(self._tape_mark) and text.strip().startswith(self._tape_mark)
+
+    def label(self, text: str) -> int | None:
+        """The sequence number of the line ``text``, which is taken apart only where it begins otherwise than N10 G."""
+        plain = _PLAIN_NUMBER.match(text)
+        if plain is not None and self._begins.isdisjoint(plain[0]):
+            return int(plain[1])
+        return self.source(1, text).label
 
     def source(self, line: int, text: str) -> Source:
         return Source(line, *(self._known(text) if len(text) <= _SHORT else self._parts(text)))

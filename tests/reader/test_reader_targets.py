@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from gen.control.folders import load_control
+from gen.control.model import Control
 from gen.reader import ReadState, lower, run
+from gen.reader.lexis import Lexer
 from gen.reader.program import Block
 from gen.reader.reading import Budget
 from gen.reader.targets import target_lines
@@ -71,3 +73,22 @@ def test_thousands_of_numbered_lines_around_a_jump_stay_together() -> None:
     text = "\n".join([*plain, "IF [#501 EQ 0] GOTO 1500", "M30"])
     single = [item for item in lower(text, HASH).code if isinstance(item, Block)]
     assert len(single) < 20
+
+
+PIECES = st.sampled_from(
+    [*"NnGM /:;()\t.-", "10", "0", "(2)", 'MSG("3")', "msg(", "AB:", "%", "X1.5", "O7", "é", "\xa0", "\x1f"]
+)
+TAKEN_FOR_COMMENTS = HASH.model_copy(
+    update={"lexis": HASH.lexis.model_copy(update={"comments": [("1", "0"), (" ", "G")], "block_delete": "n"})}
+)
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.lists(PIECES, max_size=8).map("".join), st.sampled_from([HASH, NAMED, TAKEN_FOR_COMMENTS]))
+@example("N10 G1 X5 (N20)", HASH)
+@example("n 10", HASH)
+@example('N1MSG("3")0 G1', NAMED)
+@example("N10 G1", TAKEN_FOR_COMMENTS)
+def test_a_number_is_told_without_taking_the_line_apart_as_it_is_with_that(text: str, control: Control) -> None:
+    lexer = Lexer(control)
+    assert lexer.label(text) == lexer.source(1, text).label

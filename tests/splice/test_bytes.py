@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 import pytest
 from hosts import Bench, Host
+from hypothesis import given
+from hypothesis import strategies as st
 
+from gen.host.text import HostLines
 from gen.jobs.splice import Asked, prepare_spliced, write_spliced
 
 HOST = Host("north-bench", "any.ngc", "flute-rough")
@@ -85,3 +89,21 @@ def test_numbers_of_the_program_are_not_given_again(bench: Bench) -> None:
     numbers = [line.split()[0] for line in job.text.splitlines() if line.startswith("N")]
     assert len(numbers) > 20
     assert len(set(numbers)) == len(numbers)
+
+
+@given(st.lists(st.sampled_from(["a", "\r\n", "\n", "a\rb"]), max_size=9).map("".join), st.data())
+def test_a_text_comes_apart_into_lines_and_goes_together_again(text: str, data: st.DataObject) -> None:
+    """Held against the lines as Python's own files have them where only a line feed ends one."""
+    lines = list(io.StringIO(text, newline="\n"))
+    host = HostLines(text)
+    assert len(host) == len(lines)
+    assert host.bare == [line.removesuffix("\n").removesuffix("\r") for line in lines]
+    assert [host.line(number) for number in range(1, len(lines) + 1)] == host.bare
+    first = data.draw(st.integers(1, len(lines) + 1))
+    last = data.draw(st.integers(first - 1, len(lines)))
+    assert host.part(first, last) == "".join(lines[first - 1 : last])
+    assert host.without(first, last).text == "".join([*lines[: first - 1], *lines[last:]])
+    more = host.with_lines(last, ["b", "c"])
+    assert more.bare == [*host.bare[:last], "b", "c", *host.bare[last:]]
+    if text.endswith("\n"):
+        assert more.without(last + 1, last + 2).text == text

@@ -50,7 +50,7 @@ def test_proven_or_refused_and_the_second_time_the_same(
     assert job.text is not None
     write_spliced(job, path)
     once = path.read_bytes()
-    lines = HostLines.of(once.decode())
+    lines = HostLines(once.decode())
     assert lines.without(job.lines.start, job.lines.stop - 1).text.encode() == before
     again = bench.spliced(host, call=call, back=back)
     assert again.same
@@ -72,4 +72,4 @@ def test_a_new_recipe_replaces_the_block_and_nothing_else(tmp_path: Path, host: 
     write_spliced(job, path)
     new = path.read_bytes()
     assert new != old
-    assert HostLines.of(new.decode()).without(job.lines.start, job.lines.stop - 1).text.encode() == before
+    assert HostLines(new.decode()).without(job.lines.start, job.lines.stop - 1).text.encode() == before

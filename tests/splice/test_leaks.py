@@ -18,6 +18,7 @@ from gen.control.options import Options
 from gen.host.place import find
 from gen.host.point import HostPoint
 from gen.host.proof import Proof
+from gen.host.text import HostLines
 from gen.jobs.splice import Asked, prepare_spliced
 from gen.reader import ReadState, lower, run
 from gen.shop.dress import Dress
@@ -122,7 +123,7 @@ def proof(dressed: Dressed, edit: Edit, host: str = TEXT, *, fast: bool = True) 
     point.__dict__["lowered"] = lower(point.text.text, control, fast=fast)
     window = range(first, first + block.count("\n"))
     reading = run(lower(text, control, fast=fast), dressed.start, window=(window,))
-    found = Proof(point, text.split("\n"), reading, dressed.dress).findings()
+    found = Proof(point, HostLines(text), reading, dressed.dress).findings()
     return [finding.message for finding in found if finding.rule == "host-unchanged"]
 
 

@@ -51,7 +51,7 @@ def passes(control: str, root: Path) -> list[list[Step]]:
     program = draft(recipe, machine, ("machine", "recipe"), Options(form="subprogram"))
     start = read_state(program, program.state)
     start = replace(start, registers={**start.registers, COUNTER[control]: 0.0})
-    lines = HostLines.of(job.text)
+    lines = HostLines(job.text)
     region = range(job.lines.start, job.lines.stop)
     words = program.dialect.words.say("subprogram_call", number=job.number)
     call = next(line for line in region if lines.bare[line - 1] == words)
@@ -136,7 +136,7 @@ def test_a_dress_at_the_speed_of_the_cycle_waits_for_the_spindle_once(
     assert job.text is not None, job.findings
     assert told(job) == []
     program = draft(load_recipe(recipe), load_machine(bench.machine), ("machine", "recipe"), Options(form="subprogram"))
-    dressed = "".join(HostLines.of(job.text).bare[line - 1] + "\n" for line in job.lines)
+    dressed = "".join(HostLines(job.text).bare[line - 1] + "\n" for line in job.lines)
     dressed += program.text if call else ""
     assert sum(line.startswith("G4 P3") for line in dressed.splitlines()) == waits
     assert not [one for one in job.findings if "spindle is given" in one.message]
