@@ -316,8 +316,7 @@ def against_registers(routes: Routes, written: Collection[Register]) -> Iterator
     rules = control.variables
     if rules is None:
         return
-    items = [routes.lowered.code[at] for spot in routes.behind for at in routes.piece(spot)]
-    asking = [(item, asked) for item in items if (asked := registers_of(item, control))]
+    asking = routes.asking_behind
     changed: set[Register] = set(written)
     size = -1
     while len(changed) != size:

@@ -70,7 +70,7 @@ class HostPoint:
         """The same place, read from another state; what was lowered is kept."""
         other = replace(self, state=state)
         other.__dict__.update(
-            {name: getattr(self, name) for name in ("text", "lowered", "passages", "routes", "statements")}
+            {name: getattr(self, name) for name in ("text", "lowered", "passages", "routes", "statements", "_moving")}
         )
         return other
 
@@ -169,17 +169,22 @@ class HostPoint:
         return all(len(found) == 1 for found in modes.values()) and "incremental" not in modes.get("distance", ())
 
     def lines_that_move(self, axis: str) -> list[int]:
-        """The lines, as the file has them, with a word for ``axis``."""
-        found: list[int] = []
+        """The lines, as the file has them, with a word for ``axis``; of lines of one shape in a row the first."""
+        return [self.in_file(line) for line, axes in self._moving if axes is None or axis in axes]
+
+    @cached_property
+    def _moving(self) -> list[tuple[int, tuple[str, ...] | None]]:
+        """The lines of :attr:`text` that have words for axes, and which; None where that is not known."""
+        found: list[tuple[int, tuple[str, ...] | None]] = []
         for item in self.lowered.code:
             if isinstance(item, Block):
                 words = sorted_words(item, self.control)
-                found += [item.line] if words is None or axis in axes_of(words, self.control) else []
+                found.append((item.line, None if words is None else axes_of(words, self.control)))
             elif isinstance(item, Columns):
-                found += [item.first] if axis in item.slots.axes else []
+                found.append((item.first, item.slots.axes))
             elif isinstance(item, PlainLines):
-                found += [line for line, slots, _ in item.items if axis in slots.axes]
-        return [self.in_file(line) for line in found]
+                found += ((line, slots.axes) for line, slots, _ in item.items)
+        return found
 
     @property
     def delete_settings(self) -> list[frozenset[int]]:

@@ -18,7 +18,7 @@ from gen.host.refusals import WITH_WORDS
 from gen.host.restore import feed_words
 from gen.host.said import broken
 from gen.host.text import HostLines
-from gen.plan.step import Aux, Move, Register, Write, differences
+from gen.plan.step import Aux, Move, Register, Step, Unclear, Write, is_same
 from gen.reader import Reading
 from gen.reader.operators import Value
 from gen.reader.reading import UNFINISHED
@@ -65,8 +65,8 @@ class Proof:
         visit = self.point.visit
         assert visit is not None
         for was, now in self.point.reading.beside(range(visit), self.reading, range(span.start)):
-            if parted := differences([was], [now], one_past=True):
-                return parted[0]
+            if not _is_one(was, now):
+                return f"{was} against {now}"
         return "" if visit == span.start else f"{visit} steps against {span.start}"
 
     def _onward(self, displaced: set[str], span: range) -> Iterator[Finding]:
@@ -176,8 +176,9 @@ class Proof:
         spliced = range(span.stop, len(self.reading.steps))
         for was, now in reading.beside(without, self.reading, spliced):
             if not (isinstance(was, Move) and isinstance(now, Move)):
-                if parted := differences([was], [now], one_past=True):
-                    yield self._changed(f"here the program does something else after the dress: {parted[0]}.", was.line)
+                if not _is_one(was, now):
+                    said = f"here the program does something else after the dress: {was} against {now}."
+                    yield self._changed(said, was.line)
                     return
                 continue
             if reason := _moves_otherwise(was, now, displaced, self._own):
@@ -189,6 +190,11 @@ class Proof:
             yield self._changed("the program ends otherwise with the dress than without it.")
         elif len(without) != len(spliced) and reading.end not in UNFINISHED:
             yield self._changed("the program does more, or less, after the dress than without it.")
+
+
+def _is_one(was: Step, now: Step) -> bool:
+    """Whether two steps are the same, of programs that begin alike: what is not known is then the same in both."""
+    return is_same(was, now) or (isinstance(was, Unclear) and was[1:] == now[1:])
 
 
 def _moves_otherwise(was: Move, now: Move, displaced: set[str], own: set[str]) -> str:

@@ -38,6 +38,9 @@ Calls: TypeAlias = tuple[tuple[int, int], ...]
 Spot: TypeAlias = tuple[int, Calls]
 """The first instruction of a piece, and the calls that are open there."""
 
+Asking: TypeAlias = tuple[Instruction, frozenset[Register | None]]
+"""An instruction and the registers that it asks for."""
+
 MOST_SPOTS = 100_000
 
 
@@ -102,16 +105,22 @@ class Routes:
     @cached_property
     def asked(self) -> frozenset[Register | None]:
         """The registers that any instruction asks for; None stands for one whose number is worked out."""
-        return self._asked_in(self.everywhere)
+        return _all_asked(self._asking(self.everywhere))
 
     @cached_property
     def asked_behind(self) -> frozenset[Register | None]:
         """The same of the instructions that may follow the place."""
-        return self._asked_in(self.behind)
+        return _all_asked(self.asking_behind)
 
-    def _asked_in(self, spots: Iterable[Spot]) -> frozenset[Register | None]:
-        numbers = {at for spot in spots for at in self.piece(spot)}
-        return frozenset().union(*(registers_of(self.lowered.code[at], self.lowered.control) for at in numbers))
+    @cached_property
+    def asking_behind(self) -> list[Asking]:
+        """The instructions that may follow the place and ask for registers, and which those are."""
+        return self._asking(self.behind)
+
+    def _asking(self, spots: Iterable[Spot]) -> list[Asking]:
+        items = (self.lowered.code[at] for at in sorted({at for spot in spots for at in self.piece(spot)}))
+        both = ((item, registers_of(item, self.lowered.control)) for item in items)
+        return [(item, asked) for item, asked in both if asked]
 
     @cached_property
     def ahead(self) -> dict[Spot, None]:
@@ -220,6 +229,10 @@ class Routes:
             yield start, (*calls, (later, start))
         if not begun or not isinstance(item.repeat, float) or item.repeat < 1:
             yield later, calls
+
+
+def _all_asked(asking: Iterable[Asking]) -> frozenset[Register | None]:
+    return frozenset().union(*(asked for _, asked in asking))
 
 
 def is_elsewhere(lowered: Lowered, item: Call) -> bool:

@@ -167,19 +167,16 @@ class Unread(NamedTuple):
     why: str
 
 
-def differences(
-    left: Iterable[Step], right: Iterable[Step], *, tolerance: float = 0.0, one_past: bool = False
-) -> list[str]:
+def differences(left: Iterable[Step], right: Iterable[Step], *, tolerance: float = 0.0) -> list[str]:
     """Where two step lists part, one sentence each; source lines, frames and spelling do not count.
 
-    ``tolerance`` is absolute, in the unit of each number; 0 asks for equal floats. ``one_past``: both lists come
-    about in the same way from the same beginning, so that what is not known is the same in both.
+    ``tolerance`` is absolute, in the unit of each number; 0 asks for equal floats.
     """
     ours, theirs = list(left), list(right)
     found = [
         f"step {index}: {a} against {b}"
         for index, (a, b) in enumerate(zip(ours, theirs, strict=False))
-        if not _same(a, b, tolerance) and not (one_past and isinstance(a, Unclear) and a[1:] == b[1:])
+        if not is_same(a, b, tolerance)
     ]
     if len(ours) != len(theirs):
         longer = ours if len(ours) > len(theirs) else theirs
@@ -189,7 +186,8 @@ def differences(
     return found
 
 
-def _same(a: Step, b: Step, tolerance: float) -> bool:
+def is_same(a: Step, b: Step, tolerance: float = 0.0) -> bool:
+    """Whether two steps are one, as :func:`differences` counts."""
     if type(a) is not type(b):
         return False
     match a, b:
