@@ -41,10 +41,7 @@ def _table(rows: Sequence[Sequence[str]], width: int) -> Iterator[str]:
         widths = [min(wide, (width - 20) // len(widths) - len(_GAP)) for wide in widths]
         left = width - sum(widths) - len(_GAP) * len(widths)
     for row in rows:
-        cells = [
-            textwrap.wrap(cell, max(wide, 1), break_on_hyphens=False) or [""]
-            for cell, wide in zip(row, [*widths, left], strict=True)
-        ]
+        cells = [_broken(cell, max(wide, 1)) for cell, wide in zip(row, [*widths, left], strict=True)]
         for pieces in itertools.zip_longest(*cells, fillvalue=""):
             yield _GAP.join(piece.ljust(wide) for piece, wide in zip(pieces, [*widths, left], strict=True)).rstrip()
 
@@ -52,4 +49,11 @@ def _table(rows: Sequence[Sequence[str]], width: int) -> Iterator[str]:
 def _wrapped(line: str, width: int) -> list[str]:
     mark = _MARK.match(line)
     hanging = " " * (len(mark[0]) if mark else 0)
-    return textwrap.wrap(line, width, subsequent_indent=hanging, break_on_hyphens=False) or [""]
+    return _broken(line, width, hanging)
+
+
+def _broken(text: str, width: int, hanging: str = "") -> list[str]:
+    """``text`` in lines of at most ``width``, ``hanging`` before all but the first."""
+    if len(text) <= width and text.isprintable():
+        return [text]  # as most are; wrapping takes each apart into its words
+    return textwrap.wrap(text, width, subsequent_indent=hanging, break_on_hyphens=False) or [""]

@@ -74,6 +74,8 @@ class PlanRun:
         match node:
             case Travel():
                 self.travel(node)
+            case Let():
+                self.values[node.name] = self.value(node.value)
             case Modes() | Leave():
                 self.state_modes(node)
             case Remark():
@@ -88,8 +90,6 @@ class PlanRun:
                 self.steps.append(Aux(0, "", "override-lock" if node.locked else "override-free"))
             case Synchronise():
                 self.steps.append(Aux(0, "", "synchronise"))
-            case Let():
-                self.values[node.name] = self.value(node.value)
             case Store():
                 value = self.value(node.value)
                 self.values[node.register] = value
