@@ -80,7 +80,7 @@ def judgement(
                         key, relative = found.key, found.relative
                         if key not in tightest or relative < tightest[key][0]:
                             tightest[key] = relative, found
-                        if found.holds:
+                        if relative >= 0 or found.holds:
                             continue
                         fault = found.fault()
                     else:
