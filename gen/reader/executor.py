@@ -96,7 +96,7 @@ class Execution:
         self._is_inside = False
         self._jumps = 0
         self._stops = 0
-        self._standstill = Standstill(self._modal)
+        self._standstill = Standstill(self._modal, self._variables)
         self._rounds = Rounds(self._modal, self._variables)
         self._scoped = lowered.control.flow.o_words is not None
         self._unchanged = {program_name(one) for one in lowered.control.unchanged}
@@ -258,8 +258,7 @@ class Execution:
                 self._stops += 1
                 if self._stops > self._budget.stops:
                     raise OutOfBudget(f"this program stops more than {self._budget.stops} times; it may never end")
-            place = (*self._place(), self._variables.snapshot()) if held else ()
-            return "refused" if held and self._standstill.comes_round(place) else None
+            return "refused" if held and self._standstill.comes_round(self._place()) else None
         if not self._past_stops:
             return outcome
         last = steps[before - 1] if before else None

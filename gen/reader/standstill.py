@@ -51,16 +51,18 @@ class Standstill:
     ever; what the operator was shown then is the message of a refusal.
     """
 
-    def __init__(self, modal: Modal) -> None:
+    def __init__(self, modal: Modal, variables: Memory) -> None:
         self._modal = modal
-        self._before: tuple[object, ...] | None = None
+        self._variables = variables
+        self._before: tuple[object, ...] = ()
+        self._values: MemoryState = ()
         self._done = 0
         self._shown: tuple[int, str] | None = None
 
     def comes_round(self, place: tuple[object, ...]) -> bool:
         """Whether the stop that is the last step is the one before it again; the two become one refusal.
 
-        ``place``: where the run is, and what it remembers. :class:`OutOfBudget` if no message was shown.
+        ``place``: where the run is. :class:`OutOfBudget` if no message was shown.
         """
         modal, steps = self._modal, self._modal.reading.steps
         stop = steps[-1]
@@ -68,9 +70,10 @@ class Standstill:
             return False
         found = modal.reading
         now = (place, len(found.changes), len(found.unread), len(found.unmodelled), dict(modal.modes))
-        again = now == self._before and len(steps) == self._done + 1
+        again = now == self._before and len(steps) == self._done + 1 and self._variables.are(self._values)
         if not again:
             self._before, self._done, self._shown = now, len(steps), modal.stood_under
+            self._values = self._variables.snapshot()
             return False
         if self._shown is None:
             raise OutOfBudget("this program stands at this stop for ever, and shows no message")

@@ -27,6 +27,14 @@ MemoryState: TypeAlias = tuple[dict[Register, Value], ...]
 """The variables that all programs share, then those of each subprogram that runs."""
 
 
+def _is_set_alike(one: Mapping[Register, Value], other: Mapping[Register, Value]) -> bool:
+    """Whether both hold the same values, or values that nobody knows, in the same variables."""
+    return one.keys() == other.keys() and all(
+        value == other[register] or (isinstance(value, Unknown) and isinstance(other[register], Unknown))
+        for register, value in one.items()
+    )
+
+
 class Memory:
     """Values by register.
 
@@ -149,8 +157,9 @@ class Memory:
         self.unset, self.asked = set(unset), set(asked)
 
     def are(self, snapshot: MemoryState) -> bool:
-        """Whether everything is set as it was at ``snapshot``."""
-        return len(snapshot) == len(self._own) + 1 and snapshot == (self._shared, *self._own)
+        """Whether a run does from here what it did from ``snapshot``: it never decides by what it does not know."""
+        now = (self._shared, *self._own)
+        return len(snapshot) == len(now) and (snapshot == now or all(map(_is_set_alike, snapshot, now)))
 
     def lose(self, word: str, registers: Iterable[Register] | None = None) -> None:
         """What ``registers`` hold is not known since ``word``; None: whatever all programs share."""
