@@ -40,7 +40,7 @@ class Around:
     @property
     def before(self) -> InForce:
         """What was in force when the dress began, which there must be."""
-        return self.reading.window_of(self.block.run.start).entry.in_force
+        return self.block.entry.in_force
 
     @property
     def left(self) -> InForce:

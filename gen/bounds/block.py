@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from functools import cached_property
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 from typing import TypeVar, cast
 
 from gen.base.dataclass import dataclass
-from gen.plan.step import ModeChange, Move, RegisterRead, Spindle, Step
+from gen.plan.step import UNKNOWN, Dwell, ModeChange, Move, RegisterRead, Spindle, Step
 from gen.reader.reading import Reading
+from gen.reader.window import Snapshot
 
 S = TypeVar("S", bound=Step)
 
@@ -66,6 +67,39 @@ class DressBlock:
     def _by_kind(self) -> dict[type, list[tuple[int, Step]]]:
         """The block's steps by kind, with their numbers: every rule asks, and most blocks have few of each."""
         return self.reading.by_kind(self.run)
+
+    @property
+    def entry(self) -> Snapshot:
+        """Where the first visit begins. ``LookupError`` if the block is never reached."""
+        return self.reading.window_of(self.run.start).entry
+
+    @cached_property
+    def turnings(self) -> tuple[ModeChange, ...]:
+        """Every change of the spindle's speed or sense to another one, in the block and around it.
+
+        One that is told again is none; one that is not known is another each time.
+        """
+        values: dict[str, str] = {}
+        found: list[ModeChange] = []
+        for change in self.reading.stated(("speed", "spindle")):
+            if change.value == UNKNOWN or change.value != values.get(change.group):
+                found.append(change)
+            values[change.group] = change.value
+        return tuple(found)
+
+    def turned(self, step: int) -> ModeChange | None:
+        """Since when the spindle turns as it does before step number ``step``; None if it was told nothing."""
+        at = bisect_right(self.turnings, step, key=attrgetter("step"))
+        return self.turnings[at - 1] if at else None
+
+    def waited(self, run: range) -> float:
+        """The time in s of the dwells among the steps of ``run``, which may begin before the block."""
+        low, high = (bisect_left(self._dwells, number, key=itemgetter(0)) for number in (run.start, run.stop))
+        return sum(seconds for _, seconds in self._dwells[low:high])
+
+    @cached_property
+    def _dwells(self) -> list[tuple[int, float]]:
+        return [(at, step.seconds) for at, step in self.reading.standing() if isinstance(step, Dwell)]
 
     @property
     def moves(self) -> Iterator[tuple[int, Move]]:

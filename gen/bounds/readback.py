@@ -191,15 +191,25 @@ def _must_agree(program: Program, state: State, read: Iterable[Step]) -> None:
 
 
 def read_state(program: Program, state: State, block_delete: Switches = False) -> ReadState:
-    """``state`` as the control would know it: register numbers, known positions, the dresser's own offset."""
+    """``state`` as the control would know it: register numbers, known positions, the dresser's own offset.
+
+    What the program around a dress finds set counts where the state says nothing, and for a counter that it keeps
+    itself, by which it may decide.
+    """
     from gen.reader import ReadState
 
     table = program.plan.registers
     values: Mapping[str, float] = state.values
     offset = program.dress.machine.dresser.offset
     registers: dict[Register, float | None] = {number: values[name] for name, number in table.items() if name in values}
+    own = () if program.edition.counts else (table.get("parts_since_dress"),)
+    begins = {
+        register: value
+        for register, value in program.heading.begins.items()
+        if register in own or register not in registers
+    }
     return ReadState(
-        registers=registers,
+        registers={**registers, **begins},
         held=frozenset(registers),
         positions=state.positions,
         offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},

@@ -99,6 +99,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
         edition,
         language=language,
         origin=Origin(digest_of(machine), digest_of(recipe), dialect.digits, digest_of_language(options.language)),
+        begins=options.begins,
     )
     _must_lead_back(heading, dialect.control)
     return Program(

@@ -11,6 +11,7 @@ import os
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import field
 from decimal import Decimal
 from urllib.parse import quote, unquote_to_bytes
@@ -18,6 +19,7 @@ from urllib.parse import quote, unquote_to_bytes
 from gen.base.dataclass import dataclass
 from gen.base.quantities import QuantityError, parse, plain
 from gen.control.origin import Origin, read_origin
+from gen.plan.step import Register
 from gen.shop.edition import Edition, Form, Purpose
 
 PURPOSES: dict[Purpose, str] = {
@@ -27,6 +29,7 @@ PURPOSES: dict[Purpose, str] = {
 """What a heading says of a program that does not dress."""
 
 AFTER_TRUING = "FIRST OPENING AFTER TRUING"
+AT_SPEED = "ONLY WHERE THE SPINDLE IS AT DRESS SPEED"
 
 _NAME = re.compile(r"^(MACHINE|RECIPE|FORM|LANGUAGE|CONTINUED) (\S+)$", re.IGNORECASE)
 _SIGNS = re.compile(r"^\W+|\W+$")
@@ -35,11 +38,15 @@ _VALUE = re.compile(
     r"^RIGHT ONLY FOR (WHEEL DIAMETER(?: [1-9])?|WHEEL GAUGE|STICK LENGTH|SLIDE POSITION) (-?[\d.]+) (MM|IN)$",
     re.IGNORECASE,
 )
+_BEGINS = re.compile(r"^BEGINS WITH REGISTER (\S+) AT ([-+.\dE]+)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """What a block says of itself: machine folder, recipe file, the state in mm (empty: registers), which edition."""
+    """What a block says of itself: machine folder, recipe file, the state in mm (empty: registers), which edition.
+
+    ``begins``: the registers that the grinding program around it is taken to find set, and their values.
+    """
 
     machine: str
     recipe: str
@@ -47,15 +54,18 @@ class Heading:
     edition: Edition = field(default_factory=Edition)
     language: str = "en"
     origin: Origin | None = None
+    begins: Mapping[Register, float] = field(default_factory=dict)
 
     def lines(self, system: str = "mm") -> list[str]:
         names = [
             *(said for purpose, said in PURPOSES.items() if purpose == self.edition.purpose),
             *([AFTER_TRUING] if self.edition.after_truing else []),
+            *([AT_SPEED] if self.edition.at_speed else []),
             *_named("MACHINE", self.machine),
             *_named("RECIPE", self.recipe),
             f"FORM {self.edition.form}".upper(),
             *(_named("LANGUAGE", self.language) if self.language != "en" else []),
+            *(f"BEGINS WITH REGISTER {_spelled(f'{name}')} AT {value:.12g}" for name, value in self.begins.items()),
             *([] if self.origin is None else [str(self.origin)]),
         ]
         if not self.state:
@@ -70,22 +80,26 @@ class Heading:
 PIECE = 45
 """Characters of a name in one comment; a longer one is CONTINUED in the next."""
 
-_SPELLED = re.compile(r"=..|.", re.DOTALL)
+_SIGN = re.compile(r"=..|.", re.DOTALL)
 
 
 def _named(what: str, name: str) -> Iterator[str]:
-    """``name`` of a folder or file in letters that every control's comments hold: others as ``=C3=A4``.
-
-    The bytes of a name in UTF-8, as quoted-printable text has them (RFC 2045, 6.7).
-    """
-    spelled = quote(os.fsencode(name), safe=".-").replace("_", "%5F").replace("~", "%7E").replace("%", "=")
+    """The lines that tell ``name`` of a folder or file."""
     piece = ""
-    for sign in _SPELLED.findall(spelled):
+    for sign in _SIGN.findall(_spelled(name)):
         if len(piece) + len(sign) > PIECE:
             yield f"{what} {_closed(piece)}"
             what, piece = "CONTINUED", ""
         piece += sign
     yield f"{what} {_closed(piece)}"
+
+
+def _spelled(name: str) -> str:
+    """``name`` in letters that every control's comments hold: others as ``=C3=A4``.
+
+    The bytes of a name in UTF-8, as quoted-printable text has them (RFC 2045, 6.7).
+    """
+    return quote(os.fsencode(name), safe=".-").replace("_", "%5F").replace("~", "%7E").replace("%", "=")
 
 
 def _closed(piece: str) -> str:
@@ -109,9 +123,9 @@ def _folded(name: str) -> str:
 def is_reserved(line: str) -> bool:
     """Whether :func:`read_heading` would take ``line`` for something that it looks for."""
     text = _SIGNS.sub("", line)
-    if _NAME.match(text) or _VALUE.match(text) or read_origin(f"({text})"):
+    if _NAME.match(text) or _VALUE.match(text) or _BEGINS.match(text) or read_origin(f"({text})"):
         return True
-    return text.upper() in (*PURPOSES.values(), AFTER_TRUING)
+    return text.upper() in (*PURPOSES.values(), AFTER_TRUING, AT_SPEED)
 
 
 def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:
@@ -124,6 +138,7 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
     last_named = ""
     said: set[str] = set()
     state: dict[str, Decimal] = {}
+    begins: dict[Register, float] = {}
     origin: Origin | None = None
     for line, text in numbered:
         if not first <= line <= last:
@@ -138,6 +153,10 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
                 names.setdefault(what, match[2])
             elif last_named:
                 names[last_named] += match[2]
+        elif match := _BEGINS.match(bare):
+            name = _unspelled(match[1])
+            with suppress(ValueError):
+                begins[int(name) if name.isascii() and name.isdigit() else name] = float(match[2])
         elif match := _VALUE.match(bare):
             try:
                 state[match[1].lower().replace(" ", "_")] = parse(f"{match[2]} {match[3].lower()}", "length")
@@ -151,7 +170,8 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
         _unspelled(names["machine"]),
         _unspelled(names["recipe"]),
         state,
-        Edition(form, AFTER_TRUING in said, purpose),
+        Edition(form, AFTER_TRUING in said, purpose, at_speed=AT_SPEED in said),
         _unspelled(names.get("language", "en")),
         origin,
+        begins,
     )

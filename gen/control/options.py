@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from gen.base.dataclass import dataclass
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from gen.plan.node import Node
+    from gen.plan.step import Register
     from gen.shop.recipe import Recipe
 
 
@@ -26,10 +27,12 @@ class Options:
 
     ``form``: the recipe's own unless given. ``diameters`` are those of a pack's
     wheels, in the recipe's order. ``resolve`` asks for numbers on a control that
-    has variables. ``ending`` and ``leaves``: the nodes with which a block ends
-    within a grinding program, and the modes it leaves there; ``taken``: the line
-    numbers which that program has already. ``language`` is that of the sheet and
-    of the remarks at the program's head.
+    has variables. ``language`` is that of the sheet and of the remarks at the
+    program's head. Of a grinding program around a block: ``ending`` and
+    ``leaves`` are the nodes with which the block ends there and the modes it
+    leaves, ``at_speed`` that the spindle was waited for at the speed of the
+    dress, ``begins`` registers that it finds set when it begins, and ``taken``
+    the line numbers which it has already.
     """
 
     form: Form | None = None
@@ -44,6 +47,8 @@ class Options:
     control_folders: tuple[Path, ...] = ()
     ending: tuple[Node, ...] | None = None
     leaves: Mapping[str, str] | None = None
+    at_speed: bool = False
+    begins: Mapping[Register, float] = field(default_factory=dict)
     taken: frozenset[int] = frozenset()
     language: str = "en"
 
@@ -60,7 +65,7 @@ class Options:
 
     def edition(self, recipe: Recipe) -> Edition:
         """Which program of ``recipe`` is asked for, before it is known whether it can count parts."""
-        return Edition(self.form or recipe.form, self.after_truing, self.purpose)
+        return Edition(self.form or recipe.form, self.after_truing, self.purpose, at_speed=self.at_speed)
 
     def sizes(self, dress: Dress) -> tuple[Decimal, ...]:
         """The size of each wheel that the contact depends on: as chosen, else new.

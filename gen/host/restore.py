@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from decimal import Decimal
 
 from gen.control.dialect import Dialect
 from gen.host.point import HostPoint
 from gen.host.refusals import PUT_BACK, STATED, groups_stated
+from gen.host.waits import turns_as
 from gen.plan.expression import num
 from gen.plan.node import Flood, Leave, Node, Override, Remark, Switch, Turn, Wait
 from gen.shop.dress import Dress
@@ -63,12 +63,9 @@ def _spindle(point: HostPoint, dress: Dress) -> Iterator[Node]:
     if direction != spindle.direction:
         yield Turn(num(0), "off")
         yield Wait(spindle.spin_up, "spindle stands")
-    rpm = Decimal(point.here.get("speed"))
-    yield Turn(num(int(rpm)), "cw" if direction == "cw" else "ccw")
-    stated = dress.wheels[-1].settings.speed
-    if direction == spindle.direction and stated is not None and math.floor(stated) == rpm:
-        return  # the dress left it at this speed
-    yield Wait(spindle.spin_up, "spindle at the speed it had")
+    yield Turn(num(int(Decimal(point.here.get("speed")))), "cw" if direction == "cw" else "ccw")
+    if not turns_as(point, dress, dress.wheels[-1]):
+        yield Wait(spindle.spin_up, "spindle at the speed it had")
 
 
 def _speed_words(point: HostPoint) -> tuple[str, ...]:

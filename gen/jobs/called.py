@@ -33,7 +33,8 @@ def called(
             if one.severity == "error" and not (call.altered and one.rule == "altered"):
                 yield one
         if whole is not None and whole.heading is not None and recipe is not None:
-            asked = replace(options_as_made(whole.heading), control_folders=options.control_folders)
+            # what this program finds set is no affair of the subprogram, which others may call as well
+            asked = replace(options_as_made(whole.heading), begins={}, control_folders=options.control_folders)
             jobs = prepare(recipe, asked)
             job = next(one for one in jobs if one.program.edition.after_truing == asked.after_truing)
             yield from () if job.refused else _subprogram(path, call, job, asked.language)

@@ -31,6 +31,8 @@ def options_as_made(heading: Heading) -> Options:
         form=heading.edition.form,
         after_truing=heading.edition.after_truing,
         purpose=heading.edition.purpose,
+        at_speed=heading.edition.at_speed,
+        begins=heading.begins,
         diameter=state.get("wheel_diameter"),
         gauge=state.get("wheel_gauge"),
         diameters=tuple(value for name, value in state.items() if name.startswith("wheel_diameter_")),

@@ -39,6 +39,7 @@ from gen.host.refusals import against_place, against_position, against_state, ag
 from gen.host.restore import ending, leaves
 from gen.host.said import broken, unproven
 from gen.host.text import HostLines
+from gen.host.waits import is_at_speed
 from gen.host.way_back import against_return, way_back
 from gen.jobs.generate import BYTE_ORDER_MARK, file_of, read_text
 from gen.jobs.locate import names_of
@@ -49,7 +50,7 @@ from gen.plan.node import Guard, Leave, Node, State, When, walk
 from gen.plan.step import Register, differences
 from gen.reader import lower
 from gen.reader.program import line_of
-from gen.reader.reading import Budget, ReadState
+from gen.reader.reading import Budget
 from gen.shop.dress import Dress
 from gen.shop.family import number_of, recipe_for
 from gen.shop.load import load_machine, load_recipe, machine_file_for
@@ -161,7 +162,7 @@ class _Job:
         self.machine = machine
         self.names = names
         self.asked = asked
-        self.options = replace(asked.options, form="subprogram" if asked.call else "block")
+        self.options = replace(asked.options, form="subprogram" if asked.call else "block", begins=asked.registers)
         self.dialect: Dialect = dialect_for(machine, self.options.control_folders)
         self.edition = self.options.edition(recipe)
         self.number = number_of(self.edition, recipe)
@@ -187,7 +188,7 @@ class _Job:
         found += self._either_way(points)
         if _refused(found):
             return self._told(found)
-        program = self._drafted(points[0])
+        program = self._drafted(points)
         lines = self._lines(points[0], program)
         found += clashes(
             self.place, self.dialect.control, free.dress, lines_of(program.text), registers=program.by_registers
@@ -228,19 +229,9 @@ class _Job:
 
     def _points(self, program: Program, state: State) -> Iterator[HostPoint]:
         """The place, read with the block-delete switches off and, where that matters, on, in every combination."""
-        start = self._start(program, state)
+        start = read_state(program, state)
         for switches in self.point.delete_settings:
             yield self.point.at(replace(start, block_delete=switches))
-
-    def _start(self, program: Program, state: State) -> ReadState:
-        known = read_state(program, state)
-        asked, table = dict(self.asked.registers), program.plan.registers
-        registers = {**asked, **known.registers}
-        counter = table.get("parts_since_dress")
-        if counter in asked and not program.edition.counts:
-            # the program counts by itself, and perhaps decides by it
-            registers[counter] = asked[counter]
-        return replace(known, registers=registers)
 
     def _either_way(self, points: list[HostPoint]) -> Iterator[Finding]:
         """However the block-delete switches stand, the same must be in force at the place."""
@@ -258,13 +249,17 @@ class _Job:
 
     # -- the dress in the program's own words
 
-    def _drafted(self, point: HostPoint) -> Program:
+    def _drafted(self, points: Sequence[HostPoint]) -> Program:
         """The program of the dress: a block that leaves what is in force, or the subprogram as it stands alone."""
         if self.asked.call:
             return draft(self.recipe, self.machine, self.names, self.options)
         dress = Dress(recipe_for(self.edition, self.recipe), self.machine)
         chosen = replace(
-            self.options, ending=ending(point, self.dialect, dress), leaves=leaves(point), taken=self.taken
+            self.options,
+            ending=ending(points[0], self.dialect, dress),
+            leaves=leaves(points[0]),
+            at_speed=self.edition.dresses and all(is_at_speed(point, dress) for point in points),
+            taken=self.taken,
         )
         return draft(self.recipe, self.machine, self.names, chosen)
 

@@ -82,5 +82,11 @@ def compared_in_host(
     from gen.jobs.splice import Asked, compare_spliced, prepare_spliced
 
     chosen = replace(options_as_made(heading), form=None, control_folders=options.control_folders)
-    asked = Asked(call=block.kind == "CALL", back=_way_back(lines, block), files=files, options=chosen)
+    asked = Asked(
+        call=block.kind == "CALL",
+        back=_way_back(lines, block),
+        registers=chosen.begins,
+        files=files,
+        options=chosen,
+    )
     return list(compare_spliced(prepare_spliced(path, recipe_path, asked)).findings)

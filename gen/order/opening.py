@@ -53,13 +53,14 @@ def along(setting: Setting, way: Sequence[Waypoint]) -> Iterator[Node]:
 
 
 def start(setting: Setting) -> Iterator[Node]:
-    """The wheel at dress speed after its full wait, coolant flowing after its own."""
+    """The wheel at dress speed after its full wait, unless it had that, and coolant flowing after its own."""
     spindle = setting.dress.machine.spindle
     if setting.edition.purpose == "prove-out":
         yield Pause("look: other axes in place, stick parked")
     yield Remark("wheel at dress speed")
     yield Turn(Var("rpm"), spindle.direction)
-    yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")
+    if not setting.edition.at_speed:
+        yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")
     if setting.edition.purpose == "prove-out":
         yield Pause("look: wheel turns so that it presses the stick onto its support")
     if setting.dress.settings.coolant:

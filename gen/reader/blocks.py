@@ -10,6 +10,7 @@ from gen.base.errors import listed
 from gen.control.tables import LOSSES
 from gen.plan.step import ROTARY, UNKNOWN, Aux, Coolant, Dwell, End, Move, Register, Stop, Unclear, Write
 from gen.reader import frames, motion
+from gen.reader.dwells import dwell_seconds
 from gen.reader.expressions import value_of
 from gen.reader.failure import Alarm, NotUnderstood, Undecided
 from gen.reader.modal import Modal
@@ -318,21 +319,18 @@ class BlockRun:
             self._unread(f"a dwell wants one of the words {', '.join(units)}")
             return
         letter, value = found[0], self.words.pop(found[0])
-        numbers, pointless = self.modal.control.numbers, found[0] in self.sorted.pointless
-        if value is not None and value < 0:
-            raise Alarm("a dwell cannot be negative")
-        if pointless and value and numbers.point == "always" and units[letter] == "s":
-            said = f"{letter}{value:g} has no decimal point: some controls count thousandths of a second"
-            self.modal.unmodelled(self.line, self.line, said)
-            value = None
         if value is None:
             self.modal.step(Unclear(self.line, "dwell"))
             return
-        if units[letter] == "ms":
-            value /= 1000
-        elif numbers.point == "scaled" and pointless:
-            value /= 10.0**numbers.seconds
-        self.modal.step(Dwell(self.line, value))
+        if value < 0:
+            raise Alarm("a dwell cannot be negative")
+        seconds = dwell_seconds(letter, value, self.modal.control, pointless=letter in self.sorted.pointless)
+        if seconds is None:
+            said = f"{letter}{value:g} has no decimal point: some controls count thousandths of a second"
+            self.modal.unmodelled(self.line, self.line, said)
+            self.modal.step(Unclear(self.line, "dwell"))
+            return
+        self.modal.step(Dwell(self.line, seconds))
 
     def _mode(self, group: str) -> None:
         name = self.given.pop(group, None)

@@ -173,6 +173,14 @@ class Reading:
         """Whether one of the first ``stop`` steps is of ``kind``, which is none of motion."""
         return any(isinstance(step, kind) for step in kept(self.steps, stop))
 
+    def standing(self) -> Iterator[tuple[int, Step]]:
+        """The steps with their numbers, without moves that :meth:`many_moves` speaks of."""
+        at = 0
+        for piece in pieces(self.steps):
+            if isinstance(piece, list):
+                yield from enumerate(piece, at)
+            at += len(piece) if isinstance(piece, list) else piece.count
+
     def many_moves(self, run: range) -> bool:
         """Whether there are moves in ``run`` that are only made while somebody looks at them."""
         at = 0

@@ -17,13 +17,15 @@ class Edition:
     """Which program of its recipe this is; heading, plan, reading and rules all carry the same one.
 
     ``after_truing``: the first opening after truing. ``counts``: it counts the parts by itself, and dresses when a
-    dress is due; a heading read back from a text does not tell.
+    dress is due; a heading read back from a text does not tell. ``at_speed``: the program around it has waited for
+    the spindle at the speed and in the sense of the dress, which does not wait again.
     """
 
     form: Form = "program"
     after_truing: bool = False
     purpose: Purpose = "dress"
     counts: bool = False
+    at_speed: bool = False
 
     @property
     def dresses(self) -> bool:

@@ -119,6 +119,11 @@ def reading_of(lines: Lines, positions: Mapping[str, float] | None = None, end: 
                     reading.reads.append(RegisterRead(step, number, item.register))
                 case Go():
                     reading.steps.append(_move(reading, number, item, place))
+                case Spindle():
+                    told = {"speed": f"{item.rpm:g}"} if item.rpm else {}
+                    for group, value in {**told, "spindle": item.direction}.items():
+                        reading.changes.append(ModeChange(step, number, group, value))
+                    reading.steps.append(item._replace(line=number))
                 case _:
                     reading.steps.append(item._replace(line=number))
     known, control = dict(positions or {}), load_control("iso6983")

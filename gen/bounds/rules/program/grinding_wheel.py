@@ -10,7 +10,7 @@ from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
 from gen.bounds.case import MOVING
 from gen.bounds.registry import bound
-from gen.plan.step import Dwell, Move, Spindle
+from gen.plan.step import Move, Spindle
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
 
@@ -38,19 +38,14 @@ def check(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> 
             f"the wheel still turns at the {now} rpm of the dress; it was {was}.",
         )
     elif is_on != "off":
-        yield from _wait(reading, block, dress, index, move)
+        yield from _wait(block, dress, index, move)
 
 
-def _wait(reading: Reading, block: DressBlock, dress: Dress, index: int, move: Move) -> Iterator[Fault]:
-    steps = reading.steps[block.run.start : index]
-    turns = [at for at, step in enumerate(steps) if isinstance(step, Spindle)]
-    needed = float(dress.machine.spindle.spin_up)
-    if not turns:
+def _wait(block: DressBlock, dress: Dress, index: int, move: Move) -> Iterator[Fault]:
+    turned, needed = block.turned(index), float(dress.machine.spindle.spin_up)
+    if turned is None or turned.step < block.run.start:
         return
-    # the same speed told again needs no new wait
-    while len(turns) > 1 and steps[turns[-2]][1:] == steps[turns[-1]][1:]:
-        turns.pop()
-    got = sum(step.seconds for step in steps[turns[-1] :] if isinstance(step, Dwell))
+    got = block.waited(range(turned.step, index))
     if got < needed - 1e-6:
         yield Fault(
             move.line,

@@ -33,4 +33,5 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault
             continue
         while len(told) > 1 and told[-2][1].on:
             told.pop()
-        yield from too_short(block, told[-1], plunge, needed, "the coolant", "coolant_wait")
+        begun, step = told[-1]
+        yield from too_short(block, begun, step.line, plunge, needed, "the coolant", "coolant_wait")

@@ -22,10 +22,7 @@ from gen.shop.dress import Dress
 def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
     needed = float(dress.machine.spindle.spin_up)
     for plunge in contacts.plunges:
+        turned = block.turned(plunge.enters)
         told = list(block.steps(Spindle, range(block.run.start, plunge.enters)))
-        if not told or told[-1][1].direction != dress.machine.spindle.direction:
-            continue
-        # the same speed told again needs no new wait
-        while len(told) > 1 and told[-2][1][1:] == told[-1][1][1:]:
-            told.pop()
-        yield from too_short(block, told[-1], plunge, needed, "the spindle", "spin_up")
+        if turned is not None and told and told[-1][1].direction == dress.machine.spindle.direction:
+            yield from too_short(block, turned.step, turned.line, plunge, needed, "the spindle", "spin_up")
