@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import listed
 from gen.base.finding import Fault, Finding, Severity
 from gen.base.measure import Measure
