@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from gen.base.finding import Finding
 from gen.control.model import Control
+from gen.control.seal import DRESSES, blocks
 from gen.host.place import Place
 from gen.host.said import broken, unproven
 from gen.reader.lexis import Lexer
@@ -25,6 +26,15 @@ def clashes(
 ) -> Iterator[Finding]:
     """What the program and the ``block`` would both use. ``registers``: the block has variables to work with."""
     if registers:
+        other = next(blocks(place.bare.bare, (*DRESSES, "CALL")), None)
+        if other is not None:
+            yield unproven(
+                "host-clash",
+                place.in_file(other.first),
+                f"dress {other.number} stands in this program already, and one of the two would begin with what the "
+                "other has written to the registers; that is not proven: put the second into a program of its own.",
+            )
+            return
         yield from _variables(place, control, dress)
     ours = {target for _, target in _targets(block, control)}
     for line, target in _targets(place.bare.bare, control) if ours else ():

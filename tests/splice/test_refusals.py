@@ -242,3 +242,19 @@ def test_nothing_but_the_dress_moves_a_stick_that_works_from_a_stand_off(tmp_pat
     found = [finding for finding in bench.spliced(host).findings if finding.rule == "host-safe"]
     assert [(finding.line, finding.severity) for finding in found] == [(at + 1, "error")]
     assert "moves U" in found[0].message
+
+
+@pytest.mark.parametrize("call", [False, True], ids=["block", "call"])
+def test_a_second_dress_in_one_program_is_refused_with_why(tmp_path: Path, call: bool) -> None:
+    """It would begin with the length that the first has left, at every state but the one that is read."""
+    out = "G53 G0 X200\nG53 G0 Z120\n"
+    text = f"{START}{out}(DRESS HERE)\nG0 X20 Z10\n{out}N200 G0 X200\n{END}"
+    bench = Bench.of(HOST, "rs274ngc", tmp_path)
+    path = bench.root / HOST.file
+    path.write_text(text)
+    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked(back=True)), path)
+    second = prepare_spliced(path, bench.root / "dress/flute-finish.toml", Asked(after="N200", back=True, call=call))
+    assert [finding.message for finding in second.findings if finding.severity == "error"] == [
+        "dress 7101 stands in this program already, and one of the two would begin with what the other has written to "
+        "the registers; that is not proven: put the second into a program of its own."
+    ]
