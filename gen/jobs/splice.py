@@ -52,6 +52,7 @@ from gen.reader import lower
 from gen.reader.program import line_of
 from gen.reader.reading import Budget
 from gen.shop.dress import Dress
+from gen.shop.edition import Form
 from gen.shop.family import number_of, recipe_for
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 from gen.shop.machine import Machine
@@ -162,7 +163,9 @@ class _Job:
         self.machine = machine
         self.names = names
         self.asked = asked
-        self.options = replace(asked.options, form="subprogram" if asked.call else "block", begins=asked.registers)
+        form: Form = "subprogram" if asked.call else "block"
+        # whether the spindle was waited for is found anew
+        self.options = replace(asked.options, form=form, begins=asked.registers, at_speed=False)
         self.dialect: Dialect = dialect_for(machine, self.options.control_folders)
         self.edition = self.options.edition(recipe)
         self.number = number_of(self.edition, recipe)

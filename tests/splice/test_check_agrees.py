@@ -1,4 +1,4 @@
-"""What ``splice`` has put into a program, and proven, ``check`` accepts: also where the program goes round for ever.
+"""What ``splice`` has put into a program, it and ``check`` accept afterwards: also where that goes round for ever.
 
 A stick that is used up at a later passage ends the program by the dress's own guard, which is no fault of either.
 """
@@ -20,6 +20,7 @@ from gen.control.options import Options
 from gen.control.render import clean
 from gen.jobs.check import Named, check_program
 from gen.jobs.generate import prepare, write
+from gen.jobs.hosts import spliced
 from gen.jobs.splice import Asked, compare_spliced, prepare_spliced, write_spliced
 
 LOOPS: dict[str, tuple[Host, str, str]] = {
@@ -29,12 +30,13 @@ LOOPS: dict[str, tuple[Host, str, str]] = {
 
 
 def errors(bench: Bench, path: Path, recipe: Path, asked: Asked) -> list[tuple[str, int | None]]:
-    """What ``check`` finds broken in the program at ``path`` when the dress is in it."""
+    """What ``check`` and ``splice --check`` find broken in the program at ``path`` when the dress is in it."""
     job = write_spliced(prepare_spliced(path, recipe, asked), path)
     assert job.text is not None, job.findings
     begun = time.process_time()
     found = check_program(path, Named(machine=bench.machine))
     assert time.process_time() - begun < 20
+    found += [one for told in spliced(bench.root, Options()) for one in (told[1] if isinstance(told, tuple) else [])]
     return [(one.rule, one.line) for one in found if one.severity == "error"]
 
 

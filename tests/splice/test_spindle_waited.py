@@ -72,6 +72,7 @@ def test_a_spindle_that_was_waited_for_is_not_waited_for_again(tmp_path: Path, l
     path.write_text(job.text or "")
     assert read_back(bench, path) == []
     assert prepare_spliced(path, bench.recipe(HOST), Asked(back=True)).same
+    assert runner().invoke(main, ["splice", "--check", str(bench.root)]).exit_code == 0
 
 
 @pytest.mark.parametrize("lines", NOT_WAITED.values(), ids=NOT_WAITED)
