@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import PurePath
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.control.model import Control

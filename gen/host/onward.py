@@ -9,9 +9,10 @@ say, and stated each of these words anew.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Literal, TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import listed
 from gen.base.finding import Finding
 from gen.control.model import Control

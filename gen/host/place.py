@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed
 from gen.control.model import Control
 from gen.control.seal import SPLICED, MarkedBlock, blocks

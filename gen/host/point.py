@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.host.onward import Unsettled
 from gen.host.passage import Passages

@@ -7,9 +7,10 @@ otherwise is followed on every way behind the place, so that it holds at every p
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import listed
 from gen.base.finding import Finding
 from gen.host.onward import Left, Onward, against_registers, asks_for

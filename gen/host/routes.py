@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import TypeAlias
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.plan.step import Register
 from gen.reader.asked import registers_of

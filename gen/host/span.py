@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from gen.base.dataclass import dataclass
 from gen.control.seal import MarkedBlock, blocks
 from gen.plan.step import Move
 from gen.reader import Reading

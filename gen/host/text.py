@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from array import array
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from gen.base.dataclass import dataclass
 
 
 @dataclass(frozen=True)

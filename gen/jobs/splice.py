@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import partial
 from itertools import count
 from pathlib import Path
 from typing import Literal
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.files import write_whole
 from gen.base.finding import Finding

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
-from dataclasses import dataclass
 from itertools import islice
 from typing import Generic, TypeAlias, TypeVar, overload
+
+from gen.base.dataclass import dataclass
 
 _T = TypeVar("_T")
 
