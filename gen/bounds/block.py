@@ -9,7 +9,7 @@ from operator import attrgetter, itemgetter
 from typing import TypeVar, cast
 
 from gen.base.dataclass import dataclass
-from gen.plan.step import UNKNOWN, Dwell, ModeChange, Move, RegisterRead, Spindle, Step
+from gen.plan.step import UNKNOWN, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Stop
 from gen.reader.reading import Reading
 from gen.reader.window import Snapshot
 
@@ -91,6 +91,12 @@ class DressBlock:
         """Since when the spindle turns as it does before step number ``step``; None if it was told nothing."""
         at = bisect_right(self.turnings, step, key=attrgetter("step"))
         return self.turnings[at - 1] if at else None
+
+    @cached_property
+    def stopped(self) -> int:
+        """The number of the last step before the block at which the program stops; 0 if it never does."""
+        before = (at for at, step in self.reading.standing() if at < self.run.start and isinstance(step, Stop))
+        return max(before, default=0)
 
     def waited(self, run: range) -> float:
         """The time in s of the dwells among the steps of ``run``, which may begin before the block."""

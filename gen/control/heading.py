@@ -7,6 +7,7 @@ they are the same in every language.
 
 from __future__ import annotations
 
+import math
 import os
 import re
 import unicodedata
@@ -156,7 +157,9 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
         elif match := _BEGINS.match(bare):
             name = _unspelled(match[1])
             with suppress(ValueError):
-                begins[int(name) if name.isascii() and name.isdigit() else name] = float(match[2])
+                value = float(match[2])
+                if math.isfinite(value):
+                    begins[int(name) if name.isascii() and name.isdigit() else name] = value
         elif match := _VALUE.match(bare):
             try:
                 state[match[1].lower().replace(" ", "_")] = parse(f"{match[2]} {match[3].lower()}", "length")

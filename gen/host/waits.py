@@ -32,7 +32,7 @@ def turns_as(point: HostPoint, dress: Dress, wheel: Wheel) -> bool:
 
 
 def least_waited(routes: Routes, enough: float) -> float:
-    """The least time in s, on any way to the place, of the dwells behind the last line that acts on the spindle.
+    """The least time in s, on any way to the place, of dwells behind the last stop or line that acts on the spindle.
 
     What is longer than ``enough`` is told as that. Dwells alone count: how long a move takes hangs on the override. A
     way that comes from the place itself has waited, since the dress leaves the spindle as it was.
@@ -63,8 +63,17 @@ def _through(routes: Routes, spot: Spot, seconds: float) -> tuple[float, bool]:
             continue
         if any(group in _OF_THE_SPINDLE for group, _ in statements(routes.lowered, at, routes.gaps)):
             return seconds, True
+        if _stops(routes, at):
+            return seconds, True
         seconds += _dwelt(routes, at)
     return seconds, False
+
+
+def _stops(routes: Routes, at: int) -> bool:
+    """Whether the program may stop at instruction number ``at``, and somebody open the guard, which stops the wheel."""
+    item, control = routes.lowered.code[at], routes.lowered.control
+    found = sorted_words(item, control) if isinstance(item, Block) else None
+    return found is not None and bool(found.endings)
 
 
 def _dwelt(routes: Routes, at: int) -> float:

@@ -60,6 +60,7 @@ NOT_WAITED = {
     "on one way alone": f"O2 if [#<_x> GT 1]\nM3 S3056\nG4 P3\nO2 else\nS3056 M3\nO2 endif\n{LOOP}",
     "unless a switch is on": f"M3 S3056\n/G4 P3\n{LOOP}",
     "for a time that is worked out": f"M3 S3056\nG4 P[#600+3]\n{LOOP}",
+    "before the program stops": f"M3 S3056\nG4 P3\nM0\n{LOOP}",
     "before it was stopped": f"M3 S3056\nG4 P3\nM5\nM3\n{LOOP}",
 }
 
@@ -88,6 +89,7 @@ EDITS = {
     "no wait any more": ("G4 P3\n", ""),
     "one that with the coolant's 2 s is too short": ("G4 P3\n", "G4 P0.9\n"),
     "another speed": ("M3 S3056\nG4 P3", "M3 S4000\nG4 P3"),
+    "a stop, at which the guard may be opened": ("G53 G0 X200\n", "G53 G0 X200\nM0\nG4 P0.9\n"),
     "told anew": ("G53 G0 X200\n", "G53 G0 X200\nM5\nM3\n"),
 }
 

@@ -25,4 +25,6 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault
         turned = block.turned(plunge.enters)
         told = list(block.steps(Spindle, range(block.run.start, plunge.enters)))
         if turned is not None and told and told[-1][1].direction == dress.machine.spindle.direction:
-            yield from too_short(block, turned.step, turned.line, plunge, needed, "the spindle", "spin_up")
+            # at a stop somebody may open the guard, which stops the wheel
+            begun = max(turned.step, block.stopped)
+            yield from too_short(block, begun, turned.line, plunge, needed, "the spindle", "spin_up")
