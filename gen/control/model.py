@@ -143,9 +143,9 @@ class Control(Part):
     arc_turns: Annotated[str, Field(pattern=r"^[A-Z]?$")] = Field(
         "", description="The letter that says in an arc's block how many turns it makes; empty: there is none."
     )
-    dwell: DwellWord = Field(DwellWord.model_construct(), description="The word after the dwell code.")
+    dwell: DwellWord = Field(DwellWord(), description="The word after the dwell code.")
     variables: Variables | None = Field(None, description="Variables and expressions; absent: numbers only.")
-    flow: Flow = Field(Flow.model_construct(), description="The flow constructs the control has.")
+    flow: Flow = Field(Flow(), description="The flow constructs the control has.")
 
     @model_validator(mode="after")
     def _complete(self) -> Self:

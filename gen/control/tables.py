@@ -106,8 +106,8 @@ class Numbers(Part):
     point: Literal["always", "needed", "scaled"] = Field(
         "needed", description="Whether 5 mm is written 5., 5, or in units of the last place."
     )
-    mm: Places = Field(Places.model_construct(length=3, feed=1), description="Decimal places in programs in mm.")
-    inch: Places = Field(Places.model_construct(length=4, feed=2), description="Decimal places in programs in inches.")
+    mm: Places = Field(Places(length=3, feed=1), description="Decimal places in programs in mm.")
+    inch: Places = Field(Places(length=4, feed=2), description="Decimal places in programs in inches.")
     angle: Annotated[int, Field(ge=0, le=6)] = Field(3, description="Decimal places of degrees.")
     seconds: Annotated[int, Field(ge=0, le=3)] = Field(2, description="Decimal places of a dwell in seconds.")
     significant: Annotated[int, Field(ge=6, le=15)] = Field(9, description="Digits of a constant in an expression.")
