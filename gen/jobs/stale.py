@@ -31,6 +31,12 @@ def stale(
     heading = heading_in_words(lines, block)
     if heading is None or heading.origin is None or block.altered:
         return
+    for back in blocks(lines, ("RETURN",)):
+        between = range(block.last + 1, back.first)
+        if back.number == block.number and (put_in := [at for at in between if lines[at - 1].strip()]):
+            said = f"this stands between dress {block.number} and its way back, and was not put there; take it out."
+            yield Finding("altered", put_in[0], "error", "changed", said)
+            return
     machine, recipe = load_machine(machine_path), load_recipe(recipe_path)
     now = {"machine": digest_of(machine), "recipe": digest_of(recipe)}
     changed = [what for what, digits in now.items() if digits != getattr(heading.origin, what)]

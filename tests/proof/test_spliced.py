@@ -89,6 +89,14 @@ def test_a_way_back_that_leads_elsewhere(old: str, new: str, tmp_path: Path) -> 
     assert cycle.found(sealed([*lines[:at], new, *lines[at + 1 :]]))
 
 
+@pytest.mark.parametrize("new", ["G0 U60", "G53 G0 U60", "M5", "G91"])
+def test_a_line_between_a_dress_and_its_way_back(new: str, tmp_path: Path) -> None:
+    cycle = Cycle.of("rs274ngc", tmp_path, call=False)
+    lines = cycle.program.text.splitlines()
+    (back,) = blocks(lines, ("RETURN",))
+    assert cycle.found([*lines[: back.first - 1], new, *lines[back.first - 1 :]])
+
+
 @pytest.mark.parametrize("new", ["M0", "G4 X1.", "M9", "G53 G0 Z2."])
 def test_a_line_put_into_a_block_in_numbers(new: str, tmp_path: Path) -> None:
     cycle = Cycle.of("iso6983", tmp_path, call=False)
