@@ -262,7 +262,10 @@ class _Job:
             self.options,
             ending=ending(points[0], self.dialect, dress),
             leaves=leaves(points[0]),
-            at_speed=self.edition.dresses and all(is_at_speed(point, dress) for point in points),
+            at_speed=self.edition.dresses
+            # ``check`` proves it anew, and has not those files
+            and not self.asked.files
+            and all(is_at_speed(point, dress) for point in points),
             taken=self.taken,
         )
         return draft(self.recipe, self.machine, self.names, chosen)

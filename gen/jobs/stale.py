@@ -25,28 +25,32 @@ def stale(
 ) -> Iterator[Finding]:
     """A finding where machine file or recipe changed since ``block`` was made, and give another one now.
 
-    A way back behind it, which no bound knows, is held against what it would be now at any rate. A block that was
-    changed by hand, or does not say from what it was made, is told by other means.
+    Two things that no bound can see are proven anew at any rate: a way back behind it, and that its program has waited
+    for the spindle at every passage. A block that was changed by hand is told by other means.
     """
     heading = heading_in_words(lines, block)
-    if heading is None or heading.origin is None or block.altered:
+    if heading is None or block.altered:
         return
     for back in blocks(lines, ("RETURN",)):
         between = range(block.last + 1, back.first)
         if back.number == block.number and (put_in := [at for at in between if lines[at - 1].strip()]):
-            said = f"this stands between dress {block.number} and its way back, and was not put there; take it out."
+            said = (
+                f"this stands between dress {block.number} and its way back, where splice writes nothing; take it out."
+            )
             yield Finding("altered", put_in[0], "error", "changed", said)
             return
     machine, recipe = load_machine(machine_path), load_recipe(recipe_path)
     now = {"machine": digest_of(machine), "recipe": digest_of(recipe)}
-    changed = [what for what, digits in now.items() if digits != getattr(heading.origin, what)]
+    said_of = heading.origin
+    changed = [] if said_of is None else [what for what, digits in now.items() if digits != getattr(said_of, what)]
     spliced = is_spliced(lines, block)
-    if not changed and not (spliced and _way_back(lines, block)):
+    waited = spliced and heading.edition.at_speed
+    if not changed and not waited and not (spliced and _way_back(lines, block)):
         return
     if spliced:
         found = compared_in_host(path, lines, block, heading, recipe_path, options)
         if not changed:
-            yield from (one for one in found if one.certainty == "changed")
+            yield from (one for one in found if one.certainty == "changed" or (waited and one.severity == "error"))
             return
         if not any(one.severity == "error" for one in found):
             return

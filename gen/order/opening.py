@@ -57,9 +57,10 @@ def start(setting: Setting) -> Iterator[Node]:
     spindle = setting.dress.machine.spindle
     if setting.edition.purpose == "prove-out":
         yield Pause("look: other axes in place, stick parked")
-    yield Remark("wheel at dress speed")
+    at_speed = setting.edition.at_speed
+    yield Remark("wheel at dress speed, which the program has waited for" if at_speed else "wheel at dress speed")
     yield Turn(Var("rpm"), spindle.direction)
-    if not setting.edition.at_speed:
+    if not at_speed:
         yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")
     if setting.edition.purpose == "prove-out":
         yield Pause("look: wheel turns so that it presses the stick onto its support")

@@ -25,14 +25,14 @@ OUT = "G53 G0 X200\nG53 G0 Z100\n"
 PART = f"G0 X20 Z4\nG1 X15 F200\n{OUT}"
 
 
-def put_in(root: Path, lines: str) -> tuple[Bench, Path, Spliced]:
+def put_in(root: Path, lines: str, *, back: bool = True) -> tuple[Bench, Path, Spliced]:
     """The dress in a program of ``lines``."""
     bench = Bench.of(HOST, "rs274ngc", root)
     recipe = bench.recipe(HOST)
     recipe.write_text(recipe.read_text().replace('wheel_speed = "20 m/s"', 'speed = "3056 rpm"'))
     path = bench.root / HOST.file
     path.write_text(f"{MODES}{lines}M2\n")
-    return bench, path, prepare_spliced(path, recipe, Asked(back=True))
+    return bench, path, prepare_spliced(path, recipe, Asked(back=back))
 
 
 def waits(job: Spliced) -> int:
@@ -101,6 +101,31 @@ def test_a_program_changed_around_it_is_found(tmp_path: Path, edit: tuple[str, s
     assert job.text.count(edit[0]) >= 1
     path.write_text(job.text.replace(*edit, 1))
     assert "spindle-running" in read_back(bench, path)
+
+
+BOTH_WAYS = "O2 if [#600 EQ 0]\nM3 S3056\nG4 P3\nO2 else\nM3 S3056\nG4 P3\nO2 endif\n"
+UNSEEN = {
+    "stopped behind the dress": ("O1 endrepeat", "M5\nM3\nO1 endrepeat"),
+    "at another speed behind it": ("O1 endrepeat", "S4000\nO1 endrepeat"),
+    "both": ("O1 endrepeat", "M5\nS4000 M3\nO1 endrepeat"),
+    "no wait on the other way": ("O2 else\nM3 S3056\nG4 P3\n", "O2 else\nM3 S3056\n"),
+}
+
+
+@pytest.mark.parametrize("edit", UNSEEN.values(), ids=UNSEEN)
+@pytest.mark.parametrize("origin", [True, False], ids=["as made", "without what it is from"])
+def test_a_passage_that_is_not_read_and_has_not_waited_is_found(
+    tmp_path: Path, edit: tuple[str, str], origin: bool
+) -> None:
+    """The run that is read has waited where it first comes to the place."""
+    lines = f"{BOTH_WAYS}O1 repeat [3]\n{OUT}(DRESS HERE)\n{PART}O1 endrepeat\n"
+    bench, path, job = put_in(tmp_path, lines, back=False)
+    assert job.text is not None
+    assert waits(job) == 0
+    assert edit[0] in job.text
+    text = job.text.replace(*edit)
+    path.write_text(text if origin else re.sub(r"\(FROM .*\)\n", "", text))
+    assert read_back(bench, path) != []
 
 
 def read_back(bench: Bench, path: Path) -> list[str]:
