@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field
 from functools import cached_property
@@ -128,21 +127,16 @@ def bound(
 
     def register(function: F) -> F:
         holds = " ".join((function.__globals__["__doc__"] or "").strip().split("\n\n")[0].split())
-        parameters = inspect.signature(function).parameters.values()
-        takes = tuple(one.name for one in parameters)
+        takes = {name: str(annotation) for name, annotation in function.__annotations__.items() if name != "return"}
         unknown = set(takes) - set(_PARTS)
         assert not unknown, f"{function.__module__}: a case has no {', '.join(sorted(unknown))}"
-        wanted = [_NEEDS.get(one.name, frozenset()) for one in parameters if not _optional(one.annotation)]
+        wanted = [_NEEDS.get(name, frozenset()) for name, annotation in takes.items() if "None" not in annotation]
         needs: frozenset[Need] = frozenset().union(*wanted)
         served = RULES.setdefault(rule, Rule(rule, scope, last))
         assert served.scope == scope, f"{rule} looks at the {served.scope} elsewhere"
         served.checks.append(
-            Check(rule, holds, why, example, helps, takes, needs, always, frozenset(intents), function)
+            Check(rule, holds, why, example, helps, tuple(takes), needs, always, frozenset(intents), function)
         )
         return function
 
     return register
-
-
-def _optional(annotation: Any) -> bool:
-    return "None" in str(annotation)

@@ -1,24 +1,13 @@
 """The feed of every axis is within what the axis can do."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from functools import partial
 
-from gen.base.finding import Change
-from gen.base.measure import Measure
 from gen.bounds.advice_feed import lower_feed
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import MOVING, Change, Contacts, Dress, DressBlock, Found, Machine, Measure, Units, Wheel, bound
 from gen.bounds.rounding import feed_slack
-from gen.bounds.units import Units
 from gen.plan.step import Move
-from gen.shop.dress import Dress
-from gen.shop.machine import Machine
-from gen.shop.wheel import Wheel
 
 
 @bound(

@@ -1,24 +1,26 @@
 """Every position lies within the travel of its axis, at every state."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from decimal import Decimal
 from functools import partial
 
-from gen.base.finding import Change
-from gen.base.measure import Measure, Side
 from gen.bounds import changes
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import TOLERANCE
-from gen.bounds.registry import Found, bound
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
+from gen.bounds.kit import (
+    MOVING,
+    TOLERANCE,
+    Change,
+    Dress,
+    DressBlock,
+    Found,
+    Machine,
+    Measure,
+    Side,
+    Units,
+    Wear,
+    bound,
+)
 from gen.plan.step import ROTARY
-from gen.shop.dress import Dress
-from gen.shop.machine import Machine
 
 
 @bound(

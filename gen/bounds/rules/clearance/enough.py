@@ -1,17 +1,10 @@
 """Clearance or stand-off is enough for the groove in the stick's end, the stick's tolerance, and some to spare."""
 
-from __future__ import annotations
-
 from functools import partial
 
-from gen.base.measure import Measure
 from gen.bounds import changes
-from gen.bounds.case import MOVING
 from gen.bounds.clearance import clearance_needed, to_spare
-from gen.bounds.contacts import TOLERANCE
-from gen.bounds.registry import Found, bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, TOLERANCE, Dress, Found, Measure, Units, bound
 
 
 @bound(

@@ -1,17 +1,6 @@
 """No rapid goes beyond the envelope, or nearer than the clearance to where the stick may meet the wheel."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 
 
 @bound(
@@ -21,7 +10,7 @@ from gen.shop.dress import Dress
     example="U goes as a rapid to 47 mm, and a new stick may meet a new wheel at 47.5 mm.",
     helps="End rapids at the envelope and go on at a feed.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.machine.dresser
     axis = dresser.way
     for index, move in block.moves:

@@ -1,17 +1,10 @@
 """A new stick, parked, stands clear of a new wheel."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
 from decimal import Decimal
 
-from gen.base.finding import Fault
 from gen.bounds import changes
-from gen.bounds.case import MOVING
 from gen.bounds.clearance import parks_clear, room_when_parked
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, Dress, Fault, Found, Units, bound
 
 
 @bound(
@@ -22,7 +15,7 @@ from gen.shop.dress import Dress
     example="Parked at 50 mm a new stick of 150 mm stands 2.5 mm inside a new wheel.",
     helps="Park further back, or use shorter sticks.",
 )
-def check(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Found:
     dresser, away = dress.machine.dresser, room_when_parked(dress)
     gap = float(dresser.gap)
     if away is None or dresser.parked_at is None or parks_clear(dress):

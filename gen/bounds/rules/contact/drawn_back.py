@@ -1,15 +1,6 @@
 """After contact the stick is drawn straight back, as a rapid and far enough."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, Fault, Found, Reading, Units, bound
 
 
 @bound(
@@ -18,7 +9,7 @@ from gen.shop.dress import Dress
     example="The stick is drawn back to 1 mm from the wheel; 4 mm is wanted.",
     helps="Draw the stick back as a rapid at least as far as the clearance.",
 )
-def check(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> Found:
     if dress.dresser.axis is None:
         return
     wanted = float(dress.machine.dresser.gap)

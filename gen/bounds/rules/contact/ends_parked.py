@@ -1,16 +1,8 @@
 """After the last plunge the plunge axis ends parked or at its stand-off; others move only by the wheel's points."""
 
-from __future__ import annotations
-
 import math
-from collections.abc import Iterator
 
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound
 
 
 @bound(
@@ -19,7 +11,7 @@ from gen.shop.dress import Dress
     example="The block ends with U at 20 mm; it must be parked at 0 mm.",
     helps="End the block with the stick parked, or at its stand-off.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     if dress.dresser.axis is None or not contacts.plunges:
         return
     dresser, last = dress.machine.dresser, contacts.plunges[-1]

@@ -1,19 +1,9 @@
 """A timed feeder is switched off after each plunge and its return waited for; no axis moves then but by points."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
 from gen.base.quantities import show
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
 from gen.bounds.feeding import feeder, first_off
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, Units, bound
 from gen.plan.step import Aux, Move
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -22,7 +12,7 @@ from gen.shop.dress import Dress
     example="M71 lets the feeder out, and nothing switches it off.",
     helps="Switch it off and wait for retract_wait, or for its signal.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     if dress.dresser.axis is not None:
         return
     wait = show(dress.dresser.longest_return, "time")

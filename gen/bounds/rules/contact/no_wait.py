@@ -1,18 +1,8 @@
 """From first contact until the stick is clear nothing else happens: no wait, no stop, no switch, no register."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts, Plunge
 from gen.bounds.feeding import feeder, first_off
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Plunge, Reading, Units, bound
 from gen.plan.step import Dwell, Move
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 _SAID = {
     "dwell": "the program waits",
@@ -31,7 +21,7 @@ _SAID = {
     example="G4 P2 stands between the plunge and the retract.",
     helps="Draw the stick back first.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     gap = float(dress.machine.dresser.gap)
     for plunge in contacts.plunges:
         for index in range(plunge.enters, _clear(block, dress, contacts, plunge)):

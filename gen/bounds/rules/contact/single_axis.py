@@ -1,15 +1,7 @@
 """While the stick is in contact the plunge axis moves alone, straight and at a feed."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.plan.step import Move
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -18,7 +10,7 @@ from gen.shop.dress import Dress
     example="Z moves while the stick stands 3 mm in the wheel.",
     helps="Draw the stick back before any other axis moves.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     axis = dress.dresser.axis
     for plunge in contacts.plunges:
         end = block.run.stop if plunge.leaves is None else plunge.leaves + 1

@@ -1,16 +1,7 @@
 """A block that only counts a part adds one to the count, once, writes nothing else, and goes on."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import Dress, DressBlock, Fault, Found, Reading, Wear, bound
 from gen.plan.step import Write
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -20,7 +11,7 @@ from gen.shop.dress import Dress
     example="After 3 parts the count must go up to 4, once.",
     helps="Keep the branch that only counts as generated.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Found:
     parts, table = wear.value("parts_since_dress") or 0.0, dress.machine.registers
     number = None if table is None else table.parts_since_dress
     written = [step for _, step in block.steps(Write) if step.register == number]

@@ -1,16 +1,7 @@
 """A recipe that asks for a dress every so many parts does not get numbers that are right for the first."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
-from gen.bounds.registry import bound
+from gen.bounds.kit import Dress, DressBlock, Expected, Fault, Found, Units, bound
 from gen.bounds.rules.counting.instead import INSTEAD
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +10,7 @@ from gen.shop.dress import Dress
     example="every_parts = 6 on a control without variables.",
     helps="Use registers or a dresser set to a stand-off, or generate anew before each dress. It is a warning only.",
 )
-def check(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Found:
     parts = dress.settings.every_parts
     if parts is None or expected.edition.form == "subprogram" or not dress.dresser.needs_length or block.reads:
         return

@@ -1,15 +1,7 @@
 """A block that dresses by itself whenever a dress is due has a feeder that keeps its stand-off."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Change, Fault
-from gen.bounds.case import Expected
-from gen.bounds.registry import bound
+from gen.bounds.kit import Change, Dress, Expected, Fault, Found, Units, bound
 from gen.bounds.rules.depth.planned import lanes_without_axis
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -18,7 +10,7 @@ from gen.shop.dress import Dress
     example="every_parts = 6 with a feeder whose stand-off is set by hand.",
     helps="A self-adjusting feeder, or no dress.every_parts: one dress a call.",
 )
-def check(dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, expected: Expected, units: Units) -> Found:
     valve = dress.dresser.valve
     if valve is not None and expected.edition.counts and not valve.self_adjusting and not lanes_without_axis(dress):
         yield Fault(

@@ -1,5 +1,3 @@
 """What to use in place of numbers that are right only once."""
 
-from __future__ import annotations
-
 INSTEAD = "use registers or a dresser set to a stand-off, or generate anew before each dress"

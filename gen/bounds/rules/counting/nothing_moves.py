@@ -1,17 +1,8 @@
 """A block that counts parts moves nothing until a dress is due."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
 from gen.bounds.feeding import feeder
-from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import Dress, DressBlock, Fault, Found, Reading, Wear, bound
 from gen.plan.step import Coolant, Move, Spindle
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -21,7 +12,7 @@ from gen.shop.dress import Dress
     example="No dress is due after 3 parts, and yet the spindle is switched.",
     helps="Keep the branch that only counts as generated.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for index in block.run:
         step = reading.steps[index]
         if isinstance(step, Move | Spindle | Coolant) or feeder(step, "feeder-on"):

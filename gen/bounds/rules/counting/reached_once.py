@@ -1,16 +1,7 @@
 """A block in numbers, or one of a feeder whose stand-off grows, is reached once in a program."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
-from gen.bounds.units import Units, times_told
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, Units, bound
+from gen.bounds.units import times_told
 
 
 @bound(
@@ -19,7 +10,7 @@ from gen.shop.dress import Dress
     example="A loop of the host reaches the block twice.",
     helps="Use registers, a self-adjusting feeder or a slide set to a stand-off.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     count = len(block.visits)
     if count < 2:
         return

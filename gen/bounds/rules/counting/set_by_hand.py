@@ -1,15 +1,7 @@
 """A dress every few parts with a stand-off that is set by hand after each one is no dress for a cell without people."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.case import Expected
-from gen.bounds.registry import bound
+from gen.bounds.kit import Dress, Expected, Fault, Found, Units, bound
 from gen.bounds.rules.depth.planned import lanes_without_axis
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -18,7 +10,7 @@ from gen.shop.dress import Dress
     example="every_parts = 8 with a feeder whose stand-off is set by hand.",
     helps="A self-adjusting feeder, or somebody who sets the stand-off after every dress. It is a warning only.",
 )
-def check(dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, expected: Expected, units: Units) -> Found:
     valve, parts = dress.dresser.valve, dress.settings.every_parts
     by_hand = valve is not None and not valve.self_adjusting
     if by_hand and parts is not None and not expected.edition.counts and not lanes_without_axis(dress):

@@ -1,16 +1,7 @@
 """A subprogram does not have the numbers of one wheel and one stick."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
-from gen.bounds.registry import bound
+from gen.bounds.kit import Dress, DressBlock, Expected, Fault, Found, Units, bound
 from gen.bounds.rules.counting.instead import INSTEAD
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +10,7 @@ from gen.shop.dress import Dress
     example="--form subprogram together with --resolve.",
     helps="Use registers or a dresser set to a stand-off, or generate anew before each dress.",
 )
-def check(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, expected: Expected, units: Units) -> Found:
     if expected.edition.form == "subprogram" and dress.dresser.needs_length and not block.reads:
         shorter = units.mm(float(dress.stick_per_dress))
         yield Fault(

@@ -4,22 +4,11 @@ A stick that is longer than the registers say, such as a new one whose length
 nobody entered, is met on this way.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
 from gen.base.quantities import plain
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts, Plunge
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Plunge, Units, Wear, Wheel, bound
 from gen.bounds.rounding import feed_slack
 from gen.bounds.rules.cutting.feed import plunging
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.physics.contact import aggressiveness, peripheral_speed
-from gen.shop.dress import Dress
-from gen.shop.wheel import Wheel
 
 
 @bound(
@@ -28,7 +17,7 @@ from gen.shop.wheel import Wheel
     example="The stick is brought to the wheel at 900 mm/min; at this wheel speed the band ends at 360 mm/min.",
     helps="Leave approach_feed out, and the approach follows the band.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.dresser
     high, stated = float(dresser.feed_limits[1]), dresser.stated_approach
     for index, move, met in plunging(block, dress, contacts):
@@ -56,7 +45,7 @@ def _top(dress: Dress, wear: Wear, plunge: Plunge) -> float | None:
 
 def _forgotten(
     block: DressBlock, dress: Dress, wear: Wear, units: Units, line: int, rate: float, plunge: Plunge
-) -> Iterator[Fault]:
+) -> Found:
     """What a new stick would meet whose length nobody entered, the registers still at the shortest one."""
     wheel, top = dress.wheels[plunge.wheel], _top(dress, wear, plunge)
     if top is None or not plunge.rpm or rate <= top + feed_slack(block, top):

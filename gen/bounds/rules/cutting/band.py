@@ -1,24 +1,14 @@
 """Aggressiveness is within the recipe's band over the whole wear range, wherever the wheel works."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import partial
 
-from gen.base.finding import Change
-from gen.base.measure import Measure, Side
 from gen.base.quantities import plain
 from gen.bounds import changes
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import Change, Contacts, Dress, DressBlock, Found, Measure, Side, Units, Wear, Wheel, bound
 from gen.bounds.rounding import FEED_ROUNDING
 from gen.bounds.rules.cutting.feeds import feeds
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.physics.contact import aggressiveness, peripheral_speed
-from gen.shop.dress import Dress
-from gen.shop.wheel import Wheel
 
 
 @bound(

@@ -1,20 +1,10 @@
 """At the edges of a tall stick, which meet the wheel at a slant, aggressiveness does not fall below the band."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
 from gen.base.quantities import plain
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 from gen.bounds.rounding import FEED_ROUNDING
 from gen.bounds.rules.cutting.feeds import feeds
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.physics.contact import aggressiveness, edge_share, peripheral_speed
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -23,7 +13,7 @@ from gen.shop.dress import Dress
     example="Aggressiveness falls to 180 at the edges of a stick 60 mm high; the band begins at 200.",
     helps="A stick that is less tall, or a higher target. It is a warning only.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.dresser.valve is not None:
         return
     for plunge in contacts.plunges:

@@ -1,24 +1,14 @@
 """The feed in contact is stated, and within what the dresser can run."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from functools import partial
 
-from gen.base.finding import Change, Fault
-from gen.base.measure import Measure, Side
 from gen.base.quantities import plain
 from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_feed
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
+from gen.bounds.kit import Change, Contacts, Dress, DressBlock, Fault, Found, Measure, Side, Units, Wear, Wheel, bound
 from gen.bounds.override_range import feed_range
-from gen.bounds.registry import Found, bound
 from gen.bounds.rounding import feed_slack
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.plan.step import Move
-from gen.shop.dress import Dress
-from gen.shop.wheel import Wheel
 
 
 @bound(

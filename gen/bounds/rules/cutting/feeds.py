@@ -1,13 +1,9 @@
 """The feeds at which a plunge goes into the stick."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Plunge
+from gen.bounds.kit import Dress, DressBlock, Plunge
 from gen.plan.step import Move
-from gen.shop.dress import Dress
 
 
 def feeds(block: DressBlock, dress: Dress, plunge: Plunge) -> Iterator[tuple[int, float]]:

@@ -1,16 +1,7 @@
 """Feed and speed overrides are locked during the dress where the control can, and freed afterwards."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords, Expected
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Expected, Fault, Found, bound
 from gen.plan.step import Aux
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,9 +10,7 @@ from gen.shop.dress import Dress
     example="M49 is missing before the plunge.",
     helps="Lock the overrides before the first plunge, and free them at the end of the block.",
 )
-def check(
-    block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords, expected: Expected
-) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords, expected: Expected) -> Found:
     if not words.override_lock:
         return
     plunges = contacts.plunges

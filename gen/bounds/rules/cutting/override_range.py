@@ -1,14 +1,7 @@
 """Where the control cannot lock its overrides, the range within which the band holds is said."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.case import ControlWords
+from gen.bounds.kit import ControlWords, Dress, Fault, Found, bound
 from gen.bounds.override_range import feed_override
-from gen.bounds.registry import bound
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -17,7 +10,7 @@ from gen.shop.dress import Dress
     example="The band holds with the feed override from 80 % to 120 %.",
     helps="Keep the knobs within that range during the dress; a machine's [codes] may name a word that locks them.",
 )
-def check(dress: Dress, words: ControlWords) -> Iterator[Fault]:
+def check(dress: Dress, words: ControlWords) -> Found:
     if words.override_lock:
         return
     if dress.dresser.valve is not None:

@@ -1,18 +1,11 @@
 """Stick is removed no faster than the dresser's max_removal."""
 
-from __future__ import annotations
-
 from functools import partial
 
-from gen.base.measure import Measure
 from gen.bounds.advice_feed import lower_feed
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Found, Measure, Units, bound
 from gen.bounds.rounding import feed_slack
 from gen.bounds.rules.cutting.feeds import feeds
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(

@@ -1,20 +1,12 @@
 """A timed feeder's valve keeps aggressiveness within the band at both ends of its tolerance."""
 
-from __future__ import annotations
-
 from functools import partial
 
-from gen.base.measure import Measure, Side
 from gen.base.quantities import plain
 from gen.bounds.advice_valve import aggressiveness_ends, better_valve
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import Contacts, Dress, Found, Measure, Side, Units, Wear, Wheel, bound
 from gen.bounds.rounding import RPM_ROUNDING
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.physics.valve import Valve
-from gen.shop.dress import Dress
-from gen.shop.wheel import Wheel
 
 
 @bound(

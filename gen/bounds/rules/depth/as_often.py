@@ -1,20 +1,10 @@
 """The stick meets the wheel as often as planned: each wheel, lane and plunge once."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
 from gen.bounds.feeding import feeder
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, Wear, bound
 from gen.bounds.rules.depth.planned import LEAST, lanes_without_axis
 from gen.bounds.units import times_told
-from gen.bounds.wear import Wear
 from gen.plan.step import Aux
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -23,7 +13,7 @@ from gen.shop.dress import Dress
     example="The stick meets the wheel once; twice is planned.",
     helps="Generate the block again; plunges and lanes of your own belong into the recipe.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Found:
     expected, made = len(dress.bites(turn=wear.turn)), len(contacts.plunges)
     if made == expected or dress.settings.plunge < LEAST or lanes_without_axis(dress):
         return

@@ -1,16 +1,7 @@
 """Each plunge ends as far beyond contact as planned."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, Fault, Found, Units, Wear, bound
 from gen.bounds.rounding import dwell_slack
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +10,7 @@ from gen.shop.dress import Dress
     example="The plunge ends at U 57.5 mm, 10 mm beyond contact; 8 mm is planned.",
     helps="Generate the block again; a depth of your own belongs into the recipe as plunge.",
 )
-def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     planned, axis = float(dress.settings.plunge), dress.dresser.axis
     slack = TOLERANCE + dwell_slack(dress)
     for plunge in contacts.plunges:

@@ -1,15 +1,8 @@
 """A plunge is deep enough for what rounding does to it not to show."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
 from gen.bounds import changes
-from gen.bounds.registry import bound
+from gen.bounds.kit import Dress, Fault, Found, Units, bound
 from gen.bounds.rules.depth.planned import LEAST, lanes_without_axis
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -18,7 +11,7 @@ from gen.shop.dress import Dress
     example='plunge = "0.05 mm"',
     helps="A deeper plunge.",
 )
-def check(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Found:
     if dress.dresser.valve is None and dress.settings.plunge < LEAST and not lanes_without_axis(dress):
         yield Fault(
             None,

@@ -1,14 +1,7 @@
 """A stick wider than the wheel has an axis that moves it from lane to lane."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Change, Fault
-from gen.bounds.registry import bound
+from gen.bounds.kit import Change, Dress, Fault, Found, Units, bound
 from gen.bounds.rules.depth.planned import lanes_without_axis
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -17,7 +10,7 @@ from gen.shop.dress import Dress
     example="A stick of 25 mm on a wheel of 10 mm needs 3 plunges side by side, and there is no lateral axis.",
     helps='A stick no wider than the wheel, lateral_axis in the machine file, or lanes = "one".',
 )
-def check(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Found:
     if lanes_without_axis(dress):
         count, stick, wheel = len(dress.first.lanes.offsets), dress.stick.section[0], dress.first.keys.width
         yield Fault(

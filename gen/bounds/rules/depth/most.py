@@ -1,19 +1,13 @@
 """A plunge goes no deeper than the dresser's max_plunge."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from decimal import Decimal
 from functools import partial
 
-from gen.base.finding import Change
-from gen.base.measure import Measure
 from gen.bounds import changes
 from gen.bounds.advice_valve import closer_valve
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import Change, Dress, Found, Measure, Units, bound
 from gen.bounds.rules.depth.planned import depths, lanes_without_axis
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(

@@ -1,10 +1,8 @@
 """What a recipe plans for a plunge, as the files of this family ask it."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 
-from gen.shop.dress import Dress
+from gen.bounds.kit import Dress
 
 LEAST = Decimal("0.1")
 """mm. Twenty times what contact and depth may be off by rounding."""

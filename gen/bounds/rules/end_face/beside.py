@@ -3,21 +3,13 @@
 Beside a wheel they keep ``side_clearance``; where they cannot, they stay ``clearance`` off its periphery, taken
 as it is when new, since every wheel of a pack wears by itself."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
-from gen.base.finding import Change, Fault
 from gen.bounds import changes
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts, Plunge
+from gen.bounds.kit import TOLERANCE, Change, Contacts, Dress, DressBlock, Fault, Found, Plunge, Units, Wear, Wheel
 from gen.bounds.rules.path.meant import meant
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.plan.step import Move
-from gen.shop.dress import Dress
 from gen.shop.edition import Purpose
-from gen.shop.wheel import Wheel
 
 
 def dressed_beside(
@@ -69,7 +61,7 @@ def to_periphery(dress: Dress, plunge: Plunge, other: Wheel) -> float:
 
 def too_near(
     dress: Dress, wear: Wear, units: Units, plunge: Plunge, own: Wheel, other: Wheel, what: str, room: float
-) -> Iterator[Fault]:
+) -> Found:
     """The fault of ``what`` with ``room`` mm to the periphery of ``other``, if that is less than the clearance."""
     gap, beside = float(dress.machine.dresser.gap), float(dress.machine.dresser.side_clearance)
     if room >= gap - TOLERANCE:

@@ -1,13 +1,6 @@
 """A cup's rim, which curves away from a tall stick, leaves nothing standing at the stick's ends."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import Dress, Fault, Found, Units, bound
 
 CRUMBLES = 0.5
 """mm. A horn that is thinner breaks off by itself; common practice, no source."""
@@ -20,7 +13,7 @@ CRUMBLES = 0.5
     example="A rim of 5 mm on 80 mm never reaches 5 mm of a stick of 5 x 60 mm at its upper and lower end.",
     helps="A lower stick, a wider one with more lanes, or a larger wheel.",
 )
-def check(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Found:
     across = float(dress.stick.section[0])
     for wheel in dress.wheels:
         width = wheel.horn

@@ -1,12 +1,9 @@
 """Other lanes for the wheels, so that no slot or shoulder is left."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
-from gen.base.finding import Change
 from gen.bounds import changes
-from gen.shop.dress import Dress
+from gen.bounds.kit import Change, Dress
 
 
 def everywhere(dress: Dress) -> Iterator[Change]:

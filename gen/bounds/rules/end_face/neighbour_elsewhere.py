@@ -1,14 +1,7 @@
 """All wheels of a pack are dressed at the same positions, so that the places of their neighbours are known."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from gen.base.errors import listed
-from gen.base.finding import Fault
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, Dress, Fault, Found, bound
 
 
 @bound(
@@ -19,7 +12,7 @@ from gen.shop.dress import Dress
     example="Wheel 2 has X at 60 mm, the others at 20 mm.",
     helps="One set of positions for the whole pack; else look at stick and holder beside every wheel in the prove-out.",
 )
-def check(dress: Dress) -> Iterator[Fault]:
+def check(dress: Dress) -> Found:
     for wheel in dress.wheels:
         others = [str(other.index + 1) for other in dress.wheels if other.at != wheel.at]
         if others:

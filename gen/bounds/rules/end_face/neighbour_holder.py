@@ -1,18 +1,7 @@
 """While one wheel of a pack is dressed, the holder does not come near another."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Expected, Found, Units, Wear, bound
 from gen.bounds.rules.end_face.beside import dressed_beside, to_periphery, too_near
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -22,9 +11,7 @@ from gen.shop.dress import Dress
     example="At the bottom of the plunge into wheel 2 the holder comes within 2 mm of wheel 1; 4 mm is wanted.",
     helps="A smaller plunge, or a longer min_stick.",
 )
-def check(
-    block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units
-) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units) -> Found:
     dresser = dress.machine.dresser
     if dresser.holder is None or dresser.inclination:
         return

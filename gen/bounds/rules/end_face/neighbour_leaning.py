@@ -1,20 +1,10 @@
 """While one wheel of a pack is dressed, an inclined stick and its holder do not lean into another."""
 
-from __future__ import annotations
-
 import math
-from collections.abc import Iterator
 
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Expected, Found, Units, Wear, bound
 from gen.bounds.rules.end_face.beside import dressed_beside, too_near
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.physics.lean import axial_place, nearest_radius
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -25,9 +15,7 @@ from gen.shop.dress import Dress
     helps="More distance between the wheels, the larger one on the side from which the stick leans away, or a smaller "
     "angle.",
 )
-def check(
-    block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units
-) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units) -> Found:
     dresser, angle = dress.dresser, float(dress.dresser.inclination)
     if not angle or dresser.holder is None:
         return

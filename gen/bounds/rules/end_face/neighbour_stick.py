@@ -1,19 +1,8 @@
 """While one wheel of a pack is dressed, no part of the stick comes near another."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Expected, Found, Units, Wear, bound
 from gen.bounds.rules.end_face.beside import dressed_beside, to_periphery, too_near
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.physics.end_face import EndFace
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -23,9 +12,7 @@ from gen.shop.dress import Dress
     example="At the bottom of the plunge into wheel 2 the stick comes within 1 mm of wheel 1; 4 mm is wanted.",
     helps='A smaller plunge, or lanes = "one" for the wheel that is dressed.',
 )
-def check(
-    block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units
-) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units) -> Found:
     if dress.dresser.inclination:
         return  # it does not stand straight over the wheels
     beside = float(dress.machine.dresser.side_clearance)

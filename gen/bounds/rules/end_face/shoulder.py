@@ -1,14 +1,8 @@
 """No wheel meets a shoulder that another one left in the stick's end."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from gen.base.errors import listed
-from gen.base.finding import Fault
-from gen.bounds.registry import bound
+from gen.bounds.kit import Dress, Fault, Found, bound
 from gen.bounds.rules.end_face.lanes import elsewhere
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -17,7 +11,7 @@ from gen.shop.dress import Dress
     example="Wheel 2 of a pack uses a lane that wheel 1 covers in half.",
     helps="A lane of its own for each wheel, or every lane for all of them.",
 )
-def check(dress: Dress) -> Iterator[Fault]:
+def check(dress: Dress) -> Found:
     met = sorted({visit.bite.wheel for visit in dress.shoulders})
     if met:
         wheels = f"wheel{'s' if len(met) > 1 else ''} {listed((str(number + 1) for number in met), 'and')}"

@@ -1,17 +1,9 @@
 """The slot that one lane leaves in the stick is no deeper than walls, rim and stand-off allow."""
 
-from __future__ import annotations
-
 from functools import partial
 
-from gen.base.measure import Measure
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Found, Measure, Units, Wear, bound
 from gen.bounds.rules.end_face.lanes import everywhere
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
 
 
 @bound(

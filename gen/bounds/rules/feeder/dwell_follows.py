@@ -1,18 +1,8 @@
 """The dwell of a timed feeder follows its word at once, in one line where single block could part the two."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
 from gen.bounds.feeding import feeder
-from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import MOVING, Dress, DressBlock, Fault, Found, Reading, Wear, bound
 from gen.plan.step import Aux, Dwell
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -22,7 +12,7 @@ from gen.shop.dress import Dress
     example="M71 lets the feeder out in one line, and its dwell stands in the next.",
     helps="Write feeder-on and its dwell in one line.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for index, on in block.steps(Aux):
         if not feeder(on, "feeder-on"):
             continue

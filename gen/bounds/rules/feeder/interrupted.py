@@ -1,13 +1,6 @@
 """A timed feeder retracts by itself on hold, reset and power loss, and single block cannot stop it in the wheel."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, Dress, Fault, Found, bound
 
 
 @bound(
@@ -17,7 +10,7 @@ from gen.shop.dress import Dress
     example='on_reset = "stays"',
     helps="Have the feeder piped so that it retracts, find out what it does, and say so in the machine file.",
 )
-def check(dress: Dress) -> Iterator[Fault]:
+def check(dress: Dress) -> Found:
     said = list(dress.dresser.hazards())
     if said:
         yield Fault(None, " ".join(said))

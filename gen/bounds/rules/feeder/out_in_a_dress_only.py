@@ -1,17 +1,8 @@
 """A timed feeder is let out in a dress, and nowhere else in the program."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Seal
 from gen.bounds.feeding import feeder
-from gen.bounds.registry import bound
+from gen.bounds.kit import ANY, Dress, DressBlock, Fault, Found, Reading, Seal, bound
 from gen.plan.step import Aux
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -23,7 +14,7 @@ from gen.shop.dress import Dress
     example="M71 G4 X5. stands before the begin mark.",
     helps="Take the word out; the dress lets the feeder out by itself.",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], dress: Dress) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], dress: Dress) -> Found:
     if dress.dresser.axis is not None:
         return
     others = [range(seal.line, seal.last + 1) for seal in seals]

@@ -1,21 +1,12 @@
 """In a gap check the stick stops once before each wheel, at the gap to be measured, whatever the registers say."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
 from math import isinf
 
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Reading, Units, Wear, bound
 from gen.bounds.rules.gap_check.gaps import gap_of
 from gen.bounds.rules.path.meant import meant
-from gen.bounds.units import Units, times_told
-from gen.bounds.wear import Wear
+from gen.bounds.units import times_told
 from gen.plan.step import Move, Stop
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -25,9 +16,7 @@ from gen.shop.dress import Dress
     example="The stick stops 1.5 mm before wheel 2, and the gap check tells 1 mm.",
     helps="Generate the gap check again.",
 )
-def check(
-    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     stops = meant(block, dress, contacts, "gap-check")
     for index, line, bite, _ in stops:
         wheel, gap = dress.wheels[bite.wheel], contacts.gaps[index]

@@ -1,15 +1,8 @@
 """The gap of a gap check is more than what a groove worn by a smaller wheel brings the stick's edges nearer."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
 from gen.bounds import changes
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
+from gen.bounds.kit import Dress, Fault, Found, Units, bound
 from gen.physics.contact import sagitta
-from gen.shop.dress import Dress
 
 TO_SPARE = 0.3
 """mm that are left to the edges, so that a feeler gauge still goes in (a judgement, no source)."""
@@ -22,7 +15,7 @@ TO_SPARE = 0.3
     example="The edges of a stick 60 mm high come 1.9 mm nearer, and the gap is 1 mm.",
     helps="A greater check_gap in the machine file.",
 )
-def check(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Found:
     gap = dress.dresser.measured_gap
     if gap is None or dress.first.face:
         return

@@ -1,15 +1,7 @@
 """A gap check writes no register and leaves the overrides free."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Aux, Write
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +11,7 @@ from gen.shop.dress import Dress
     example="A gap check writes register 502.",
     helps="Generate the gap check again.",
 )
-def check(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for _, write in block.steps(Write):
         yield Fault(write.line, f"a gap check writes nothing, and this one writes register {write.register}.")
     for _, word in block.steps(Aux):

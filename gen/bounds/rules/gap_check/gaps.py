@@ -1,10 +1,7 @@
 """The gaps of a gap check: where the stick stops for each wheel, and how far it has to stay off."""
 
-from __future__ import annotations
-
+from gen.bounds.kit import Dress, Wheel
 from gen.physics.contact import along_plunge
-from gen.shop.dress import Dress
-from gen.shop.wheel import Wheel
 
 
 def gap_of(dress: Dress, wheel: Wheel) -> float:

@@ -1,18 +1,8 @@
 """In a gap check the stick comes no nearer to any wheel than the gap, stops only there or parked, and ends parked."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 from gen.bounds.rules.gap_check.gaps import least_gap
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.plan.step import Stop
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -22,7 +12,7 @@ from gen.shop.dress import Dress
     example="The stick comes within 0.5 mm of the wheel; a gap check stays 1 mm away.",
     helps="Generate the gap check again.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     wanted, axis = least_gap(dress), dress.dresser.way
     for index, move in block.moves:
         gap = contacts.gaps[index]

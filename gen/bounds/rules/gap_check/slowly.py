@@ -1,17 +1,7 @@
 """In a gap check the stick goes toward a wheel only at the slow feed, never as a rapid."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 from gen.bounds.rounding import feed_slack
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -21,7 +11,7 @@ from gen.shop.dress import Dress
     example="The stick goes to the gap at 300 mm/min; the gap check's feed is 60 mm/min.",
     helps="Generate the gap check again; another feed belongs into the machine file as check_feed.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser, machine = dress.dresser, dress.machine
     axis = machine.axes.get(dresser.way)
     most = float(dresser.gap_check_feed(None if axis is None else axis.max_feed))

@@ -1,16 +1,8 @@
 """In a gap check spindle and coolant are off before anything moves and stay off, and the wheel comes to a stand."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.prove_out.held_off import held_off
 from gen.plan.step import Coolant, Dwell, Spindle
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -20,7 +12,7 @@ from gen.shop.dress import Dress
     example="M3 stands in a gap check, or the stick goes in before the wheel has had time to come to a stand.",
     helps="Generate the gap check again.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     spindle, coolant = list(block.steps(Spindle)), list(block.steps(Coolant))
     for _, turned in spindle:
         if turned.direction != "off":

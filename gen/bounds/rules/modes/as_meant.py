@@ -1,16 +1,7 @@
 """Nothing of the block moves in other units, by steps, or at a feed that is not a minute's."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, Reading, bound
 from gen.plan.step import UNKNOWN, ModeChange
-from gen.reader.reading import Reading
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -20,7 +11,7 @@ from gen.shop.machine import Machine
     example="G91 stands before the move to parked.",
     helps="State the machine's units, absolute distance and feed per minute; only a stroke goes in steps.",
 )
-def check(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, machine: Machine) -> Found:
     wanted = {"units": machine.units, "distance": "absolute", "feed_mode": "per-minute"}
     for place, change in enumerate(block.changes):
         # that nobody knows a mode any more is said of the word that did it

@@ -1,16 +1,8 @@
 """Tool length, compensation, shifts, rotation, scaling and canned cycles are cancelled before the block moves."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from gen.base.errors import listed
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING, Expected
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Machine, bound
 from gen.plan.step import UNKNOWN, Move
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -20,7 +12,7 @@ from gen.shop.machine import Machine
     example="The block moves before it has said G49.",
     helps="Cancel them at the top of the block, and put them back only behind its last move.",
 )
-def check(block: DressBlock, machine: Machine, expected: Expected) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine, expected: Expected) -> Found:
     moves = list(block.moves)
     if not moves:
         return

@@ -1,15 +1,7 @@
 """Every feed move of the block runs at a feed that the block states."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
 from gen.bounds.rules.modes.stated_first import stated
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -19,7 +11,7 @@ from gen.shop.machine import Machine
     example="The plunge is G1 U55.5, and the last F stands before the block.",
     helps="Write an F in the block before its first feed move.",
 )
-def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Found:
     for index, move in block.moves:
         if move.op != "rapid" and not stated(block, "feed", index, move.line):
             yield Fault(move.line, "this move is at a feed that the block has not stated.")

@@ -1,17 +1,9 @@
 """Neither spindle nor coolant runs when the block is over, unless the program around it switches them."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
 from itertools import takewhile
 
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING, Expected
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, Dress, DressBlock, Expected, Fault, Found, Reading, bound
 from gen.plan.step import Coolant, Move, Spindle, Step
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -21,7 +13,7 @@ from gen.shop.dress import Dress
     example="M5 is missing at the end of the block.",
     helps="Switch spindle and coolant off at the end of the block.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, expected: Expected) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, expected: Expected) -> Found:
     if not expected.leaves or not block.run:
         return
     for spindle in [step for _, step in block.steps(Spindle)][-1:]:

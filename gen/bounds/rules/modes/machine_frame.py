@@ -1,15 +1,7 @@
 """Every axis word of the block is in machine coordinates, or in the dresser's own offset."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from gen.base.errors import listed
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
-from gen.shop.machine import Machine
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
 
 _SAID = {"work": "the cycle's work offset", "incremental": "steps from where it stands"}
 
@@ -21,7 +13,7 @@ _SAID = {"work": "the cycle's work offset", "incremental": "steps from where it 
     example="The plunge is G1 U55.5 without the word for machine coordinates.",
     helps="Write the machine-frame word on each move, or give the dresser its own offset in the machine file.",
 )
-def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Found:
     dresser = machine.dresser
     own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
     throughout = "machine coordinates" if dresser.offset is None else f"the offset {dresser.offset.word}"

@@ -1,14 +1,6 @@
 """What the cycle's own coordinates count from stays as it was, behind the last move as well."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING, Expected
-from gen.bounds.registry import bound
-from gen.shop.machine import Machine
+from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Machine, bound
 
 
 @bound(
@@ -19,7 +11,7 @@ from gen.shop.machine import Machine
     example="G10 L2 P1 X0 stands in the block, or G59 behind its last move.",
     helps="Leave work offsets and shifts alone in the block.",
 )
-def check(block: DressBlock, machine: Machine, expected: Expected) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine, expected: Expected) -> Found:
     own, host = machine.dresser.offset, dict(expected.leaves or {})
     for change in block.changes:
         if change.group == "offset":

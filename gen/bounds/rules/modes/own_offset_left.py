@@ -1,14 +1,6 @@
 """The block does not end with the dresser's own offset in force."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
-from gen.shop.machine import Machine
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
 
 
 @bound(
@@ -18,7 +10,7 @@ from gen.shop.machine import Machine
     example="The block selects G59 for the dress and never the cycle's offset again.",
     helps="Select the cycle's own offset behind the last move.",
 )
-def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Found:
     own = machine.dresser.offset
     selected = block.stated("work_offset")
     if own is not None and selected and selected[-1].value == own.word:

@@ -1,14 +1,6 @@
 """The block leaves the modes that whatever comes after it expects."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING, Expected
-from gen.bounds.registry import bound
-from gen.reader.reading import Reading
+from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Reading, bound
 from gen.reader.standing import ACTIVE_SHIFT
 
 
@@ -19,7 +11,7 @@ from gen.reader.standing import ACTIVE_SHIFT
     example="The block ends in G20, and the machine's programs are in G21.",
     helps="Put the modes of [host] back at the end of the block; splice puts back the host's own.",
 )
-def check(reading: Reading, block: DressBlock, expected: Expected) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, expected: Expected) -> Found:
     if not expected.leaves or not block.run:
         return
     left = reading.window_of(block.run.stop - 1).leaving.in_force

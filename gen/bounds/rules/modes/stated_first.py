@@ -1,15 +1,7 @@
 """No step of the block depends on a mode left from before: units, distance, feed mode, plane, motion."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from gen.base.errors import listed
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
-from gen.shop.machine import Machine
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
 
 GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
 
@@ -21,7 +13,7 @@ GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
     example="The block moves to U0 without having said G90.",
     helps="State units, distance, feed mode, plane and motion code before the first move.",
 )
-def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Found:
     first = next(block.moves, None)
     if first is None:
         return

@@ -1,18 +1,8 @@
 """A timed feeder is back before anything moves, turns or presses."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import Contacts
 from gen.bounds.feeding import feeder
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, Contacts, Dress, DressBlock, Fault, Found, Reading, bound
 from gen.plan.step import Move, Spindle
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -22,7 +12,7 @@ from gen.shop.dress import Dress
     example="The spindle starts before the feeder was switched off and waited for.",
     helps="Switch the feeder off and wait for it at the top of the block.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     if dress.dresser.axis is not None:
         return
     for index in block.run:

@@ -1,20 +1,23 @@
 """At each plunge, and at each one held off, the other axes stand where the datum and the lane want them."""
 
-from __future__ import annotations
+from collections.abc import Mapping
 
-from collections.abc import Iterator, Mapping
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING, Expected
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import (
+    MOVING,
+    TOLERANCE,
+    Contacts,
+    Dress,
+    DressBlock,
+    Expected,
+    Fault,
+    Found,
+    Reading,
+    Units,
+    Wear,
+    bound,
+)
 from gen.bounds.rules.path.meant import meant
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.plan.step import Move
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -32,7 +35,7 @@ def check(
     wear: Wear,
     expected: Expected,
     units: Units,
-) -> Iterator[Fault]:
+) -> Found:
     dresser = dress.machine.dresser
     turn = wear.turn if expected.edition.dresses else None
     for enters, line, bite, when in meant(block, dress, contacts, expected.edition.purpose, turn):

@@ -1,14 +1,10 @@
 """The plunges of a block, those it shows held off, or its gaps, each with the visit that the recipe means by it."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
+from gen.bounds.kit import Contacts, Dress, DressBlock
 from gen.bounds.rules.prove_out.held_off import held_off
 from gen.physics.visits import Bite
-from gen.shop.dress import Dress
 from gen.shop.edition import Purpose
 
 

@@ -1,16 +1,6 @@
 """Axes beside the plunge axis move one at a time, as a rapid, and only with the stick parked or at its stand-off."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound
 
 
 @bound(
@@ -20,7 +10,7 @@ from gen.shop.dress import Dress
     example="X and Z go to their places in one line, or Z moves while U stands at 40 mm.",
     helps="Move one axis a line, each a rapid, with the plunge axis parked.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     dresser, gap = dress.machine.dresser, float(dress.machine.dresser.gap)
     axis = dresser.way
     for index, move in block.moves:

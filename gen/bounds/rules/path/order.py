@@ -1,19 +1,11 @@
 """The other axes go to each wheel, and out again, by its points and places in their order, the lateral axis last."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING, Expected
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Expected, Fault, Found, Units, bound
 from gen.bounds.rules.path.meant import Meant, meant
-from gen.bounds.units import Units
 from gen.plan.step import Move, Spindle, Stop
-from gen.shop.dress import Dress
 from gen.shop.ways import Waypoint
 
 
@@ -33,7 +25,7 @@ class _Made(NamedTuple):
     example="Z goes to the wheel before X has gone to its place.",
     helps="Keep the order of dresser.at in the machine file, and of wheel.at and wheel.via in the recipe.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, expected: Expected, units: Units) -> Found:
     dresser, ways = dress.machine.dresser, dress.ways
     made = [
         _Made(index, move.line, move.axes[0], move.to.get(move.axes[0]))
@@ -62,7 +54,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, expected: Expecte
 
 def _followed(
     way: Sequence[Waypoint], made: Sequence[_Made], units: Units, when: str, plunge: Meant | None = None
-) -> Iterator[Fault]:
+) -> Found:
     """Faults where ``made`` are not the moves of ``way``; with a ``plunge`` to come they must all be there."""
     for one, due in zip(made, way, strict=False):
         if one.axis != due.axis:
@@ -82,14 +74,14 @@ def _followed(
         yield Fault(extra.line, f"axis {extra.axis} moves once more {when}.")
 
 
-def _left(dress: Dress, made: Sequence[_Made]) -> Iterator[Fault]:
+def _left(dress: Dress, made: Sequence[_Made]) -> Found:
     """Between the plunges into one wheel, and behind the last one of a dress without a way out, only lanes change."""
     for one in made:
         if one.axis in dress.ways.axes and one.axis != dress.dresser.lateral_axis:
             yield Fault(one.line, f"axis {one.axis} is moved off its place between plunges.")
 
 
-def _out(dress: Dress, block: DressBlock, made: Sequence[_Made], units: Units) -> Iterator[Fault]:
+def _out(dress: Dress, block: DressBlock, made: Sequence[_Made], units: Units) -> Found:
     way = dress.ways.out
     if not way:
         yield from _left(dress, made)

@@ -1,16 +1,6 @@
 """The first motion is the plunge axis alone to parked, as a rapid."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import TOLERANCE
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, TOLERANCE, Dress, DressBlock, Fault, Found, Units, bound
 
 
 @bound(
@@ -20,7 +10,7 @@ from gen.shop.dress import Dress
     example="X goes to its place before U has gone to parked.",
     helps="Move the plunge axis alone to parked before anything else.",
 )
-def check(block: DressBlock, dress: Dress, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, units: Units) -> Found:
     first = next(block.moves, None)
     dresser = dress.dresser
     if first is None or dresser.parked_at is None:

@@ -1,15 +1,6 @@
 """The plunge axis goes out at a rapid, also where it touched nothing."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, bound
 
 
 @bound(
@@ -19,7 +10,7 @@ from gen.shop.dress import Dress
     example="U goes back to parked at a feed.",
     helps="Draw the stick back as a rapid.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     first = next(block.moves, None)
     if first is None:
         return

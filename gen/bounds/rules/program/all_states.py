@@ -5,13 +5,7 @@ formula, every guard a condition, and both must be the recipe's own. A block in
 numbers must do what the recipe gives for its one wheel and stick.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.case import ANY
-from gen.bounds.registry import bound
+from gen.bounds.kit import ANY, Fault, Found, bound
 from gen.reader.all_states.agree import Difference
 
 
@@ -24,6 +18,6 @@ from gen.reader.all_states.agree import Difference
     last=True,
     intents=ANY,
 )
-def check(parted: tuple[Difference, ...]) -> Iterator[Fault]:
+def check(parted: tuple[Difference, ...]) -> Found:
     for one in parted:
         yield Fault(one.line, one.message, certainty=one.certainty)

@@ -1,17 +1,8 @@
 """A block does not end the program that it stands in."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Expected, Seal
+from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
 from gen.bounds.marks import marked
-from gen.bounds.registry import bound
 from gen.plan.step import End
-from gen.reader.reading import Reading
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -22,9 +13,7 @@ from gen.shop.machine import Machine
     example="M30 stands at the end of a block.",
     helps="Take the end out, or generate it as a program.",
 )
-def check(
-    reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
     steps = reading.steps
     if expected.edition.form == "block" and marked(block, seals) and steps:
         last = steps[-1]

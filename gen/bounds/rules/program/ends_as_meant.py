@@ -1,17 +1,8 @@
 """A program ends, and a subprogram returns to the program that called it."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Expected, Seal
+from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
 from gen.bounds.marks import is_alone
-from gen.bounds.registry import bound
 from gen.plan.step import Refuse
-from gen.reader.reading import Reading
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -22,9 +13,7 @@ from gen.shop.machine import Machine
     example="M99 stands where M30 should, in a program of an incremental slide.",
     helps="Generate the program again.",
 )
-def check(
-    reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
     if not is_alone(reading, block, seals, expected) or any(True for _ in block.steps(Refuse)):
         return
     if expected.edition.form == "program" and reading.end == "return":

@@ -1,15 +1,6 @@
 """The program comes into the block at its top, every time."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY
-from gen.bounds.registry import bound
-from gen.reader.reading import Reading
-from gen.shop.machine import Machine
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Reading, bound
 
 
 @bound(
@@ -20,7 +11,7 @@ from gen.shop.machine import Machine
     example="GOTO 70 leads to the line of the plunge.",
     helps="Jump to the block's first line.",
 )
-def check(reading: Reading, block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, machine: Machine) -> Found:
     modes = block.stated_on_entry(block.run) if len(block.visits) > 1 else []
     for visit in block.visits[1:]:
         line = reading.steps[visit.start].line

@@ -1,17 +1,7 @@
 """The first feed move behind the dress runs at the host's own feed."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.around import Around
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
+from gen.bounds.kit import MOVING, Around, DressBlock, Fault, Found, Reading, Units, bound
 from gen.plan.step import UNKNOWN
-from gen.reader.reading import Reading
 
 
 @bound(
@@ -22,7 +12,7 @@ from gen.reader.reading import Reading
     example="G1 X10 behind the dress still moves at 300 mm/min; it was 60 mm/min before it.",
     helps="State the feed behind the dress; splice does that.",
 )
-def check(reading: Reading, block: DressBlock, around: Around, units: Units) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, around: Around, units: Units) -> Found:
     if around.grinding is None:
         return
     index, move = around.grinding

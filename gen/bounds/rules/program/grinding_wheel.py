@@ -1,18 +1,8 @@
 """At the first feed move behind the dress the wheel turns as before, and has had its time to come to speed."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
 from gen.base.quantities import show
-from gen.bounds.around import Around
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, Around, Dress, DressBlock, Fault, Found, Reading, bound
 from gen.plan.step import Move, Spindle
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -23,7 +13,7 @@ from gen.shop.dress import Dress
     example="The spindle was on before the dress and is off when G1 X10 moves at a feed.",
     helps="Start the spindle again behind the dress and wait for it; splice does that.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> Found:
     if around.grinding is None:
         return
     (index, move), before = around.grinding, around.before
@@ -41,7 +31,7 @@ def check(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> 
         yield from _wait(block, dress, index, move)
 
 
-def _wait(block: DressBlock, dress: Dress, index: int, move: Move) -> Iterator[Fault]:
+def _wait(block: DressBlock, dress: Dress, index: int, move: Move) -> Found:
     turned, needed = block.turned(index), float(dress.machine.spindle.spin_up)
     if turned is None or turned.step < block.run.start:
         return

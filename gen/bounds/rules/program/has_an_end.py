@@ -1,16 +1,7 @@
 """A program or subprogram of ours has an end or return of its own."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Expected, Seal
+from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
 from gen.bounds.marks import marked
-from gen.bounds.registry import bound
-from gen.reader.reading import Reading
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -21,9 +12,7 @@ from gen.shop.machine import Machine
     example="M99 is missing behind a subprogram.",
     helps="Generate the program again.",
 )
-def check(
-    reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
     if expected.edition.form == "block" or reading.end != "text" or not marked(block, seals):
         return
     said = f"this {expected.edition.form} has no end of its own, and the control would run on behind it."

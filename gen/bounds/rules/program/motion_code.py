@@ -1,15 +1,6 @@
 """A host's line of bare axis words behind the dress moves as it did without the dress."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.around import Around
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
-from gen.reader.reading import Reading
+from gen.bounds.kit import MOVING, Around, DressBlock, Fault, Found, Reading, bound
 
 
 @bound(
@@ -20,7 +11,7 @@ from gen.reader.reading import Reading
     example="X10 stands behind the dress; it was a feed move before and is a rapid after it.",
     helps="Write the motion code into the first line behind the dress; splice does that.",
 )
-def check(reading: Reading, block: DressBlock, around: Around) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, around: Around) -> Found:
     if around.first is None:
         return
     index, move = around.first

@@ -1,16 +1,7 @@
 """A marked block calls no subprogram."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Seal
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Reading, Seal, bound
 from gen.bounds.marks import marked
-from gen.bounds.registry import bound
-from gen.reader.reading import Reading
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -21,7 +12,7 @@ from gen.shop.machine import Machine
     example="M98 P9000 stands in the block.",
     helps="Call it before or after the dress.",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], machine: Machine) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], machine: Machine) -> Found:
     for at, line in reading.calls if marked(block, seals) else ():
         if block.run.start <= at <= block.run.stop and block.has(line):
             yield Fault(line, "the block calls a subprogram; what that does is no part of the dress that was proven.")

@@ -4,18 +4,9 @@ Moves, switches, waits, stops, modes, registers, calls and words that nobody kno
 behind it, and also where the dress is refused.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Expected, Seal
+from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
 from gen.bounds.marks import own_lines
-from gen.bounds.registry import bound
 from gen.plan.step import UNKNOWN, End
-from gen.reader.reading import Reading
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -27,9 +18,7 @@ from gen.shop.machine import Machine
     example="G0 U60 stands between the end mark of a subprogram and its M99, or #502 = 150 behind the end mark.",
     helps="Generate the program again; what a shop wants around a dress belongs into a program that calls it.",
 )
-def check(
-    reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
     owns = own_lines(reading, block, seals, expected)
     if owns is None:
         return

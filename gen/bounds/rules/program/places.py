@@ -1,18 +1,8 @@
 """Axes that the dress moved are brought to a place of the host before anything is ground."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
 from gen.base.errors import listed
-from gen.base.finding import Fault
-from gen.bounds.around import Around
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import TOLERANCE
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, TOLERANCE, Around, Dress, DressBlock, Fault, Found, bound
 from gen.reader.standing import InForce
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -23,7 +13,7 @@ from gen.shop.dress import Dress
     example="G1 Y5 stands behind the dress while X may stand where the dress left it.",
     helps="Go to a known place as a rapid first; splice writes the way back.",
 )
-def check(block: DressBlock, dress: Dress, around: Around) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, around: Around) -> Found:
     if around.first is None:
         return
     plunge = dress.dresser.way

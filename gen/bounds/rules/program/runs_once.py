@@ -1,16 +1,7 @@
 """A program or subprogram that is one dress goes through it once."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Expected, Seal
+from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
 from gen.bounds.marks import is_alone
-from gen.bounds.registry import bound
-from gen.reader.reading import Reading
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -21,9 +12,7 @@ from gen.shop.machine import Machine
     example="GOTO 70 behind the end mark leads back to the way to parked.",
     helps="Generate the program again; to dress more often, ask for more plunges or call it more often.",
 )
-def check(
-    reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
     if is_alone(reading, block, seals, expected) and len(block.visits) > 1:
         line = reading.steps[block.visits[1].start].line
         yield Fault(line, f"this {expected.edition.form} is one dress, and here it begins it a second time.")

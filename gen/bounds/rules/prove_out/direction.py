@@ -1,16 +1,8 @@
 """In a prove-out the wheel turns the way it does in the dress."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.prove_out.held_off import held_off
 from gen.plan.step import Spindle
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -20,7 +12,7 @@ from gen.shop.dress import Dress
     example="A plunge is shown with the spindle ccw; this machine dresses cw.",
     helps="Generate the prove-out again.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     wanted = dress.machine.spindle.direction
     for index, _ in held_off(block, dress, contacts):
         told = [step for _, step in block.steps(Spindle, range(block.run.start, index))]

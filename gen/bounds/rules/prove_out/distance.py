@@ -1,16 +1,6 @@
 """A prove-out never touches: its deepest point stays off the envelope by clearance and tolerance."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 
 
 @bound(
@@ -20,7 +10,7 @@ from gen.shop.dress import Dress
     example="The stick comes within 2 mm of the wheel; a prove-out stays 8.5 mm away.",
     helps="Generate the prove-out again.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.machine.dresser
     envelopes = 0 if dress.earliest_contact is None else 1
     wanted = float(dresser.keeps_clear * (1 + envelopes) + dresser.stick_tolerance)

@@ -1,16 +1,6 @@
 """A prove-out of an incremental slide ends where it began."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 
 
 @bound(
@@ -20,7 +10,7 @@ from gen.shop.dress import Dress
     example="The slide is left at 18 mm; a prove-out ends at its stand-off at 20 mm.",
     helps="Generate the prove-out again.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if not dress.dresser.moves_by_steps or not block.run:
         return
     began = wear.state.positions.get(dress.dresser.way)

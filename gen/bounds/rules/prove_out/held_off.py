@@ -1,11 +1,7 @@
 """The feeds of a prove-out that stand for plunges."""
 
-from __future__ import annotations
-
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
+from gen.bounds.kit import Contacts, Dress, DressBlock
 from gen.plan.step import Move
-from gen.shop.dress import Dress
 
 
 def held_off(block: DressBlock, dress: Dress, contacts: Contacts) -> list[tuple[int, Move]]:

@@ -1,15 +1,7 @@
 """A prove-out leaves the overrides free."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Aux
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +11,7 @@ from gen.shop.dress import Dress
     example="M49 stands in a prove-out.",
     helps="Generate the prove-out again.",
 )
-def check(block: DressBlock, dress: Dress, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for _, word in block.steps(Aux):
         if word.function == "override-lock":
             yield Fault(word.line, "a prove-out leaves the overrides free; here they are locked.")

@@ -1,16 +1,7 @@
 """A prove-out stops to let the operator look, and only with the stick parked or at its stand-off."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Stop
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -20,7 +11,7 @@ from gen.shop.dress import Dress
     example="M0 stands where the stick is at the envelope.",
     helps="Generate the prove-out again.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Found:
     stops = list(block.steps(Stop))
     for index, stop in stops:
         if not _stands_clear(dress, contacts, wear, index):

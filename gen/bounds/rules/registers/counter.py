@@ -1,18 +1,8 @@
 """The counter of parts starts anew after the last plunge, where the machine counts them."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords, Expected
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Expected, Fault, Found, Reading, bound
 from gen.bounds.rules.registers.motion import early
 from gen.bounds.rules.registers.names import in_use, writes_of
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -28,7 +18,7 @@ def check(
     contacts: Contacts,
     words: ControlWords,
     expected: Expected,
-) -> Iterator[Fault]:
+) -> Found:
     plunges, table = contacts.plunges, dress.machine.registers
     if not words.synchronise or not plunges or table is None or table.parts_since_dress is None:
         return

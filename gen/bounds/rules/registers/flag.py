@@ -1,18 +1,8 @@
 """The in-progress register is set before the first plunge and cleared by the last write of all."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, Reading, bound
 from gen.bounds.rules.registers.motion import early
 from gen.bounds.rules.registers.names import in_use, writes_of
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -21,9 +11,7 @@ from gen.shop.dress import Dress
     example="The stick meets the wheel before the in-progress register is set.",
     helps="Set the flag before the first plunge; clear it behind the last write.",
 )
-def check(
-    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Found:
     plunges = contacts.plunges
     if not words.synchronise or not plunges or not in_use(block, dress):
         return

@@ -1,20 +1,20 @@
 """The stick's length is written after each retract, as long as it then is."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import (
+    TOLERANCE,
+    Contacts,
+    ControlWords,
+    Dress,
+    DressBlock,
+    Fault,
+    Found,
+    Reading,
+    Units,
+    Wear,
+    bound,
+)
 from gen.bounds.rules.registers.motion import early
 from gen.bounds.rules.registers.names import in_use, writes_of
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -31,7 +31,7 @@ def check(
     wear: Wear,
     words: ControlWords,
     units: Units,
-) -> Iterator[Fault]:
+) -> Found:
     if not words.synchronise or not in_use(block, dress):
         return
     plunges = contacts.plunges

@@ -1,16 +1,8 @@
 """Whether motion has ended where a register is read or written."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.case import ControlWords
-from gen.bounds.contacts import TOLERANCE, Contacts
+from gen.bounds.kit import TOLERANCE, Contacts, ControlWords, Dress, Fault, Found, Reading
 from gen.bounds.rules.registers.names import named
 from gen.plan.step import Aux, Move, Write
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 def still_moving(reading: Reading, words: ControlWords, step: int) -> bool:
@@ -28,7 +20,7 @@ def still_moving(reading: Reading, words: ControlWords, step: int) -> bool:
 
 def early(
     reading: Reading, dress: Dress, contacts: Contacts, words: ControlWords, index: int, step: Write, name: str
-) -> Iterator[Fault]:
+) -> Found:
     """Faults of a write that follows motion."""
     gap = contacts.gaps[index]
     if gap is not None and gap < float(dress.machine.dresser.gap) - TOLERANCE:

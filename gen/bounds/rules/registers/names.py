@@ -1,10 +1,7 @@
 """The registers that a dress lives by, by name."""
 
-from __future__ import annotations
-
-from gen.bounds.block import DressBlock
+from gen.bounds.kit import Dress, DressBlock
 from gen.plan.step import RegisterRead, Write
-from gen.shop.dress import Dress
 
 
 def writes_of(block: DressBlock, dress: Dress) -> list[tuple[int, Write, str]]:

@@ -1,19 +1,8 @@
 """The lane of the next dress is written once, after the last plunge, where every dress visits one lane."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, Reading, Wear, bound
 from gen.bounds.rules.registers.motion import early
 from gen.bounds.rules.registers.names import writes_of
-from gen.bounds.wear import Wear
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -24,7 +13,7 @@ from gen.shop.dress import Dress
 )
 def check(
     reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: ControlWords
-) -> Iterator[Fault]:
+) -> Found:
     turn, plunges = wear.turn, contacts.plunges
     if turn is None or not plunges:
         return

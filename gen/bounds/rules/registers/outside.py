@@ -1,14 +1,8 @@
 """Which register makes a state one to refuse, and what a block may do before it refuses."""
 
-from __future__ import annotations
-
 from gen.base.dataclass import dataclass
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
+from gen.bounds.kit import TOLERANCE, Dress, DressBlock, Units, Wear
 from gen.plan.step import Aux, Coolant, Move, Spindle, Step, Write
-from gen.shop.dress import Dress
 from gen.shop.edition import Edition
 
 

@@ -1,18 +1,8 @@
 """Registers are read only when motion has ended."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, Reading, bound
 from gen.bounds.rules.registers.motion import still_moving
 from gen.bounds.rules.registers.names import named
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -21,9 +11,7 @@ from gen.shop.dress import Dress
     example="The stick's length is read behind a move without the word that waits.",
     helps="Put the word that waits before the read.",
 )
-def check(
-    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Found:
     names = dress.lasting_registers
     late = [read for read in block.reads if read.register in names and still_moving(reading, words, read.step)]
     # what is read behind the same motion is behind the same missing wait

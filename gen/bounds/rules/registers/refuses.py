@@ -1,20 +1,11 @@
 """Motion is reached only from states inside the limits; every other one ends in a message that nothing passes."""
 
-from __future__ import annotations
-
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from itertools import takewhile
 
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING, Expected
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, Dress, DressBlock, Expected, Fault, Found, Reading, Units, Wear, bound
 from gen.bounds.rules.registers.outside import acts, compared_at, outside
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.plan.step import End, Move, Refuse, Stop
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -27,7 +18,7 @@ from gen.shop.dress import Dress
 )
 def check(
     reading: Reading, block: DressBlock, dress: Dress, wear: Wear, expected: Expected, past_stops: bool, units: Units
-) -> Iterator[Fault]:
+) -> Found:
     if expected.accepted:
         return
     refusals = list(block.steps(Refuse))
@@ -55,7 +46,7 @@ def check(
         )
 
 
-def _behind(reading: Reading, block: DressBlock, dress: Dress, what: Callable[[], str]) -> Iterator[Fault]:
+def _behind(reading: Reading, block: DressBlock, dress: Dress, what: Callable[[], str]) -> Found:
     """Nothing moves once the block was reached, be it anywhere in the program and past every stop but an end."""
     ends = (index for index in block.run if isinstance(reading.steps[index], End))
     last = next(ends, block.run.stop)

@@ -1,16 +1,7 @@
 """Where the control has no word that waits for motion, no register is written."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.registers.names import named, writes_of
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +10,7 @@ from gen.shop.dress import Dress
     example="The stick's length is written on a control without such a word.",
     helps="Enter the length by hand after each dress, or name the word in the control's folder.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Found:
     if not words.synchronise:
         for _, step, name in writes_of(block, dress):
             yield Fault(step.line, f"{named(step, name)} is written, and this control has no word that waits.")

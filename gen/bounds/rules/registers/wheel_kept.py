@@ -1,16 +1,7 @@
 """A dress writes no wheel's size."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.registers.names import named, writes_of
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +10,7 @@ from gen.shop.dress import Dress
     example="Register 501 (wheel diameter) is written.",
     helps="Leave the wheel's register alone.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Found:
     for _, step, name in writes_of(block, dress) if words.synchronise else ():
         if name in dress.sizes:
             yield Fault(step.line, f"{named(step, name)} is written; a dress leaves the wheel as it is.")

@@ -1,16 +1,6 @@
 """Wheel and stick that a block in numbers is worked out for are within the recipe."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.case import MOVING, Expected
-from gen.bounds.contacts import TOLERANCE
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
+from gen.bounds.kit import MOVING, TOLERANCE, Dress, Expected, Fault, Found, Units, Wear, bound
 
 
 @bound(
@@ -21,7 +11,7 @@ from gen.shop.dress import Dress
     example="The wheel diameter is 130 mm; the recipe is for no more than 125 mm.",
     helps="Name the wheel and stick that are on the machine.",
 )
-def check(dress: Dress, wear: Wear, expected: Expected, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, wear: Wear, expected: Expected, units: Units) -> Found:
     if not expected.accepted:
         return
     limits = {name: (float(low), float(high)) for name, (low, high) in dress.sizes.items()}

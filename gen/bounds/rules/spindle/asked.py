@@ -1,22 +1,12 @@
 """The spindle can turn at the speed that the recipe asks for with a new wheel, and holds it over the wear."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import partial
 
-from gen.base.finding import Change
-from gen.base.measure import NOISE, Measure, Side
 from gen.bounds import changes
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import MOVING, NOISE, Change, Contacts, Dress, Found, Measure, Side, Units, Wear, Wheel, bound
 from gen.bounds.rounding import RPM_ROUNDING
 from gen.bounds.rules.spindle.capped import capped, wheel_speed_at
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
-from gen.shop.wheel import Wheel
 
 
 @bound(

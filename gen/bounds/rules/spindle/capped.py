@@ -1,13 +1,7 @@
 """Wheel speed as the spindle makes it, and what becomes of it where a limit caps the spindle."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.units import Units
+from gen.bounds.kit import Fault, Found, Units, Wheel
 from gen.physics.contact import peripheral_speed, rotation
-from gen.shop.wheel import Wheel
 
 
 def wheel_speed_at(wheel: Wheel, size: float, rpm: float) -> float:
@@ -15,7 +9,7 @@ def wheel_speed_at(wheel: Wheel, size: float, rpm: float) -> float:
     return peripheral_speed(wheel.nominal_diameter(size), rpm)
 
 
-def capped(wheel: Wheel, units: Units, why: str) -> Iterator[Fault]:
+def capped(wheel: Wheel, units: Units, why: str) -> Found:
     """A warning where the speed asked for is held over part of the wear only, for the reason ``why``."""
     worn = float(wheel.size_range[0])
     if wheel.settings.wheel_speed is None or wheel.face or wheel.asked_rpm(worn) <= wheel.rpm_cap:

@@ -1,16 +1,8 @@
 """Where the recipe wants coolant it flows before contact, for the whole coolant_wait."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.spindle.waits import too_short
 from gen.plan.step import Coolant
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +11,7 @@ from gen.shop.dress import Dress
     example="The program waits 0.5 s for the coolant before the stick meets the wheel; coolant_wait is 2 s.",
     helps="Switch the coolant on earlier, or dwell longer behind it.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     if not dress.settings.coolant:
         return
     needed = float(dress.machine.dresser.coolant_wait)

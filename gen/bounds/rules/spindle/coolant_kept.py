@@ -1,15 +1,7 @@
 """Coolant is not switched off until the stick is clear."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.plan.step import Coolant
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -18,7 +10,7 @@ from gen.shop.dress import Dress
     example="M9 stands between the plunge and the retract.",
     helps="Draw the stick back first.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     if not dress.settings.coolant:
         return
     for plunge in contacts.plunges:

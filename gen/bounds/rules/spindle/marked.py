@@ -1,17 +1,10 @@
 """The wheel never turns faster than marked: its marked rpm, and its marked speed at the diameter it had when new."""
 
-from __future__ import annotations
-
 import math
 from functools import partial
 
-from gen.base.measure import NOISE, Measure
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import Found, bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import MOVING, NOISE, Dress, DressBlock, Found, Measure, Wear, bound
 from gen.plan.step import Spindle
-from gen.shop.dress import Dress
 
 
 @bound(

@@ -1,24 +1,14 @@
 """The recipe asks for no more than the wheel's marking allows, and says where a cap holds the spindle back."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from functools import partial
 
-from gen.base.finding import Change
-from gen.base.measure import NOISE, Measure
 from gen.bounds import changes
-from gen.bounds.case import MOVING
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import MOVING, NOISE, Change, Contacts, Dress, Found, Measure, Units, Wear, Wheel, bound
 from gen.bounds.rounding import RPM_ROUNDING
 from gen.bounds.rules.spindle.capped import capped, wheel_speed_at
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
 from gen.physics.contact import peripheral_speed
-from gen.shop.dress import Dress
-from gen.shop.wheel import Wheel
 
 
 @bound(

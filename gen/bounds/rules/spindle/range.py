@@ -1,15 +1,7 @@
 """The spindle is told no speed that it cannot turn at."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import MOVING
-from gen.bounds.registry import bound
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
 from gen.plan.step import Spindle
-from gen.shop.machine import Machine
 
 
 @bound(
@@ -19,7 +11,7 @@ from gen.shop.machine import Machine
     example="The spindle is told to turn at 6500 rpm; it can do 500 to 6000 rpm.",
     helps="A wheel speed that the spindle reaches with this wheel.",
 )
-def check(block: DressBlock, machine: Machine) -> Iterator[Fault]:
+def check(block: DressBlock, machine: Machine) -> Found:
     low, high = (float(end) for end in machine.spindle.speed)
     for _, step in block.steps(Spindle):
         if step.direction != "off" and not low <= step.rpm <= high:

@@ -1,16 +1,8 @@
 """Between the last change of the spindle's speed and contact lies the whole spin_up."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Found, bound
 from gen.bounds.rules.spindle.waits import too_short
 from gen.plan.step import Spindle
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -19,7 +11,7 @@ from gen.shop.dress import Dress
     example="The program waits 1 s for the spindle before the stick meets the wheel; spin_up is 3 s.",
     helps="A longer dwell behind the spindle's start.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     needed = float(dress.machine.spindle.spin_up)
     for plunge in contacts.plunges:
         turned = block.turned(plunge.enters)

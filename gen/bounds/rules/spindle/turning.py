@@ -1,16 +1,7 @@
 """No contact unless the wheel turns the right way, at the dress speed."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Contacts
-from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Spindle
-from gen.shop.dress import Dress
 
 ROUNDING = 1.0
 """rpm: the speed is rounded, or rounded down, to whole rpm."""
@@ -22,7 +13,7 @@ ROUNDING = 1.0
     example="The spindle turns ccw; this machine dresses cw.",
     helps="Start the spindle in the machine's direction, at the speed of the dress, before the plunge.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Found:
     direction = dress.machine.spindle.direction
     for plunge in contacts.plunges:
         wheel = dress.wheels[plunge.wheel]

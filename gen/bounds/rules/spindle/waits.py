@@ -1,18 +1,10 @@
 """Whether a program has waited long enough for what it switched on."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
 from gen.base.quantities import show
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import Plunge
+from gen.bounds.kit import DressBlock, Fault, Found, Plunge
 
 
-def too_short(
-    block: DressBlock, begun: int, line: int, plunge: Plunge, needed: float, what: str, key: str
-) -> Iterator[Fault]:
+def too_short(block: DressBlock, begun: int, line: int, plunge: Plunge, needed: float, what: str, key: str) -> Found:
     """A fault at ``line`` where from step ``begun`` to ``plunge`` dwells take less than the ``needed`` s of ``key``.
 
     The time that motion takes is left out.

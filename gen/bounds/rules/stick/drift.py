@@ -1,15 +1,6 @@
 """An inclined stick covers the wheel's whole width however far the wheel has worn."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.contacts import TOLERANCE
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
+from gen.bounds.kit import TOLERANCE, Dress, Fault, Found, Units, Wear, bound
 
 
 @bound(
@@ -18,7 +9,7 @@ from gen.shop.dress import Dress
     example="At 45 degrees a wheel worn by 12.5 mm in radius is met 12.5 mm aside, and 2.5 mm of it stays closed.",
     helps="dresser.recentre in the machine file, a wider stick, or a wheel that wears less.",
 )
-def check(dress: Dress, wear: Wear, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, wear: Wear, units: Units) -> Found:
     wheel, across = dress.first, dress.machine.dresser.lateral_axis
     if wheel.recentre_sign:
         return  # where it stands at each plunge is approach-path's

@@ -1,14 +1,9 @@
 """A new stick is long enough for one dress."""
 
-from __future__ import annotations
-
 from functools import partial
 
-from gen.base.measure import Measure
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import Dress, Found, Measure, Units, bound
 from gen.bounds.rules.stick.least import least_said, longer_left
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
 
 
 @bound(

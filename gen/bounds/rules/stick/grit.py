@@ -1,14 +1,8 @@
 """The stick is finer than the diamonds, as the habit of the trade has it."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.registry import bound
+from gen.bounds.kit import Dress, Fault, Found, bound
 from gen.physics.gap import finest, sticks_for
 from gen.physics.grains import Grain, known_diamond, known_stick
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -17,7 +11,7 @@ from gen.shop.dress import Dress
     example="F120 is coarser than the usual stick for D64 diamonds; one or two sizes finer is F230 or F240.",
     helps="A stick one or two sizes finer than the diamonds (common practice, no source). It is a warning only.",
 )
-def check(dress: Dress) -> Iterator[Fault]:
+def check(dress: Dress) -> Found:
     stick = known_stick(dress.stick.grit)
     if stick is None:
         yield _warning(

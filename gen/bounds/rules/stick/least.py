@@ -1,15 +1,11 @@
 """What has to be left of a stick, in words, and what makes more of it."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from decimal import Decimal
 
-from gen.base.finding import Change
 from gen.bounds import changes
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import Change, Dress, Units
 
 
 def least_said(dress: Dress, units: Units) -> str:

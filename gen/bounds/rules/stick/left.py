@@ -1,18 +1,10 @@
 """After the last plunge the stick is at least min_stick long, and the jaw keeps its clearance."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from functools import partial
 
-from gen.base.measure import Measure
-from gen.bounds.block import DressBlock
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import Found, bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Found, Measure, Units, Wear, bound
 from gen.bounds.rules.stick.least import least_said, longer_left
-from gen.bounds.units import Units
-from gen.bounds.wear import Wear
-from gen.shop.dress import Dress
 
 
 @bound(

@@ -1,17 +1,8 @@
 """A dress is left out where the stick is too short for it and the recipe says to go on, and nowhere else."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, ControlWords, Expected
-from gen.bounds.registry import bound
+from gen.bounds.kit import ANY, ControlWords, Dress, DressBlock, Expected, Fault, Found, Wear, bound
 from gen.bounds.rules.registers.outside import acts
-from gen.bounds.wear import Wear
 from gen.plan.step import Aux, Move, Refuse, Write
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -23,7 +14,7 @@ from gen.shop.dress import Dress
     example="The stick is used up, and yet the block goes on to dress.",
     helps="Keep the branch for a stick that is used up as generated.",
 )
-def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected, words: ControlWords) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected, words: ControlWords) -> Found:
     told = [step for _, step in block.steps(Aux) if step.function == "dress-left-out"]
     if not expected.left_out:
         for one in told[:1]:

@@ -1,14 +1,9 @@
 """A new stick stands no further out of its clamp than the dresser's max_overhang."""
 
-from __future__ import annotations
-
 from functools import partial
 
-from gen.base.measure import Measure
 from gen.bounds import changes
-from gen.bounds.registry import Found, bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import Dress, Found, Measure, Units, bound
 
 
 @bound(

@@ -1,15 +1,9 @@
 """A new stick lasts for the dresses of one set-up of a timed feeder, whose valve may run fast."""
 
-from __future__ import annotations
-
 import math
-from collections.abc import Iterator
 
-from gen.base.finding import Fault
 from gen.bounds import changes
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import Dress, Fault, Found, Units, bound
 
 
 @bound(
@@ -18,7 +12,7 @@ from gen.shop.dress import Dress
     example="With the valve at its fast end 10 dresses take up to 66 mm of stick; a new one has 60 mm to give.",
     helps="Fewer dresses_per_set_up, fewer plunges, or longer sticks.",
 )
-def check(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Found:
     set_up = dress.dresser.set_up
     if (
         set_up is None

@@ -1,14 +1,7 @@
 """A new stick lasts for the dresses between two set-ups of an incremental slide."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
 from gen.bounds import changes
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import Dress, Fault, Found, Units, bound
 
 
 @bound(
@@ -17,7 +10,7 @@ from gen.shop.dress import Dress
     example="10 dresses between two set-ups take 60 mm of stick; a new one lasts for 8.",
     helps="Fewer dresses_per_set_up, or a smaller plunge.",
 )
-def check(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Found:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
     set_up = dress.dresser.set_up
     if set_up is None or dress.dresser.valve is not None or length - taken < least:

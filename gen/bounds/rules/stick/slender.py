@@ -2,14 +2,7 @@
 
 Six is a judgement without a source: a stick so slender may break or chatter, which depends on force and clamp."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.registry import bound
-from gen.bounds.units import Units
-from gen.shop.dress import Dress
+from gen.bounds.kit import Dress, Fault, Found, Units, bound
 
 SLENDER = 6
 """Times the stick's height that it may stand out unguided before a warning."""
@@ -21,7 +14,7 @@ SLENDER = 6
     example="A new stick of 10 x 10 mm stands 120 mm out of its clamp, and nothing guides it.",
     helps="Look for chatter; give max_overhang or guided in the machine file. It is a warning only.",
 )
-def check(dress: Dress, units: Units) -> Iterator[Fault]:
+def check(dress: Dress, units: Units) -> Found:
     dresser, out, height = dress.machine.dresser, float(dress.overhang), dress.first.geometry.stick_height
     if dresser.max_overhang is None and not dresser.guided and out > SLENDER * height:
         yield Fault(

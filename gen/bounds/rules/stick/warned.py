@@ -1,18 +1,9 @@
 """A word of the machine tells that few dresses are left on the stick: when that is so, and only then."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
 from decimal import Decimal
 
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ControlWords
-from gen.bounds.contacts import TOLERANCE, Contacts
-from gen.bounds.registry import bound
-from gen.bounds.wear import Wear
+from gen.bounds.kit import TOLERANCE, Contacts, ControlWords, Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Aux
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -21,7 +12,7 @@ from gen.shop.dress import Dress
     example="2 dresses are left after this one, and the block does not say so.",
     helps="Keep the warning as generated, behind the last plunge.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: ControlWords) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: ControlWords) -> Found:
     most, plunges = dress.settings.warn_left, contacts.plunges
     told = [(index, step) for index, step in block.steps(Aux) if step.function == "stick-low"]
     for index, step in told:

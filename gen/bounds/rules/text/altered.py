@@ -1,12 +1,6 @@
 """The body of a generated block is what was generated: it still has the digest that its heading states."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.case import ANY, Seal
-from gen.bounds.registry import bound
+from gen.bounds.kit import ANY, Fault, Found, Seal, bound
 
 
 @bound(
@@ -18,7 +12,7 @@ from gen.bounds.registry import bound
     example="The heading states digest 3F0A, and the body has digest 91C2 since its feed was edited.",
     helps="Put the change into the recipe and generate again, or have the change looked at.",
 )
-def check(seals: tuple[Seal, ...]) -> Iterator[Fault]:
+def check(seals: tuple[Seal, ...]) -> Found:
     for seal in seals:
         if seal.stated != seal.computed:
             yield Fault(

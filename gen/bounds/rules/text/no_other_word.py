@@ -1,15 +1,7 @@
 """A dress switches nothing but what it needs."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, ControlWords
-from gen.bounds.registry import bound
+from gen.bounds.kit import ANY, ControlWords, Dress, DressBlock, Fault, Found, bound
 from gen.plan.step import Aux
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -20,7 +12,7 @@ from gen.shop.dress import Dress
     example="M64 P3 stands in the block.",
     helps="Take the word out of the block; switch it before or after the dress.",
 )
-def check(block: DressBlock, dress: Dress, words: ControlWords) -> Iterator[Fault]:
+def check(block: DressBlock, dress: Dress, words: ControlWords) -> Found:
     for _, word in block.steps(Aux):
         if not word.function and word.code != words.mist:
             yield Fault(word.line, f"{word.code} has no place in a dress; take it out of the block.")

@@ -1,15 +1,6 @@
 """A dress reads no register that nobody has given a value."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY
-from gen.bounds.registry import bound
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
+from gen.bounds.kit import ANY, Dress, DressBlock, Fault, Found, Reading, bound
 
 
 @bound(
@@ -19,7 +10,7 @@ from gen.shop.dress import Dress
     example="The plunge ends at #520, and neither program nor machine file gives #520 a value.",
     helps="Use a register of the machine file, or give the register its value in the block.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, dress: Dress) -> Found:
     own = set(dress.register_numbers.values())
     for read in block.reads:
         if read.register in reading.unset and read.register not in own:

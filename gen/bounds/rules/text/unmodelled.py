@@ -1,16 +1,7 @@
 """What the reader knows but does not work out (compensation, canned cycles) is named where it acts."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Expected, Seal
+from gen.bounds.kit import ANY, Dress, DressBlock, Expected, Fault, Found, Reading, Seal, bound
 from gen.bounds.marks import marked, own_lines
-from gen.bounds.registry import bound
-from gen.reader.reading import Reading
-from gen.shop.dress import Dress
 
 
 @bound(
@@ -24,7 +15,7 @@ from gen.shop.dress import Dress
 )
 def check(
     reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected, seals: tuple[Seal, ...]
-) -> Iterator[Fault]:
+) -> Found:
     owns = own_lines(reading, block, seals, expected) or (lambda line, step: False)
     for first, last, what in reading.unmodelled:
         span = "" if last == first else f" up to line {last}"

@@ -1,15 +1,8 @@
 """Every word of the program is one that the control is known to have, and the program is read to its end."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-
-from gen.base.finding import Fault
-from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, Expected, Seal
+from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Reading, Seal, bound
 from gen.bounds.marks import own_lines
-from gen.bounds.registry import bound
-from gen.reader.reading import UNFINISHED, Reading
+from gen.reader.reading import UNFINISHED
 
 
 @bound(
@@ -21,9 +14,7 @@ from gen.reader.reading import UNFINISHED, Reading
     example="G999 stands in the block.",
     helps="Take the word out, or name it in the control's folder or under known in the machine file's [host].",
 )
-def check(
-    reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, past_stops: bool
-) -> Iterator[Fault]:
+def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, past_stops: bool) -> Found:
     if past_stops:
         # going round a repeated stop exhausts any budget, as it should
         return

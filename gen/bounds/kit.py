@@ -1,0 +1,41 @@
+"""What the file of a rule is written with: how it is registered, what it may ask for, and what it yields."""
+
+from gen.base.finding import Change, Fault
+from gen.base.measure import NOISE, Measure, Side
+from gen.bounds.around import Around
+from gen.bounds.block import DressBlock
+from gen.bounds.case import ANY, MOVING, ControlWords, Expected, Seal
+from gen.bounds.contacts import TOLERANCE, Contacts, Plunge
+from gen.bounds.registry import Found, bound
+from gen.bounds.units import Units
+from gen.bounds.wear import Wear
+from gen.reader.reading import Reading
+from gen.shop.dress import Dress
+from gen.shop.machine import Machine
+from gen.shop.wheel import Wheel
+
+__all__ = [
+    "ANY",
+    "MOVING",
+    "NOISE",
+    "TOLERANCE",
+    "Around",
+    "Change",
+    "Contacts",
+    "ControlWords",
+    "Dress",
+    "DressBlock",
+    "Expected",
+    "Fault",
+    "Found",
+    "Machine",
+    "Measure",
+    "Plunge",
+    "Reading",
+    "Seal",
+    "Side",
+    "Units",
+    "Wear",
+    "Wheel",
+    "bound",
+]
