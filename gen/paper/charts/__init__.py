@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeAlias
+from types import SimpleNamespace
+from typing import TypeAlias
 
 from markupsafe import Markup
 
 from gen.base.languages import language as known
 from gen.base.languages import rendered
 
-if TYPE_CHECKING:
-    from gen.paper.charts.feed import FeedChart
-    from gen.paper.charts.measures import MeasuresChart
-    from gen.paper.charts.motion import MotionChart
-    from gen.paper.charts.power import PowerChart
-    from gen.paper.charts.stick import StickChart
-    from gen.paper.charts.trial import TrialChart
-
-Chart: TypeAlias = "FeedChart | MeasuresChart | MotionChart | StickChart | PowerChart | TrialChart"
+Chart: TypeAlias = SimpleNamespace
+"""What a drawing shows, for the template of its ``kind``: its ``size``, all of it placed, and texts with units."""
 
 
 def drawn(chart: Chart, language: str = "en", *, within: str = "") -> Markup:

@@ -5,14 +5,13 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from decimal import Decimal
-from typing import ClassVar
+from types import SimpleNamespace
 
-from gen.base.dataclass import dataclass
 from gen.base.quantities import plain, unit
 from gen.bounds.override_range import feed_range
-from gen.paper.charts.plot import Box, DrawingSize, Legend, Line, Scale, Tick, hatch, legend, neat, path, short
+from gen.paper.charts import Chart
+from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, Tick, hatch, legend, neat, path, short
 from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import feed_for, peripheral_speed
 from gen.shop.dress import Dress
@@ -22,74 +21,12 @@ _FAR = 3.4
 """Times the operating point's speed or feed that a drawing reaches; what lies beyond is told in words."""
 
 
-@dataclass(frozen=True, slots=True)
-class FeedWindow:
-    """What the machine can do with a wheel: ``name`` is ``new``, ``worn``, ``largest``, ``smallest`` or ``any``.
+def feed_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN) -> Chart:
+    """The chart for every wheel of ``dress``; the band shown is the first wheel's.
 
-    ``edges`` are those within the drawing.
+    ``marked`` is where the wheel's marking ends, None: beyond. ``feeds`` are the window's, of a timed feeder the
+    valve's ends.
     """
-
-    name: str
-    edges: tuple[Line, ...]
-    speeds: str
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """The line along which one target holds; ``wheels`` are those that have it, none where there is only one wheel."""
-
-    line: Line
-    target: str
-    wheels: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class FeedPoint:
-    """Where one wheel is dressed when new. ``number`` 0: the only wheel; ``spread``: how far a valve may be off.
-
-    ``label`` numbers every wheel that is dressed as good as here; it stands at the first of them, others have none.
-    """
-
-    number: int
-    label: str
-    x: float
-    y: float
-    speed: str
-    feed: str
-    target: str
-    band: str
-    spread: Line | None
-
-
-@dataclass(frozen=True, slots=True)
-class FeedChart:
-    """Everything placed; texts are numbers with units. ``marked`` is where the wheel's marking ends, None: beyond.
-
-    ``feeds`` are the window's, of a timed feeder the valve's ends.
-    """
-
-    kind: ClassVar[str] = "feed"
-    size: DrawingSize
-    plot: Box
-    x_ticks: tuple[Tick, ...]
-    y_ticks: tuple[Tick, ...]
-    x_unit: str
-    y_unit: str
-    band: str
-    hatching: tuple[Line, ...]
-    targets: tuple[Target, ...]
-    windows: tuple[FeedWindow, ...]
-    marked: float | None
-    marked_text: str
-    points: tuple[FeedPoint, ...]
-    feeds: str
-    key: Legend
-    title: str
-    timed: bool
-
-
-def feed_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN) -> FeedChart:
-    """The chart for every wheel of ``dress``; the band shown is the first wheel's."""
     system = dress.machine.units
     shown = Shown(system, style)
     ends = [(one, diameter) for one in dress.wheels for diameter in _diameters(one)]
@@ -106,7 +43,8 @@ def feed_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN
     angle = float(dress.first.angle)
     band = [feed_for(float(edge), x.high, angle) for edge in dress.first.settings.band]
     wedge = [(x(at), y(rate)) for at, rate in _wedge(x.high, y.high, *band)]
-    return FeedChart(
+    return Chart(
+        kind="feed",
         size=size,
         plot=plot,
         x_ticks=_ticks(x, "peripheral", shown),
@@ -154,7 +92,7 @@ def _plot(size: DrawingSize) -> Box:
     return Box(left, top, neat(size.width - type_), neat(size.height - 3.2 * type_ - KEY_ROWS * size.row))
 
 
-def _key(plot: Box, size: DrawingSize) -> Legend:
+def _key(plot: Box, size: DrawingSize) -> SimpleNamespace:
     if _beside(size):
         return legend(plot.right + 1.4 * size.type, 0.2 * size.type, size, KEY_ROWS)
     return legend(0.2 * size.type, plot.bottom + 3 * size.type, size, KEY_ROWS)
@@ -191,38 +129,46 @@ def _ray(x: Scale, y: Scale, feed: float) -> Line:
     return Line(x(0), y(0), x(share * x.high), y(share * feed))
 
 
-def _targets(dress: Dress, x: Scale, y: Scale) -> Iterator[Target]:
-    """A line for each target that a wheel of the pack has."""
+def _targets(dress: Dress, x: Scale, y: Scale) -> Iterator[SimpleNamespace]:
+    """The line along which it holds for each ``target`` that a wheel of the pack has.
+
+    ``wheels`` are those that have it, none where there is only one wheel.
+    """
     wheels: dict[tuple[Decimal, Decimal], list[Wheel]] = {}
     for wheel in dress.wheels:
         wheels.setdefault((wheel.settings.aggressiveness, wheel.angle), []).append(wheel)
     for (target, angle), same in wheels.items():
         ray = _ray(x, y, feed_for(float(target), x.high, float(angle)))
-        yield Target(ray, plain(target, 6, strip=True), tuple(wheel.number for wheel in same if wheel.number))
+        numbers = tuple(wheel.number for wheel in same if wheel.number)
+        yield SimpleNamespace(line=ray, target=plain(target, 6, strip=True), wheels=numbers)
 
 
-def _labelled(points: Sequence[FeedPoint], near: float) -> tuple[FeedPoint, ...]:
-    """``points`` with the numbers of all that lie closer than ``near`` told at the first of them."""
-    groups: list[list[FeedPoint]] = []
+def _labelled(points: Sequence[SimpleNamespace], near: float) -> Sequence[SimpleNamespace]:
+    """``points`` with a ``label``: the numbers of all that lie closer than ``near`` at the first of them, else none."""
+    groups: list[list[SimpleNamespace]] = []
     for point in points:
         group = next((one for one in groups if math.dist((one[0].x, one[0].y), (point.x, point.y)) < near), None)
         if group is None:
             groups.append([point])
         else:
             group.append(point)
-    label = {group[0].number: ", ".join(str(point.number) for point in group) for group in groups}
-    return tuple(replace(point, label=label.get(point.number, "") if point.number else "") for point in points)
+    for group in groups:
+        for point in group:
+            first = point is group[0] and point.number
+            point.label = ", ".join(str(one.number) for one in group) if first else ""
+    return points
 
 
 def _windows(
     dress: Dress, diameters: Sequence[float], x: Scale, y: Scale, rates: tuple[float, float], shown: Shown
-) -> Iterator[FeedWindow]:
+) -> Iterator[SimpleNamespace]:
+    """What the machine can do with each wheel of ``diameters``, its ``edges`` those within the drawing."""
     names = ("largest", "smallest") if len(dress.wheels) > 1 else ("new", "worn")
     least, most = float(dress.machine.spindle.speed[0]), dress.rpm_cap
     for name, diameter in zip(names, dict.fromkeys(diameters), strict=False):
         slow, fast = (peripheral_speed(diameter, rpm) for rpm in (least, most))
         corners = [(slow, rates[0]), (fast, rates[0]), (fast, rates[1]), (slow, rates[1])]
-        yield FeedWindow(
+        yield SimpleNamespace(
             name=name if len(set(diameters)) > 1 else "any",
             edges=tuple(_edges(corners, x, y)),
             speeds=span(shown.speed(slow), shown.speed(fast)),
@@ -236,13 +182,13 @@ def _edges(corners: Sequence[tuple[float, float]], x: Scale, y: Scale) -> Iterat
             yield Line(x(min(x1, x.high)), y(min(y1, y.high)), x(min(x2, x.high)), y(min(y2, y.high)))
 
 
-def _point(wheel: Wheel, x: Scale, y: Scale, shown: Shown) -> FeedPoint:
+def _point(wheel: Wheel, x: Scale, y: Scale, shown: Shown) -> SimpleNamespace:
+    """Where ``wheel`` is dressed when new. ``number`` 0: the only wheel; ``spread``: how far a valve may be off."""
     new = float(wheel.size_range[1])
     speed, feed = _speed(wheel), wheel.nominal_feed(new)
     at, valve = x(speed), wheel.machine.dresser.valve
-    return FeedPoint(
+    return SimpleNamespace(
         number=wheel.number,
-        label="",
         x=at,
         y=y(feed),
         speed=shown.speed(speed),

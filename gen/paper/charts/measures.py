@@ -2,37 +2,22 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
-from gen.base.dataclass import dataclass
 from gen.control.draft import Program
+from gen.paper.charts import Chart
 from gen.paper.charts.plot import DrawingSize
 from gen.paper.shown import PLAIN, Shown, Style
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuresChart:
-    """What is drawn: contact on a ``face`` (gauge G) or on the periphery (diameter D), a ``jaw``, a ``stand_off``.
+def measures_chart(program: Program, title: str, style: Style = PLAIN) -> Chart:
+    """The drawing for the dresser and the first wheel of ``program``.
 
-    ``size_at`` and ``length_at`` are the registers that hold them, empty without; ``wheels`` counts those of a pack.
+    Contact is on a ``face`` (gauge G) or on the periphery (diameter D). ``size_at`` and ``length_at`` are the registers
+    that hold them, empty without; ``wheels`` counts those of a pack.
     """
-
-    kind: ClassVar[str] = "measures"
-    size: DrawingSize
-    face: bool
-    jaw: bool
-    stand_off: str
-    size_at: str
-    length_at: str
-    wheels: int
-    title: str
-
-
-def measures_chart(program: Program, title: str, style: Style = PLAIN) -> MeasuresChart:
-    """The drawing for the dresser and the first wheel of ``program``."""
     dress = program.dress
     numbers, set_up = program.plan.registers, dress.dresser.set_up
-    return MeasuresChart(
+    return Chart(
+        kind="measures",
         size=DrawingSize(250, 132, 9.5),
         face=dress.first.face,
         jaw=bool(dress.held),

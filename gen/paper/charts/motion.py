@@ -10,12 +10,13 @@ import itertools
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import ClassVar
+from types import SimpleNamespace
 
 from gen.base.dataclass import dataclass
 from gen.base.widths import width
 from gen.bounds.contacts import Plunge
 from gen.control.draft import Program
+from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Line, hatch, neat, path
 from gen.paper.dressing import Dressing, dressing
 from gen.paper.shown import PLAIN, Shown, Style
@@ -45,102 +46,15 @@ WORD = 5
 """Letter heights left for a word behind the numbers beside a way, and for what parts them from it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
-    """One way of the stick: ``kind`` is ``rapid``, ``approach``, ``plunge`` or ``back``; ``to`` is empty for a feeder.
-
-    The arrow goes from ``x1`` to ``x2`` at ``y``, its head drawn as ``head``; ``text_at`` is where it is told.
-    ``cuts`` is the part of a plunge that is in contact.
-    """
-
-    number: int
-    kind: str
-    x1: float
-    x2: float
-    y: float
-    to: str
-    rate: str
-    head: str
-    cuts: Line | None
-    text_at: float
-
-
-@dataclass(frozen=True, slots=True)
-class PlaceMark:
-    """A position that is told below the ways: a line down at ``x``, its ``text`` centred at ``text_x``, ``y``."""
-
-    x: float
-    text_x: float
-    y: float
-    text: str
-    contact: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Plunges:
-    """The plunges into one wheel, one after the other: numbers ``first`` to ``last`` of the dress.
-
-    ``bars`` go from where each touches to where it turns back; ``wheel`` 0 is the only one.
-    """
-
-    first: int
-    last: int
-    wheel: int
-    y: float
-    text_at: float
-    bars: tuple[Line, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class MotionChart:
-    """Everything placed; texts are numbers with units.
-
-    ``outline`` is the stick where it is parked, ``touching`` where it first
-    touches, ``deepest`` where it is drawn back; ``breaks`` are the places at which
-    a way is left out. ``enlarged`` is how many times larger the ways beside contact
-    are drawn than stick and wheel, empty where all is to one scale. ``wheel`` 0 is the only
-    one; ``plunges`` are all of the dress, none where there is one alone.
-    """
-
-    kind: ClassVar[str] = "motion"
-    size: DrawingSize
-    picture: Box
-    wheel_at: str
-    hatching: tuple[Line, ...]
-    outline: str
-    touching: str
-    deepest: str
-    breaks: tuple[float, ...]
-    contact: float
-    parked: float
-    ways: tuple[Way, ...]
-    places: tuple[PlaceMark, ...]
-    rows_end: float
-    middle: float
-    stick_at: float
-    wheel_word: float
-    disc: float
-    axis: str
-    parked_text: str
-    contact_text: str
-    gap_text: str
-    depth_text: str
-    stick_text: str
-    wheel_text: str
-    angle_text: str
-    enlarged: str
-    face: bool
-    timed: bool
-    wheel: int
-    plunges: tuple[Plunges, ...]
-    thick: float
-    title: str
-
-
 def motion_chart(
     program: Program, title: str, size: DrawingSize, style: Style = PLAIN, numbers: Mapping[str, int] | None = None
-) -> MotionChart | None:
+) -> Chart | None:
     """The dress at the state of ``program``; None where the plan refuses to dress there.
+
+    ``outline`` is the stick where it is parked, ``touching`` where it first touches, ``deepest`` where it is drawn
+    back; ``breaks`` are the places at which a way is left out. ``enlarged`` is how many times larger the ways beside
+    contact are drawn than stick and wheel, empty where all is to one scale. ``wheel`` 0 is the only one; ``plunges``
+    are all of the dress, none where there is one alone.
 
     ``numbers`` are those of the ways by their kind, where a list beside the drawing
     numbers and tells them; they count from 1 without, and every plunge of the dress is drawn, each
@@ -197,7 +111,7 @@ class _Drawing:
         self.shown = Shown(dress.machine.units, style)
         self.wheel = dress.wheels[self.plunge.wheel]
 
-    def chart(self) -> MotionChart:
+    def chart(self) -> Chart:
         size, dress, shown, plunge = self.size, self.dress, self.shown, self.plunge
         rows = len(self.legs)
         picture = Box(
@@ -218,7 +132,8 @@ class _Drawing:
         wheel = list(self._wheel(x, across, picture, middle))
         on_axis = "" if dress.dresser.axis is None else f"{dress.dresser.axis} "
         known = dress.dresser.needs_length
-        return MotionChart(
+        return Chart(
+            kind="motion",
             size=replace(size, height=neat(max(size.height, places[-1].y + 0.6 * size.row))),
             picture=picture,
             wheel_at=path(wheel),
@@ -358,8 +273,11 @@ class _Drawing:
             yield min(touch + inward * x.per_mm, right), middle + off * across
         yield from ((right, middle + most * across), (right, middle - most * across))
 
-    def _plunges(self, x: _Broken, top: float) -> Iterator[Plunges]:
-        """All plunges, a bar each, those into one wheel close below each other from ``top`` on."""
+    def _plunges(self, x: _Broken, top: float) -> Iterator[SimpleNamespace]:
+        """All plunges, those into one wheel, ``first`` to ``last``, close below each other from ``top`` on.
+
+        ``bars`` go from where each touches to where it turns back; ``wheel`` 0 is the only one.
+        """
         for numbers in self.groups:
             group = [self.here.contacts.plunges[number] for number in numbers]
             high, step = _height(numbers, self.size), _step(numbers, self.size)
@@ -369,7 +287,7 @@ class _Drawing:
                 Line(x(self._way(one.contact)), y, x(self._way(one.reached)), y)
                 for y, one in ((neat(first + step * row), one) for row, one in enumerate(group))
             )
-            yield Plunges(
+            yield SimpleNamespace(
                 first=numbers[0] + 1,
                 last=numbers[-1] + 1,
                 wheel=wheel.number,
@@ -379,14 +297,18 @@ class _Drawing:
             )
             top += high
 
-    def _ways(self, x: _Broken, rows: list[float]) -> Iterator[Way]:
-        """One a row, in order."""
+    def _ways(self, x: _Broken, rows: list[float]) -> Iterator[SimpleNamespace]:
+        """One a row, in order: an arrow from ``x1`` to ``x2`` at ``y``, its head drawn as ``head``.
+
+        ``kind`` is ``rapid``, ``approach``, ``plunge`` or ``back``; ``to`` is empty for a feeder. ``cuts`` is the part
+        of a plunge that is in contact.
+        """
         shown, size = self.shown, self.size
         furthest = max(x(self._way(leg.end)) for leg in self.legs)
         touch = x(self._way(self.plunge.contact))
         for number, (leg, y) in enumerate(zip(self.legs, rows, strict=True), 1):
             x1, x2 = x(self._way(leg.start)), x(self._way(leg.end))
-            yield Way(
+            yield SimpleNamespace(
                 number=number if self.numbers is None else self.numbers.get(leg.kind, 0),
                 kind=leg.kind,
                 x1=x1,
@@ -399,8 +321,11 @@ class _Drawing:
                 text_at=neat(furthest + 0.9 * size.type),
             )
 
-    def _places(self, x: _Broken, top: float) -> Iterator[PlaceMark]:
-        """The positions of the plunge axis that matter, each told where no other is; contact has a row of its own."""
+    def _places(self, x: _Broken, top: float) -> Iterator[SimpleNamespace]:
+        """The positions of the plunge axis that matter, each told where no other is; contact has a row of its own.
+
+        A line goes down at ``x``, the ``text`` is centred at ``text_x``, ``y``.
+        """
         size = self.size
         contact = self._way(self.plunge.contact)
         texts: dict[float, str] = {}
@@ -414,10 +339,12 @@ class _Drawing:
             left = max(0.0, min(x(way) - wide / 2, size.width - wide))
             row = next((row for row, end in enumerate(ends) if end + 0.5 * size.type < left), len(ends))
             ends[row : row + 1] = [left + wide]
-            yield PlaceMark(x(way), neat(left + wide / 2), neat(top + size.row * (row + 0.7)), text)
+            told, y = neat(left + wide / 2), neat(top + size.row * (row + 0.7))
+            yield SimpleNamespace(x=x(way), text_x=told, y=y, text=text, contact=False)
         # the words there are a language's, and reach as far to the left as to the right
         middle = max(x(contact), 8 * size.type)
-        yield PlaceMark(x(contact), middle, neat(top + size.row * (max(len(ends), 1) + 0.7)), "", contact=True)
+        y = neat(top + size.row * (max(len(ends), 1) + 0.7))
+        yield SimpleNamespace(x=x(contact), text_x=middle, y=y, text="", contact=True)
 
 
 def _by_wheel(plunges: Sequence[Plunge]) -> tuple[tuple[int, ...], ...]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
+from types import SimpleNamespace
 from typing import NamedTuple, TypeAlias
 
 from gen.base.dataclass import dataclass
@@ -54,22 +55,19 @@ class DrawingSize:
         return neat(1.35 * self.type)
 
 
-@dataclass(frozen=True, slots=True)
-class Legend:
-    """Where what a drawing's lines mean is told: a sample from ``left`` to ``right``, and its words at ``text``."""
+def legend(left: float, top: float, size: DrawingSize, rows: int) -> SimpleNamespace:
+    """Where what a drawing's lines mean is told in so many ``rows``, the upper left corner at ``left``, ``top``.
 
-    left: float
-    right: float
-    middle: float
-    text: float
-    rows: tuple[float, ...]
-
-
-def legend(left: float, top: float, size: DrawingSize, rows: int) -> Legend:
-    """A key of ``rows`` lines with its upper left corner at ``left``, ``top``."""
+    A sample goes from ``left`` to ``right``, its words begin at ``text``.
+    """
     right = left + 2.2 * size.type
-    levels = tuple(neat(top + size.row * (row + 0.5)) for row in range(rows))
-    return Legend(neat(left), neat(right), neat((left + right) / 2), neat(right + 0.6 * size.type), levels)
+    return SimpleNamespace(
+        left=neat(left),
+        right=neat(right),
+        middle=neat((left + right) / 2),
+        text=neat(right + 0.6 * size.type),
+        rows=[neat(top + size.row * (row + 0.5)) for row in range(rows)],
+    )
 
 
 FULL = DrawingSize(720, 430, 13)

@@ -4,58 +4,24 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from typing import ClassVar, Literal
+from types import SimpleNamespace
+from typing import Literal
 
-from gen.base.dataclass import dataclass
-from gen.paper.charts.plot import Box, DrawingSize, Legend, Line, Scale, Tick, legend, neat, round_step, short
+from gen.paper.charts import Chart
+from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, Tick, legend, neat, round_step, short
 from gen.power.answer import Answer
 from gen.power.limit import Interval
 from gen.power.rest import SURE
 
 
-@dataclass(frozen=True, slots=True)
-class DressMark:
-    """A dress, or a ``trued`` wheel, before the part at ``x``."""
+def power_chart(answer: Answer, title: str, size: DrawingSize, decimal: str = ".") -> Chart:
+    """The chart of what a power log answers; parts are counted from the first one of the log, from 1.
 
-    x: float
-    trued: bool
-
-
-@dataclass(frozen=True, slots=True)
-class PowerChart:
-    """Everything placed; ``trace`` are the parts as points, ``fits`` the line of each run that counts.
-
-    ``forecast`` is the next run up to the recommended interval, empty where none is told; 9 of 10 of its parts lie
-    within the outline ``band``. ``sets`` says what sets the interval: the limit, a log that tells of no longer run, or
-    runs that were no longer.
+    ``parts`` are points, ``marks`` the dresses and truings, ``fits`` the line of each run that counts. ``forecast`` is
+    the next run up to the recommended interval, empty where none is told; 9 of 10 of its parts lie within the outline
+    ``band``. ``sets`` says what sets the interval: the limit, a log that tells of no longer run, or runs that were no
+    longer.
     """
-
-    kind: ClassVar[str] = "power"
-    size: DrawingSize
-    plot: Box
-    x_ticks: tuple[Tick, ...]
-    y_ticks: tuple[Tick, ...]
-    parts: tuple[tuple[float, float], ...]
-    marks: tuple[DressMark, ...]
-    fits: tuple[Line, ...]
-    forecast: tuple[tuple[float, float], ...]
-    band: tuple[tuple[float, float], ...]
-    sets: Literal["", "limit", "reach", "seen"]
-    limit: float
-    limit_text: str
-    baseline_text: str
-    rise_text: str
-    every: int
-    at_least: bool
-    verdict: str
-    net: bool
-    dot: float
-    key: Legend
-    title: str
-
-
-def power_chart(answer: Answer, title: str, size: DrawingSize, decimal: str = ".") -> PowerChart:
-    """The chart of what a power log answers; parts are counted from the first one of the log, from 1."""
     begins = list(itertools.accumulate((run.length + run.parts_lost for run in answer.runs), initial=1))
     places = [(begin + since, power) for run, begin in zip(answer.runs, begins, strict=False)
               for since, power in zip(run.since, run.powers, strict=True)]  # fmt: skip
@@ -70,14 +36,15 @@ def power_chart(answer: Answer, title: str, size: DrawingSize, decimal: str = ".
     x = Scale(0, max(far) + 1, plot.left, plot.right)
     y = Scale(min(0.0, *high), 1.1 * max(high), plot.bottom, plot.top)
     fit = answer.fit
-    return PowerChart(
+    return Chart(
+        kind="power",
         size=size,
         plot=plot,
         x_ticks=_whole(x),
         y_ticks=y.ticks(6, lambda value: short(value).replace(".", decimal)),
         parts=tuple((x(at), y(power)) for at, power in places),
         marks=tuple(
-            DressMark(x(begin - 0.5), run.opening == "truing")
+            SimpleNamespace(x=x(begin - 0.5), trued=run.opening == "truing")
             for run, begin in zip(answer.runs, begins, strict=False)
             if run.opening != "log"
         ),

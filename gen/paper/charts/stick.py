@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import ClassVar
+from types import SimpleNamespace
 
-from gen.base.dataclass import dataclass
+from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, hatch, neat, path
 from gen.paper.shown import PLAIN, Shown, Style
 from gen.physics.end_face import EndFace
@@ -20,57 +20,14 @@ LEAST_END = 4
 """Rows of text that the end's picture has in height at least."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lane:
-    """One place that a wheel visits: ``wheel`` 0 is the only one, ``visits`` counts them, ``place`` may be empty.
+def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN) -> Chart:
+    """The end of a new stick to scale, and one dress of it; the drawing is no higher than it must be.
 
-    The bar reaches from ``x1`` to ``x2`` about ``y``; ``edge`` marks where the wheel reaches past the stick.
-    """
-
-    number: int
-    wheel: int
-    x1: float
-    x2: float
-    y: float
-    place: str
-    visits: int
-    depth: str
-
-
-@dataclass(frozen=True, slots=True)
-class StickChart:
-    """Everything placed. ``in_turn``: every dress visits the next lane, all of which are drawn.
-
-    ``walls`` are what no wheel ever cuts; ``after`` is the end one dress later, seen from above. ``width`` and
+    ``lanes`` are the places that a wheel visits, so many ``visits`` each: a bar from ``x1`` to ``x2`` about ``y``;
+    ``wheel`` 0 is the only one, ``place`` may be empty. ``in_turn``: every dress visits the next lane, all of which are
+    drawn. ``walls`` are what no wheel ever cuts; ``after`` is the end one dress later, seen from above. ``width`` and
     ``height`` are those of the end, ``lost`` what one dress takes; ``words`` is the room for words.
     """
-
-    kind: ClassVar[str] = "stick"
-    size: DrawingSize
-    end: Box
-    lanes: tuple[Lane, ...]
-    walls: tuple[Box, ...]
-    wall_hatching: tuple[Line, ...]
-    seams: tuple[float, ...]
-    after: str
-    before: Line
-    end_row: float
-    after_row: float
-    bottom: float
-    width: str
-    height: str
-    lost: str
-    bar: float
-    text_at: float
-    words: float
-    stations: bool
-    pack: bool
-    in_turn: bool
-    title: str
-
-
-def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN) -> StickChart:
-    """The end of a new stick to scale, and one dress of it; the drawing is no higher than it must be."""
     visits, left = visited(EndFace.flat(dress.first.geometry.footprint), dress.bites())
     footprint, height = dress.first.geometry.footprint, float(dress.stick.section[1])
     places = tuple(_places(dress, visits))
@@ -89,7 +46,7 @@ def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAI
     shown = Shown(dress.machine.units, style)
     first = end.bottom + row
     lanes = tuple(
-        Lane(
+        SimpleNamespace(
             number=number,
             wheel=visit.bite.wheel + 1 if len(dress.wheels) > 1 else 0,
             x1=x(visit.bite.low),
@@ -104,7 +61,8 @@ def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAI
     walls = tuple(_walls(dress, x, end))
     level = neat(first + row * (len(places) + 0.2))
     deep = 1.5 * row / max(left.deepest, 1e-9)
-    return StickChart(
+    return Chart(
+        kind="stick",
         size=size,
         end=end,
         lanes=lanes,

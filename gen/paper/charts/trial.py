@@ -3,53 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, ClassVar
+from types import SimpleNamespace
+from typing import Any
 
-from gen.base.dataclass import dataclass
+from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Scale, Tick, neat, path, short
 from gen.power.trial.answer import TrialAnswer
 
 
-@dataclass(frozen=True, slots=True)
-class Axes:
-    """A field to plot in, with its ticks."""
+def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str = ".") -> Chart:
+    """The chart of ``answer``; two fields side by side where the costs are known, else one: ``costs`` is then None.
 
-    plot: Box
-    x_ticks: tuple[Tick, ...]
-    y_ticks: tuple[Tick, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """A rung: its value at ``y``, its interval from ``top`` to ``bottom``; ``marked`` is the one to dress at."""
-
-    x: float
-    y: float
-    top: float
-    bottom: float
-    marked: bool
-
-
-@dataclass(frozen=True, slots=True)
-class TrialChart:
-    """Everything placed. ``costs`` is None where the costs are not known; ``told`` is for the text alternative."""
-
-    kind: ClassVar[str] = "trial"
-    size: DrawingSize
-    clears: Axes
-    costs: Axes | None
-    bars: tuple[Bar, ...]
-    dots: tuple[Bar, ...]
-    line: str
-    dot: float
-    chosen: bool
-    title: str
-    currency: str
-    told: tuple[dict[str, Any], ...]
-
-
-def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str = ".") -> TrialChart:
-    """The chart of ``answer``; two fields side by side where the costs are known, else one."""
+    ``bars`` and ``dots`` are the rungs: the value at ``y``, its interval from ``top`` to ``bottom``; ``marked`` is the
+    one to dress at. ``told`` is for the text alternative.
+    """
     costs = [one.cost for one in answer.rungs if one.cost is not None]
     type_ = size.type
     edge, top, bottom = neat(3.6 * type_), neat(2.4 * type_), neat(size.height - 3 * type_)
@@ -63,37 +30,35 @@ def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str
     def text(value: float) -> str:
         return short(value).replace(".", decimal)
 
-    def across(box: Box) -> Scale:
-        return Scale(targets[0] - room, targets[-1] + room, box.left, box.right)
+    def field(box: Box, most: float) -> tuple[SimpleNamespace, Scale, Scale]:
+        x, y = Scale(targets[0] - room, targets[-1] + room, box.left, box.right), Scale(0, most, box.bottom, box.top)
+        across = [Tick(x(target), text(target)) for target in targets]
+        return SimpleNamespace(plot=box, x_ticks=across, y_ticks=y.ticks(5, text)), x, y
 
-    def ticks(scale: Scale) -> tuple[Tick, ...]:
-        return tuple(Tick(scale(target), text(target)) for target in targets)
-
-    x, y = across(left), Scale(0, 100, left.bottom, left.top)
-    bars = tuple(
-        Bar(
-            x(one.target),
-            y(100 * one.cleared),
-            y(100 * one.cleared_interval[1]),
-            y(100 * one.cleared_interval[0]),
-            at == best,
+    clears, x, y = field(left, 100)
+    bars = [
+        SimpleNamespace(
+            x=x(one.target),
+            y=y(100 * one.cleared),
+            top=y(100 * one.cleared_interval[1]),
+            bottom=y(100 * one.cleared_interval[0]),
+            marked=at == best,
         )
         for at, one in enumerate(answer.rungs)
-    )
-    field: Axes | None = None
-    dots: tuple[Bar, ...] = ()
+    ]
+    money, dots = None, []
     if costs:
-        money_x, money_y = across(right), Scale(0, 1.15 * max(costs), right.bottom, right.top)
-        field = Axes(right, ticks(money_x), money_y.ticks(5, text))
-        dots = tuple(
-            Bar(money_x(one.target), money_y(one.cost), 0, 0, at == best)
+        money, x, y = field(right, 1.15 * max(costs))
+        dots = [
+            SimpleNamespace(x=x(one.target), y=y(one.cost), marked=at == best)
             for at, one in enumerate(answer.rungs)
             if one.cost is not None
-        )
-    return TrialChart(
+        ]
+    return Chart(
+        kind="trial",
         size=size,
-        clears=Axes(left, ticks(x), y.ticks(5, text)),
-        costs=field,
+        clears=clears,
+        costs=money,
         bars=bars,
         dots=dots,
         line=path((one.x, one.y) for one in dots),
