@@ -25,7 +25,6 @@ from gen.jobs.locate import names_of
 from gen.jobs.made import heading_in, options_as_made
 from gen.paper.page import halted, page
 from gen.paper.page.play import Play, dress_play, plain_play
-from gen.paper.page.values import Choices
 from gen.paper.shown import Shown, style_of
 from gen.plan.node import State
 from gen.reader import Lowered, Reading, ReadState, lower, run
@@ -84,7 +83,7 @@ def _moves(path: Path, text: str, whole: Belonging | None, named: Named, control
     return page(
         text,
         [play],
-        Choices(("–",), ("–",), ("–",)),
+        [["–"]] * 3,
         _findings(path, named) if machine is not None else [],
         title=path.name,
         about=spoken.title,
@@ -115,7 +114,7 @@ def _dress(path: Path, text: str, span: Span, whole: Belonging, named: Named, la
     return page(
         text,
         plays,
-        Choices(*(tuple(choice.label for choice in some) for some in (sizes, seconds, flags))),
+        [[choice.label for choice in some] for some in (sizes, seconds, flags)],
         _findings(path, named),
         title=f"{program.dress.recipe.title} – {path.name}",
         about=f"{machine.title} · {program.dialect.control.title}",

@@ -12,7 +12,7 @@ from gen.base.languages import language as known
 from gen.base.languages import rendered, told
 from gen.base.quantities import System
 from gen.paper.page.play import Play
-from gen.paper.page.values import Choices, Teller
+from gen.paper.page.values import Teller
 from gen.paper.shown import Shown, style_of
 from gen.plan.step import Register
 
@@ -26,7 +26,7 @@ LABELS = ("section", "side", "scale", "none", "no-drawing", "stick", "wheel", "s
 def page(
     text: str,
     plays: Sequence[Play],
-    choices: Choices,
+    choices: Sequence[Sequence[str]],
     findings: Sequence[Finding],
     *,
     title: str,
@@ -38,6 +38,7 @@ def page(
 ) -> str:
     """The whole page of a program ``text``, worded in ``language``; the first of ``plays`` is shown first.
 
+    ``choices`` are the labels of wheel sizes, stick lengths and progress, in the order in which plays number them.
     ``names`` has the registers by number, ``axis`` is the plunge axis (empty: none). No two plays have
     the same choice.
     """
@@ -53,9 +54,7 @@ def page(
         "title": title,
         "about": about,
         "language": known(language).tag,
-        "sizes": choices.sizes,
-        "lengths": choices.lengths,
-        "progress": choices.progress,
+        **dict(zip(("sizes", "lengths", "progress"), choices, strict=True)),
         "whole": [finding.message for finding in findings if not finding.line],
         "listed": rows[0]["moments"],
         # "<" must not end the script element that holds the data

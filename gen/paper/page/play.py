@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from gen.base.dataclass import dataclass
 from gen.base.finding import Finding
 from gen.bounds.contacts import follow
 from gen.paper.page.moments import PageMoment, moments, with_contacts
-from gen.paper.page.scene import Scene, Stand, scene, stand
+from gen.paper.page.scene import Stand, scene, stand
 from gen.plan.node import State
 from gen.plan.step import Step
 from gen.reader.reading import Reading
@@ -30,7 +31,7 @@ class Play:
     progress: int
     moments: tuple[PageMoment, ...]
     stands: tuple[Stand, ...] = ()
-    scene: Scene | None = None
+    scene: Mapping[str, Any] | None = None
     halt: str = ""
 
 

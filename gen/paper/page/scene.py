@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.bounds.contacts import before_the_stick, first_contact
@@ -23,26 +23,6 @@ Outline: TypeAlias = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
-    """Everything that stays the same while one dress plays, with wheels and stick as they are at one state.
-
-    ``wheels`` are outlines; ``stick`` is width, height and length; ``jaw`` and ``holder`` reach so far
-    from the seat, the holder at its width. ``angle`` is that of an inclined plunge, degrees,
-    ``leads`` how far from its middle on the new wheel its line meets the axis. ``round`` is the
-    diameter of a wheel that can be drawn from its side as well, else None.
-    """
-
-    wheels: tuple[Outline, ...]
-    stick: tuple[float, float, float]
-    jaw: float
-    holder: tuple[float, float] | None
-    angle: float
-    tilt: int
-    leads: float
-    round: float | None
-
-
-@dataclass(frozen=True, slots=True)
 class Stand:
     """Where the stick stands: ``seat`` is how far its seat is from the wheel's axis (a face: from the gauge plane)
     along the plunge, ``across`` where its middle lies along y. None where that is not known. ``before`` numbers
@@ -53,21 +33,27 @@ class Stand:
     before: tuple[int, ...]
 
 
-def scene(dress: Dress, sizes: Mapping[str, float], length: float) -> Scene:
-    """The scene with wheels of ``sizes`` (mm, by ``size_name``) and a stick of ``length`` mm."""
+def scene(dress: Dress, sizes: Mapping[str, float], length: float) -> dict[str, Any]:
+    """What stays the same while one dress plays, for the script: wheels of ``sizes`` mm, by ``size_name``, and a stick.
+
+    ``wheels`` are outlines; ``stick`` is width, height and ``length``; ``jaw`` and ``holder`` reach so far from the
+    seat, the holder at its width. ``angle`` is that of an inclined plunge, degrees, ``leads`` how far from its middle
+    on the new wheel its line meets the axis. ``round`` is the diameter of a wheel that can be drawn from its side as
+    well, else None.
+    """
     first, dresser = dress.first, dress.machine.dresser
-    width, height = (float(side) for side in dress.stick.section)
     straight = len(dress.wheels) == 1 and not (first.face or first.angle)
-    return Scene(
-        wheels=tuple(_outline(first, wheel, sizes[wheel.size_name]) for wheel in dress.wheels),
-        stick=(width, height, length),
-        jaw=float(dresser.jaw),
-        holder=None if dresser.holder is None else (float(dresser.holder[0]), float(dresser.holder[1])),
-        angle=float(dresser.inclination),
-        tilt=_tilt(first),
-        leads=_tilt(first) * _aside(first),
-        round=sizes[first.size_name] if straight else None,
-    )
+    outlines = [_outline(first, wheel, sizes[wheel.size_name]) for wheel in dress.wheels]
+    return {
+        "wheels": [[[round(x, 4), round(y, 4)] for x, y in outline] for outline in outlines],
+        "stick": [*map(float, dress.stick.section), length],
+        "jaw": float(dresser.jaw),
+        "holder": None if dresser.holder is None else [*map(float, dresser.holder)],
+        "angle": float(dresser.inclination),
+        "tilt": _tilt(first),
+        "leads": _tilt(first) * _aside(first),
+        "round": sizes[first.size_name] if straight else None,
+    }
 
 
 def centre(wheel: Wheel) -> float:

@@ -10,18 +10,8 @@ from gen.base.dataclass import dataclass
 from gen.base.finding import Finding
 from gen.paper.page.moments import PageMoment
 from gen.paper.page.play import Play, at_its_line
-from gen.paper.page.scene import Scene
 from gen.paper.shown import Shown
 from gen.plan.step import Register
-
-
-@dataclass(frozen=True, slots=True)
-class Choices:
-    """What may be chosen, as labels, in the order in which plays number them."""
-
-    sizes: tuple[str, ...]
-    lengths: tuple[str, ...]
-    progress: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -40,7 +30,7 @@ class Teller:
         return {
             "choice": [play.size, play.length, play.progress],
             "moments": rows,
-            "scene": None if play.scene is None else _scene(play.scene),
+            "scene": play.scene,
             "halt": play.halt,
         }
 
@@ -141,16 +131,3 @@ class Teller:
         if moment.end is None:
             return self.words["unknown"]
         return self.shown.length(max(0.0, moment.end.deepest))
-
-
-def _scene(scene: Scene) -> dict[str, Any]:
-    return {
-        "wheels": [[[round(x, 4), round(y, 4)] for x, y in outline] for outline in scene.wheels],
-        "stick": list(scene.stick),
-        "jaw": scene.jaw,
-        "holder": scene.holder,
-        "angle": scene.angle,
-        "tilt": scene.tilt,
-        "leads": scene.leads,
-        "round": scene.round,
-    }

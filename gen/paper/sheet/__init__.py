@@ -6,6 +6,7 @@ The first page is for the person at the machine, the second for programmer and m
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import SimpleNamespace
 from typing import TYPE_CHECKING
 
 from gen.base.dataclass import dataclass
@@ -15,7 +16,7 @@ from gen.control.draft import Program
 from gen.paper.columns import laid_out
 from gen.paper.sheet.gap_check import gap_check_told
 from gen.paper.sheet.moves import numbers
-from gen.paper.sheet.values import SheetValues, values
+from gen.paper.sheet.values import values
 from gen.paper.shown import style_of
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ def _of_gap_check(program: Program, language: str) -> Sheet:
     )
 
 
-def _charts(program: Program, told: SheetValues, language: str, density: str) -> dict[str, Chart | None]:
+def _charts(program: Program, told: SimpleNamespace, language: str, density: str) -> dict[str, Chart | None]:
     """The drawings by name, as the page calls them; where the first page is full, the motion is drawn lower."""
     # drawings are worked out from what this package says, so that they can only be loaded after it
     from gen.paper.charts.feed import feed_chart

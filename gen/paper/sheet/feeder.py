@@ -2,41 +2,21 @@
 
 from __future__ import annotations
 
-from gen.base.dataclass import dataclass
+from types import SimpleNamespace
+
 from gen.bounds.advice_valve import aggressiveness_ends, wanted_rate
 from gen.control.draft import Program
 from gen.paper.shown import Shown, span
 from gen.plan.node import Press, walk
 
 
-@dataclass(frozen=True, slots=True)
-class Feeder:
-    """``dwells`` are those of one dress in order, each once; ``signal`` the word that waits, or empty: ``back_after``.
+def feeder_told(program: Program, shown: Shown) -> SimpleNamespace | None:
+    """What the sheet of ``program`` says of its feeder; None where an axis moves the stick.
 
-    ``hold``, ``reset``, ``power`` and ``single_block`` are the answers of the
-    machine file; ``new_gap`` is by how much the stand-off grows in a dress, empty
-    for a feeder that adjusts itself.
+    ``dwells`` are those of one dress in order, each once; ``signal`` is the word that waits, or empty: ``back_after``.
+    ``hold``, ``reset``, ``power`` and ``single_block`` are the answers of the machine file; ``new_gap`` is by how much
+    the stand-off grows in a dress, empty for a feeder that adjusts itself.
     """
-
-    rate: str
-    tolerance: str
-    rates: str
-    wanted: str
-    aggressiveness: str
-    dwells: tuple[str, ...]
-    depths: str
-    back_after: str
-    signal: str
-    hold: str
-    reset: str
-    power: str
-    single_block: str
-    new_gap: str
-    least_stick: str
-
-
-def feeder_told(program: Program, shown: Shown) -> Feeder | None:
-    """What the sheet of ``program`` says of its feeder; None where an axis moves the stick."""
     dress = program.dress
     dresser, valve = dress.dresser, dress.dresser.valve
     if valve is None:
@@ -46,7 +26,7 @@ def feeder_told(program: Program, shown: Shown) -> Feeder | None:
     ends = [end for size in sizes for end in aggressiveness_ends(dress.first, valve, size, dress.first.rpm(size))]
     wanted = [wanted_rate(dress.first, size) for size in sizes]
     presses = dict.fromkeys(node.seconds for node in walk(program.plan.nodes) if isinstance(node, Press))
-    return Feeder(
+    return SimpleNamespace(
         rate=shown.feed(valve.rate),
         tolerance=f"{shown.number(valve.tolerance * 100, 2)} %",
         rates=span(*(shown.feed(rate) for rate in valve.rates)),

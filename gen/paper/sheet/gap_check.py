@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
+from types import SimpleNamespace
 
-from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.control.render import clean
 from gen.paper.dressing import dressing
-from gen.paper.sheet.messages import Message, messages
-from gen.paper.sheet.values import Identity, Right, SetUpTold, identity, right, set_up
+from gen.paper.sheet.messages import messages
+from gen.paper.sheet.values import identity, right, set_up
 from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import along_plunge
 from gen.plan.node import Pause, walk
@@ -21,55 +21,18 @@ WITHIN = 0.2
 """mm that a good gap may be off: stick and diameter are measured to 0.1 mm or so (a judgement, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class GapTold:
-    """The gap at one wheel.
+def gap_check_told(program: Program, style: Style = PLAIN) -> SimpleNamespace:
+    """What the sheet of the gap check ``program`` says, its numbers in ``style``.
 
-    ``number`` 0 is the only one. ``register`` and ``must_be`` are those of its size; ``places`` are the other axes
-    there, ``stops_at`` is the plunge axis, at the sheet's wheel and stick. ``shows`` is what the program says where
-    it stops, ``gap`` what must be measured, of a taper from a stick that has bedded in to a square one.
+    What a dress's sheet has as well is called the same. ``share`` is by how much a difference of the gap has to be
+    multiplied to be one of the datum, empty for 1. ``prove_out`` numbers the program that comes next.
     """
-
-    number: int
-    name: str
-    register: str
-    must_be: str
-    places: tuple[str, ...]
-    stops_at: str
-    shows: str
-    gap: str
-
-
-@dataclass(frozen=True, slots=True)
-class GapCheckTold:
-    """The whole sheet; the parts that a dress's sheet has as well are called the same.
-
-    ``share`` is by how much a difference of the gap has to be multiplied to be one of the datum, empty for 1.
-    ``prove_out`` numbers the program that comes next.
-    """
-
-    identity: Identity
-    right: Right
-    set_up: SetUpTold
-    messages: tuple[Message, ...]
-    gaps: tuple[GapTold, ...]
-    gap: str
-    feed: str
-    within: str
-    share: str
-    prove_out: int
-    pack: bool
-    feeder: None = None
-
-
-def gap_check_told(program: Program, style: Style = PLAIN) -> GapCheckTold:
-    """What the sheet of the gap check ``program`` says, its numbers in ``style``."""
     dress, shown = program.dress, Shown(program.dress.machine.units, style)
     here = dressing(program, program.state)
     share = along_plunge(dress.first.geometry, 1.0)
     feeds = [step.rate for step in here.steps if isinstance(step, Move) and step.rate is not None]
     named = identity(program)
-    return GapCheckTold(
+    return SimpleNamespace(
         identity=named,
         right=right(program, here, shown),
         set_up=set_up(dress, shown),
@@ -81,11 +44,17 @@ def gap_check_told(program: Program, style: Style = PLAIN) -> GapCheckTold:
         share="" if share == 1 else shown.number(share, 3),
         prove_out=named.prove_out,
         pack=len(dress.wheels) > 1,
+        feeder=None,
     )
 
 
-def _gaps(program: Program, shown: Shown) -> Iterator[GapTold]:
-    """The gap at each wheel, in the order in which the program comes to them."""
+def _gaps(program: Program, shown: Shown) -> Iterator[SimpleNamespace]:
+    """The gap at each wheel, in the order in which the program comes to them; ``number`` 0 is the only one.
+
+    ``register`` and ``must_be`` are those of its size; ``places`` are the other axes there, ``stops_at`` is the plunge
+    axis, at the sheet's wheel and stick. ``shows`` is what the program says where it stops, ``gap`` what must be
+    measured, of a taper from a stick that has bedded in to a square one.
+    """
     dress, axis = program.dress, program.dress.dresser.way
     here = dressing(program, program.state)
     said = [node.look_at for node in walk(program.plan.nodes) if isinstance(node, Pause)][1:]
@@ -98,7 +67,7 @@ def _gaps(program: Program, shown: Shown) -> Iterator[GapTold]:
     for wheel, look_at, stop in zip(dress.wheels, said, stops, strict=True):
         low, high = (shown.length(size) for size in wheel.size_range)
         beside = {letter: place for letter, place in stop.to.items() if letter != axis}
-        yield GapTold(
+        yield SimpleNamespace(
             number=wheel.number,
             name=wheel.keys.name,
             register=str(program.plan.registers.get(wheel.size_name, "")),

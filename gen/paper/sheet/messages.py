@@ -3,30 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from types import SimpleNamespace
 
-from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.control.render import clean
 from gen.plan.expression import Var
 from gen.plan.node import Guard, Warn, walk
 
 
-@dataclass(frozen=True, slots=True)
-class Message:
-    """The messages about registers of one ``kind``: their ``texts`` as the control shows them, and their ``numbers``.
+def messages(program: Program) -> list[SimpleNamespace]:
+    """The messages of ``program``, in the order in which its guards look.
 
-    Of a register that has two messages the second is told from where it differs. ``kind`` is
-    ``in_progress``, ``stick_length``, ``next_lane``, ``size``, that of a wheel, or ``stick_low`` and
-    ``dress_left_out``, after which the program goes on.
+    Those about registers of one ``kind`` together: their ``texts`` as the control shows them, and their ``numbers``. Of
+    a register that has two messages the second is told from where it differs. ``kind`` is ``in_progress``,
+    ``stick_length``, ``next_lane``, ``size``, that of a wheel, or ``stick_low`` and ``dress_left_out``, after which the
+    program goes on.
     """
-
-    kind: str
-    texts: tuple[str, ...]
-    numbers: tuple[str, ...]
-
-
-def messages(program: Program) -> tuple[Message, ...]:
-    """The messages of ``program``, in the order in which its guards look."""
     texts: dict[str, list[str]] = {}
     for node in walk(program.plan.nodes):
         if isinstance(node, Guard) and isinstance(node.condition.left, Var):
@@ -34,22 +26,16 @@ def messages(program: Program) -> tuple[Message, ...]:
     kinds: dict[str, list[str]] = {}
     for name in texts:
         kinds.setdefault("size" if name in program.dress.sizes else name, []).append(name)
-    refusals = (
-        Message(
-            kind=kind,
-            texts=tuple(_together(texts[name]) for name in names),
-            numbers=tuple(str(program.plan.registers[name]) for name in names),
-        )
-        for kind, names in kinds.items()
-    )
-    control, numbers = program.dialect.control, (str(program.plan.registers.get("stick_length", "")),)
-    warnings = (
-        Message(kind, (clean(node.message, control) if node.shown else control.codes[kind],), numbers)
-        for node in walk(program.plan.nodes)
-        if isinstance(node, Warn)
-        for kind in (node.meaning.replace("-", "_"),)
-    )
-    return (*refusals, *warnings)
+    control, numbers = program.dialect.control, program.plan.registers
+    told = [(kind, [_together(texts[name]) for name in names], names) for kind, names in kinds.items()]
+    for node in walk(program.plan.nodes):
+        if isinstance(node, Warn):
+            kind = node.meaning.replace("-", "_")
+            told.append((kind, [clean(node.message, control) if node.shown else control.codes[kind]], ["stick_length"]))
+    return [
+        SimpleNamespace(kind=kind, texts=shown, numbers=[str(numbers.get(name, "")) for name in names])
+        for kind, shown, names in told
+    ]
 
 
 def _together(texts: Sequence[str]) -> str:

@@ -3,46 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from types import SimpleNamespace
 
-from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.paper.dressing import Dressing
 from gen.paper.shown import Shown, change, span
 from gen.shop.wheel import Wheel
 
 
-@dataclass(frozen=True, slots=True)
-class PackWheel:
-    """One wheel, in the order dressed; ``rpm`` and ``feed`` go from new to worn where the program reads its size.
-
-    ``register`` holds its diameter, empty without; ``must_be`` is what that may be.
-    ``marked`` is what it may turn at most; ``plunges`` are those of one dress,
-    ``lanes`` their lateral positions. ``taper`` is empty
-    for a cylinder. ``at`` are positions of its own, ``via`` the points on its way.
-    """
-
-    number: int
-    name: str
-    shape: str
-    grit: str
-    concentration: str
-    width: str
-    taper: str
-    marked: str
-    register: str
-    must_be: str
-    rpm: str
-    feed: str
-    depth: str
-    plunges: int
-    target: str
-    band: str
-    lanes: tuple[str, ...]
-    at: tuple[str, ...]
-    via: tuple[str, ...]
-
-
-def pack(program: Program, here: Dressing, dresses: Sequence[Dressing], shown: Shown) -> tuple[PackWheel, ...]:
+def pack(program: Program, here: Dressing, dresses: Sequence[Dressing], shown: Shown) -> tuple[SimpleNamespace, ...]:
     """The rows for the dress ``here``, and the last of wear among ``dresses``; none where there is only one wheel."""
     dress = program.dress
     if len(dress.wheels) == 1:
@@ -51,9 +20,15 @@ def pack(program: Program, here: Dressing, dresses: Sequence[Dressing], shown: S
     return tuple(_row(program, one, here.wheels[one.index], worn[one.index], shown) for one in dress.wheels)
 
 
-def _row(program: Program, wheel: Wheel, here: Dressing, worn: Dressing, shown: Shown) -> PackWheel:
+def _row(program: Program, wheel: Wheel, here: Dressing, worn: Dressing, shown: Shown) -> SimpleNamespace:
+    """One wheel, in the order dressed; ``rpm`` and ``feed`` go from new to worn where the program reads its size.
+
+    ``register`` holds its diameter, empty without; ``must_be`` is what that may be. ``marked`` is what it may turn at
+    most; ``plunges`` are those of one dress, ``lanes`` their lateral positions. ``taper`` is empty for a cylinder.
+    ``at`` are positions of its own, ``via`` the points on its way.
+    """
     lateral, read = wheel.keys.lateral or 0, program.by_registers
-    return PackWheel(
+    return SimpleNamespace(
         number=wheel.index + 1,
         name=wheel.keys.name,
         shape=wheel.keys.shape,

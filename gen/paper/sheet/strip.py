@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from types import SimpleNamespace
 from typing import Literal, TypeAlias
 
-from gen.base.dataclass import dataclass
 from gen.control.draft import Program
 from gen.paper.dressing import Dressing
 from gen.paper.shown import Shown, change
@@ -13,39 +13,17 @@ from gen.paper.shown import Shown, change
 Repeat: TypeAlias = Literal["once", "first-opening", "every", "by-hand", "each-call"]
 
 
-@dataclass(frozen=True, slots=True)
-class Large:
-    """A value whose ``number`` stands large, its ``unit`` beside it; ``unit`` may be empty."""
+def strip(program: Program, here: Dressing, wear: Sequence[Dressing], shown: Shown) -> SimpleNamespace:
+    """The strip of ``program``; ``here`` is the dress its sheet is about, ``wear`` goes from new to worn wheel.
 
-    number: str
-    unit: str
-
-
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """``rpm``, ``speed`` and ``feed`` go from a new wheel to a worn one where the program reads the wheel's size.
-
-    ``repeat``: right for one dress alone (``once``), for the one after truing
-    (``first-opening``), made every ``parts`` parts (``every``; ``by-hand``: and the
-    stand-off set again after each), or whenever it is called (``each-call``).
+    ``rpm``, ``speed`` and ``feed`` go from a new wheel to a worn one where the program reads the wheel's size.
+    ``repeat``: right for one dress alone (``once``), for the one after truing (``first-opening``), made every ``parts``
+    parts (``every``; ``by-hand``: and the stand-off set again after each), or whenever it is called (``each-call``).
     ``plunges`` are those of one dress, ``depth`` that of each.
     """
-
-    rpm: Large
-    speed: str
-    feed: Large
-    wears: bool
-    plunges: int
-    depth: Large
-    repeat: Repeat
-    parts: int
-
-
-def strip(program: Program, here: Dressing, wear: Sequence[Dressing], shown: Shown) -> Strip:
-    """The strip of ``program``; ``here`` is the dress its sheet is about, ``wear`` goes from new to worn wheel."""
     dress = program.dress
     new, worn = (wear[0], wear[-1]) if program.by_registers else (here, here)
-    return Strip(
+    return SimpleNamespace(
         rpm=_large(change(shown.rpm(new.rpm), shown.rpm(worn.rpm))),
         speed=change(shown.speed(new.speeds[0]), shown.speed(worn.speeds[0])),
         feed=_large(change(shown.feed(new.feed), shown.feed(worn.feed))),
@@ -69,6 +47,7 @@ def _repeat(program: Program) -> Repeat:
     return "every" if dress.settings.every_parts else "each-call"
 
 
-def _large(text: str) -> Large:
+def _large(text: str) -> SimpleNamespace:
+    """A value whose ``number`` stands large, its ``unit`` beside it; ``unit`` may be empty."""
     number, _, unit = text.rpartition(" ")
-    return Large(number, unit)
+    return SimpleNamespace(number=number, unit=unit)

@@ -1,6 +1,7 @@
 """Everything a sheet says, as text of numbers and units; the words around them are the template's.
 
-Nothing here is English, so that a sheet in another language is a folder of templates.
+Nothing here is English, so that a sheet in another language is a folder of templates. A text is empty where there is
+nothing of its kind.
 """
 
 from __future__ import annotations
@@ -8,23 +9,23 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from decimal import Decimal
+from types import SimpleNamespace
 
 import gen
-from gen.base.dataclass import dataclass
 from gen.bounds.override_range import feed_override
 from gen.control.draft import Program
 from gen.control.seal import blocks
 from gen.paper.dressing import Dressing, at_corners, dressing, over_wear
 from gen.paper.errors import ToldError, by_watch, pack_errors, told_errors
-from gen.paper.sheet.feeder import Feeder, feeder_told
+from gen.paper.sheet.feeder import feeder_told
 from gen.paper.sheet.limits import Limit, limit_rows
-from gen.paper.sheet.messages import Message, messages
-from gen.paper.sheet.motion import ToldStep, motion
-from gen.paper.sheet.moves import ToldMove, moves
-from gen.paper.sheet.pack import PackWheel, pack
-from gen.paper.sheet.proving import Proving, proving
-from gen.paper.sheet.registers import RegisterRow, register_rows
-from gen.paper.sheet.strip import Strip, strip
+from gen.paper.sheet.messages import messages
+from gen.paper.sheet.motion import motion
+from gen.paper.sheet.moves import moves
+from gen.paper.sheet.pack import pack
+from gen.paper.sheet.proving import proving
+from gen.paper.sheet.registers import register_rows
+from gen.paper.sheet.strip import strip
 from gen.paper.shown import PLAIN, Shown, Style, span
 from gen.physics.contact import edge_share
 from gen.physics.sensitivity import Sensitivity, sensitivity
@@ -33,207 +34,19 @@ from gen.shop.family import number_of
 from gen.shop.wheel import Wheel
 
 
-@dataclass(frozen=True, slots=True)
-class Identity:
-    """What the sheet belongs to. ``call`` is the line that calls a subprogram, else empty; ``judge`` may be empty.
+def values(program: Program, style: Style = PLAIN) -> SimpleNamespace:
+    """What the sheet of ``program`` says, its numbers in ``style``.
 
-    ``prove_out`` numbers the program that holds the stick off, ``gap_check`` the one that proves the datum
-    (0: lanes of different lengths have none); ``seal``
-    is the program's digest in groups of four.
+    ``watch`` is a length of plunge and the time it takes, ``modes`` are the words of the modes the block leaves. A
+    warning has the rule that gave it, which another language words by itself, and its English sentence.
     """
-
-    title: str
-    machine: str
-    machine_name: str
-    recipe_name: str
-    program: int
-    prove_out: int
-    gap_check: int
-    form: str
-    call: str
-    control: str
-    judge: str
-    version: str
-    file: str
-    seal: str
-    after_truing: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Right:
-    """The state the sheet is right for.
-
-    ``registers`` or, for a program of numbers, ``fixed``: name and value.
-    ``size``, ``length`` and ``contact`` are what the numbers of the sheet were
-    worked out for; without a datum ``contact`` is empty. ``length_at`` and ``lane_at``
-    number the registers of the stick's length and of the next lane, empty without.
-    """
-
-    face: bool
-    incremental: bool
-    registers: tuple[RegisterRow, ...]
-    fixed: tuple[tuple[str, str], ...]
-    size: str
-    length: str
-    contact: str
-    length_at: str
-    lane_at: str
-
-
-@dataclass(frozen=True, slots=True)
-class SetUpTold:
-    """What a person sets or checks. A text is empty where there is nothing of the kind.
-
-    ``via`` are the points on the way to the only wheel, ``by_points`` tells that any wheel has some.
-    """
-
-    wheel: str
-    shape: str
-    wheel_grit: str
-    concentration: str
-    diameter: str
-    gauge: str
-    width: str
-    taper: str
-    max_speed: str
-    max_rpm: str
-    stick_grit: str
-    section: str
-    length: str
-    tolerance: str
-    jaw: str
-    holder: str
-    side_clearance: str
-    kind: str
-    axis: str
-    sign: str
-    datum: str
-    lead: str
-    inclination: str
-    parked: str
-    clearance: str
-    stand_off: str
-    dresses_per_set_up: int
-    approach: str
-    lateral: str
-    lateral_worn: str
-    at: tuple[str, ...]
-    via: tuple[str, ...]
-    by_points: bool
-    offset: tuple[str, ...]
-    offset_word: str
-    spin_up: str
-    direction: str
-    coolant: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Rim:
-    """How often each part of a rim meets the stick in so many ``dresses``; ``wheel`` 0 is the only one."""
-
-    wheel: int
-    least: int
-    most: int
-    dresses: int
-
-
-@dataclass(frozen=True, slots=True)
-class Computed:
-    """What follows from wheel, stick and target at the sheet's state; texts are empty where nothing of the kind is.
-
-    ``turns`` counts the dresses after which the first lane is next again, 0 where every dress is the same, and
-    ``back_from`` is the first of them that goes down again, 0 where none does;
-    ``rims`` is empty where every part of every rim meets the stick as often.
-    """
-
-    rpm: str
-    speed: str
-    feed: str
-    feed_per_second: str
-    target: str
-    aggressiveness: str
-    band: str
-    plunge: str
-    plunges: int
-    plunge_time: str
-    dress_time: str
-    ramps: bool
-    stick_per_dress: str
-    dresses_per_stick: int
-    least_stick: str
-    every_parts: int
-    groove: str
-    edge_share: str
-    removal: str
-    overhang: str
-    inside_edge: str
-    inside_diameter: str
-    bedding: str
-    places: tuple[str, ...]
-    last_place: str
-    turns: int
-    back_from: int
-    rims: tuple[Rim, ...]
-    stations: bool
-    capped: bool
-    override: str
-    locked: bool
-
-
-@dataclass(frozen=True, slots=True)
-class WearTold:
-    """One row of the wear table; ``name`` is ``new``, ``middle`` or ``worn``."""
-
-    name: str
-    size: str
-    rpm: str
-    speed: str
-    feed: str
-    aggressiveness: str
-
-
-@dataclass(frozen=True, slots=True)
-class Warned:
-    """A warning: the rule that gave it, which another language words by itself, and its English sentence."""
-
-    rule: str
-    message: str
-
-
-@dataclass(frozen=True, slots=True)
-class SheetValues:
-    """The whole sheet. ``modes`` are the words of the modes the block leaves.
-
-    ``watch`` is a length of plunge and the time it takes.
-    """
-
-    identity: Identity
-    strip: Strip
-    right: Right
-    messages: tuple[Message, ...]
-    moves: tuple[ToldMove, ...]
-    proving: Proving
-    set_up: SetUpTold
-    feeder: Feeder | None
-    computed: Computed
-    errors: tuple[ToldError, ...]
-    watch: tuple[str, str]
-    pack: tuple[PackWheel, ...]
-    wear: tuple[WearTold, ...]
-    limits: tuple[Limit, ...]
-    motion: tuple[ToldStep, ...]
-    modes: str
-    warnings: tuple[Warned, ...]
-
-
-def values(program: Program, style: Style = PLAIN) -> SheetValues:
-    """What the sheet of ``program`` says, its numbers in ``style``."""
     dress = program.dress
     shown = Shown(dress.machine.units, style)
     here = dressing(program, program.state)
     wear, corners = over_wear(program), at_corners(program) or (here,)
     told = motion(program, here, shown)
-    return SheetValues(
+    warnings = dict.fromkeys((one.rule, one.message) for one in program.findings if one.severity == "warning")
+    return SimpleNamespace(
         identity=identity(program),
         strip=strip(program, here, [dress for _, dress in wear], shown),
         right=right(program, here, shown),
@@ -250,20 +63,23 @@ def values(program: Program, style: Style = PLAIN) -> SheetValues:
         limits=_acted_on_first(limit_rows(program.measures, shown)),
         motion=told,
         modes=" ".join(program.dialect.host),
-        warnings=tuple(
-            dict.fromkeys(Warned(one.rule, one.message) for one in program.findings if one.severity == "warning")
-        ),
+        warnings=[SimpleNamespace(rule=rule, message=message) for rule, message in warnings],
     )
 
 
-def identity(program: Program) -> Identity:
-    """What the sheet of ``program`` belongs to."""
+def identity(program: Program) -> SimpleNamespace:
+    """What the sheet of ``program`` belongs to.
+
+    ``call`` is the line that calls a subprogram. ``prove_out`` numbers the program that holds the stick off,
+    ``gap_check`` the one that proves the datum (0: lanes of different lengths have none); ``seal`` is the program's
+    digest in groups of four.
+    """
     recipe, control = program.dress.recipe, program.dialect.control
     edition = program.edition
     number = number_of(edition, recipe)
     seal = next((block.stated for block in blocks(program.text.splitlines())), "")
     call = program.dialect.words.say("subprogram_call", number=number) if edition.form == "subprogram" else ""
-    return Identity(
+    return SimpleNamespace(
         title=recipe.title,
         machine=program.dress.machine.title,
         machine_name=program.heading.machine,
@@ -282,11 +98,16 @@ def identity(program: Program) -> Identity:
     )
 
 
-def right(program: Program, here: Dressing, shown: Shown) -> Right:
-    """The state that the sheet of ``program`` is right for, worked out at ``here``."""
+def right(program: Program, here: Dressing, shown: Shown) -> SimpleNamespace:
+    """The state that the sheet of ``program`` is right for, worked out at ``here``.
+
+    ``registers`` or, for a program of numbers, ``fixed``: name and value. ``size``, ``length`` and ``contact`` are what
+    the numbers of the sheet were worked out for; without a datum ``contact`` is empty. ``length_at`` and ``lane_at``
+    number the registers of the stick's length and of the next lane.
+    """
     dress = program.dress
     contact = dress.first.contact(here.size, here.length)
-    return Right(
+    return SimpleNamespace(
         face=dress.first.face,
         incremental=not dress.dresser.needs_length,
         registers=register_rows(program, shown.style) if program.by_registers else (),
@@ -304,8 +125,11 @@ def _acted_on_first(rows: Iterable[Limit]) -> tuple[Limit, ...]:
     return tuple(sorted(rows, key=lambda row: (row.holds, row.kind == "back", round(row.relative, 9))))
 
 
-def set_up(dress: Dress, shown: Shown) -> SetUpTold:
-    """What is set or checked on the machine of ``dress``."""
+def set_up(dress: Dress, shown: Shown) -> SimpleNamespace:
+    """What a person sets or checks on the machine of ``dress``.
+
+    ``via`` are the points on the way to the only wheel, ``by_points`` tells that any wheel has some.
+    """
     wheel, keys, stick = dress.first, dress.first.keys, dress.stick
     machine, dresser = dress.machine, dress.machine.dresser
     length, number = shown.length, shown.number
@@ -314,7 +138,7 @@ def set_up(dress: Dress, shown: Shown) -> SetUpTold:
         return "" if value is None else length(value)
 
     offset, set_up = dresser.offset, dresser.set_up
-    return SetUpTold(
+    return SimpleNamespace(
         wheel=keys.name,
         shape=keys.shape,
         wheel_grit=keys.grit,
@@ -356,14 +180,21 @@ def set_up(dress: Dress, shown: Shown) -> SetUpTold:
     )
 
 
-def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], shown: Shown) -> Computed:
+def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], shown: Shown) -> SimpleNamespace:
+    """What follows from wheel, stick and target at the sheet's state.
+
+    ``turns`` counts the dresses after which the first lane is next again, 0 where every dress is the same, and
+    ``back_from`` is the first of them that goes down again, 0 where none does. ``rims`` say how often each part of a
+    rim meets the stick in so many ``dresses``, none where every part of every rim meets it as often; ``wheel`` 0 is the
+    only one.
+    """
     dress, settings = program.dress, program.dress.settings
     axis, lanes = dress.dresser.axis, dress.first.lanes.offsets
     places = _places(dress.first, shown)
     geometry, smallest = dress.first.geometry, min(float(wheel.diameter[0]) for wheel in dress.recipe.wheels)
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
     slowest = sorted(dress.first.working_diameters(here.size)[1:])[:1]
-    return Computed(
+    return SimpleNamespace(
         rpm=_over([wheel.rpm for wheel in here.wheels], shown.rpm),
         speed=_over([wheel.speeds[0] for wheel in here.wheels], shown.speed),
         feed=_over([wheel.feed for wheel in here.wheels], shown.feed),
@@ -392,7 +223,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         turns=len(dress.turns),
         back_from=len(lanes) + 1 if len(dress.turns) > len(lanes) else 0,
         rims=tuple(
-            Rim(wheel.number, met.least, met.most, met.dresses)
+            SimpleNamespace(wheel=wheel.number, least=met.least, most=met.most, dresses=met.dresses)
             for wheel, met in zip(dress.wheels, dress.evenness, strict=True)
             if met.least != met.most
         ),
@@ -454,8 +285,9 @@ def _over(values: list[float], shown: Callable[[float], str]) -> str:
     return span(shown(min(values)), shown(max(values)))
 
 
-def _wear(name: str, dress: Dressing, shown: Shown) -> WearTold:
-    return WearTold(
+def _wear(name: str, dress: Dressing, shown: Shown) -> SimpleNamespace:
+    """One row of the wear table; ``name`` is ``new``, ``middle`` or ``worn``."""
+    return SimpleNamespace(
         name=name,
         size=shown.length(dress.size),
         rpm=shown.rpm(dress.rpm),
