@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from gen.base.errors import FAILURES, DressblockError, as_told
+from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, control_folders, language_option
 from gen.cli.shared import (
     FINDING,
@@ -27,8 +27,7 @@ from gen.cli.values import QuantityType, a_file
 if TYPE_CHECKING:
     from gen.control.draft import Program
     from gen.jobs.cost_table import CostRow
-    from gen.jobs.limit_table import Broken
-    from gen.jobs.limits import Row
+    from gen.jobs.limits import Broken
     from gen.jobs.whatif import WhatIf
 
 
@@ -81,7 +80,8 @@ def limits(
     said as not known. Exit 1 when a limit is broken or a recipe would be refused.
     """
     from gen.jobs.limit_table import as_csv, as_objects, as_page, as_text
-    from gen.jobs.limits import tightest_first
+    from gen.jobs.limits import survey
+    from gen.jobs.locate import recipes_in
     from gen.jobs.whatif import WhatIf
 
     if as_values and as_document:
@@ -104,13 +104,15 @@ def limits(
         if folder is not None:
             raise DressblockError("--reach names its machine; leave out FOLDER.")
         return _reach(machine, supposed, as_document=as_document)
-    recipes = _recipes(folder or Path("machines"))
-    rows, programs, broken, unusable = _gathered(recipes, supposed, control_folders)
-    rows = tightest_first(rows)
-    broke = any(not row.holds for row in rows)
-    rows = rows[:tightest]
-    if not unusable:
-        supposed.must_have_been_used()
+    folder = folder or Path("machines")
+    if not folder.is_dir():
+        reason = "there is no such folder; name the one that holds your machines' folders."
+        raise DressblockError(reason, file=folder)
+    recipes = recipes_in([folder])
+    found = survey(recipes, supposed, control_folders)
+    for error in found.unusable:
+        say(str(error))
+    rows, broken = found.rows[:tightest], found.broken
     if page is not None:
         from datetime import date
 
@@ -118,7 +120,7 @@ def limits(
 
         changes = [change.text for change in supposed.changes]
         write_whole(page, as_page(rows, broken, changes, language, day=date.today().isoformat()))
-    costed = _costs(programs, parts_a_day, logs, limit) if costs else None
+    costed = _costs(found.programs, parts_a_day, logs, limit) if costs else None
     if as_document:
         from dataclasses import asdict
 
@@ -127,7 +129,7 @@ def limits(
         document = {
             "rows": as_objects(rows),
             "broken": [asdict(one) for one in broken],
-            "errors": [one for error in unusable for one in errors_json(error)],
+            "errors": [one for error in found.unusable for one in errors_json(error)],
         }
         print_json(document if costed is None else {**document, "costs": costs_as_objects(costed)})
     elif costed is not None:
@@ -139,16 +141,7 @@ def limits(
     else:
         click.echo(as_text(rows, language), nl=False)
     _tell(broken, len(recipes), supposed, language, quiet=as_document or as_values)
-    return UNUSABLE if unusable else FINDING if broken or broke else HOLDS
-
-
-def _recipes(folder: Path) -> list[Path]:
-    if not folder.is_dir():
-        raise DressblockError("there is no such folder; name the one that holds your machines' folders.", file=folder)
-    found = sorted(path for pattern in ("dress/*.toml", "*/dress/*.toml") for path in folder.glob(pattern))
-    if not found:
-        raise DressblockError("there is no recipe here; they lie in <machine>/dress/<recipe>.toml.", file=folder)
-    return found
+    return UNUSABLE if found.unusable else HOLDS if found.holds else FINDING
 
 
 def _costs(
@@ -166,40 +159,6 @@ def _costs(
     return cost_rows(programs, parts_a_day, files, None if limit is None else float(limit))
 
 
-def _gathered(
-    recipes: list[Path], supposed: WhatIf, control_folders: tuple[Path, ...]
-) -> tuple[list[Row], list[Program], list[Broken], list[DressblockError]]:
-    """The rows and accepted programs of ``recipes``, those refused, and what is wrong with the files of others."""
-    from gen.control.options import Options
-    from gen.jobs.generate import prepare
-    from gen.jobs.limit_table import Broken
-    from gen.jobs.limits import rows
-
-    found: list[Row] = []
-    programs: list[Program] = []
-    broken: list[Broken] = []
-    unusable: list[DressblockError] = []
-    for path in recipes:
-        try:
-            for job in prepare(path, Options(control_folders=control_folders), supposed):
-                mine = rows(job.program)
-                found += mine
-                if not job.refused:
-                    programs.append(job.program)
-                else:
-                    heading = job.program.heading
-                    recipe = mine[0].recipe if mine else heading.recipe
-                    errors = dict.fromkeys(one.message for one in job.findings if one.severity == "error")
-                    broken.append(Broken(heading.machine, recipe, tuple(errors)))
-        except FAILURES as failure:
-            error = as_told(failure).within(path)
-            if supposed.blamed(error.key):
-                raise DressblockError(f"--set: {error.key}: {error.args[0]}") from None
-            say(str(error))
-            unusable.append(error)
-    return found, programs, broken, unusable
-
-
 def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *, quiet: bool) -> None:
     from gen.base.languages import told
 
@@ -215,49 +174,12 @@ def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *
 
 
 def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
-    from gen.base.files import read_toml
-    from gen.jobs.reach import reach_of
-    from gen.jobs.report import number
-    from gen.shop.load import load_machine
+    from gen.jobs.reach import as_object, as_text, machine_at, reach_of
 
-    where = path / "machine.toml" if path.is_dir() else path
-    _, tables = supposed({}, read_toml(where))
-    machine = load_machine(where, tables)
-    supposed.must_have_been_used()
+    machine = machine_at(path, supposed)
     found = reach_of(machine)
     if as_document:
-        document = {
-            "feed_mm_min": found.feeds,
-            "targets": [{"target": target, "wheel_speed_m_s": ends} for target, ends in found.speeds.items()],
-            "reach": [
-                {
-                    "wheel_speed_m_s": line.speed,
-                    "diameter_mm": line.diameters,
-                    "target": cell.target,
-                    "feed_mm_min": round(cell.feed, 6),
-                    "reached": cell.reached,
-                }
-                for line in found.lines
-                for cell in line.cells
-            ],
-        }
-        print_json(document)
-        return HOLDS
-    from gen.base.quantities import show
-    from gen.jobs.limit_table import TABLE_WIDTH
-    from gen.paper.columns import laid_out
-    from gen.paper.shown import Shown
-
-    shown = Shown(machine.units)
-    places = 2 if machine.units == "inch" else 1
-    heads = [f"target {number(target)}" for target in found.speeds]
-    lines = ["\t".join(["wheel speed", *heads, "diameters"])]
-    for line in found.lines:
-        cells = [shown.feed(round(cell.feed, 1)) if cell.reached else "out of reach" for cell in line.cells]
-        low, high = (show(end, "length", machine.units, places) for end in line.diameters)
-        lines.append("\t".join([shown.speed(line.speed), *cells, f"{low} to {high}"]))
-    tell(f"{machine.title}: plunge feed {shown.feed(found.feeds[0])} to {shown.feed(found.feeds[1])}\n")
-    click.echo(laid_out("\n".join(lines), TABLE_WIDTH))
-    for target, (low_speed, high_speed) in found.speeds.items():
-        click.echo(f"{number(target)} is reached from {shown.speed(low_speed)} to {shown.speed(high_speed)}")
+        print_json(as_object(found))
+    else:
+        tell(as_text(found, machine))
     return HOLDS

@@ -8,12 +8,11 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from gen.base.dataclass import dataclass
 from gen.base.errors import printable
 from gen.base.languages import language as known
 from gen.base.languages import rendered
 from gen.base.quantities import plain
-from gen.jobs.limits import Row
+from gen.jobs.limits import Broken, Row
 from gen.paper.columns import laid_out
 
 COLUMNS = ("machine", "recipe", "quantity", "value", "limit", "margin")
@@ -27,15 +26,6 @@ _SPELLED = {"deg": "°", "in3/min": " in³/min", "ft/min": " sfpm"}
 
 _FORMULA = "=+-@＝＋－＠"
 """What a spreadsheet takes for the beginning of a formula; control characters, which may hide one, are never kept."""
-
-
-@dataclass(frozen=True, slots=True)
-class Broken:
-    """A recipe that would be refused, and why, with what would help where something is known to."""
-
-    machine: str
-    recipe: str
-    reasons: tuple[str, ...]
 
 
 def as_objects(rows: Iterable[Row]) -> list[dict[str, Any]]:

@@ -7,11 +7,16 @@ verdict cannot disagree; a recipe that is refused has its rows too.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 
 from gen.base.dataclass import dataclass
+from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.base.measure import Measure, Side
 from gen.base.quantities import System, plain, show
 from gen.control.draft import Program
+from gen.control.options import Options
+from gen.jobs.generate import Job, prepare
+from gen.jobs.whatif import WhatIf
 
 _NAMES = {
     "feed": "plunge feed, dresser",
@@ -63,6 +68,64 @@ class Row:
         return self.relative >= 0
 
 
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A recipe that would be refused, and why, with what would help where something is known to."""
+
+    machine: str
+    recipe: str
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """Every recipe held against its machine: the rows of all, tightest first, and the programs that were accepted.
+
+    ``broken`` are the recipes that would be refused, ``unusable`` what is wrong with the files of others.
+    """
+
+    rows: list[Row]
+    programs: list[Program]
+    broken: list[Broken]
+    unusable: list[DressblockError]
+
+    @property
+    def holds(self) -> bool:
+        return not self.broken and all(row.holds for row in self.rows)
+
+
+def survey(recipes: Iterable[Path], supposed: WhatIf, control_folders: tuple[Path, ...] = ()) -> Survey:
+    """The survey of ``recipes`` with what is ``supposed`` of them.
+
+    :class:`DressblockError` where that is what is wrong with a file, or where it was supposed of none.
+    """
+    found: list[Row] = []
+    programs: list[Program] = []
+    broken: list[Broken] = []
+    unusable: list[DressblockError] = []
+    for path in recipes:
+        try:
+            for job in prepare(path, Options(control_folders=control_folders), supposed):
+                found += rows(job.program)
+                if job.refused:
+                    broken.append(_broken(job))
+                else:
+                    programs.append(job.program)
+        except FAILURES as failure:
+            error = as_told(failure).within(path)
+            if supposed.blamed(error.key):
+                raise DressblockError(f"--set: {error.key}: {error.args[0]}") from None
+            unusable.append(error)
+    if not unusable:
+        supposed.must_have_been_used()
+    return Survey(tightest_first(found), programs, broken, unusable)
+
+
+def _broken(job: Job) -> Broken:
+    errors = dict.fromkeys(one.message for one in job.findings if one.severity == "error")
+    return Broken(*_names(job.program), tuple(errors))
+
+
 def tightest_first(rows: Iterable[Row]) -> list[Row]:
     """``rows`` by relative margin, what is broken first; rows that are equal in that by their names.
 
@@ -77,7 +140,6 @@ def tightest_first(rows: Iterable[Row]) -> list[Row]:
 
 def rows(program: Program) -> list[Row]:
     """The rows of a judged ``program``'s recipe on its machine, tightest first."""
-    names = program.heading.machine, f"{program.heading.recipe}{program.edition.suffix}"
     tightest: dict[str, Measure] = {}
     for measure in program.measures:
         if not measure.told or (measure.quantity == "forward" and not measure.stage):
@@ -86,7 +148,11 @@ def rows(program: Program) -> list[Row]:
         if name not in tightest or measure.relative < tightest[name].relative:
             tightest[name] = measure
     units = program.dress.machine.units
-    return tightest_first(_row(names, name, measure, units) for name, measure in tightest.items())
+    return tightest_first(_row(_names(program), name, measure, units) for name, measure in tightest.items())
+
+
+def _names(program: Program) -> tuple[str, str]:
+    return program.heading.machine, f"{program.heading.recipe}{program.edition.suffix}"
 
 
 def _name(measure: Measure) -> str:

@@ -1,12 +1,24 @@
-"""What one machine can reach: for which wheel speeds and diameters its feed and its spindle give each target."""
+"""What one machine can reach: for which wheel speeds and diameters its feed and its spindle give each target.
+
+It is worked out, and told as text and as a JSON value.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
 
 from gen.base.dataclass import dataclass
-from gen.base.quantities import System
+from gen.base.files import read_toml
+from gen.base.quantities import System, show
+from gen.jobs.limit_table import TABLE_WIDTH
+from gen.jobs.report import number
+from gen.jobs.whatif import WhatIf
+from gen.paper.columns import laid_out
+from gen.paper.shown import Shown
 from gen.physics.contact import aggressiveness, feed_for, rotation
+from gen.shop.load import load_machine
 from gen.shop.machine import Machine
 
 TARGETS = (200.0, 225.0, 250.0, 275.0, 300.0)
@@ -83,3 +95,48 @@ def reach_of(machine: Machine, targets: Sequence[float] = TARGETS, speeds: Seque
             for speed in speeds or SPEEDS[machine.units]
         ),
     )
+
+
+def machine_at(path: Path, supposed: WhatIf) -> Machine:
+    """The machine of the file at ``path``, or in that folder, with what is ``supposed`` of it."""
+    where = path / "machine.toml" if path.is_dir() else path
+    _, tables = supposed({}, read_toml(where))
+    machine = load_machine(where, tables)
+    supposed.must_have_been_used()
+    return machine
+
+
+def as_object(found: Reach) -> dict[str, Any]:
+    """``found`` as a JSON object: a row for each target at each wheel speed."""
+    return {
+        "feed_mm_min": found.feeds,
+        "targets": [{"target": target, "wheel_speed_m_s": ends} for target, ends in found.speeds.items()],
+        "reach": [
+            {
+                "wheel_speed_m_s": line.speed,
+                "diameter_mm": line.diameters,
+                "target": cell.target,
+                "feed_mm_min": round(cell.feed, 6),
+                "reached": cell.reached,
+            }
+            for line in found.lines
+            for cell in line.cells
+        ],
+    }
+
+
+def as_text(found: Reach, machine: Machine) -> str:
+    """``found`` as a table in the ``machine``'s units, a line each wheel speed, and below it each target's ends."""
+    shown = Shown(machine.units)
+    places = 2 if machine.units == "inch" else 1
+    rows = [["wheel speed", *(f"target {number(target)}" for target in found.speeds), "diameters"]]
+    for line in found.lines:
+        cells = [shown.feed(round(cell.feed, 1)) if cell.reached else "out of reach" for cell in line.cells]
+        low, high = (show(end, "length", machine.units, places) for end in line.diameters)
+        rows.append([shown.speed(line.speed), *cells, f"{low} to {high}"])
+    head = f"{machine.title}: plunge feed {shown.feed(found.feeds[0])} to {shown.feed(found.feeds[1])}"
+    ends = (
+        f"{number(target)} is reached from {shown.speed(low)} to {shown.speed(high)}"
+        for target, (low, high) in found.speeds.items()
+    )
+    return "\n".join([head, "", laid_out("\n".join(map("\t".join, rows)), TABLE_WIDTH), *ends])

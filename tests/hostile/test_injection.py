@@ -20,8 +20,8 @@ from gen.base.errors import DressblockError
 from gen.base.places import data_folder
 from gen.control.options import Options
 from gen.jobs.generate import prepare
-from gen.jobs.limit_table import Broken, as_csv, as_page, as_text
-from gen.jobs.limits import Row, rows
+from gen.jobs.limit_table import as_csv, as_page, as_text
+from gen.jobs.limits import Broken, Row, rows
 from gen.paper.charts import drawn
 from gen.paper.charts.feed import feed_chart
 from gen.paper.charts.motion import motion_chart
