@@ -44,7 +44,7 @@ def feed(
     as_document: bool,
 ) -> int:
     """The quick answer: how fast to plunge, and what errors at the machine make of it."""
-    from gen.jobs.feed import as_object, as_text
+    from gen.jobs.feed import quick_as_object, quick_as_text
     from gen.paper.shown import Shown, style_of
     from gen.physics.quick import quick_answer
     from gen.physics.sensitivity import sensitivity
@@ -65,9 +65,9 @@ def feed(
         band=_band(band),
     )
     if as_document:
-        print_json(as_object(found, errors))
+        print_json(quick_as_object(found, errors))
     else:
-        click.echo(as_text(found, errors, Shown(asked_system(), style_of(language)), language))
+        click.echo(quick_as_text(found, errors, Shown(asked_system(), style_of(language)), language))
     return HOLDS
 
 

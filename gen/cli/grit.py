@@ -29,7 +29,7 @@ from gen.cli.values import Plain
 @plainly
 def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: str, as_document: bool) -> int:
     """Which stick grit suits the diamonds; for a pack, the one that serves every wheel."""
-    from gen.jobs.grit import as_object, as_text
+    from gen.jobs.grit import grit_as_object, grit_as_text
     from gen.physics.gap import sticks_for
     from gen.physics.grains import diamond
 
@@ -42,7 +42,7 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
         )
     fits = [sticks_for(diamond(name), value) for name, value in zip(grits, concentrations, strict=True)]
     if as_document:
-        print_json(as_object(fits))
+        print_json(grit_as_object(fits))
     else:
-        click.echo(as_text(fits, language))
+        click.echo(grit_as_text(fits, language))
     return HOLDS

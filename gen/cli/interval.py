@@ -84,7 +84,7 @@ def interval(
     verdict.
     """
     from gen.base.languages import language as known
-    from gen.jobs.interval import as_object, as_text, judged
+    from gen.jobs.interval import interval_as_object, interval_as_text, judged
     from gen.power.log import LogColumns, PowerScale, begun_clean, read_log
 
     known(language)
@@ -107,9 +107,9 @@ def interval(
         figure = power_chart(found.answer, log.name, FULL, known(language).decimal)
         write_whole(picture, str(drawn(figure, language)))
     if as_document:
-        print_json(as_object(found, language))
+        print_json(interval_as_object(found, language))
     else:
-        click.echo(as_text(found, language))
+        click.echo(interval_as_text(found, language))
     return HOLDS
 
 

@@ -174,12 +174,12 @@ def _tell(broken: list[Broken], recipes: int, supposed: WhatIf, language: str, *
 
 
 def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
-    from gen.jobs.reach import as_object, as_text, machine_at, reach_of
+    from gen.jobs.reach import machine_at, reach_as_object, reach_as_text, reach_of
 
     machine = machine_at(path, supposed)
     found = reach_of(machine)
     if as_document:
-        print_json(as_object(found))
+        print_json(reach_as_object(found))
     else:
-        tell(as_text(found, machine))
+        tell(reach_as_text(found, machine))
     return HOLDS

@@ -12,7 +12,7 @@ from gen.physics.quick import QuickAnswer, tidy
 from gen.physics.sensitivity import WATCH_MM, Sensitivity, watch_time
 
 
-def as_text(found: QuickAnswer, errors: Sensitivity, shown: Shown, language: str) -> str:
+def quick_as_text(found: QuickAnswer, errors: Sensitivity, shown: Shown, language: str) -> str:
     """The answer in words, its numbers as they are ``shown``."""
     watched, seconds = by_watch(found.feed_mm_min, shown)
     values = {
@@ -32,7 +32,7 @@ def as_text(found: QuickAnswer, errors: Sensitivity, shown: Shown, language: str
     return told(language, "feed", values)
 
 
-def as_object(found: QuickAnswer, errors: Sensitivity) -> dict[str, Any]:
+def quick_as_object(found: QuickAnswer, errors: Sensitivity) -> dict[str, Any]:
     """The answer as a JSON object, its numbers in the units that their names end in."""
     return {
         **asdict(found),

@@ -10,7 +10,7 @@ from gen.base.languages import told
 from gen.physics.gap import TWICE_AS_WIDE, StickFit, finest
 
 
-def as_object(fits: list[StickFit]) -> dict[str, Any]:
+def grit_as_object(fits: list[StickFit]) -> dict[str, Any]:
     """The answer as a JSON object: of the wheel with the finest diamonds, which is the pack's; ``wheels`` has each."""
     return {**_one(finest(fits)), "wheels": [_one(each) for each in fits]}
 
@@ -31,7 +31,7 @@ def _one(fit: StickFit) -> dict[str, Any]:
     }
 
 
-def as_text(fits: list[StickFit], language: str) -> str:
+def grit_as_text(fits: list[StickFit], language: str) -> str:
     """The answer in words: for all wheels, and for each."""
     return told(language, "grit", _values(fits, known(language).marked))
 

@@ -46,7 +46,7 @@ def judged(
     return JudgedLog(found, likely, None if recipe is None else recipe.dress.every_parts, costs, unpriced)
 
 
-def as_text(judged: JudgedLog, language: str) -> str:
+def interval_as_text(judged: JudgedLog, language: str) -> str:
     """The answer in words."""
     mark = known(language).marked
     values = telling(judged.answer, judged.causes, judged.every_parts, mark)
@@ -54,7 +54,7 @@ def as_text(judged: JudgedLog, language: str) -> str:
     return told(language, "interval", {**values, **costs})
 
 
-def as_object(judged: JudgedLog, language: str) -> dict[str, Any]:
+def interval_as_object(judged: JudgedLog, language: str) -> dict[str, Any]:
     """The answer as a JSON object, powers in kW; null is what the log cannot tell."""
 
     def sentence(macro: str, said: Said) -> str:

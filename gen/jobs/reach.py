@@ -106,7 +106,7 @@ def machine_at(path: Path, supposed: WhatIf) -> Machine:
     return machine
 
 
-def as_object(found: Reach) -> dict[str, Any]:
+def reach_as_object(found: Reach) -> dict[str, Any]:
     """``found`` as a JSON object: a row for each target at each wheel speed."""
     return {
         "feed_mm_min": found.feeds,
@@ -125,7 +125,7 @@ def as_object(found: Reach) -> dict[str, Any]:
     }
 
 
-def as_text(found: Reach, machine: Machine) -> str:
+def reach_as_text(found: Reach, machine: Machine) -> str:
     """``found`` as a table in the ``machine``'s units, a line each wheel speed, and below it each target's ends."""
     shown = Shown(machine.units)
     places = 2 if machine.units == "inch" else 1
