@@ -10,7 +10,8 @@ from dataclasses import replace
 from typing import Any
 
 from changed import changed
-from gen.bounds import Finding, judge
+from gen.base.finding import Finding
+from gen.bounds import judge
 from gen.bounds.build import build
 from gen.bounds.readback import case_of, read_cases
 from gen.control.draft import Program, draft
@@ -100,7 +101,7 @@ def judged(program: Program) -> list[Finding]:
     else:
         lowered = lower(program.text, program.dialect.control)
         cases = [case_of(program, lowered, program.state, text=program.text)]
-    return [found for found in judge(cases) if found.rule != "altered" and found.severity == "error"]
+    return [found for found in judge(cases).findings if found.rule != "altered" and found.severity == "error"]
 
 
 def planted(program: Program, edit: Callable[[str], str]) -> set[tuple[str, int | None]]:

@@ -8,10 +8,8 @@ from __future__ import annotations
 import pkgutil
 from importlib import import_module
 
-from gen.base.finding import Change, Fault, Finding
 from gen.bounds import rules
-from gen.bounds.case import Case, ControlWords, Expected, Seal
-from gen.bounds.judge import Judgement, judge, judgement
+from gen.bounds.judge import Judgement, judge
 from gen.bounds.registry import RULES, Check, Rule
 
 for _found in pkgutil.walk_packages(rules.__path__, f"{rules.__name__}."):
@@ -19,18 +17,4 @@ for _found in pkgutil.walk_packages(rules.__path__, f"{rules.__name__}."):
 for _id in sorted(RULES):
     RULES[_id] = RULES.pop(_id)
 
-__all__ = [
-    "RULES",
-    "Case",
-    "Change",
-    "Check",
-    "ControlWords",
-    "Expected",
-    "Fault",
-    "Finding",
-    "Judgement",
-    "Rule",
-    "Seal",
-    "judge",
-    "judgement",
-]
+__all__ = ["RULES", "Check", "Judgement", "Rule", "judge"]

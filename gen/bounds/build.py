@@ -20,14 +20,14 @@ def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
 
     :class:`DressblockError` where the two do not fit together or the control cannot spell it.
     """
-    from gen.bounds import judgement
+    from gen.bounds import judge
 
     chosen = options or Options()
     program = draft(recipe, machine, names, chosen)
     judged = (
         program if _some_stick_fits(program.dress) else draft(recipe, machine, names, replace(chosen, resolve=True))
     )
-    told = judgement(cases(judged))
+    told = judge(cases(judged))
     return replace(program, findings=told.findings, measures=told.measures)
 
 

@@ -12,8 +12,11 @@ from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
 from gen.bounds.clearance import parks_clear
 from gen.bounds.contacts import Contacts, follow
+from gen.bounds.marks import Marks
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
+from gen.control.seal import MarkedBlock
+from gen.dressers.task import Abilities
 from gen.plan.node import State
 from gen.reader.all_states.agree import Difference
 from gen.reader.reading import Reading
@@ -31,24 +34,12 @@ ANY: tuple[Intent, ...] = (*MOVING, "idle", "left-out")
 
 
 @dataclass(frozen=True)
-class Seal:
-    """The digest that the heading at ``line`` states for a body, and the one the body has now; ``last`` ends it."""
-
-    line: int
-    number: int
-    stated: str
-    computed: str
-    last: int = 0
-
-
-@dataclass(frozen=True)
 class Expected:
     """What the block is held to be.
 
     ``accepted`` is False for a state in which it must refuse; ``idle``: at this
     one it must only count the part, ``left_out``: go on without the dress.
-    ``leaves`` gives the meaning that each modal group must have afterwards,
-    ``cancels`` the modes, group and meaning, that it must state before it moves.
+    ``leaves`` gives the meaning that each modal group must have afterwards.
     """
 
     edition: Edition = field(default_factory=lambda: Edition("block"))
@@ -56,24 +47,10 @@ class Expected:
     idle: bool = False
     left_out: bool = False
     leaves: Mapping[str, str] | None = None
-    cancels: tuple[tuple[str, str], ...] = ()
 
     @property
     def intent(self) -> Intent:
         return "idle" if self.idle else "left-out" if self.left_out else self.edition.purpose
-
-
-@dataclass(frozen=True)
-class ControlWords:
-    """Which words the control has.
-
-    One that locks the overrides, one that waits for motion, for mist which, and what is told by a word (``Telling``).
-    """
-
-    override_lock: bool = False
-    synchronise: bool = True
-    mist: str = ""
-    tells: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,9 +70,9 @@ class Case:
     dress: Dress | None = None
     state: State | None = None
     bare: Machine | None = None
-    seals: tuple[Seal, ...] = ()
+    seals: tuple[MarkedBlock, ...] = ()
     expected: Expected = Expected()
-    words: ControlWords = ControlWords()
+    words: Abilities = Abilities((), override_lock=False, synchronise=True)
     past_stops: bool = False
     parted: tuple[Difference, ...] = ()
 
@@ -106,6 +83,10 @@ class Case:
     @cached_property
     def block(self) -> DressBlock:
         return DressBlock(self.reading, self.first, self.last)
+
+    @cached_property
+    def marks(self) -> Marks:
+        return Marks(self.block, self.seals, self.expected.edition.form)
 
     @cached_property
     def wear(self) -> Wear | None:

@@ -114,10 +114,11 @@ def before_the_stick(dress: Dress, places: Mapping[str, float]) -> list[int]:
     """
     if all(one.at == dress.first.at for one in dress.wheels):
         return list(range(len(dress.wheels)))
-    return [one.index for one in dress.wheels if all(_stands(places.get(axis), at) for axis, at in one.at.items())]
+    return [one.index for one in dress.wheels if all(stands_at(at, places.get(axis)) for axis, at in one.at.items())]
 
 
-def _stands(stands: float | None, place: Decimal) -> bool:
+def stands_at(place: float | Decimal, stands: float | None) -> bool:
+    """Whether what ``stands`` there, mm or degrees, is at ``place``; False where nobody knows."""
     return stands is not None and abs(stands - float(place)) <= TOLERANCE
 
 

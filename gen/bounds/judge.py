@@ -32,22 +32,12 @@ def judge(
     unknown: str = "nothing tells which recipe this program is for",
     *,
     lost: bool = False,
-) -> list[Finding]:
+) -> Judgement:
     """What the rules say about ``cases``: one finding a rule and line, the worst one, in order of lines.
 
     Rules that lack what they need are named in one ``unproven`` finding, which begins with what is ``unknown``: a
     warning, but an error where the recipe was told and is ``lost``.
     """
-    return list(judgement(cases, unknown, lost=lost).findings)
-
-
-def judgement(
-    cases: Iterable[Case],
-    unknown: str = "nothing tells which recipe this program is for",
-    *,
-    lost: bool = False,
-) -> Judgement:
-    """As :func:`judge`, with the measures beside the findings."""
     every = [check for rule in RULES.values() for check in rule.checks]
     applicable: dict[tuple[Intent, bool], list[Check]] = {}
     worst: dict[tuple[str, int | None], Fault] = {}

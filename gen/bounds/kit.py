@@ -4,11 +4,13 @@ from gen.base.finding import Change, Fault
 from gen.base.measure import NOISE, Measure, Side
 from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
-from gen.bounds.case import ANY, MOVING, ControlWords, Expected, Seal
-from gen.bounds.contacts import TOLERANCE, Contacts, Plunge
+from gen.bounds.case import ANY, MOVING, Expected
+from gen.bounds.contacts import TOLERANCE, Contacts, Plunge, stands_at
+from gen.bounds.marks import Marks
 from gen.bounds.registry import Found, bound
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
+from gen.dressers.task import Abilities
 from gen.reader.reading import Reading
 from gen.shop.dress import Dress
 from gen.shop.machine import Machine
@@ -19,23 +21,24 @@ __all__ = [
     "MOVING",
     "NOISE",
     "TOLERANCE",
+    "Abilities",
     "Around",
     "Change",
     "Contacts",
-    "ControlWords",
     "Dress",
     "DressBlock",
     "Expected",
     "Fault",
     "Found",
     "Machine",
+    "Marks",
     "Measure",
     "Plunge",
     "Reading",
-    "Seal",
     "Side",
     "Units",
     "Wear",
     "Wheel",
     "bound",
+    "stands_at",
 ]

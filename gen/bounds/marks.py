@@ -1,56 +1,66 @@
-"""Whether the lines of a block are those between its marks, and which lines around it are its own program's."""
+"""Whether the dress lies between marks of ours, and which lines around it are its own program's."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from functools import cached_property
 
+from gen.base.dataclass import dataclass
 from gen.bounds.block import DressBlock
-from gen.bounds.case import Expected, Seal
-from gen.reader.reading import Reading
-
-Owns = Callable[[int, int], bool]
-"""Whether the line given first, run before the step numbered second, is the program's own, outside its marks."""
+from gen.control.seal import MarkedBlock
+from gen.shop.edition import Form
 
 
-def marked(block: DressBlock, seals: tuple[Seal, ...]) -> bool:
-    """Whether a heading stands at the block's first line, so that it is a block of ours."""
-    return any(seal.line == block.first for seal in seals)
+@dataclass(frozen=True, eq=False)
+class Marks:
+    """``seals`` are all marked blocks of the text; ``block`` is the dress in it, which is of ``form``."""
 
+    block: DressBlock
+    seals: tuple[MarkedBlock, ...]
+    form: Form
 
-def is_alone(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected) -> bool:
-    """Whether the text is a program or subprogram of ours and nothing else: one dress, and nobody here calls it."""
-    return _is_one_dress(block, seals, expected) and _call(reading, block, expected) is None
+    @property
+    def ours(self) -> bool:
+        """Whether a heading stands at the block's first line, so that it is a block of ours."""
+        return any(seal.first == self.block.first for seal in self.seals)
 
+    @property
+    def alone(self) -> bool:
+        """Whether the text is a program or subprogram of ours and nothing else: one dress, and nobody here calls it."""
+        return self.one_dress and self._call is None
 
-def own_lines(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected) -> Owns | None:
-    """Which lines outside the marks are the program's own; None where it is no program or subprogram of ours.
+    @property
+    def one_dress(self) -> bool:
+        """Whether the text is a program or subprogram of ours, whoever calls it."""
+        return self.form != "block" and len(self.seals) == 1 and self.ours
 
-    All of them, unless the program that calls a subprogram stands in the same text, before it or behind it.
-    """
-    if not _is_one_dress(block, seals, expected):
-        return None
-    call = _call(reading, block, expected)
-    if call is None:
-        return lambda line, step: not block.has(line)
-    begins = block.run.start
-    if call < block.first:
-        return lambda line, step: line > block.last or (step <= begins and call < line < block.first)
-    main = min((place for place in (*_first_lines(reading), call) if place > block.last), default=call)
-    return lambda line, step: line < main and not block.has(line)
+    def owns(self, line: int, step: int = 0) -> bool:
+        """Whether ``line``, run before step number ``step``, is the program's own, outside its marks.
 
+        All lines are, unless the program that calls a subprogram stands in the same text, before it or behind it;
+        none where it is no program or subprogram of ours.
+        """
+        block, call = self.block, self._call
+        if not self.one_dress:
+            return False
+        if call is not None and call < block.first:
+            return line > block.last or (step <= block.run.start and call < line < block.first)
+        return line < self._main and not block.has(line)
 
-def _is_one_dress(block: DressBlock, seals: tuple[Seal, ...], expected: Expected) -> bool:
-    return expected.edition.form != "block" and len(seals) == 1 and marked(block, seals)
+    @cached_property
+    def _call(self) -> int | None:
+        """The line outside the block that last called before it was reached."""
+        if self.form != "subprogram":
+            return None
+        block = self.block
+        calls = [line for at, line in block.reading.calls if at <= block.run.start and not block.has(line)]
+        return calls[-1] if calls else None
 
-
-def _call(reading: Reading, block: DressBlock, expected: Expected) -> int | None:
-    """The line outside the block that last called before it was reached."""
-    if expected.edition.form != "subprogram":
-        return None
-    calls = [line for at, line in reading.calls if at <= block.run.start and not block.has(line)]
-    return calls[-1] if calls else None
-
-
-def _first_lines(reading: Reading) -> list[int]:
-    """The lines of the first things that the text does."""
-    return [events[0].line for events in (reading.steps, reading.changes, reading.reads) if len(events)]
+    @cached_property
+    def _main(self) -> float:
+        """The line behind the block where the program begins that calls it; no line where none does."""
+        if self._call is None:
+            return math.inf
+        reading = self.block.reading
+        firsts = (events[0].line for events in (reading.steps, reading.changes, reading.reads) if len(events))
+        return min((place for place in (*firsts, self._call) if place > self.block.last), default=self._call)

@@ -25,8 +25,7 @@ from gen.plan.evaluate import at
 from gen.plan.step import Register, Step, differences
 
 if TYPE_CHECKING:
-    from gen.bounds.case import Case, ControlWords
-    from gen.control.dialect import Dialect
+    from gen.bounds.case import Case
     from gen.control.draft import Program
     from gen.plan.node import State
     from gen.reader import Lowered, Reading, ReadState, Switches
@@ -136,7 +135,7 @@ def case_of(
     ``reading``: where it was read already. With ``agree`` the reading must be what the plan says;
     :class:`DressblockError` if it is not.
     """
-    from gen.bounds.case import Case, Expected, Seal
+    from gen.bounds.case import Case, Expected
     from gen.reader import Lowered
 
     dress = program.dress
@@ -153,26 +152,16 @@ def case_of(
         last=last,
         dress=dress,
         state=state,
-        seals=tuple(Seal(mark.first, mark.number, mark.stated, mark.computed, mark.last) for mark in marks),
+        seals=tuple(marks),
         expected=Expected(
             edition=program.edition,
             accepted=accepted,
             left_out=accepted and leaves_out_at(program, state),
             leaves=program.leaves,
-            cancels=program.dialect.abilities.cancels,
         ),
-        words=control_words(program.dialect),
+        words=program.dialect.abilities,
         past_stops=past_stops,
     )
-
-
-def control_words(dialect: Dialect) -> ControlWords:
-    """Which words the control has that a rule asks about."""
-    from gen.bounds.case import ControlWords
-
-    codes = dialect.control.codes
-    able = dialect.abilities
-    return ControlWords("override_lock" in codes, able.synchronise, codes.get("mist_on", ""), able.tells)
 
 
 def _extent(text: str, marks: list[MarkedBlock]) -> tuple[int, int]:

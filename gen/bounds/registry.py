@@ -33,7 +33,7 @@ _NEEDS: dict[str, frozenset[Need]] = {
 }
 """What has to be known for a part of a case to be there; the other parts always are."""
 
-_PARTS = (*_NEEDS, "reading", "block", "seals", "expected", "words", "units", "past_stops")
+_PARTS = (*_NEEDS, "reading", "block", "marks", "expected", "words", "units", "past_stops")
 
 Found: TypeAlias = Iterator[Fault | Measure]
 F = TypeVar("F", bound=Callable[..., Iterator[Any]])

@@ -25,8 +25,10 @@ class Units:
     def speed(self, value: float) -> str:
         return show(value, "peripheral", self.system)
 
-    def place(self, axis: str, value: float) -> str:
-        """A position of ``axis``: degrees where it turns, else a length."""
+    def place(self, axis: str, value: float | None) -> str:
+        """A position of ``axis``: degrees where it turns, else a length; None where nobody knows."""
+        if value is None:
+            return "an unknown position"
         return show(value, "angle") if axis in ROTARY else self.mm(value)
 
 

@@ -51,6 +51,7 @@ class Dialect:
             feeder_signal="feeder_retracted" in codes,
             shows=bool(self.control.lexis.messages or self.control.lexis.message_prefix),
             tells=frozenset(one for one in get_args(Telling) if one.replace("-", "_") in codes),
+            mist=codes.get("mist_on", ""),
         )
 
     def _work_offsets(self) -> tuple[str, ...]:

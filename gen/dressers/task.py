@@ -32,6 +32,8 @@ class Abilities:
     """Whether the operator can be shown a message without the program stopping."""
     tells: frozenset[str] = frozenset()
     """What the machine has a word for that tells it: a stick nearly used up, a dress left out (``Telling``)."""
+    mist: str = ""
+    """The word that switches mist on, where the control has one."""
 
     def wait_for_motion(self, why: str = "") -> Iterator[Node]:
         """The word that waits, where the control has one."""

@@ -11,12 +11,12 @@ from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
 from gen.base.together import together
-from gen.bounds import RULES, Judgement, judgement
+from gen.bounds import RULES, Judgement, judge
 from gen.bounds.all_states import parted_in_numbers
-from gen.bounds.case import Case, Expected, Seal
-from gen.bounds.readback import case_of, control_words, read_cases, read_state
+from gen.bounds.case import Case, Expected
+from gen.bounds.readback import case_of, read_cases, read_state
 from gen.bounds.states import when_due
-from gen.control.dialect import Dialect, cancelled, dialect_for
+from gen.control.dialect import Dialect, dialect_for
 from gen.control.draft import Program, draft, host_modes
 from gen.control.folders import folders_of
 from gen.control.heading import Heading
@@ -173,7 +173,7 @@ def _moves_alone(
         "there is no dress in this program; travel, feeds and spindle speeds were held against the machine, where the "
         "program states its moves in machine coordinates."
     )
-    said = judgement(cases)
+    said = judge(cases)
     found = [one for one in said.findings if one.rule in OF_THE_MOVES]
     silent = {
         id: said.silent[id] if id in OF_THE_MOVES else "there is no dress in it"
@@ -204,10 +204,10 @@ def _judgement(
     text: str, lines: list[str], span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named
 ) -> Judgement:
     """What the rules say about the dress in ``span``."""
-    seals = tuple(Seal(one.first, one.number, one.stated, one.computed, one.last) for one in blocks(lines, SPLICED))
+    seals = tuple(blocks(lines, SPLICED))
     judged = _judged(text, span, own, machine, dialect, named)
     cases = (_in_program(replace(case, seals=seals), dialect) for case in judged)
-    return judgement(cases, own.unknown, lost=own.heading is not None)
+    return judge(cases, own.unknown, lost=own.heading is not None)
 
 
 def _unmarked(
@@ -315,7 +315,6 @@ def _without_recipe(
         expected=Expected(
             edition=Edition("block") if own.heading is None else own.heading.edition,
             leaves=host_modes(dialect.control, dialect.host),
-            cancels=tuple(cancelled(dialect.control)),
         ),
-        words=control_words(dialect),
+        words=dialect.abilities,
     )

@@ -376,7 +376,7 @@ class _Job:
                     found += _as_planned(program, state, case, here)
                     cases.append(case)
         # what follows the dress is proven above, more sharply
-        said = (one for one in judge(cases) if one.rule != "host-continues") if cases else ()
+        said = (one for one in judge(cases).findings if one.rule != "host-continues") if cases else ()
         return [*found, *(self._in_host(one, region) for one in said)]
 
     def _in_host(self, finding: Finding, region: range) -> Finding:

@@ -10,8 +10,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from gen.bounds import Case, ControlWords, Expected, Finding, judge
+from gen.base.finding import Finding
+from gen.bounds import judge
+from gen.bounds.case import Case, Expected
 from gen.control.folders import load_control
+from gen.dressers.task import Abilities
 from gen.plan.node import State
 from gen.plan.step import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 from gen.reader.reading import Ending, Reading
@@ -159,8 +162,8 @@ def case_of(lines: Lines, dress: Dress | None = None, state: State | None = None
         last=10 + len(lines),
         dress=dress,
         state=state,
-        expected=Expected(leaves=HOST, cancels=(("compensation", "off"),)),
-        words=ControlWords(override_lock=True),
+        expected=Expected(leaves=HOST),
+        words=Abilities((("compensation", "off"),), override_lock=True, synchronise=True),
     )
     parts = {name: getattr(case, name) for name in ("expected", "words")}
     own = {
@@ -171,12 +174,12 @@ def case_of(lines: Lines, dress: Dress | None = None, state: State | None = None
 
 
 def found(case: Case) -> list[tuple[str, int | None]]:
-    return [(finding.rule, finding.line) for finding in judge([case])]
+    return [(finding.rule, finding.line) for finding in judge([case]).findings]
 
 
 def the(case: Case, rule: str) -> Finding:
     """The one finding of ``rule``."""
-    (finding,) = [finding for finding in judge([case]) if finding.rule == rule]
+    (finding,) = [finding for finding in judge([case]).findings if finding.rule == rule]
     return finding
 
 

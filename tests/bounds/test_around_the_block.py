@@ -59,7 +59,7 @@ def errors(program: Program, lines: Iterable[str]) -> set[tuple[str, int | None]
         cases = list(read_cases(replace(program, text=text)))
     else:
         cases = [case_of(program, lower(text, program.dialect.control), program.state, text=text)]
-    found = judge(cases)
+    found = judge(cases).findings
     return {(one.rule, one.line) for one in found if one.severity == "error" and one.rule != "all-states"}
 
 

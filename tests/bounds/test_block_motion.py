@@ -130,7 +130,7 @@ FAULTS: list[tuple[str, str, str, Edit]] = [
 
 
 def test_a_good_block_has_nothing_against_it() -> None:
-    assert judge([case_of(good())]) == []
+    assert judge([case_of(good())]).findings == ()
 
 
 @pytest.mark.parametrize(("rule", "at", "edit"), [fault[1:] for fault in FAULTS], ids=[fault[0] for fault in FAULTS])
@@ -152,4 +152,4 @@ def test_one_fault(rule: str, at: str, edit: Edit) -> None:
 )
 def test_what_is_no_fault(edit: Edit) -> None:
     case = case_of(edit(good()))
-    assert [finding for finding in judge([case]) if finding.rule != "override"] == []
+    assert [finding for finding in judge([case]).findings if finding.rule != "override"] == []

@@ -155,7 +155,7 @@ def test_an_axis_that_stays_where_it_should_follow_is_found() -> None:
     program = draft(*pair, ("bench", "opening"), Options())
     line = next(line for line in program.text.splitlines() if line.startswith("G53 G0 Z"))
     planted = program.text.replace(line, "G53 G0 Z42.5")
-    found = judge(list(read_cases(replace(program, text=planted))))
+    found = judge(list(read_cases(replace(program, text=planted)))).findings
     assert ("approach-path", program.text.splitlines().index(line) + 1) in {(one.rule, one.line) for one in found}
 
 

@@ -9,8 +9,10 @@ import pytest
 from dress_block import Go, Lines, Mode, case_of, good, line_of, the
 
 from changed import changed
-from gen.bounds import RULES, Case, Seal, judge, judgement
+from gen.bounds import RULES, judge
+from gen.bounds.case import Case
 from gen.control.folders import load_control
+from gen.control.seal import MarkedBlock
 from gen.plan.node import State
 from gen.plan.step import Aux, End, Move, Refuse, Spindle, Stop, Unread
 from gen.reader import lower, run
@@ -48,7 +50,9 @@ def test_one_rule_on_one_line_speaks_once_and_says_the_worst() -> None:
     near, far = good(), good()
     near["plunge"], far["plunge"] = [Go("U", 55.6, 300.02)], [Go("U", 57.5, 300.02)]
     findings = [
-        finding for finding in judge([case_of(near), case_of(far), case_of(near)]) if finding.rule == "plunge-depth"
+        finding
+        for finding in judge([case_of(near), case_of(far), case_of(near)]).findings
+        if finding.rule == "plunge-depth"
     ]
     assert len(findings) == 1
     assert "10 mm beyond contact; 8 mm is planned" in findings[0].message
@@ -57,7 +61,7 @@ def test_one_rule_on_one_line_speaks_once_and_says_the_worst() -> None:
 def test_findings_come_in_order_of_lines() -> None:
     lines = good()
     del lines["coolant wait"], lines["free"], lines["cancel"]
-    assert [(finding.rule, finding.line) for finding in judge([case_of(lines)])] == [
+    assert [(finding.rule, finding.line) for finding in judge([case_of(lines)]).findings] == [
         ("frame", line_of(lines, "park")),
         ("coolant", line_of(lines, "coolant")),
         ("override", line_of(lines, "lock")),
@@ -66,24 +70,24 @@ def test_findings_come_in_order_of_lines() -> None:
 
 def test_without_a_recipe_one_finding_names_the_rules_that_are_silent() -> None:
     reading = Reading(steps=[Move("rapid", 3, {"U": 99.0}, None, ("U",), "work")], unread=[Unread(4, "Q9", "unknown")])
-    findings = judge([Case(reading, 1, 5)])
+    findings = judge([Case(reading, 1, 5)]).findings
     assert [(finding.rule, finding.line, finding.severity) for finding in findings] == [
         ("recipe", None, "warning"),
         ("unread", 4, "error"),
     ]
     assert findings[0].certainty == "unproven"
-    silent = [id for id, why in judgement([Case(reading, 1, 5)]).silent.items() if why.startswith("it needs")]
+    silent = [id for id, why in judge([Case(reading, 1, 5)]).silent.items() if why.startswith("it needs")]
     assert set(silent) == set(RULES) - WITHOUT_RECIPE
     assert f"so {len(silent)} rules" in findings[0].message
 
 
 def test_what_one_case_could_judge_is_not_called_silent() -> None:
     bare = Case(Reading(), 1, 5)
-    assert judge([bare, case_of(good())]) == []
+    assert judge([bare, case_of(good())]).findings == ()
 
 
 def test_an_altered_block() -> None:
-    case = case_of(good(), seals=(Seal(11, 7101, "AA", "AA"), Seal(40, 7102, "AA", "BB")))
+    case = case_of(good(), seals=(MarkedBlock(7101, 11, 39, "AA", "AA"), MarkedBlock(7102, 40, 41, "AA", "BB")))
     finding = the(case, "altered")
     assert (finding.line, finding.certainty, finding.severity) == (40, "changed", "error")
 
@@ -93,7 +97,7 @@ def test_what_nobody_knows_and_what_nobody_works_out() -> None:
     case.reading.unread.append(Unread(12, "G999", "no word of this control"))
     case.reading.unread.append(Unread(900, "G999", "no word of this control"))
     case.reading.unmodelled.append((901, 905, "G41 (compensation)"))
-    assert [(found.rule, found.line, found.severity, found.certainty) for found in judge([case])] == [
+    assert [(found.rule, found.line, found.severity, found.certainty) for found in judge([case]).findings] == [
         ("unread", 12, "error", "unproven"),
         ("unread", 900, "warning", "unproven"),
         ("unmodelled", 901, "warning", "unproven"),
@@ -111,10 +115,10 @@ def test_without_a_lock_the_window_is_said() -> None:
 
 def test_where_no_word_waits_for_motion_nothing_is_written() -> None:
     lines = good()
-    findings = judge([case_of(lines, synchronise=False)])
+    findings = judge([case_of(lines, synchronise=False)]).findings
     written = ("set flag", "write stick", "count", "clear flag")
     assert [(f.rule, f.line) for f in findings] == [("register-order", line_of(lines, name)) for name in written]
-    assert judge([case_of(without("flag", "write", "count", "wait to"), synchronise=False)]) == []
+    assert judge([case_of(without("flag", "write", "count", "wait to"), synchronise=False)]).findings == ()
 
 
 def test_modes_that_nothing_states() -> None:
@@ -130,7 +134,7 @@ def test_a_block_in_numbers_is_right_once() -> None:
     case = case_of(lines, dress)
     between = Move("rapid", 900, {}, None, ("X",), "work")
     twice = replace(case, reading=replace(case.reading, steps=[*case.reading.steps, between, *case.reading.steps]))
-    assert judge([case]) == []
+    assert judge([case]).findings == ()
     assert "reached twice" in the(twice, "right-once").message
 
 
@@ -141,8 +145,8 @@ def test_a_dresser_in_its_own_offset() -> None:
         (go,) = lines[name]
         assert isinstance(go, Go)
         lines[name] = [replace(go, frame="G59")]
-    assert judge([case_of(lines, dress)]) == []
-    assert "frame" in {finding.rule for finding in judge([case_of(lines)])}
+    assert judge([case_of(lines, dress)]).findings == ()
+    assert "frame" in {finding.rule for finding in judge([case_of(lines)]).findings}
 
 
 # -- states in which a block must refuse
@@ -161,15 +165,15 @@ def refusing(**fields: Any) -> Case:
 
 
 def test_a_state_that_is_refused_as_it_should_be() -> None:
-    assert judge([refusing()]) == []
-    assert judge([refusing(past_stops=True)]) == []
+    assert judge([refusing()]).findings == ()
+    assert judge([refusing(past_stops=True)]).findings == ()
 
 
 def test_a_state_outside_that_dresses_is_found_where_it_was_compared() -> None:
     lines = good()
     compared = ((WORN_OUT, "wheel low?"), (TOO_LONG, "stick high?"), (INTERRUPTED, "flag?"), (State({}), "wheel low?"))
     for state, name in compared:
-        findings = judge([case_of(lines, state=state, accepted=False)])
+        findings = judge([case_of(lines, state=state, accepted=False)]).findings
         assert [(finding.rule, finding.line) for finding in findings] == [("accept-only", line_of(lines, name))]
 
 
@@ -177,7 +181,7 @@ def test_a_message_that_the_program_does_not_stop_at() -> None:
     case = refusing()
     case.reading.steps.pop()
     case.reading.steps.append(Stop(case.last))
-    assert [finding.rule for finding in judge([case])] == ["accept-only"]
+    assert [finding.rule for finding in judge([case]).findings] == ["accept-only"]
 
 
 def test_no_message_at_all() -> None:
@@ -212,9 +216,9 @@ def test_an_incremental_stroke() -> None:
             ordered["back"] = [Go("U", -3, frame="incremental"), Mode("distance", "absolute")]
         ordered[name] = items
     case = case_of(ordered, dress, State({"wheel_diameter": 125}, {"U": 20.0}))
-    assert judge([case]) == []
+    assert judge([case]).findings == ()
     short: Lines = {**ordered, "back": [Go("U", -2, frame="incremental"), Mode("distance", "absolute")]}
-    found = [(f.rule, f.line) for f in judge([case_of(short, dress, case.state)])]
+    found = [(f.rule, f.line) for f in judge([case_of(short, dress, case.state)]).findings]
     assert ("retract", line_of(short, "back")) in found
 
 

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from changed import changed
-from gen.bounds import Finding
+from gen.base.finding import Finding
 from gen.bounds.build import build
 from gen.control.options import Options
 from gen.jobs.advice import revised

@@ -40,7 +40,7 @@ def rules_at(planted: Program) -> set[tuple[str, int | None]]:
     else:
         text = planted.text
         cases = [case_of(planted, lower(text, planted.dialect.control), planted.state, text=text)]
-    return {(finding.rule, finding.line) for finding in judge(cases) if finding.rule != "altered"}
+    return {(finding.rule, finding.line) for finding in judge(cases).findings if finding.rule != "altered"}
 
 
 # control, the line as it was, as it is, rule, and the line where it must fire (None: the planted one)
@@ -166,7 +166,7 @@ def test_altered(control: str) -> None:
     assert text != made.text
     lines = text.splitlines()
     case = case_of(made, lower(text, made.dialect.control), made.state, text=text)
-    (finding,) = judge([case])
+    (finding,) = judge([case]).findings
     assert (finding.rule, finding.certainty) == ("altered", "changed")
     assert finding.line is not None
     assert "BEGIN DRESS 7101" in lines[finding.line - 1]

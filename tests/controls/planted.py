@@ -33,7 +33,7 @@ def rules_at(made: Program, lines: Lines) -> set[tuple[str, int | None]]:
         cases = list(read_cases(replace(made, text=text)))
     else:
         cases = [case_of(made, lower(text, made.dialect.control), made.state, text=text)]
-    found = [finding for finding in judge(cases) if finding.severity == "error"]
+    found = [finding for finding in judge(cases).findings if finding.severity == "error"]
     return {(finding.rule, finding.line) for finding in found if finding.rule != "altered"}
 
 

@@ -71,6 +71,6 @@ def test_a_faster_approach_than_the_band_is_refused_unless_the_machine_file_stat
     program = built()
     by_hand = replace(program, text=program.text.replace("F#594", "F390"))
     assert by_hand.text != program.text
-    found = [one for one in judge(read_cases(by_hand)) if one.rule == "plunge-feed"]
+    found = [one for one in judge(read_cases(by_hand)).findings if one.rule == "plunge-feed"]
     assert found
     assert all("at this wheel speed the band ends at 3" in one.message for one in found)

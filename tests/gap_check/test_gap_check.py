@@ -244,7 +244,7 @@ def test_a_datum_that_is_off_is_refused_by_datum_too(tmp_path: Path) -> None:
 def test_what_was_changed_is_found(before: str, after: str, sentence: str) -> None:
     program = built()
     assert before in program.text
-    found = judge(read_cases(replace(program, text=program.text.replace(before, after))))
+    found = judge(read_cases(replace(program, text=program.text.replace(before, after)))).findings
     assert any(sentence in one.message for one in found if one.severity == "error"), found
 
 

@@ -81,7 +81,7 @@ def test_only_whole_lanes_in_range_are_accepted(program: Program, number: float)
 
 def test_every_state_to_refuse_is_refused(program: Program) -> None:
     assert any(state.values.get("next_lane") == 1.5 for state in refused_states(program))
-    assert [found for found in judge(read_cases(program)) if found.severity == "error"] == []
+    assert [found for found in judge(read_cases(program)).findings if found.severity == "error"] == []
 
 
 EDITS = {
@@ -105,7 +105,7 @@ def test_an_edit_by_hand_is_found(control: str, name: str, folder: Path) -> None
     old, new = EDITS[name]
     text = re.sub(old, new, program.text.replace("[#505]", "#505"), count=1, flags=re.MULTILINE)
     assert text != program.text.replace("[#505]", "#505")
-    found = judge(read_cases(replace(program, text=text)))
+    found = judge(read_cases(replace(program, text=text))).findings
     assert {one.rule for one in found if one.severity == "error"} - {"altered"}, name
 
 

@@ -165,7 +165,7 @@ def test_what_was_changed_by_hand_is_found(old: str, new: str, folder: Path) -> 
     program = bench.program("rs274ngc", folder, machine=LAMP, recipe=GO_ON)
     changed = re.sub(old, new, program.text, count=1, flags=re.MULTILINE)
     assert changed != program.text
-    found = judge(read_cases(replace(program, text=changed)))
+    found = judge(read_cases(replace(program, text=changed))).findings
     # beside the proof and the seal a state that was tried tells it in plain words
     assert {one.rule for one in found if one.severity == "error"} - {"all-states", "altered"}
 

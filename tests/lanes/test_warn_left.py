@@ -104,7 +104,7 @@ def test_a_warning_changed_by_hand_is_found(old: str, new: str, folder: Path) ->
     head, tail = program.text.split("(parts since dress)")
     changed = re.sub(old, new, tail, count=1, flags=re.MULTILINE)
     assert changed != tail
-    found = judge(read_cases(replace(program, text=f"{head}(parts since dress){changed}")))
+    found = judge(read_cases(replace(program, text=f"{head}(parts since dress){changed}"))).findings
     assert {"stick-length", "all-states"} & {one.rule for one in found if one.severity == "error"}
 
 

@@ -108,10 +108,10 @@ def test_the_state_s_registers_do_not_change_the_way() -> None:
     assert len(ways) == 1
 
 
-def planted(before: str, after: str, recipe: Table) -> list[Finding]:
+def planted(before: str, after: str, recipe: Table) -> tuple[Finding, ...]:
     program = drafted(recipe)
     assert before in program.text
-    return judge(read_cases(replace(program, text=program.text.replace(before, after, 1))))
+    return judge(read_cases(replace(program, text=program.text.replace(before, after, 1)))).findings
 
 
 @pytest.mark.parametrize(

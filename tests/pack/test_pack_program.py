@@ -198,7 +198,7 @@ def test_every_wheel_has_guards_of_its_own() -> None:
 def test_a_missing_guard_is_found() -> None:
     program = drafted()
     planted = replace(program, text=program.text.replace("if [#511 GE 115]", "if [#511 GE 0]"))
-    assert "accept-only" in rules(judge(read_cases(planted)))
+    assert "accept-only" in rules(judge(read_cases(planted)).findings)
 
 
 @pytest.mark.parametrize(
@@ -215,7 +215,7 @@ def test_a_missing_guard_is_found() -> None:
 def test_planted_faults(before: str, after: str, rule: str) -> None:
     program = drafted()
     assert before in program.text
-    assert rule in rules(judge(read_cases(replace(program, text=program.text.replace(before, after, 1)))))
+    assert rule in rules(judge(read_cases(replace(program, text=program.text.replace(before, after, 1)))).findings)
 
 
 def test_numbers_are_right_for_the_state_that_the_heading_names() -> None:
@@ -226,7 +226,7 @@ def test_numbers_are_right_for_the_state_that_the_heading_names() -> None:
     assert heading.state == {
         "wheel_diameter_1": 145, "wheel_diameter_2": 120, "wheel_diameter_3": 95, "stick_length": 100
     }  # fmt: skip
-    assert rules(judge(cases(program))) == set()
+    assert rules(judge(cases(program)).findings) == set()
 
 
 @pytest.mark.parametrize("diameters", [(145,), (145, 120), (145, 120, 95, 90)])

@@ -12,7 +12,7 @@ from typing import Any
 from changed import changed
 from gen.base.finding import Finding
 from gen.base.places import data_folder
-from gen.bounds import judgement
+from gen.bounds import judge
 from gen.bounds.build import build
 from gen.bounds.readback import cases
 from gen.control.draft import Program, draft
@@ -48,7 +48,7 @@ def program(
         ("bench", "opening"),
         options or Options(),
     )
-    measures = judgement(cases(made)).measures
+    measures = judge(cases(made)).measures
     found = tuple(Finding("override", 1, "warning", "unproven", warning) for warning in warnings)
     return replace(made, findings=found, measures=measures)
 

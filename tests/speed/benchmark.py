@@ -152,7 +152,7 @@ def _judged(program: Program, states: int) -> list[str]:
     cases = (case_of(program, lowered, state, text=program.text, marks=marks, agree=True) for state in chosen)
     if program.by_registers:
         assert not parted(program, lowered, marks, 0)
-    return [finding.message for finding in judge(cases) if finding.severity == "error"]
+    return [finding.message for finding in judge(cases).findings if finding.severity == "error"]
 
 
 def _rate(work: Callable[[], None], seconds: float) -> float:

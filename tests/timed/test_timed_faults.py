@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from feeder_bench import ON_AN_OUTPUT, built, drafted, judged, line_of, planted
-from gen.bounds import Finding
+from gen.base.finding import Finding
 from gen.control.options import Options
 
 PRESS = "M71 G4 X2.4 (FEEDER OUT)"

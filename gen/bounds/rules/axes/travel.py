@@ -116,7 +116,7 @@ def _stage(dress: Dress | None, wear: Wear | None) -> str:
 def _helps(dress: Dress | None, letter: str, place: float, end: float) -> Iterator[Change]:
     if dress is None:
         return
-    dresser, settings, wheel = dress.machine.dresser, dress.settings, dress.first
+    dresser, settings, wheel = dress.dresser, dress.settings, dress.first
     if letter != dresser.way:
         return
     low, high = (float(limit) for limit in dress.machine.axes[letter].travel)

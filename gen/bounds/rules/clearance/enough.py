@@ -1,7 +1,5 @@
 """Clearance or stand-off is enough for the groove in the stick's end, the stick's tolerance, and some to spare."""
 
-from functools import partial
-
 from gen.bounds import changes
 from gen.bounds.clearance import clearance_needed, to_spare
 from gen.bounds.kit import MOVING, TOLERANCE, Dress, Found, Measure, Units, bound
@@ -16,7 +14,7 @@ from gen.bounds.kit import MOVING, TOLERANCE, Dress, Found, Measure, Units, boun
     helps="A greater clearance or stand_off in the machine file, or a stick that is less tall.",
 )
 def check(dress: Dress, units: Units) -> Found:
-    dresser, least = dress.machine.dresser, clearance_needed(dress)
+    dresser, least = dress.dresser, clearance_needed(dress)
     name = dresser.gap_key
     yield Measure(
         name.replace("_", "-"),
@@ -25,15 +23,15 @@ def check(dress: Dress, units: Units) -> Found:
         "least",
         "length",
         slack=TOLERANCE,
-        said=partial(_said, dress, units, name, least),
-        helps=partial(changes.machine_length, dress.machine.units, f"dresser.{name}", least, "up"),
+        said=lambda: _said(dress, units, least),
+        helps=lambda: changes.machine_length(dress.machine.units, f"dresser.{name}", least, "up"),
     )
 
 
-def _said(dress: Dress, units: Units, name: str, least: float) -> str:
-    dresser = dress.machine.dresser
+def _said(dress: Dress, units: Units, least: float) -> str:
+    dresser = dress.dresser
     parts = f"a groove of {units.mm(dress.groove)} in the stick's end" if dress.groove else "the stick"
     return (
-        f"a {name} of {units.mm(float(dresser.gap))} is not enough for {parts}, a stick tolerance of "
+        f"a {dresser.gap_key} of {units.mm(float(dresser.gap))} is not enough for {parts}, a stick tolerance of "
         f"{units.mm(float(dresser.stick_tolerance))} and {units.mm(to_spare(dress))} to spare; {units.mm(least)} is."
     )

@@ -11,7 +11,7 @@ from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault
     helps="End rapids at the envelope and go on at a feed.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
-    dresser = dress.machine.dresser
+    dresser = dress.dresser
     axis = dresser.way
     for index, move in block.moves:
         if move.op != "rapid" or axis not in move.axes:
@@ -37,7 +37,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
 
 def _room(dress: Dress, contacts: Contacts, index: int) -> float | None:
     """How much further the rapid of step ``index`` might have gone, mm; below 0 it went too far."""
-    dresser, place, gap = dress.machine.dresser, contacts.positions[index], contacts.gaps[index]
+    dresser, place, gap = dress.dresser, contacts.positions[index], contacts.gaps[index]
     earliest = dress.earliest_contact
     if earliest is None or dresser.rapids_by_state:
         return None if gap is None else gap - float(dresser.gap)

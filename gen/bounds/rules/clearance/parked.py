@@ -16,7 +16,7 @@ from gen.bounds.kit import MOVING, Dress, Fault, Found, Units, bound
     helps="Park further back, or use shorter sticks.",
 )
 def check(dress: Dress, units: Units) -> Found:
-    dresser, away = dress.machine.dresser, room_when_parked(dress)
+    dresser, away = dress.dresser, room_when_parked(dress)
     gap = float(dresser.gap)
     if away is None or dresser.parked_at is None or parks_clear(dress):
         return

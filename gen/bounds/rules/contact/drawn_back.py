@@ -12,7 +12,7 @@ from gen.bounds.kit import TOLERANCE, Contacts, Dress, Fault, Found, Reading, Un
 def check(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> Found:
     if dress.dresser.axis is None:
         return
-    wanted = float(dress.machine.dresser.gap)
+    wanted = float(dress.dresser.gap)
     for plunge in contacts.plunges:
         if plunge.leaves is None:
             yield Fault(plunge.last_line, "the stick is not drawn back after this plunge.", amount=1e9)

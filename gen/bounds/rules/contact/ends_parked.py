@@ -2,7 +2,7 @@
 
 import math
 
-from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound, stands_at
 
 
 @bound(
@@ -14,7 +14,7 @@ from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found,
 def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     if dress.dresser.axis is None or not contacts.plunges:
         return
-    dresser, last = dress.machine.dresser, contacts.plunges[-1]
+    dresser, last = dress.dresser, contacts.plunges[-1]
     axis, wanted = dresser.way, float(dresser.gap)
     end, out, back = last.line, {point.axis for point in dress.ways.out}, last.enters
     for index, move in block.moves:
@@ -25,10 +25,9 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> 
                 yield Fault(move.line, f"axis {others[0]} moves after the last plunge; only {axis} may, to park.")
     place, gap = contacts.positions[block.run.stop - 1], contacts.gaps[back]
     if dresser.parked_at is not None:
-        parked = float(dresser.parked_at)
-        if place is None or abs(place - parked) > TOLERANCE:
-            at = "an unknown position" if place is None else units.mm(place)
-            yield Fault(end, f"the block ends with {axis} at {at}; it must be parked at {units.mm(parked)}.")
+        if not stands_at(dresser.parked_at, place):
+            at, parked = units.place(axis, place), units.mm(float(dresser.parked_at))
+            yield Fault(end, f"the block ends with {axis} at {at}; it must be parked at {parked}.")
     elif gap is not None and abs(gap - wanted) > TOLERANCE:
         where = f"{units.mm(gap)} from the wheel" if math.isfinite(gap) else "beside the wheel"
         yield Fault(

@@ -2,7 +2,7 @@
 
 from gen.base.quantities import show
 from gen.bounds.feeding import feeder, first_off
-from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, Units, bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, bound
 from gen.plan.step import Aux, Move
 
 
@@ -12,7 +12,7 @@ from gen.plan.step import Aux, Move
     example="M71 lets the feeder out, and nothing switches it off.",
     helps="Switch it off and wait for retract_wait, or for its signal.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
+def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     if dress.dresser.axis is not None:
         return
     wait = show(dress.dresser.longest_return, "time")

@@ -22,7 +22,7 @@ _SAID = {
     helps="Draw the stick back first.",
 )
 def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
-    gap = float(dress.machine.dresser.gap)
+    gap = float(dress.dresser.gap)
     for plunge in contacts.plunges:
         for index in range(plunge.enters, _clear(block, dress, contacts, plunge)):
             step = reading.steps[index]
@@ -44,6 +44,6 @@ def _clear(block: DressBlock, dress: Dress, contacts: Contacts, plunge: Plunge) 
     """The number of the step with which the stick is clear; else that of the first step after the block."""
     for index in range(plunge.enters + 1, block.run.stop):
         gap = contacts.gaps[index]
-        if gap is not None and gap >= float(dress.machine.dresser.gap) - TOLERANCE:
+        if gap is not None and gap >= float(dress.dresser.gap) - TOLERANCE:
             return index
     return block.run.stop

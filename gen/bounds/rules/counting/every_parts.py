@@ -1,7 +1,8 @@
 """A recipe that asks for a dress every so many parts does not get numbers that are right for the first."""
 
 from gen.bounds.kit import Dress, DressBlock, Expected, Fault, Found, Units, bound
-from gen.bounds.rules.counting.instead import INSTEAD
+
+INSTEAD = "use registers or a dresser set to a stand-off, or generate anew before each dress"
 
 
 @bound(

@@ -1,7 +1,6 @@
 """A block that dresses by itself whenever a dress is due has a feeder that keeps its stand-off."""
 
 from gen.bounds.kit import Change, Dress, Expected, Fault, Found, Units, bound
-from gen.bounds.rules.depth.planned import lanes_without_axis
 
 
 @bound(
@@ -12,7 +11,7 @@ from gen.bounds.rules.depth.planned import lanes_without_axis
 )
 def check(dress: Dress, expected: Expected, units: Units) -> Found:
     valve = dress.dresser.valve
-    if valve is not None and expected.edition.counts and not valve.self_adjusting and not lanes_without_axis(dress):
+    if valve is not None and expected.edition.counts and not valve.self_adjusting:
         yield Fault(
             None,
             f"this block counts the parts and dresses again by itself, and each dress leaves the stand-off "

@@ -1,7 +1,6 @@
 """A dress every few parts with a stand-off that is set by hand after each one is no dress for a cell without people."""
 
 from gen.bounds.kit import Dress, Expected, Fault, Found, Units, bound
-from gen.bounds.rules.depth.planned import lanes_without_axis
 
 
 @bound(
@@ -13,7 +12,7 @@ from gen.bounds.rules.depth.planned import lanes_without_axis
 def check(dress: Dress, expected: Expected, units: Units) -> Found:
     valve, parts = dress.dresser.valve, dress.settings.every_parts
     by_hand = valve is not None and not valve.self_adjusting
-    if by_hand and parts is not None and not expected.edition.counts and not lanes_without_axis(dress):
+    if by_hand and parts is not None and not expected.edition.counts:
         yield Fault(
             None,
             f"dress.every_parts asks for a dress every {parts} parts, and this feeder's stand-off grows by "

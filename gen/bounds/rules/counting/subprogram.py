@@ -1,7 +1,7 @@
 """A subprogram does not have the numbers of one wheel and one stick."""
 
 from gen.bounds.kit import Dress, DressBlock, Expected, Fault, Found, Units, bound
-from gen.bounds.rules.counting.instead import INSTEAD
+from gen.bounds.rules.counting.every_parts import INSTEAD
 
 
 @bound(

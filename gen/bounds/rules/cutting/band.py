@@ -7,7 +7,7 @@ from gen.base.quantities import plain
 from gen.bounds import changes
 from gen.bounds.kit import Change, Contacts, Dress, DressBlock, Found, Measure, Side, Units, Wear, Wheel, bound
 from gen.bounds.rounding import FEED_ROUNDING
-from gen.bounds.rules.cutting.feeds import feeds
+from gen.bounds.rules.cutting.feed import feeds
 from gen.physics.contact import aggressiveness, peripheral_speed
 
 

@@ -3,7 +3,7 @@
 from gen.base.quantities import plain
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 from gen.bounds.rounding import FEED_ROUNDING
-from gen.bounds.rules.cutting.feeds import feeds
+from gen.bounds.rules.cutting.feed import feeds
 from gen.physics.contact import aggressiveness, edge_share, peripheral_speed
 
 

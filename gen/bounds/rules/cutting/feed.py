@@ -5,7 +5,21 @@ from functools import partial
 
 from gen.base.quantities import plain
 from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_feed
-from gen.bounds.kit import Change, Contacts, Dress, DressBlock, Fault, Found, Measure, Side, Units, Wear, Wheel, bound
+from gen.bounds.kit import (
+    Change,
+    Contacts,
+    Dress,
+    DressBlock,
+    Fault,
+    Found,
+    Measure,
+    Plunge,
+    Side,
+    Units,
+    Wear,
+    Wheel,
+    bound,
+)
 from gen.bounds.override_range import feed_range
 from gen.bounds.rounding import feed_slack
 from gen.plan.step import Move
@@ -18,7 +32,7 @@ from gen.plan.step import Move
     helps="Another wheel speed, or another target within the band.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
-    dresser = dress.machine.dresser
+    dresser = dress.dresser
     low, high = (float(end) for end in dresser.feed_limits)
     for _, move, wheel in plunging(block, dress, contacts):
         if wheel is None:
@@ -57,6 +71,18 @@ def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tu
         depth = contacts.gaps.get(index)
         inside = index in entering or (depth is not None and depth < 0)
         yield index, move, entering.get(index, dress.first) if inside else None
+
+
+def feeds(block: DressBlock, dress: Dress, plunge: Plunge) -> Iterator[tuple[int, float]]:
+    """Line and rate, mm/min, of every feed with which ``plunge`` goes into the stick."""
+    if dress.dresser.axis is None:
+        if plunge.feed:
+            yield plunge.line, plunge.feed
+        return
+    stop = block.run.stop if plunge.leaves is None else plunge.leaves
+    for _, move in block.steps(Move, range(plunge.enters, stop)):
+        if move.op != "rapid" and move.rate:
+            yield move.line, move.rate
 
 
 def _said(block: DressBlock, wheel: Wheel, wear: Wear, units: Units, rate: float, does: str, end: float) -> str:

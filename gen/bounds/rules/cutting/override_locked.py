@@ -1,6 +1,6 @@
 """Feed and speed overrides are locked during the dress where the control can, and freed afterwards."""
 
-from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Expected, Fault, Found, bound
+from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Expected, Fault, Found, bound
 from gen.plan.step import Aux
 
 
@@ -10,7 +10,7 @@ from gen.plan.step import Aux
     example="M49 is missing before the plunge.",
     helps="Lock the overrides before the first plunge, and free them at the end of the block.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords, expected: Expected) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities, expected: Expected) -> Found:
     if not words.override_lock:
         return
     plunges = contacts.plunges

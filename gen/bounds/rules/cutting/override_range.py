@@ -1,6 +1,6 @@
 """Where the control cannot lock its overrides, the range within which the band holds is said."""
 
-from gen.bounds.kit import ControlWords, Dress, Fault, Found, bound
+from gen.bounds.kit import Abilities, Dress, Fault, Found, bound
 from gen.bounds.override_range import feed_override
 
 
@@ -10,7 +10,7 @@ from gen.bounds.override_range import feed_override
     example="The band holds with the feed override from 80 % to 120 %.",
     helps="Keep the knobs within that range during the dress; a machine's [codes] may name a word that locks them.",
 )
-def check(dress: Dress, words: ControlWords) -> Found:
+def check(dress: Dress, words: Abilities) -> Found:
     if words.override_lock:
         return
     if dress.dresser.valve is not None:

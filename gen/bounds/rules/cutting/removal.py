@@ -5,7 +5,7 @@ from functools import partial
 from gen.bounds.advice_feed import lower_feed
 from gen.bounds.kit import Contacts, Dress, DressBlock, Found, Measure, Units, bound
 from gen.bounds.rounding import feed_slack
-from gen.bounds.rules.cutting.feeds import feeds
+from gen.bounds.rules.cutting.feed import feeds
 
 
 @bound(
@@ -15,7 +15,7 @@ from gen.bounds.rules.cutting.feeds import feeds
     helps="A lower feed: another wheel speed or another target within the band.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
-    most = dress.machine.dresser.max_removal
+    most = dress.dresser.max_removal
     if most is None:
         return
     for plunge in contacts.plunges:

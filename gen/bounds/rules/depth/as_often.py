@@ -1,10 +1,14 @@
 """The stick meets the wheel as often as planned: each wheel, lane and plunge once."""
 
+from decimal import Decimal
+
 from gen.bounds.feeding import feeder
-from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, Wear, bound
-from gen.bounds.rules.depth.planned import LEAST, lanes_without_axis
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Wear, bound
 from gen.bounds.units import times_told
 from gen.plan.step import Aux
+
+LEAST = Decimal("0.1")
+"""mm. Twenty times what contact and depth may be off by rounding."""
 
 
 @bound(
@@ -13,9 +17,9 @@ from gen.plan.step import Aux
     example="The stick meets the wheel once; twice is planned.",
     helps="Generate the block again; plunges and lanes of your own belong into the recipe.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Found:
     expected, made = len(dress.bites(turn=wear.turn)), len(contacts.plunges)
-    if made == expected or dress.settings.plunge < LEAST or lanes_without_axis(dress):
+    if made == expected or dress.settings.plunge < LEAST:
         return
     yield Fault(
         contacts.plunges[expected].line if made > expected else _missed(block, dress, contacts),

@@ -2,12 +2,10 @@
 
 from collections.abc import Iterator
 from decimal import Decimal
-from functools import partial
 
 from gen.bounds import changes
 from gen.bounds.advice_valve import closer_valve
 from gen.bounds.kit import NOISE, Change, Dress, Found, Measure, Units, bound
-from gen.bounds.rules.depth.planned import depths, lanes_without_axis
 
 
 @bound(
@@ -18,9 +16,9 @@ from gen.bounds.rules.depth.planned import depths, lanes_without_axis
 )
 def check(dress: Dress, units: Units) -> Found:
     needed = max(wheel.geometry.bedding for wheel in dress.wheels)
-    if lanes_without_axis(dress) or (not needed and dress.dresser.valve is None):
+    if not needed and dress.dresser.valve is None:
         return
-    least = float(depths(dress)[0])
+    least = float(dress.dresser.depths(dress.settings.plunge)[0])
     yield Measure(
         "bedding",
         least,
@@ -29,8 +27,8 @@ def check(dress: Dress, units: Units) -> Found:
         "length",
         slack=-NOISE,  # a plunge that only just beds in opens nothing
         told=needed > 0,
-        said=partial(_said, dress, units, least, needed),
-        helps=partial(_helps, dress, needed),
+        said=lambda: _said(dress, units, least, needed),
+        helps=lambda: _helps(dress, needed),
     )
 
 

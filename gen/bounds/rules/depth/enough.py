@@ -2,7 +2,7 @@
 
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Fault, Found, Units, bound
-from gen.bounds.rules.depth.planned import LEAST, lanes_without_axis
+from gen.bounds.rules.depth.as_often import LEAST
 
 
 @bound(
@@ -12,7 +12,7 @@ from gen.bounds.rules.depth.planned import LEAST, lanes_without_axis
     helps="A deeper plunge.",
 )
 def check(dress: Dress, units: Units) -> Found:
-    if dress.dresser.valve is None and dress.settings.plunge < LEAST and not lanes_without_axis(dress):
+    if dress.dresser.valve is None and dress.settings.plunge < LEAST:
         yield Fault(
             None,
             f"a plunge of less than {units.mm(float(LEAST))} opens nothing, and what rounding does to it would show.",

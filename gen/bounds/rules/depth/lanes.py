@@ -1,7 +1,6 @@
 """A stick wider than the wheel has an axis that moves it from lane to lane."""
 
 from gen.bounds.kit import Change, Dress, Fault, Found, Units, bound
-from gen.bounds.rules.depth.planned import lanes_without_axis
 
 
 @bound(
@@ -11,7 +10,7 @@ from gen.bounds.rules.depth.planned import lanes_without_axis
     helps='A stick no wider than the wheel, lateral_axis in the machine file, or lanes = "one".',
 )
 def check(dress: Dress, units: Units) -> Found:
-    if lanes_without_axis(dress):
+    if len(dress.first.lanes.offsets) > 1 and dress.dresser.lateral_axis is None:
         count, stick, wheel = len(dress.first.lanes.offsets), dress.stick.section[0], dress.first.keys.width
         yield Fault(
             None,

@@ -2,12 +2,10 @@
 
 from collections.abc import Iterator
 from decimal import Decimal
-from functools import partial
 
 from gen.bounds import changes
 from gen.bounds.advice_valve import closer_valve
 from gen.bounds.kit import Change, Dress, Found, Measure, Units, bound
-from gen.bounds.rules.depth.planned import depths, lanes_without_axis
 
 
 @bound(
@@ -17,18 +15,18 @@ from gen.bounds.rules.depth.planned import depths, lanes_without_axis
     helps="A smaller plunge; of a timed feeder also a valve that keeps closer to its rate.",
 )
 def check(dress: Dress, units: Units) -> Found:
-    limit = dress.machine.dresser.max_plunge
-    if limit is None or lanes_without_axis(dress):
+    limit = dress.dresser.max_plunge
+    if limit is None:
         return
-    deepest = float(depths(dress)[1])
+    deepest = float(dress.dresser.depths(dress.settings.plunge)[1])
     yield Measure(
         "depth",
         deepest,
         float(limit),
         "most",
         "length",
-        said=partial(_said, dress, units, deepest, float(limit)),
-        helps=partial(_helps, dress, limit),
+        said=lambda: _said(dress, units, deepest, float(limit)),
+        helps=lambda: _helps(dress, limit),
     )
 
 

@@ -55,7 +55,7 @@ def _at_gaps(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Pl
 
 def to_periphery(dress: Dress, plunge: Plunge, other: Wheel) -> float:
     """From the seat to the periphery of the new wheel ``other`` at the bottom of ``plunge``, mm."""
-    dresser = dress.machine.dresser
+    dresser = dress.dresser
     return dresser.sign * (float(dresser.datum_position or 0) - plunge.reached) - float(other.size_range[1]) / 2
 
 
@@ -63,7 +63,7 @@ def too_near(
     dress: Dress, wear: Wear, units: Units, plunge: Plunge, own: Wheel, other: Wheel, what: str, room: float
 ) -> Found:
     """The fault of ``what`` with ``room`` mm to the periphery of ``other``, if that is less than the clearance."""
-    gap, beside = float(dress.machine.dresser.gap), float(dress.machine.dresser.side_clearance)
+    gap, beside = float(dress.dresser.gap), float(dress.dresser.side_clearance)
     if room >= gap - TOLERANCE:
         return
     reach = f"comes within {units.mm(room)} of" if room >= 0 else f"goes {units.mm(-room)} deep beside the periphery of"

@@ -12,7 +12,7 @@ from gen.bounds.rules.end_face.beside import dressed_beside, to_periphery, too_n
     helps="A smaller plunge, or a longer min_stick.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units) -> Found:
-    dresser = dress.machine.dresser
+    dresser = dress.dresser
     if dresser.holder is None or dresser.inclination:
         return
     width, reach = (float(value) for value in dresser.holder)

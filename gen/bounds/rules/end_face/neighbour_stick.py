@@ -15,7 +15,7 @@ from gen.physics.end_face import EndFace
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units) -> Found:
     if dress.dresser.inclination:
         return  # it does not stand straight over the wheels
-    beside = float(dress.machine.dresser.side_clearance)
+    beside = float(dress.dresser.side_clearance)
     for plunge, own, other in dressed_beside(block, dress, contacts, expected.edition.purpose):
         under, near = own.under(plunge.lateral, wear.size_of(own)), other.under(plunge.lateral, wear.size_of(other))
         after = plunge.end

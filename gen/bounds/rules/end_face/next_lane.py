@@ -1,7 +1,5 @@
 """With one lane a dress, the wheel goes no deeper beside the lanes that still stand than they and the rim allow."""
 
-from functools import partial
-
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Found, Measure, Units, bound
 
@@ -28,12 +26,8 @@ def check(dress: Dress, units: Units) -> Found:
         most,
         "most",
         "length",
-        said=partial(
-            str.format,
-            "a dress cuts {} deep beside lanes that still stand; {}, {}, is the most.",
-            units.mm(deep),
-            why,
-            units.mm(most),
+        said=lambda: (
+            f"a dress cuts {units.mm(deep)} deep beside lanes that still stand; {why}, {units.mm(most)}, is the most."
         ),
-        helps=partial(changes.plunge, dress, most / plunges),
+        helps=lambda: changes.plunge(dress, most / plunges),
     )

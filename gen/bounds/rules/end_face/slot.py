@@ -44,7 +44,7 @@ def _most(dress: Dress, units: Units) -> tuple[float, str]:
     limits = {2 * wall: f"twice the wall of {units.mm(wall)} beside it"}
     if dress.dresser.set_up is not None:
         # it goes back by its stand-off only, and from inside the slot the wheel cannot go sideways
-        limits[float(dress.machine.dresser.gap)] = "the stand-off that draws the wheel out of it"
+        limits[float(dress.dresser.gap)] = "the stand-off that draws the wheel out of it"
     rims = [float(wheel.rim_depth) for wheel in dress.recipe.wheels if wheel.rim_depth is not None]
     if rims:
         limits[min(rims)] = "the depth of the rim"

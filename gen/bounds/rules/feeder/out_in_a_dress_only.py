@@ -1,7 +1,7 @@
 """A timed feeder is let out in a dress, and nowhere else in the program."""
 
 from gen.bounds.feeding import feeder
-from gen.bounds.kit import ANY, Dress, DressBlock, Fault, Found, Reading, Seal, bound
+from gen.bounds.kit import ANY, Dress, DressBlock, Fault, Found, Marks, Reading, bound
 from gen.plan.step import Aux
 
 
@@ -14,10 +14,10 @@ from gen.plan.step import Aux
     example="M71 G4 X5. stands before the begin mark.",
     helps="Take the word out; the dress lets the feeder out by itself.",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], dress: Dress) -> Found:
+def check(reading: Reading, block: DressBlock, marks: Marks, dress: Dress) -> Found:
     if dress.dresser.axis is not None:
         return
-    others = [range(seal.line, seal.last + 1) for seal in seals]
+    others = [range(seal.first, seal.last + 1) for seal in marks.seals]
     for _, step in reading.by_kind(range(len(reading.steps))).get(Aux, []):
         if feeder(step, "feeder-on") and not block.has(step.line) and not any(step.line in one for one in others):
             yield Fault(step.line, "the feeder is let out here, outside the dress.")

@@ -2,10 +2,10 @@
 
 from math import isinf
 
-from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Reading, Units, Wear, bound
-from gen.bounds.rules.gap_check.gaps import gap_of
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Reading, Units, Wear, Wheel, bound
 from gen.bounds.rules.path.meant import meant
 from gen.bounds.units import times_told
+from gen.physics.contact import along_plunge
 from gen.plan.step import Move, Stop
 
 
@@ -36,3 +36,8 @@ def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts,
     if len(stops) != len(dress.wheels):
         said = f"the stick stops before a wheel {times_told(len(stops))}; {times_told(len(dress.wheels))} is wanted."
         yield Fault(block.last_line, said)
+
+
+def gap_of(dress: Dress, wheel: Wheel) -> float:
+    """How far the stick stays off ``wheel`` along the plunge, mm."""
+    return along_plunge(wheel.geometry, float(dress.dresser.measured_gap or 0))

@@ -1,7 +1,7 @@
 """In a gap check the stick comes no nearer to any wheel than the gap, stops only there or parked, and ends parked."""
 
-from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
-from gen.bounds.rules.gap_check.gaps import least_gap
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound, stands_at
+from gen.bounds.rules.gap_check.at_the_gap import gap_of
 from gen.plan.step import Stop
 
 
@@ -13,7 +13,7 @@ from gen.plan.step import Stop
     helps="Generate the gap check again.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
-    wanted, axis = least_gap(dress), dress.dresser.way
+    wanted, axis = min(gap_of(dress, wheel) for wheel in dress.wheels), dress.dresser.way
     for index, move in block.moves:
         gap = contacts.gaps[index]
         if axis in move.axes and gap is not None and gap < wanted - TOLERANCE:
@@ -28,8 +28,8 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         if gap is None or gap < wanted - TOLERANCE:
             yield Fault(stop.line, "a gap check stops only where the stick is known to be clear of the wheel.")
     parked, end = dress.dresser.parked_at, contacts.positions[block.run.stop - 1] if block.run else None
-    if parked is not None and block.run and (end is None or abs(end - float(parked)) > TOLERANCE):
-        at = "an unknown position" if end is None else units.mm(end)
-        yield Fault(
-            block.last_line, f"the block ends with {axis} at {at}; it must be parked at {units.mm(float(parked))}."
+    if parked is not None and block.run and not stands_at(parked, end):
+        said = (
+            f"the block ends with {axis} at {units.place(axis, end)}; it must be parked at {units.mm(float(parked))}."
         )
+        yield Fault(block.last_line, said)

@@ -1,7 +1,7 @@
 """In a gap check spindle and coolant are off before anything moves and stay off, and the wheel comes to a stand."""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
-from gen.bounds.rules.prove_out.held_off import held_off
+from gen.bounds.rules.path.meant import held_off
 from gen.plan.step import Coolant, Dwell, Spindle
 
 

@@ -1,7 +1,7 @@
 """Tool length, compensation, shifts, rotation, scaling and canned cycles are cancelled before the block moves."""
 
 from gen.base.errors import listed
-from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Machine, bound
+from gen.bounds.kit import MOVING, Abilities, DressBlock, Expected, Fault, Found, Machine, bound
 from gen.plan.step import UNKNOWN, Move
 
 
@@ -12,13 +12,13 @@ from gen.plan.step import UNKNOWN, Move
     example="The block moves before it has said G49.",
     helps="Cancel them at the top of the block, and put them back only behind its last move.",
 )
-def check(block: DressBlock, machine: Machine, expected: Expected) -> Found:
+def check(block: DressBlock, machine: Machine, expected: Expected, words: Abilities) -> Found:
     moves = list(block.moves)
     if not moves:
         return
     first, last = moves[0], moves[-1]
     missing = []
-    for group, meaning in expected.cancels:
+    for group, meaning in words.cancels:
         stated = block.stated(group)
         if not any(change.value == meaning for change in stated if _before(change.step, change.line, first)):
             missing.append(f"{group.replace('_', ' ')} {meaning.replace('-', ' ')}")

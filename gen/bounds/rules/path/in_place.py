@@ -4,7 +4,6 @@ from collections.abc import Mapping
 
 from gen.bounds.kit import (
     MOVING,
-    TOLERANCE,
     Contacts,
     Dress,
     DressBlock,
@@ -15,6 +14,7 @@ from gen.bounds.kit import (
     Units,
     Wear,
     bound,
+    stands_at,
 )
 from gen.bounds.rules.path.meant import meant
 from gen.plan.step import Move
@@ -36,7 +36,7 @@ def check(
     expected: Expected,
     units: Units,
 ) -> Found:
-    dresser = dress.machine.dresser
+    dresser = dress.dresser
     turn = wear.turn if expected.edition.dresses else None
     for enters, line, bite, when in meant(block, dress, contacts, expected.edition.purpose, turn):
         wheel = dress.wheels[bite.wheel]
@@ -47,11 +47,11 @@ def check(
         stood = _standing(reading, wear, enters)
         for letter, place in wanted.items():
             stands = stood.get(letter)
-            if stands is None or abs(stands - place) > TOLERANCE:
-                at = "an unknown position" if stands is None else units.place(letter, stands)
+            if not stands_at(place, stands):
+                at, wants = units.place(letter, stands), units.place(letter, place)
                 yield Fault(
                     _moved_at(block, letter, enters) or line,
-                    f"axis {letter} stands at {at} when {when}; it should be at {units.place(letter, place)}.",
+                    f"axis {letter} stands at {at} when {when}; it should be at {wants}.",
                     amount=0.0 if stands is None else abs(stands - place),
                 )
 

@@ -3,8 +3,8 @@
 from typing import NamedTuple
 
 from gen.bounds.kit import Contacts, Dress, DressBlock
-from gen.bounds.rules.prove_out.held_off import held_off
 from gen.physics.visits import Bite
+from gen.plan.step import Move
 from gen.shop.edition import Purpose
 
 
@@ -33,3 +33,14 @@ def meant(
     else:
         found = [(plunge.enters, plunge.line, "the stick meets the wheel") for plunge in contacts.plunges]
     return [Meant(index, line, bites[count % len(bites)], said) for count, (index, line, said) in enumerate(found)]
+
+
+def held_off(block: DressBlock, dress: Dress, contacts: Contacts) -> list[tuple[int, Move]]:
+    """A prove-out's feeds that stand for plunges; the last one of an incremental slide goes to the stand-off."""
+    axis, sign = dress.dresser.way, dress.dresser.sign
+    feeds = [
+        (index, move)
+        for index, move in block.moves
+        if move.op == "feed" and move.axes == (axis,) and (contacts.advance(index, sign) or 0) > 0
+    ]
+    return feeds[:-1] if dress.dresser.moves_by_steps else feeds

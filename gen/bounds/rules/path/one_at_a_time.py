@@ -1,6 +1,6 @@
 """Axes beside the plunge axis move one at a time, as a rapid, and only with the stick parked or at its stand-off."""
 
-from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound
+from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound, stands_at
 
 
 @bound(
@@ -11,7 +11,7 @@ from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault
     helps="Move one axis a line, each a rapid, with the plunge axis parked.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
-    dresser, gap = dress.machine.dresser, float(dress.machine.dresser.gap)
+    dresser, gap = dress.dresser, float(dress.dresser.gap)
     axis = dresser.way
     for index, move in block.moves:
         if move.axes == (axis,):
@@ -24,11 +24,10 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> 
         elif move.op != "rapid":
             yield Fault(move.line, f"axis {other} moves at a feed; only the plunge is a feed move.")
         elif dresser.parked_at is not None:
-            place, parked = contacts.positions[index], float(dresser.parked_at)
-            if place is None or abs(place - parked) > TOLERANCE:
-                at = "an unknown position" if place is None else units.mm(place)
-                said = f"axis {other} moves while {axis} is at {at}; it must be parked at {units.mm(parked)}."
-                yield Fault(move.line, said)
+            place = contacts.positions[index]
+            if not stands_at(dresser.parked_at, place):
+                at, parked = units.place(axis, place), units.mm(float(dresser.parked_at))
+                yield Fault(move.line, f"axis {other} moves while {axis} is at {at}; it must be parked at {parked}.")
         else:
             room = contacts.gaps[index]
             if room is not None and room < gap - TOLERANCE:

@@ -3,7 +3,18 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Expected, Fault, Found, Units, bound
+from gen.bounds.kit import (
+    MOVING,
+    Contacts,
+    Dress,
+    DressBlock,
+    Expected,
+    Fault,
+    Found,
+    Units,
+    bound,
+    stands_at,
+)
 from gen.bounds.rules.path.meant import Meant, meant
 from gen.plan.step import Move, Spindle, Stop
 from gen.shop.ways import Waypoint
@@ -26,7 +37,7 @@ class _Made(NamedTuple):
     helps="Keep the order of dresser.at in the machine file, and of wheel.at and wheel.via in the recipe.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, expected: Expected, units: Units) -> Found:
-    dresser, ways = dress.machine.dresser, dress.ways
+    dresser, ways = dress.dresser, dress.ways
     made = [
         _Made(index, move.line, move.axes[0], move.to.get(move.axes[0]))
         for index, move in block.moves
@@ -61,9 +72,8 @@ def _followed(
             axes = ", ".join(point.axis for point in way)
             yield Fault(one.line, f"axis {one.axis} moves where axis {due.axis} is due; the order is {axes}.")
             return
-        if due.place is not None and (one.place is None or abs(one.place - float(due.place)) > TOLERANCE):
-            at = "an unknown position" if one.place is None else units.place(one.axis, one.place)
-            wanted = units.place(due.axis, float(due.place))
+        if due.place is not None and not stands_at(due.place, one.place):
+            at, wanted = units.place(one.axis, one.place), units.place(due.axis, float(due.place))
             yield Fault(one.line, f"axis {one.axis} goes to {at} {when}, where {wanted} is due.")
     if len(made) < len(way) and plunge is not None:
         late = way[len(made)].axis

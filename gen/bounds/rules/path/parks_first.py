@@ -1,6 +1,6 @@
 """The first motion is the plunge axis alone to parked, as a rapid."""
 
-from gen.bounds.kit import MOVING, TOLERANCE, Dress, DressBlock, Fault, Found, Units, bound
+from gen.bounds.kit import MOVING, Dress, DressBlock, Fault, Found, Units, bound, stands_at
 
 
 @bound(
@@ -16,8 +16,7 @@ def check(block: DressBlock, dress: Dress, units: Units) -> Found:
     if first is None or dresser.parked_at is None:
         return
     move, axis, parked = first[1], dresser.way, float(dresser.parked_at)
-    place = move.to.get(axis)
-    if move.axes != (axis,) or place is None or abs(place - parked) > TOLERANCE:
+    if move.axes != (axis,) or not stands_at(parked, move.to.get(axis)):
         yield Fault(
             move.line,
             f"the first motion must be {axis} alone to {units.mm(parked)}, where it is parked; the stick may "

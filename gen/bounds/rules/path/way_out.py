@@ -14,7 +14,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     first = next(block.moves, None)
     if first is None:
         return
-    axis, sign = dress.dresser.way, dress.machine.dresser.sign
+    axis, sign = dress.dresser.way, dress.dresser.sign
     # the first move and the way out of contact have checks of their own
     judged_elsewhere = {plunge.leaves for plunge in contacts.plunges} | {first[0]}
     for index, move in block.moves:

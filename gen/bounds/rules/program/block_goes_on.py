@@ -1,7 +1,6 @@
 """A block does not end the program that it stands in."""
 
-from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
-from gen.bounds.marks import marked
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 from gen.plan.step import End
 
 
@@ -13,9 +12,9 @@ from gen.plan.step import End
     example="M30 stands at the end of a block.",
     helps="Take the end out, or generate it as a program.",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
+def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
     steps = reading.steps
-    if expected.edition.form == "block" and marked(block, seals) and steps:
+    if marks.form == "block" and marks.ours and steps:
         last = steps[-1]
         # with the stick used up at a later passage its own guard stops it
         if isinstance(last, End) and block.has(last.line) and reading.end != "refused":

@@ -1,7 +1,6 @@
 """A program ends, and a subprogram returns to the program that called it."""
 
-from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
-from gen.bounds.marks import is_alone
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 from gen.plan.step import Refuse
 
 
@@ -13,12 +12,12 @@ from gen.plan.step import Refuse
     example="M99 stands where M30 should, in a program of an incremental slide.",
     helps="Generate the program again.",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
-    if not is_alone(reading, block, seals, expected) or any(True for _ in block.steps(Refuse)):
+def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
+    if not marks.alone or any(True for _ in block.steps(Refuse)):
         return
-    if expected.edition.form == "program" and reading.end == "return":
+    if marks.form == "program" and reading.end == "return":
         said = "this program ends with a return, so that the control begins it again; it must end with a program end."
         yield Fault(block.last, said)
-    elif expected.edition.form == "subprogram" and reading.end == "end":
+    elif marks.form == "subprogram" and reading.end == "end":
         said = "this subprogram ends the program that called it; it must end with a return."
         yield Fault(block.last, said)

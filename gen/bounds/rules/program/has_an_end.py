@@ -1,7 +1,6 @@
 """A program or subprogram of ours has an end or return of its own."""
 
-from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
-from gen.bounds.marks import marked
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 
 
 @bound(
@@ -12,8 +11,8 @@ from gen.bounds.marks import marked
     example="M99 is missing behind a subprogram.",
     helps="Generate the program again.",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
-    if expected.edition.form == "block" or reading.end != "text" or not marked(block, seals):
+def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
+    if marks.form == "block" or reading.end != "text" or not marks.ours:
         return
-    said = f"this {expected.edition.form} has no end of its own, and the control would run on behind it."
+    said = f"this {marks.form} has no end of its own, and the control would run on behind it."
     yield Fault(block.last_line, said)

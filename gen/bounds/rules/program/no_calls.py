@@ -1,7 +1,6 @@
 """A marked block calls no subprogram."""
 
-from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Reading, Seal, bound
-from gen.bounds.marks import marked
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 
 
 @bound(
@@ -12,7 +11,7 @@ from gen.bounds.marks import marked
     example="M98 P9000 stands in the block.",
     helps="Call it before or after the dress.",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], machine: Machine) -> Found:
-    for at, line in reading.calls if marked(block, seals) else ():
+def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
+    for at, line in reading.calls if marks.ours else ():
         if block.run.start <= at <= block.run.stop and block.has(line):
             yield Fault(line, "the block calls a subprogram; what that does is no part of the dress that was proven.")

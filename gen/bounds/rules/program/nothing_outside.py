@@ -4,8 +4,7 @@ Moves, switches, waits, stops, modes, registers, calls and words that nobody kno
 behind it, and also where the dress is refused.
 """
 
-from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Machine, Reading, Seal, bound
-from gen.bounds.marks import own_lines
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 from gen.plan.step import UNKNOWN, End
 
 
@@ -18,22 +17,21 @@ from gen.plan.step import UNKNOWN, End
     example="G0 U60 stands between the end mark of a subprogram and its M99, or #502 = 150 behind the end mark.",
     helps="Generate the program again; what a shop wants around a dress belongs into a program that calls it.",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, machine: Machine) -> Found:
-    owns = own_lines(reading, block, seals, expected)
-    if owns is None:
+def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
+    if not marks.one_dress:
         return
-    what = f"this {expected.edition.form} is one dress, and here"
+    what = f"this {marks.form} is one dress, and here"
     first, last = block.first, block.last  # between which nearly everything stands, and what does is not asked about
     for index, step in enumerate(reading.steps):
-        if not first <= step.line <= last and not isinstance(step, End) and owns(step.line, index):
+        if not first <= step.line <= last and not isinstance(step, End) and marks.owns(step.line, index):
             yield Fault(step.line, f"{what} it acts outside it, where nothing is proven.", amount=2)
     for change in reading.changes:
-        if not first <= change.line <= last and change.value != UNKNOWN and owns(change.line, change.step):
+        if not first <= change.line <= last and change.value != UNKNOWN and marks.owns(change.line, change.step):
             said = f"{change.group.replace('_', ' ')} is set to {change.value} outside it, where nothing is proven."
             yield Fault(change.line, f"{what} {said}", amount=1)
     for read in reading.reads:
-        if not first <= read.line <= last and owns(read.line, read.step):
+        if not first <= read.line <= last and marks.owns(read.line, read.step):
             yield Fault(read.line, f"{what} register {read.register} is read outside it, where nothing is proven.")
     for at, line in reading.calls:
-        if owns(line, at):
+        if marks.owns(line, at):
             yield Fault(line, f"{what} a subprogram is called outside it, where nothing is proven.")

@@ -1,7 +1,7 @@
 """Axes that the dress moved are brought to a place of the host before anything is ground."""
 
 from gen.base.errors import listed
-from gen.bounds.kit import MOVING, TOLERANCE, Around, Dress, DressBlock, Fault, Found, bound
+from gen.bounds.kit import MOVING, Around, Dress, DressBlock, Fault, Found, bound, stands_at
 from gen.reader.standing import InForce
 
 
@@ -43,6 +43,4 @@ def check(block: DressBlock, dress: Dress, around: Around) -> Found:
 
 def _same_place(before: InForce, left: InForce, axis: str) -> bool:
     was, now = before.axes.get(axis), left.axes.get(axis)
-    if was is None or now is None or was.at is None or now.at is None:
-        return False
-    return abs(was.at - now.at) <= TOLERANCE
+    return was is not None and was.at is not None and now is not None and stands_at(was.at, now.at)

@@ -1,7 +1,7 @@
 """In a prove-out the wheel turns the way it does in the dress."""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
-from gen.bounds.rules.prove_out.held_off import held_off
+from gen.bounds.rules.path.meant import held_off
 from gen.plan.step import Spindle
 
 

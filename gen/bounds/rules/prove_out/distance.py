@@ -11,7 +11,7 @@ from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found,
     helps="Generate the prove-out again.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
-    dresser = dress.machine.dresser
+    dresser = dress.dresser
     envelopes = 0 if dress.earliest_contact is None else 1
     wanted = float(dresser.keeps_clear * (1 + envelopes) + dresser.stick_tolerance)
     # an incremental slide ends where it began, at its stand-off: its last move is no plunge

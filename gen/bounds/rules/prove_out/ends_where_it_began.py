@@ -1,6 +1,6 @@
 """A prove-out of an incremental slide ends where it began."""
 
-from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound, stands_at
 
 
 @bound(
@@ -15,7 +15,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         return
     began = wear.state.positions.get(dress.dresser.way)
     ends = contacts.positions[block.run.stop - 1]
-    if began is None or ends is None or abs(ends - began) > TOLERANCE:
-        at = "an unknown position" if ends is None else units.mm(ends)
+    if began is None or not stands_at(began, ends):
+        at = units.place(dress.dresser.way, ends)
         began_at = "its stand-off" if began is None else f"its stand-off at {units.mm(began)}"
         yield Fault(block.last_line, f"the slide is left at {at}; a prove-out ends at {began_at}.")

@@ -1,6 +1,6 @@
 """A prove-out stops to let the operator look, and only with the stick parked or at its stand-off."""
 
-from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Wear, bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Wear, bound, stands_at
 from gen.plan.step import Stop
 
 
@@ -22,10 +22,9 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Fo
 
 def _stands_clear(dress: Dress, contacts: Contacts, wear: Wear, index: int) -> bool:
     """Whether the plunge axis stands parked, or an incremental one where it began."""
-    dresser = dress.machine.dresser
+    dresser = dress.dresser
     if dresser.axis is None:
         gap = contacts.gaps[index]
         return gap is not None and gap >= float(dresser.gap) - TOLERANCE
-    place = contacts.positions[index]
     home = wear.state.positions.get(dresser.axis) if dresser.moves_by_steps else dresser.parked_at
-    return place is not None and home is not None and abs(place - float(home)) <= TOLERANCE
+    return home is not None and stands_at(home, contacts.positions[index])

@@ -1,8 +1,7 @@
 """The counter of parts starts anew after the last plunge, where the machine counts them."""
 
-from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Expected, Fault, Found, Reading, bound
-from gen.bounds.rules.registers.motion import early
-from gen.bounds.rules.registers.names import in_use, writes_of
+from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Expected, Fault, Found, bound
+from gen.bounds.rules.registers.writes import early, in_use, writes_of
 
 
 @bound(
@@ -11,14 +10,7 @@ from gen.bounds.rules.registers.names import in_use, writes_of
     example="The block ends without having zeroed the counter of parts.",
     helps="Set the counter back behind the last plunge.",
 )
-def check(
-    reading: Reading,
-    block: DressBlock,
-    dress: Dress,
-    contacts: Contacts,
-    words: ControlWords,
-    expected: Expected,
-) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities, expected: Expected) -> Found:
     plunges, table = contacts.plunges, dress.machine.registers
     if not words.synchronise or not plunges or table is None or table.parts_since_dress is None:
         return
@@ -34,6 +26,6 @@ def check(
         elif index < plunges[-1].enters:
             yield Fault(step.line, "the counter of parts is zeroed before the last plunge.")
         else:
-            yield from early(reading, dress, contacts, words, index, step, "parts_since_dress")
+            yield from early(block, dress, contacts, words, index, step)
     if not counts:
         yield Fault(block.last_line, "the block ends without having zeroed the counter of parts.")

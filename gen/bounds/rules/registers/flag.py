@@ -1,8 +1,7 @@
 """The in-progress register is set before the first plunge and cleared by the last write of all."""
 
-from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, Reading, bound
-from gen.bounds.rules.registers.motion import early
-from gen.bounds.rules.registers.names import in_use, writes_of
+from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
+from gen.bounds.rules.registers.writes import early, in_use, writes_of
 
 
 @bound(
@@ -11,7 +10,7 @@ from gen.bounds.rules.registers.names import in_use, writes_of
     example="The stick meets the wheel before the in-progress register is set.",
     helps="Set the flag before the first plunge; clear it behind the last write.",
 )
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
     plunges = contacts.plunges
     if not words.synchronise or not plunges or not in_use(block, dress):
         return
@@ -25,6 +24,6 @@ def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts,
             said = "the in-progress register is cleared too early; it is the last thing a dress writes."
             yield Fault(step.line, said)
         else:
-            yield from early(reading, dress, contacts, words, index, step, "in_progress")
+            yield from early(block, dress, contacts, words, index, step)
     if not ends or flags[-1][1].value != 0:
         yield Fault(block.last_line, "the block ends without having cleared the in-progress register.")

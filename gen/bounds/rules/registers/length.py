@@ -2,19 +2,17 @@
 
 from gen.bounds.kit import (
     TOLERANCE,
+    Abilities,
     Contacts,
-    ControlWords,
     Dress,
     DressBlock,
     Fault,
     Found,
-    Reading,
     Units,
     Wear,
     bound,
 )
-from gen.bounds.rules.registers.motion import early
-from gen.bounds.rules.registers.names import in_use, writes_of
+from gen.bounds.rules.registers.writes import early, in_use, writes_of
 
 
 @bound(
@@ -23,15 +21,7 @@ from gen.bounds.rules.registers.names import in_use, writes_of
     example="The stick's length is written as 145 mm; after this plunge it is 142 mm.",
     helps="Write the length once behind each retract, less what the plunge took.",
 )
-def check(
-    reading: Reading,
-    block: DressBlock,
-    dress: Dress,
-    contacts: Contacts,
-    wear: Wear,
-    words: ControlWords,
-    units: Units,
-) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: Abilities, units: Units) -> Found:
     if not words.synchronise or not in_use(block, dress):
         return
     plunges = contacts.plunges
@@ -41,7 +31,7 @@ def check(
             said = "the stick's length is written before the first plunge; it is as it was."
             yield Fault(step.line, said, amount=1e9)
             continue
-        yield from early(reading, dress, contacts, words, index, step, "stick_length")
+        yield from early(block, dress, contacts, words, index, step)
         left = wear.stick_length - contacts.shortened[index]
         written = step.value * float(dress.register_unit)
         if abs(written - left) > TOLERANCE * max(1, len(plunges)):

@@ -1,8 +1,7 @@
 """The lane of the next dress is written once, after the last plunge, where every dress visits one lane."""
 
-from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, Reading, Wear, bound
-from gen.bounds.rules.registers.motion import early
-from gen.bounds.rules.registers.names import writes_of
+from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, Wear, bound
+from gen.bounds.rules.registers.writes import early, writes_of
 
 
 @bound(
@@ -11,9 +10,7 @@ from gen.bounds.rules.registers.names import writes_of
     example="After lane 3 of 6 the next one is 4, and 5 is written.",
     helps="Count the lane once, behind the last plunge.",
 )
-def check(
-    reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: ControlWords
-) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: Abilities) -> Found:
     turn, plunges = wear.turn, contacts.plunges
     if turn is None or not plunges:
         return
@@ -28,7 +25,7 @@ def check(
         elif index < plunges[-1].enters:
             yield Fault(step.line, "the next lane is counted before the last plunge.")
         else:
-            yield from early(reading, dress, contacts, words, index, step, "next_lane")
+            yield from early(block, dress, contacts, words, index, step)
     if len(written) != 1:
         said = "more than once" if written else "never"
         yield Fault(written[-1][1].line if written else block.last_line, f"the next lane is counted {said}.")

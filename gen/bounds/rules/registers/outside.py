@@ -1,7 +1,7 @@
 """Which register makes a state one to refuse, and what a block may do before it refuses."""
 
 from gen.base.dataclass import dataclass
-from gen.bounds.kit import TOLERANCE, Dress, DressBlock, Units, Wear
+from gen.bounds.kit import Dress, DressBlock, Units, Wear, stands_at
 from gen.plan.step import Aux, Coolant, Move, Spindle, Step, Write
 from gen.shop.edition import Edition
 
@@ -43,9 +43,7 @@ def acts(dress: Dress, step: Step) -> bool:
     match step:
         case Move():
             parked, axis = dress.dresser.parked_at, dress.dresser.way
-            place = step.to.get(axis)
-            out = parked is not None and place is not None and abs(place - float(parked)) <= TOLERANCE
-            return step.axes != (axis,) or not out
+            return step.axes != (axis,) or parked is None or not stands_at(parked, step.to.get(axis))
         case Spindle():
             return step.direction != "off"
         case Coolant():

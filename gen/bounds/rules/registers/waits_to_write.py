@@ -1,7 +1,7 @@
 """Where the control has no word that waits for motion, no register is written."""
 
-from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, bound
-from gen.bounds.rules.registers.names import named, writes_of
+from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
+from gen.bounds.rules.registers.writes import named, writes_of
 
 
 @bound(
@@ -10,7 +10,7 @@ from gen.bounds.rules.registers.names import named, writes_of
     example="The stick's length is written on a control without such a word.",
     helps="Enter the length by hand after each dress, or name the word in the control's folder.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
     if not words.synchronise:
-        for _, step, name in writes_of(block, dress):
-            yield Fault(step.line, f"{named(step, name)} is written, and this control has no word that waits.")
+        for _, step, _name in writes_of(block, dress):
+            yield Fault(step.line, f"{named(step, dress)} is written, and this control has no word that waits.")

@@ -1,7 +1,7 @@
 """A dress writes no wheel's size."""
 
-from gen.bounds.kit import Contacts, ControlWords, Dress, DressBlock, Fault, Found, bound
-from gen.bounds.rules.registers.names import named, writes_of
+from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
+from gen.bounds.rules.registers.writes import named, writes_of
 
 
 @bound(
@@ -10,7 +10,7 @@ from gen.bounds.rules.registers.names import named, writes_of
     example="Register 501 (wheel diameter) is written.",
     helps="Leave the wheel's register alone.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, words: ControlWords) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
     for _, step, name in writes_of(block, dress) if words.synchronise else ():
         if name in dress.sizes:
-            yield Fault(step.line, f"{named(step, name)} is written; a dress leaves the wheel as it is.")
+            yield Fault(step.line, f"{named(step, dress)} is written; a dress leaves the wheel as it is.")

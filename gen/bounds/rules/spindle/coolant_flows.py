@@ -1,7 +1,7 @@
 """Where the recipe wants coolant it flows before contact, for the whole coolant_wait."""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
-from gen.bounds.rules.spindle.waits import too_short
+from gen.bounds.rules.spindle.spin_up import too_short
 from gen.plan.step import Coolant
 
 
@@ -14,7 +14,7 @@ from gen.plan.step import Coolant
 def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     if not dress.settings.coolant:
         return
-    needed = float(dress.machine.dresser.coolant_wait)
+    needed = float(dress.dresser.coolant_wait)
     for plunge in contacts.plunges:
         told = list(block.steps(Coolant, range(block.run.start, plunge.enters)))
         if not told:

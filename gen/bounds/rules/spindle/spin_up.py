@@ -1,7 +1,7 @@
 """Between the last change of the spindle's speed and contact lies the whole spin_up."""
 
-from gen.bounds.kit import Contacts, Dress, DressBlock, Found, bound
-from gen.bounds.rules.spindle.waits import too_short
+from gen.base.quantities import show
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Plunge, bound
 from gen.plan.step import Spindle
 
 
@@ -20,3 +20,14 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
             # at a stop somebody may open the guard, which stops the wheel
             begun = max(turned.step, block.stopped)
             yield from too_short(block, begun, turned.line, plunge, needed, "the spindle", "spin_up")
+
+
+def too_short(block: DressBlock, begun: int, line: int, plunge: Plunge, needed: float, what: str, key: str) -> Found:
+    """A fault at ``line`` where from step ``begun`` to ``plunge`` dwells take less than the ``needed`` s of ``key``.
+
+    The time that motion takes is left out.
+    """
+    got = block.waited(range(begun, plunge.enters))
+    if got < needed - 1e-6:
+        said = f"the program waits {show(got, 'time')} for {what} before the stick meets the wheel; "
+        yield Fault(line, f"{said}{key} is {show(needed, 'time')}.", amount=needed - got)

@@ -10,7 +10,7 @@ from gen.bounds.kit import TOLERANCE, Dress, Fault, Found, Units, Wear, bound
     helps="dresser.recentre in the machine file, a wider stick, or a wheel that wears less.",
 )
 def check(dress: Dress, wear: Wear, units: Units) -> Found:
-    wheel, across = dress.first, dress.machine.dresser.lateral_axis
+    wheel, across = dress.first, dress.dresser.lateral_axis
     if wheel.recentre_sign:
         return  # where it stands at each plunge is approach-path's
     size = wear.size_of(wheel)

@@ -1,7 +1,5 @@
 """A new stick is long enough for one dress."""
 
-from functools import partial
-
 from gen.bounds.kit import Dress, Found, Measure, Units, bound
 from gen.bounds.rules.stick.least import least_said, longer_left
 
@@ -14,20 +12,16 @@ from gen.bounds.rules.stick.least import least_said, longer_left
 )
 def check(dress: Dress, units: Units) -> Found:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
+    left = length - taken
     yield Measure(
         "stick-left",
         float(dress.left_at_last),
         float(least),
         "least",
         "length",
-        said=partial(_said, dress, units),
-        helps=partial(longer_left, dress, least - (length - taken)),
-    )
-
-
-def _said(dress: Dress, units: Units) -> str:
-    length, taken = dress.stick.length, dress.stick_per_dress
-    return (
-        f"a new stick of {units.mm(float(length))} less {units.mm(float(taken))} a dress leaves "
-        f"{units.mm(float(length - taken))}; {least_said(dress, units)}."
+        said=lambda: (
+            f"a new stick of {units.mm(float(length))} less {units.mm(float(taken))} a dress leaves "
+            f"{units.mm(float(left))}; {least_said(dress, units)}."
+        ),
+        helps=lambda: longer_left(dress, least - left),
     )

@@ -10,7 +10,7 @@ from gen.bounds.kit import Change, Dress, Units
 
 def least_said(dress: Dress, units: Units) -> str:
     """What asks for the least length, and how long that is."""
-    dresser = dress.machine.dresser
+    dresser = dress.dresser
     least = units.mm(float(dress.shortest_left))
     if dress.shortest_left > dresser.min_stick:
         return f"{'jaw' if dresser.holder is None else 'holder'} and clearance need {least}"

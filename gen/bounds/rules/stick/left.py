@@ -1,7 +1,6 @@
 """After the last plunge the stick is at least min_stick long, and the jaw keeps its clearance."""
 
 from decimal import Decimal
-from functools import partial
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Found, Measure, Units, Wear, bound
 from gen.bounds.rules.stick.least import least_said, longer_left
@@ -26,10 +25,6 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         slack=TOLERANCE,
         line=contacts.plunges[-1].last_line,
         told=False,  # at the shortest stick that the guards accept nothing is ever left over
-        said=partial(_said, dress, wear, units, remains),
-        helps=partial(longer_left, dress, Decimal(repr(least - remains))),
+        said=lambda: f"{units.mm(remains)} of the stick would be left; {least_said(dress, units)} ({wear.here}).",
+        helps=lambda: longer_left(dress, Decimal(repr(least - remains))),
     )
-
-
-def _said(dress: Dress, wear: Wear, units: Units, remains: float) -> str:
-    return f"{units.mm(remains)} of the stick would be left; {least_said(dress, units)} ({wear.here})."

@@ -1,6 +1,6 @@
 """A dress is left out where the stick is too short for it and the recipe says to go on, and nowhere else."""
 
-from gen.bounds.kit import ANY, ControlWords, Dress, DressBlock, Expected, Fault, Found, Wear, bound
+from gen.bounds.kit import ANY, Abilities, Dress, DressBlock, Expected, Fault, Found, Wear, bound
 from gen.bounds.rules.registers.outside import acts
 from gen.plan.step import Aux, Move, Refuse, Write
 
@@ -14,7 +14,7 @@ from gen.plan.step import Aux, Move, Refuse, Write
     example="The stick is used up, and yet the block goes on to dress.",
     helps="Keep the branch for a stick that is used up as generated.",
 )
-def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected, words: ControlWords) -> Found:
+def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected, words: Abilities) -> Found:
     told = [step for _, step in block.steps(Aux) if step.function == "dress-left-out"]
     if not expected.left_out:
         for one in told[:1]:

@@ -1,7 +1,5 @@
 """A new stick stands no further out of its clamp than the dresser's max_overhang."""
 
-from functools import partial
-
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Found, Measure, Units, bound
 
@@ -13,19 +11,18 @@ from gen.bounds.kit import Dress, Found, Measure, Units, bound
     helps="Shorter sticks.",
 )
 def check(dress: Dress, units: Units) -> Found:
-    most = dress.machine.dresser.max_overhang
+    most = dress.dresser.max_overhang
     if most is not None:
+        out, limit = float(dress.overhang), float(most)
         yield Measure(
             "overhang",
-            float(dress.overhang),
-            float(most),
+            out,
+            limit,
             "most",
             "length",
-            said=partial(_said, dress, units, float(most)),
-            helps=partial(changes.new_stick, dress, dress.stick.length - (dress.overhang - most), "down"),
+            said=lambda: (
+                f"a new stick stands {units.mm(out)} out of its clamp; this dresser's max_overhang is "
+                f"{units.mm(limit)}."
+            ),
+            helps=lambda: changes.new_stick(dress, dress.stick.length - (dress.overhang - most), "down"),
         )
-
-
-def _said(dress: Dress, units: Units, most: float) -> str:
-    out = units.mm(float(dress.overhang))
-    return f"a new stick stands {out} out of its clamp; this dresser's max_overhang is {units.mm(most)}."

@@ -15,7 +15,7 @@ SLENDER = 6
     helps="Look for chatter; give max_overhang or guided in the machine file. It is a warning only.",
 )
 def check(dress: Dress, units: Units) -> Found:
-    dresser, out, height = dress.machine.dresser, float(dress.overhang), dress.first.geometry.stick_height
+    dresser, out, height = dress.dresser, float(dress.overhang), dress.first.geometry.stick_height
     if dresser.max_overhang is None and not dresser.guided and out > SLENDER * height:
         yield Fault(
             None,

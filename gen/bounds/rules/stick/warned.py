@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from gen.bounds.kit import TOLERANCE, Contacts, ControlWords, Dress, DressBlock, Fault, Found, Wear, bound
+from gen.bounds.kit import TOLERANCE, Abilities, Contacts, Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Aux
 
 
@@ -12,7 +12,7 @@ from gen.plan.step import Aux
     example="2 dresses are left after this one, and the block does not say so.",
     helps="Keep the warning as generated, behind the last plunge.",
 )
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: ControlWords) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: Abilities) -> Found:
     most, plunges = dress.settings.warn_left, contacts.plunges
     told = [(index, step) for index, step in block.steps(Aux) if step.function == "stick-low"]
     for index, step in told:

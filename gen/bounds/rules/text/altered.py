@@ -1,6 +1,6 @@
 """The body of a generated block is what was generated: it still has the digest that its heading states."""
 
-from gen.bounds.kit import ANY, Fault, Found, Seal, bound
+from gen.bounds.kit import ANY, Fault, Found, Marks, bound
 
 
 @bound(
@@ -12,11 +12,11 @@ from gen.bounds.kit import ANY, Fault, Found, Seal, bound
     example="The heading states digest 3F0A, and the body has digest 91C2 since its feed was edited.",
     helps="Put the change into the recipe and generate again, or have the change looked at.",
 )
-def check(seals: tuple[Seal, ...]) -> Found:
-    for seal in seals:
-        if seal.stated != seal.computed:
+def check(marks: Marks) -> Found:
+    for seal in marks.seals:
+        if seal.altered:
             yield Fault(
-                seal.line,
+                seal.first,
                 f"block {seal.number} was changed since it was generated (digest {seal.computed}, stated "
                 f"{seal.stated}); generate it again, or have the change looked at.",
                 certainty="changed",

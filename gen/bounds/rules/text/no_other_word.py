@@ -1,6 +1,6 @@
 """A dress switches nothing but what it needs."""
 
-from gen.bounds.kit import ANY, ControlWords, Dress, DressBlock, Fault, Found, bound
+from gen.bounds.kit import ANY, Abilities, Dress, DressBlock, Fault, Found, bound
 from gen.plan.step import Aux
 
 
@@ -12,7 +12,7 @@ from gen.plan.step import Aux
     example="M64 P3 stands in the block.",
     helps="Take the word out of the block; switch it before or after the dress.",
 )
-def check(block: DressBlock, dress: Dress, words: ControlWords) -> Found:
+def check(block: DressBlock, dress: Dress, words: Abilities) -> Found:
     for _, word in block.steps(Aux):
         if not word.function and word.code != words.mist:
             yield Fault(word.line, f"{word.code} has no place in a dress; take it out of the block.")

@@ -1,7 +1,6 @@
 """What the reader knows but does not work out (compensation, canned cycles) is named where it acts."""
 
-from gen.bounds.kit import ANY, Dress, DressBlock, Expected, Fault, Found, Reading, Seal, bound
-from gen.bounds.marks import marked, own_lines
+from gen.bounds.kit import ANY, Dress, DressBlock, Expected, Fault, Found, Marks, Reading, bound
 
 
 @bound(
@@ -13,10 +12,7 @@ from gen.bounds.marks import marked, own_lines
     example="G41 is in force when the block begins, and the block does not cancel it.",
     helps="End the cycle or compensation before the dress; a generated block cancels them by itself.",
 )
-def check(
-    reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected, seals: tuple[Seal, ...]
-) -> Found:
-    owns = own_lines(reading, block, seals, expected) or (lambda line, step: False)
+def check(reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected, marks: Marks) -> Found:
     for first, last, what in reading.unmodelled:
         span = "" if last == first else f" up to line {last}"
         inside = first <= block.last and last >= block.first and dress is not None
@@ -30,7 +26,7 @@ def check(
         )
     for first, _, what in reading.lost:
         # whatever hangs on what is not known is unknown too; a program of ours does nothing of the kind itself
-        inside = (dress is not None or marked(block, seals)) and (block.has(first) or owns(first, 0))
+        inside = (dress is not None or marks.ours) and (block.has(first) or marks.owns(first))
         yield Fault(first, f"{what}.", severity="error" if inside else "warning", certainty="unproven")
 
 

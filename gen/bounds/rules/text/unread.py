@@ -1,7 +1,6 @@
 """Every word of the program is one that the control is known to have, and the program is read to its end."""
 
-from gen.bounds.kit import ANY, DressBlock, Expected, Fault, Found, Reading, Seal, bound
-from gen.bounds.marks import own_lines
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Marks, Reading, bound
 from gen.reader.reading import UNFINISHED
 
 
@@ -14,15 +13,14 @@ from gen.reader.reading import UNFINISHED
     example="G999 stands in the block.",
     helps="Take the word out, or name it in the control's folder or under known in the machine file's [host].",
 )
-def check(reading: Reading, block: DressBlock, seals: tuple[Seal, ...], expected: Expected, past_stops: bool) -> Found:
+def check(reading: Reading, block: DressBlock, marks: Marks, past_stops: bool) -> Found:
     if past_stops:
         # going round a repeated stop exhausts any budget, as it should
         return
-    owns = own_lines(reading, block, seals, expected) or (lambda line, step: False)
     # a run that has left the block has shown all that it does
     lost = reading.end in UNFINISHED and not block.run
     for entry in reading.unread:
-        inside = block.has(entry.line) or owns(entry.line, 0) or lost
+        inside = block.has(entry.line) or marks.owns(entry.line) or lost
         text = f'"{entry.text.strip()}": ' if entry.text.strip() else ""
         yield Fault(
             entry.line,
