@@ -8,7 +8,7 @@ from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed, nearest
 from gen.physics.contact import Geometry
 from gen.physics.datum import Datum, Touch, datum_from
-from gen.power.table import number_in, rows_of, text_of
+from gen.power.table import table_of, text_of
 from gen.shop.dress import Dress
 from gen.shop.load import load_machine, load_recipe
 
@@ -71,25 +71,19 @@ def measured(path: Path, machine_path: Path, recipe_path: Path | None = None) ->
 
 def _touches(text: str) -> tuple[list[int], list[Touch], bool]:
     """The lines and touches of a file, and whether they were on a wheel's face."""
-    table = list(rows_of(text))
-    if not table:
-        raise DressblockError(f"this file is empty; its first line must be {POSITION},{LENGTH},{SIZES[0]}.")
-    _, header = table[0]
+    header, rows = table_of(text, f"this file is empty; its first line must be {POSITION},{LENGTH},{SIZES[0]}.")
     names = [name.casefold() for name in header]
     sizes = [name for name in SIZES if name in names]
     if len(sizes) != 1:
         both = "both are there" if sizes else "neither is there"
         raise DressblockError(f"one column of {listed(SIZES, 'and')} is wanted, and {both}.")
     places = [_place(names, name) for name in (POSITION, LENGTH, sizes[0])]
-    comma = "," not in header.separator
     lines, touches = [], []
-    for line, cells in table[1:]:
-        if len(cells) != len(header):
-            raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
-        position, length, size = (number_in(cells[at], line, header[at], comma=comma) for at in places)
+    for row in rows:
+        position, length, size = map(row.number, places)
         if length <= 0 or size <= 0:
-            raise DressblockError(f"line {line}: the lengths of stick and wheel must be more than 0.")
-        lines.append(line)
+            raise DressblockError(f"line {row.line}: the lengths of stick and wheel must be more than 0.")
+        lines.append(row.line)
         touches.append(Touch(position, length, size))
     if len(touches) < 2:
         raise DressblockError(

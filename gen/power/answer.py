@@ -12,13 +12,13 @@ from gen.power.estimate import Estimate
 from gen.power.fit import Fit, fit
 from gen.power.forecast import Forecast
 from gen.power.limit import Interval, Truing, as_seen, foretold, not_rising, truing
-from gen.power.log import Log
+from gen.power.log import Log, without
 from gen.power.pairs import Clearing, clearing_of
 from gen.power.recovery import LoggedDress, dresses, overall_share
 from gen.power.runs import Run, cut, epochs
 from gen.power.said import Said, as_said
 from gen.power.shape import Bend, bend_of
-from gen.power.strays import strays, without
+from gen.power.strays import strays
 from gen.power.trend import Trend, trend_of
 from gen.power.verdict import Judged, Verdict, verdict_of
 

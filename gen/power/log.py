@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -15,17 +15,7 @@ from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.power.aside import Aside, idle_rows, why_stray
 from gen.power.said import Said, as_said
-from gen.power.table import (
-    Header,
-    column_of,
-    dress_count,
-    is_marked,
-    power_kw,
-    rows_of,
-    seconds,
-    text_of,
-    whole_number,
-)
+from gen.power.table import LogRow, column_of, marked_late, optional_column, out_of_order, table_of, text_of
 from gen.power.trace import CutTrace, cut_trace
 
 Unit: TypeAlias = Literal["kW", "W", "%"]
@@ -106,7 +96,7 @@ class Log:
 
 
 @dataclass(slots=True)
-class _Row:
+class _Trace:
     line: int
     part: int
     power: list[float]
@@ -135,77 +125,77 @@ def read_log(
 
 
 def _log(text: str, columns: LogColumns, scale: PowerScale, combine: Combine) -> Log:
-    table = rows_of(text)
-    try:
-        _, header = next(table)
-    except StopIteration:
-        raise DressblockError("this log is empty; a line with the names of its columns is wanted first.") from None
-    comma = "," not in header.separator
+    header, rows = table_of(text, "this log is empty; a line with the names of its columns is wanted first.")
     time = _time_column(header, columns)
     if time is not None:
-        return _from_trace(table, header, columns, scale, combine, time, comma=comma)
-    rows = list(_rows(table, header, columns, scale, comma=comma))
-    if not rows:
+        return _from_trace(rows, header, columns, scale, combine, time)
+    traces = list(_traces(rows, header, columns, scale))
+    if not traces:
         raise DressblockError("this log has names of columns and no rows.")
-    parts = tuple(_parts(rows, combine))
+    parts = tuple(_parts(traces, combine))
     given = columns.idle is not None or scale.idle_kw is not None
-    idle_kw = math.fsum(row.idle for row in rows) / len(rows) if given else None
-    gone = {one.line: one for one in idle_traces(rows)}
-    kept = tuple(_kept(rows, gone, combine)) if gone else parts
+    idle_kw = math.fsum(one.idle for one in traces) / len(traces) if given else None
+    gone = {one.line: one for one in idle_traces(traces)}
+    kept = without(_parts(traces, combine, gone), gone)
     return Log(kept, idle_kw, tuple(_notes(parts)), tuple(gone.values()))
 
 
-def _rows(
-    table: Iterator[tuple[int, Header]], header: Sequence[str], columns: LogColumns, scale: PowerScale, *, comma: bool
-) -> Iterator[_Row]:
+def _traces(rows: Iterator[LogRow], header: Sequence[str], columns: LogColumns, scale: PowerScale) -> Iterator[_Trace]:
     part = column_of(header, columns.part, "--part")
     powers = [column_of(header, name, "--power") for name in columns.power]
     dressed = column_of(header, columns.dressed, "--dressed")
-    wants_trued = columns.trued or any(cell.casefold() == "trued" for cell in header)
-    trued = column_of(header, columns.trued or "trued", "--trued") if wants_trued else None
+    named = column_of if columns.trued else optional_column
+    trued = named(header, columns.trued or "trued", "--trued")
     idle = None if columns.idle is None else column_of(header, columns.idle, "--idle-column")
     kw, constant = scale.kw, float(scale.idle_kw or 0)
-    for line, cells in table:
-        if len(cells) != len(header):
-            raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
-        yield _Row(
-            line,
-            whole_number(cells[part], line, header[part]),
-            [power_kw(cells[at], line, header[at], kw, comma=comma) for at in powers],
-            constant if idle is None else power_kw(cells[idle], line, header[idle], kw, comma=comma),
-            dress_count(cells[dressed], line, header[dressed]),
-            trued is not None and is_marked(cells[trued], line, header[trued]),
+    for row in rows:
+        yield _Trace(
+            row.line,
+            row.whole_number(part),
+            [row.power_kw(at, kw) for at in powers],
+            constant if idle is None else row.power_kw(idle, kw),
+            row.dresses(dressed),
+            row.is_marked(trued),
         )
 
 
-def _parts(rows: Sequence[_Row], combine: Combine) -> Iterator[LoggedPart]:
-    """Rows that follow each other with the same number are one part, unless a mark begins a new count."""
-    group: list[_Row] = []
-    for row in rows:
-        if group and row.part != group[-1].part:
-            yield _part(group, combine)
-            if row.part < group[-1].part and not (row.dressed or row.trued):
-                raise DressblockError(
-                    f"line {row.line}: part {row.part} follows part {group[-1].part}; rows must be in the order of "
-                    "grinding, and a count may begin anew only with a dress."
-                )
-            group = []
-        group.append(row)
-    yield _part(group, combine)
+def _parts(traces: Sequence[_Trace], combine: Combine, gone: Container[int] = ()) -> Iterator[LoggedPart]:
+    """Traces that follow each other with the same number are one part, unless a mark begins a new count.
+
+    Of a part all of whose lines are ``gone`` there is one all the same, at such a line.
+    """
+    before: int | None = None
+    for _, group in itertools.groupby(traces, key=lambda one: one.part):
+        first, *others = group
+        if before is not None and first.part < before and not (first.dressed or first.trued):
+            raise out_of_order(first.line, first.part, before)
+        for one in others:
+            if (one.dressed and not first.dressed) or (one.trued and not first.trued):
+                raise marked_late(one.line, one.part)
+        left = [one for one in (first, *others) if one.line not in gone] or [first]
+        net = [power for one in left for power in one.net]
+        power = max(net) if combine == "highest" else math.fsum(net) / len(net)
+        marked = bool(first.dressed or first.trued)
+        yield LoggedPart(first.part, power, marked, first.trued, left[0].line, len(net), first.dressed or 1)
+        before = first.part
 
 
-def _part(group: Sequence[_Row], combine: Combine) -> LoggedPart:
-    first = group[0]
-    for row in group[1:]:
-        if (row.dressed and not first.dressed) or (row.trued and not first.trued):
-            raise DressblockError(
-                f"line {row.line}: part {row.part} is marked in a later row than its first; a dress in the middle of a "
-                "part cannot be judged."
-            )
-    net = [power for row in group for power in row.net]
-    power = max(net) if combine == "highest" else math.fsum(net) / len(net)
-    marked = bool(first.dressed or first.trued)
-    return LoggedPart(first.part, power, marked, first.trued, first.line, len(net), first.dressed or 1)
+def without(parts: Iterable[LoggedPart], lines: Container[int]) -> tuple[LoggedPart, ...]:
+    """``parts`` less those at ``lines``; the mark of one that goes is the next one's, unless that has its own."""
+    kept: list[LoggedPart] = []
+    mark: LoggedPart | None = None
+    for part in parts:
+        if part.dressed:
+            mark = None
+        if part.line in lines:
+            mark = part if part.dressed else mark
+            continue
+        if mark is not None:
+            opened = mark.number if mark.opened is None else mark.opened
+            part = replace(part, dressed=True, trued=mark.trued, dresses=mark.dresses, opened=opened)
+            mark = None
+        kept.append(part)
+    return tuple(kept)
 
 
 def _time_column(header: Sequence[str], columns: LogColumns) -> int | None:
@@ -219,64 +209,50 @@ def _time_column(header: Sequence[str], columns: LogColumns) -> int | None:
 
 
 def _from_trace(
-    table: Iterator[tuple[int, Header]],
+    rows: Iterator[LogRow],
     header: Sequence[str],
     columns: LogColumns,
     scale: PowerScale,
     combine: Combine,
     time: int,
-    *,
-    comma: bool,
 ) -> Log:
     """The parts of a raw trace; a mark anywhere since the part before is the part's."""
     power = column_of(header, columns.power[0], "--power")
-    marked = [_mark_column(header, name) for name in (columns.dressed, columns.trued or "trued")]
+    dressed = optional_column(header, columns.dressed, "--dressed")
+    trued = optional_column(header, columns.trued or "trued", "--trued")
     lines: list[int] = []
     times: list[float] = []
     powers: list[float] = []
-    marks: list[tuple[int, bool]] = []
+    marks: list[tuple[int, int]] = []
     kw, idle = scale.kw, float(scale.idle_kw or 0)
-    for line, cells in table:
-        if len(cells) != len(header):
-            raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
-        at = seconds(cells[time], line, header[time], comma=comma)
+    for row in rows:
+        at = row.seconds(time)
         if times and at < times[-1]:
-            raise DressblockError(f"line {line}: {header[time]} goes back; rows must be in the order of time.")
-        dressed, trued = (0 if one is None else dress_count(cells[one], line, header[one]) for one in marked)
-        lines.append(line)
+            raise DressblockError(f"line {row.line}: {header[time]} goes back; rows must be in the order of time.")
+        lines.append(row.line)
         times.append(at)
-        powers.append(power_kw(cells[power], line, header[power], kw, comma=comma) - idle)
-        marks.append((dressed, bool(trued)))
+        marks.append((row.dresses(dressed), row.dresses(trued)))
+        powers.append(row.power_kw(power, kw) - idle)
     if not powers:
         raise DressblockError("this log has names of columns and no rows.")
     cut = cut_trace(times, powers)
-    parts, aside, number, seen = [], [], 0, 0
-    dressed, trued, opened = 0, False, None
+    found, aside, number, seen = [], {}, 1, 0
     for stretch in cut.stretches:
-        own = marks[seen : stretch.last + 1]
-        seen = stretch.last + 1
-        if any(mark != (0, False) for mark in own):
-            dressed, trued, opened = max(mark[0] for mark in own), any(mark[1] for mark in own), None
+        dresses, truings = (max(each) for each in zip(*marks[seen : stretch.last + 1], strict=True))
+        line, seen = lines[stretch.first], stretch.last + 1
         value = stretch.peak_kw if combine == "highest" else stretch.mean_kw
+        marked = bool(dresses or truings)
+        found.append(LoggedPart(number, value, marked, bool(truings), line, 1, dresses or 1))
+        ground = 1
         if stretch.flaw is not None:
-            aside.append(Aside(lines[stretch.first], "not-cut", value))
+            aside[line] = Aside(line, "not-cut", value)
             ground = 0 if stretch.flaw == "too-short" else max(1, round(stretch.seconds / cut.usual_seconds))
-            if (dressed or trued) and opened is None and ground:
-                opened = number + 1
-            number += ground
-            continue
-        number += 1
-        mark = bool(dressed or trued)
-        parts.append(LoggedPart(number, value, mark, trued, lines[stretch.first], 1, dressed or 1, opened))
-        dressed, trued, opened = 0, False, None
+        number += ground
+    parts = without(found, aside)
     if not parts:
         raise DressblockError("no stretch of this trace is a whole part; log more of it.")
     told = as_said("cut", parts=str(len(parts)), idle=f"{cut.idle_kw:.2f}", line=f"{cut.line_kw:.2f}")
-    return Log(tuple(parts), idle or None, (told, *_notes(parts)), tuple(aside), cut)
-
-
-def _mark_column(header: Sequence[str], name: str) -> int | None:
-    return next((at for at, cell in enumerate(header) if cell.casefold() == name.casefold()), None)
+    return Log(parts, idle or None, (told, *_notes(parts)), tuple(aside.values()), cut)
 
 
 def begun_clean(log: Log) -> Log:
@@ -285,42 +261,22 @@ def begun_clean(log: Log) -> Log:
     return replace(log, parts=(replace(first, dressed=True, trued=True), *log.parts[1:]))
 
 
-def idle_traces(rows: Sequence[_Row]) -> Iterator[Aside]:
+def idle_traces(traces: Sequence[_Trace]) -> Iterator[Aside]:
     """The rows that were logged while the wheel ground nothing, and what is far from the other traces of its part."""
     # one power column: with several, a low one may be a lighter operation
-    if any(len(row.power) > 1 for row in rows):
+    if any(len(one.power) > 1 for one in traces):
         return
-    powers = [row.net[0] for row in rows]
-    idle = idle_rows(powers, [bool(row.dressed or row.trued) for row in rows])
+    powers = [one.net[0] for one in traces]
+    idle = idle_rows(powers, [bool(one.dressed or one.trued) for one in traces])
     if len(idle) < LEAST_IDLE:
         idle = set()
-    for _, group in itertools.groupby(range(len(rows)), key=lambda at: rows[at].part):
+    for _, group in itertools.groupby(range(len(traces)), key=lambda at: traces[at].part):
         places = [at for at in group if at not in idle]
         usual = median(powers[at] for at in places) if len(places) >= LEAST_IDLE else 0.0
         for at in places:
             if usual > 0 and not usual / 3 < powers[at] < usual * 3:
-                yield Aside(rows[at].line, why_stray(powers[at], usual), powers[at], usual)
-    yield from (Aside(rows[at].line, "idle", powers[at]) for at in idle)
-
-
-def _kept(rows: Sequence[_Row], gone: Mapping[int, Aside], combine: Combine) -> Iterator[LoggedPart]:
-    """The parts of the rows that are left; the mark of a part of which none is left goes to the next one."""
-    left: list[_Row] = []
-    mark: _Row | None = None
-    opened: dict[int, int] = {}
-    for row in rows:
-        if (row.dressed or row.trued) and (mark is None or row.part != mark.part):
-            mark = row
-        if row.line in gone:
-            continue
-        if mark is not None:
-            if row is not mark:
-                opened[row.line] = mark.part
-            row = replace(row, dressed=mark.dressed, trued=mark.trued)
-            mark = None
-        left.append(row)
-    for part in _parts(left, combine) if left else ():
-        yield replace(part, opened=opened.get(part.line))
+                yield Aside(traces[at].line, why_stray(powers[at], usual), powers[at], usual)
+    yield from (Aside(traces[at].line, "idle", powers[at]) for at in idle)
 
 
 def _notes(parts: Sequence[LoggedPart]) -> Iterator[Said]:

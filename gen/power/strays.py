@@ -8,12 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from statistics import median
 from typing import TypeAlias
 
 from gen.power.aside import Aside, why_stray
-from gen.power.log import LoggedPart
 from gen.power.runs import Run
 
 _FAR = 6.0
@@ -28,24 +26,6 @@ _NORMAL = 1.4826
 """The standard deviation over the median of the sizes, for normal scatter."""
 
 _Parts: TypeAlias = list[tuple[int, float, int]]
-
-
-def without(parts: Sequence[LoggedPart], lines: set[int]) -> tuple[LoggedPart, ...]:
-    """``parts`` less those at ``lines``; the mark of one that goes is the next one's, unless that has its own."""
-    kept: list[LoggedPart] = []
-    mark: LoggedPart | None = None
-    for part in parts:
-        if part.dressed:
-            mark = None
-        if part.line in lines:
-            mark = part if part.dressed else mark
-            continue
-        if mark is not None:
-            opened = mark.number if mark.opened is None else mark.opened
-            part = replace(part, dressed=True, trued=mark.trued, dresses=mark.dresses, opened=opened)
-            mark = None
-        kept.append(part)
-    return tuple(kept)
 
 
 def strays(runs: Sequence[Run]) -> tuple[Aside, ...]:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from gen.base.errors import DressblockError, listed, nearest, said
 
@@ -43,17 +44,30 @@ def text_of(path: Path) -> str:
     return text
 
 
-class Header(list[str]):
-    """The cells of one line, and what separated them."""
+def table_of(text: str, empty: str) -> tuple[list[str], Iterator[LogRow]]:
+    """The names of the columns, and every row below that says something.
 
-    separator = ","
-
-
-def rows_of(text: str) -> Iterator[tuple[int, Header]]:
-    """The number and cells of every line that says something, the header first."""
+    :class:`DressblockError` where the text is ``empty``, which that says, or a row has other cells than names.
+    """
     lines = text.splitlines(keepends=True)
     first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
     separator = max(_SEPARATORS, key=first.count)
+    table = _cells(text, separator)
+    _, header = next(table, (0, []))
+    if not header:
+        raise DressblockError(empty)
+
+    def rows() -> Iterator[LogRow]:
+        for line, cells in table:
+            if len(cells) != len(header):
+                raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
+            yield LogRow(line, header, cells, comma=separator != ",")
+
+    return header, rows()
+
+
+def _cells(text: str, separator: str) -> Iterator[tuple[int, list[str]]]:
+    """The number and cells of every line that says something, the header first."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
     while True:
         try:
@@ -63,9 +77,7 @@ def rows_of(text: str) -> Iterator[tuple[int, Header]]:
         except csv.Error as error:
             raise DressblockError(f"line {reader.line_num}: this is no readable CSV ({error}).") from None
         if any(cell.strip() for cell in cells) and not cells[0].startswith("#"):
-            found = Header(cell.strip() for cell in cells)
-            found.separator = separator
-            yield reader.line_num, found
+            yield reader.line_num, [cell.strip() for cell in cells]
 
 
 def column_of(header: Sequence[str], name: str, option: str) -> int:
@@ -84,74 +96,97 @@ def column_of(header: Sequence[str], name: str, option: str) -> int:
     return places[0]
 
 
-def whole_number(cell: str, line: int, name: str) -> int:
-    """The whole number in ``cell``; :class:`DressblockError` names its line and column."""
-    found = re.fullmatch(r"([0-9]{1,12})(?:[.,]0*)?", cell)
-    if found is None:
-        raise DressblockError(f"line {line}: {name} is {said(cell)}; a whole number is wanted.")
-    return int(found[1])
+def optional_column(header: Sequence[str], name: str, option: str) -> int | None:
+    """As :func:`column_of`; None where there is none of that name."""
+    there = name.casefold() in (cell.casefold() for cell in header)
+    return column_of(header, name, option) if there else None
 
 
-def number_in(cell: str, line: int, name: str, *, comma: bool) -> float:
-    """The finite number in ``cell``; ``comma``: it may have a decimal comma."""
-    text = cell.replace(",", ".") if comma and cell.count(",") == 1 and "." not in cell else cell
-    try:
-        value = float(text) if re.fullmatch(r"[-+0-9.eE]+", text) else math.nan
-    except ValueError:
-        value = math.nan
-    if not math.isfinite(value):
-        what = "this cell is empty" if not cell else f"read {said(cell)}"
-        raise DressblockError(f"line {line}: {name}: {what}; a finite number is wanted. Mend it, or take the row out.")
-    return value
+class LogRow(NamedTuple):
+    """The cells of one line, each read by its place; ``comma``: numbers may have a decimal comma.
 
+    :class:`DressblockError` names line and column of a cell that does not say what is asked for.
+    """
 
-def power_kw(cell: str, line: int, name: str, kw: float, *, comma: bool) -> float:
-    """The power in ``cell`` in kW, ``kw`` being one unit; ``comma``: it may have a decimal comma."""
-    value = number_in(cell, line, name, comma=comma) * kw
-    if abs(value) > MAX_KW:
-        raise DressblockError(
-            f"line {line}: {name} is {said(cell)}, which would be {value:g} kW; give its unit with --unit W "
-            'or --unit % --rated "5.5 kW".'
-        )
-    return value
+    line: int
+    header: Sequence[str]
+    cells: Sequence[str]
+    comma: bool
 
-
-def seconds(cell: str, line: int, name: str, *, comma: bool) -> float:
-    """The time in ``cell``, s: a number of seconds, a clock's 8:15:30.2, or a date with a time after ISO 8601."""
-    clock = re.fullmatch(r"([0-9]{1,4}):([0-5][0-9])(?::([0-5][0-9](?:[.,][0-9]*)?))?", cell)
-    if clock is not None:
-        return 3600 * int(clock[1]) + 60 * int(clock[2]) + float((clock[3] or "0").replace(",", "."))
-    if re.fullmatch(r"[-+0-9.,eE]+", cell):
-        return number_in(cell, line, name, comma=comma)
-    try:
-        at = datetime.fromisoformat(cell)
-    except ValueError:
-        raise DressblockError(
-            f"line {line}: {name} is {said(cell)}; seconds, a time like 8:15:30, or a date and time like "
-            "2026-03-02 08:15:30 is wanted."
-        ) from None
-    return (at.replace(tzinfo=None) - datetime(2000, 1, 1)).total_seconds()
-
-
-def dress_count(cell: str, line: int, name: str) -> int:
-    """How many dresses in a row ``cell`` says were done, 0 to 9."""
-    found = re.fullmatch(r"([2-9])(?:[.,]0*)?", cell)
-    if found is not None:
+    def whole_number(self, at: int) -> int:
+        found = re.fullmatch(r"([0-9]{1,12})(?:[.,]0*)?", self.cells[at])
+        if found is None:
+            raise self._refused(at, "a whole number is wanted.")
         return int(found[1])
-    word = cell.casefold()
-    if word not in _YES + _NO:
-        raise DressblockError(
-            f"line {line}: {name} is {said(cell)}; 1 is wanted on the first part after a dress, 2 after two dresses in "
-            "a row, else 0."
-        )
-    return int(word in _YES)
+
+    def number(self, at: int) -> float:
+        """A finite number."""
+        cell = self.cells[at]
+        text = cell.replace(",", ".") if self.comma and cell.count(",") == 1 and "." not in cell else cell
+        try:
+            value = float(text) if re.fullmatch(r"[-+0-9.eE]+", text) else math.nan
+        except ValueError:
+            value = math.nan
+        if not math.isfinite(value):
+            what = "this cell is empty" if not cell else f"read {said(cell)}"
+            raise DressblockError(
+                f"line {self.line}: {self.header[at]}: {what}; a finite number is wanted. Mend it, or take the row out."
+            )
+        return value
+
+    def power_kw(self, at: int, kw: float) -> float:
+        """The power in kW, ``kw`` being one unit."""
+        value = self.number(at) * kw
+        if abs(value) > MAX_KW:
+            raise DressblockError(
+                f"line {self.line}: {self.header[at]} is {said(self.cells[at])}, which would be {value:g} kW; give its "
+                'unit with --unit W or --unit % --rated "5.5 kW".'
+            )
+        return value
+
+    def seconds(self, at: int) -> float:
+        """The time, s: a number of seconds, a clock's 8:15:30.2, or a date with a time after ISO 8601."""
+        cell = self.cells[at]
+        clock = re.fullmatch(r"([0-9]{1,4}):([0-5][0-9])(?::([0-5][0-9](?:[.,][0-9]*)?))?", cell)
+        if clock is not None:
+            return 3600 * int(clock[1]) + 60 * int(clock[2]) + float((clock[3] or "0").replace(",", "."))
+        if re.fullmatch(r"[-+0-9.,eE]+", cell):
+            return self.number(at)
+        try:
+            when = datetime.fromisoformat(cell)
+        except ValueError:
+            raise self._refused(
+                at, "seconds, a time like 8:15:30, or a date and time like 2026-03-02 08:15:30 is wanted."
+            ) from None
+        return (when.replace(tzinfo=None) - datetime(2000, 1, 1)).total_seconds()
+
+    def dresses(self, at: int | None) -> int:
+        """How many dresses in a row were done, 0 to 9; 0 without such a column."""
+        many = None if at is None else re.fullmatch(r"([2-9])(?:[.,]0*)?", self.cells[at])
+        return int(many[1]) if many else int(self.is_marked(at, "a dress, 2 after two dresses in a row"))
+
+    def is_marked(self, at: int | None, after: str = "it was done") -> bool:
+        """Whether something was done before this part; an empty cell says no, and so does no such column."""
+        word = "" if at is None else self.cells[at].casefold()
+        if at is not None and word not in _YES + _NO:
+            raise self._refused(at, f"1 is wanted on the first part after {after}, else 0.")
+        return word in _YES
+
+    def _refused(self, at: int, wanted: str) -> DressblockError:
+        return DressblockError(f"line {self.line}: {self.header[at]} is {said(self.cells[at])}; {wanted}")
 
 
-def is_marked(cell: str, line: int, name: str) -> bool:
-    """Whether ``cell`` says that something was done; empty says no."""
-    word = cell.casefold()
-    if word not in _YES + _NO:
-        raise DressblockError(
-            f"line {line}: {name} is {said(cell)}; 1 is wanted on the first part after it was done, else 0."
-        )
-    return word in _YES
+def out_of_order(line: int, part: int, before: int) -> DressblockError:
+    """The refusal of a ``part`` that comes after the part ``before``."""
+    return DressblockError(
+        f"line {line}: part {part} follows part {before}; rows must be in the order of grinding, and a count may begin "
+        "anew only with a dress."
+    )
+
+
+def marked_late(line: int, part: int) -> DressblockError:
+    """The refusal of a mark in a later row of a ``part``."""
+    return DressblockError(
+        f"line {line}: part {part} is marked in a later row than its first; a dress in the middle of a part cannot be "
+        "judged."
+    )

@@ -18,22 +18,14 @@ from gen.base.errors import DressblockError
 from gen.power.log import LoggedPart
 from gen.power.runs import Run
 from gen.power.said import Said, as_said
-from gen.power.table import (
-    Header,
-    column_of,
-    dress_count,
-    is_marked,
-    number_in,
-    power_kw,
-    rows_of,
-    text_of,
-    whole_number,
-)
+from gen.power.table import LogRow, marked_late, optional_column, out_of_order, table_of, text_of
 
 TRIAL_COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
 """The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
 MOST_RUNS = 200
 """Runs of one trial; what is worked out grows faster than their number."""
+_FIRST = "the first line"
+"""Where columns are named; no option does that."""
 SKIPPED = "skip"
 """What stands in place of the power of a part that was not ground, since its run ended early or never began."""
 
@@ -112,14 +104,8 @@ def read_trial(path: Path) -> TrialLog:
 
 def trial_log(text: str) -> TrialLog:
     """The log of a trial in ``text``; as :func:`read_trial`."""
-    table = rows_of(text)
-    try:
-        _, header = next(table)
-    except StopIteration:
-        raise DressblockError(
-            f"this log is empty; its first line names the columns {', '.join(TRIAL_COLUMNS)}."
-        ) from None
-    rows = list(_rows(table, header))
+    header, cells = table_of(text, f"this log is empty; its first line names the columns {', '.join(TRIAL_COLUMNS)}.")
+    rows = list(_rows(cells, header))
     last = max((at for at, row in enumerate(rows) if row.power is not None or row.wheel is not None), default=None)
     if last is None:
         raise DressblockError("this log has no power in it yet; fill in power_kw for the parts that were ground.")
@@ -136,47 +122,43 @@ def trial_log(text: str) -> TrialLog:
     return TrialLog(tuple(runs), not_run, tuple(notes))
 
 
-def _rows(table: Iterator[tuple[int, Header]], header: Header) -> Iterator[_Row]:
-    comma = "," not in header.separator
+def _rows(rows: Iterator[LogRow], header: Sequence[str]) -> Iterator[_Row]:
     part, power, dressed, target = (_column(header, name) for name in TRIAL_COLUMNS[:4])
-    wheel, depth, trued = (_optional(header, name) for name in ("wheel_mm", "depth_mm", "trued"))
+    wheel, depth, trued = (optional_column(header, name, _FIRST) for name in ("wheel_mm", "depth_mm", "trued"))
 
-    def maybe(cells: Sequence[str], at: int | None, line: int) -> float | None:
-        if at is None or not cells[at]:
+    def maybe(row: LogRow, at: int | None) -> float | None:
+        if at is None or not row.cells[at]:
             return None
-        found = number_in(cells[at], line, header[at], comma=comma)
+        found = row.number(at)
         if found <= 0:
-            raise DressblockError(f"line {line}: {header[at]} is {cells[at]}; it must be more than 0, or empty.")
+            raise DressblockError(
+                f"line {row.line}: {header[at]} is {row.cells[at]}; it must be more than 0, or empty."
+            )
         return found
 
-    for line, cells in table:
-        if len(cells) != len(header):
-            raise DressblockError(f"line {line}: {len(cells)} cells under {len(header)} names of columns.")
-        is_number = re.fullmatch(r"[-+0-9.,eE]+", cells[power]) is not None
+    for row in rows:
+        is_number = re.fullmatch(r"[-+0-9.,eE]+", row.cells[power]) is not None
         yield _Row(
-            line,
-            whole_number(cells[part], line, header[part]),
-            power_kw(cells[power], line, header[power], 1.0, comma=comma) if is_number else None,
-            "" if is_number else cells[power],
-            dress_count(cells[dressed], line, header[dressed]),
-            trued is not None and is_marked(cells[trued], line, header[trued]),
-            maybe(cells, target, line),
-            maybe(cells, depth, line),
-            maybe(cells, wheel, line),
+            row.line,
+            row.whole_number(part),
+            row.power_kw(power, 1.0) if is_number else None,
+            "" if is_number else row.cells[power],
+            row.dresses(dressed),
+            row.is_marked(trued),
+            maybe(row, target),
+            maybe(row, depth),
+            maybe(row, wheel),
         )
 
 
-def _column(header: Header, name: str) -> int:
-    if name not in (cell.casefold() for cell in header):
+def _column(header: Sequence[str], name: str) -> int:
+    found = optional_column(header, name, _FIRST)
+    if found is None:
         raise DressblockError(
             f'there is no column "{name}"; a trial\'s log has the columns {", ".join(TRIAL_COLUMNS)}, '
             "as trial plan writes them."
         )
-    return column_of(header, name, "the first line")
-
-
-def _optional(header: Header, name: str) -> int | None:
-    return column_of(header, name, "the first line") if name in (cell.casefold() for cell in header) else None
+    return found
 
 
 def _cut(rows: Sequence[_Row], notes: list[Said]) -> list[list[_Row]]:
@@ -189,10 +171,7 @@ def _cut(rows: Sequence[_Row], notes: list[Said]) -> list[list[_Row]]:
             _same_part(groups[-1], row, notes)
             continue
         if before is not None and row.part < before.part and not begins:
-            raise DressblockError(
-                f"line {row.line}: part {row.part} follows part {before.part}; rows must be in the order of "
-                "grinding, and a count may begin anew only with a dress."
-            )
+            raise out_of_order(row.line, row.part, before.part)
         if begins or not groups:
             groups.append([row])
         else:
@@ -204,10 +183,7 @@ def _same_part(group: list[_Row], row: _Row, notes: list[Said]) -> None:
     """Adds another trace of the last part of ``group``: their mean is its power."""
     last = group[-1]
     if row.dresses != last.dresses and row.dresses:
-        raise DressblockError(
-            f"line {row.line}: part {row.part} is marked in a later row than its first; a dress in the middle of a "
-            "part cannot be judged."
-        )
+        raise marked_late(row.line, row.part)
     powers = [power for power in (last.power, row.power) if power is not None]
     power = math.fsum(powers) / len(powers) if powers else None
     group[-1] = replace(last, power=power, wheel=last.wheel or row.wheel)
