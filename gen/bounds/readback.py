@@ -62,18 +62,15 @@ def read_cases(
 
     ``lowered``: its text, where that is lowered already. ``span``: the lines of the dress in it. ``ours``: the text was
     generated, so that it is held to its plan even where its marks are lost.
-    Where it must refuse, plain moves of a grinding program around it are read only as far as anything hangs on them.
     """
     from gen.reader import lower
-    from gen.reader.thinned import thinned
 
     marks = list(blocks(lines_of(program.text)))
     lowered = lower(program.text, program.dialect.control) if lowered is None else lowered
-    first, last = span = span or _extent(program.text, marks)
+    first, _ = span = span or _extent(program.text, marks)
     case_at = partial(case_of, program, text=program.text, marks=marks, span=span, block_delete=block_delete)
     told = () if block_delete else _parted(program, lowered, marks, first, ours)
     full = _to_be_reread(program, lowered, span)
-    short = _to_be_reread(program, thinned(lowered, first, last), span, full)
     good = with_counts(program, unique([program.state, *program.dress.corners()]))
     for state in unique([*when_due(program, good), *overdue_states(program)]):
         case = replace(case_at(full, state, agree=agree), parted=told)
@@ -84,7 +81,7 @@ def read_cases(
             return
     for state in when_due(program, refused_states(program)):
         for past_stops in (False, True):
-            yield case_at(short, state, accepted=False, past_stops=past_stops)
+            yield case_at(full, state, accepted=False, past_stops=past_stops)
     for state in idle_states(program):
         case = case_at(full, state, agree=agree)
         yield replace(case, expected=replace(case.expected, idle=True))
@@ -106,12 +103,10 @@ def _respelled(program: Program, state: State) -> str:
     return spell(program.dress, program.dialect, program.plan, state, program.heading, by_registers=False)
 
 
-def _to_be_reread(
-    program: Program, lowered: Lowered, span: tuple[int, int], fuller: Rereading | None = None
-) -> Rereading:
+def _to_be_reread(program: Program, lowered: Lowered, span: tuple[int, int]) -> Rereading:
     from gen.reader.rereading import Rereading
 
-    return Rereading(lowered, (range(span[0], span[1] + 1),), set(program.plan.registers.values()), fuller)
+    return Rereading(lowered, (range(span[0], span[1] + 1),), set(program.plan.registers.values()))
 
 
 def case_of(

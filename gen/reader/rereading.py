@@ -14,7 +14,7 @@ from dataclasses import replace
 from functools import partial
 
 from gen.base.dataclass import dataclass
-from gen.plan.step import ModeChange, Register, Unread
+from gen.plan.step import ModeChange, Register, RegisterRead, Unread
 from gen.reader import collector
 from gen.reader.executor import Execution
 from gen.reader.program import Columns, Instruction, Lowered, PlainLines, line_of
@@ -33,20 +33,15 @@ _WORTH = 20
 
 
 class Rereading:
-    """``lowered``, to be run from any number of states; ``window`` and ``registers`` as in :func:`gen.reader.run`.
-
-    ``fuller``: a program that differs only in what it does not need to do, which is not read up to the window again.
-    """
+    """``lowered``, to be run from any number of states; ``window`` and ``registers`` as in :func:`gen.reader.run`."""
 
     def __init__(
         self,
         lowered: Lowered,
         window: Sequence[range],
         registers: Set[Register] | None = None,
-        fuller: Rereading | None = None,
     ) -> None:
         self.lowered = lowered
-        self._fuller = fuller
         self.window = tuple(window)
         self.registers = registers
         self._entry: _Entry | None = None
@@ -59,7 +54,7 @@ class Rereading:
 
     def entry_for(self, state: ReadState, past_stops: bool) -> _Entry | None:
         """Where an earlier run came to the window, if one from ``state`` comes there in the same way."""
-        entry = self._entry if self._fuller is None else self._fuller._entry
+        entry = self._entry
         if entry is None or (entry.past_stops and not past_stops):
             return None
         ours, theirs = state, entry.state
@@ -70,7 +65,7 @@ class Rereading:
     @property
     def wants_entry(self) -> bool:
         """Whether a run that comes to the window is the first one that does, and is kept."""
-        return self._fuller is None and self._entry is None
+        return self._entry is None
 
     def note_entry(self, entry: _Entry) -> None:
         """Keeps it for the runs that follow."""
@@ -290,7 +285,8 @@ def _extend(reading: Reading, record: Reading, start: Mapping[str, int], stop: M
     )
     reading.steps = chained(reading.steps, steps)
     reading.changes = chained(reading.changes, _moved(changes, moved))
-    reading.reads += (read._replace(step=read.step + moved) for read in reads)
+    new = tuple.__new__
+    reading.reads += (new(RegisterRead, (step + moved, line, register)) for step, line, register in reads)
     reading.unread += unread
     reading.unmodelled += unmodelled
     reading.lost += lost

@@ -14,7 +14,6 @@ from gen.plan.step import Register
 from gen.reader import ReadState, lower, run
 from gen.reader.reading import UNFINISHED
 from gen.reader.rereading import Rereading
-from gen.reader.thinned import thinned
 from gen.reader.window import Snapshot
 
 CONTROL = load_control("rs274ngc")
@@ -88,24 +87,6 @@ def test_what_stands_behind_a_block_is_read_once_whatever_the_block_found_unset(
     assert [sorted(map(str, one.unset)) for one in (first, second, third)] == [["501", "502"], ["502"], ["501"]]
     for other in (second, third):
         assert sum(one is not two for one, two in zip(other.steps, first.steps, strict=True)) <= 2
-
-
-def test_a_program_with_less_in_it_begins_at_the_block_as_the_fuller_one_came_to_it() -> None:
-    moves = [f"G1 X{number}. Y0. F100." for number in range(1, 300)]
-    lowered = lower("\n".join(["G21 G90 G94 G17", *moves, *BLOCKS[0], *moves, "M2"]), CONTROL)
-    window = range(301, 301 + len(BLOCKS[0]))
-    full = Rereading(lowered, (window,))
-    short = Rereading(thinned(lowered, window.start, window.stop - 1), (window,), fuller=full)
-    full.run(ReadState(registers={501: 6.0, 502: 1.0}))
-    other = short.run(ReadState(registers={501: 4.0, 502: 1.0}))
-    alone = run(lowered, ReadState(registers={501: 4.0, 502: 1.0}), window=(window,))
-    stays = [reading.windows[0] for reading in (other, alone)]
-    assert _told(stays[0].entry) == _told(stays[1].entry)
-    assert stays[0].entry.step == len(moves)  # by itself it has a few of them
-    done = (
-        reading.steps[stay.entry.step : stay.leaving.step] for reading, stay in zip((other, alone), stays, strict=True)
-    )
-    assert next(done) == next(done)
 
 
 @pytest.mark.parametrize("behind", [["o2 while [1]", "#2=[#2+1]", "o2 endwhile"], ["o2 if [#<_x> GT #<_nobody>]"]])

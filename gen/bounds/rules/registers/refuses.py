@@ -50,7 +50,7 @@ def _behind(reading: Reading, block: DressBlock, dress: Dress, what: Callable[[]
     """Nothing moves once the block was reached, be it anywhere in the program and past every stop but an end."""
     ends = (index for index in block.run if isinstance(reading.steps[index], End))
     last = next(ends, block.run.stop)
-    for step in takewhile(lambda step: not isinstance(step, End), reading.steps[last:]):
+    for step in takewhile(lambda step: not isinstance(step, End), reading.starting(last)):
         if isinstance(step, Move) and (not block.has(step.line) or acts(dress, step)):
             yield Fault(step.line, f"{what()}, and yet this moves after the block should have ended the program.")
             return
