@@ -5,13 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from gen.physics.contact import feed_for, peripheral_speed
+from gen.physics.sensitivity import BAND
 from gen.power.said import Said, as_said
 
 if TYPE_CHECKING:
     from gen.shop.recipe import Recipe, WheelKeys
-
-PRACTICE = (200.0, 300.0)
-"""Aggressiveness that is reasonable for most resin-bond diamond wheels; common practice, no source."""
 
 
 class Cause(NamedTuple):
@@ -63,7 +61,7 @@ def _gentlest(recipe: Recipe) -> tuple[float, float]:
 
 def _speed(recipe: Recipe) -> Said:
     target, feed = _gentlest(recipe)
-    low, high = PRACTICE
+    low, high = BAND
     asks = {"target": f"{target:g}", "feed": f"{feed:.0f}", "low": f"{low:g}", "high": f"{high:g}"}
     likely = "likely" if target < low else "possible" if target < (low + high) / 2 else "unlikely"
     return as_said(f"speed-{likely}", **asks)

@@ -75,8 +75,8 @@ class PowerChange:
     slopes that it gives the runs, weighed as those of :class:`Slopes`.
     """
 
-    pairs: tuple[tuple[float, float], ...]
-    slopes: tuple[float, ...] = ()
+    pairs: Sequence[tuple[float, float]]
+    slopes: Sequence[float] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,12 +203,6 @@ class Cleared:
         whole = math.fsum(sizes)
         return [(size / whole, one) for size, one in zip(sizes, self.candidates, strict=True)]
 
-    def residuals(self, pairs: Sequence[MatchedPair]) -> list[float]:
-        """What the best share and clean power leave of each pair, kW."""
-        return [
-            pair.after_kw - self.clean_kw - _left(self.share, pair) * (pair.before_kw - self.clean_kw) for pair in pairs
-        ]
-
 
 def _left(share: float, pair: MatchedPair) -> float:
     """What of the loading is left after the dresses of ``pair``."""
@@ -271,27 +265,19 @@ def cleared_share(
     return replace(found, best=least) if found.excess(least) <= PLAINER else found
 
 
-@dataclass(frozen=True, slots=True)
-class Explained:
-    """Pairs explained by share, clean power and ``change_kw`` times a shape over the runs.
-
-    ``left`` are the weighted residuals, which are independent of each other if the model is true.
-    """
-
-    squares: float
-    change_kw: float
-    left: tuple[float, ...]
-
-
 class Explainer:
-    """How well pairs agree if the power also changes along a shape, whatever the share."""
+    """How well pairs agree if the power also changes along a shape, whatever the share.
+
+    By their residual sum of squares, the kW of the shape, and what is left: weighted residuals, which are independent
+    of each other if the model is true.
+    """
 
     def __init__(self, pairs: Sequence[MatchedPair], clean_kw: float | None, slopes: Slopes) -> None:
         self._system = _System(pairs, clean_kw, slopes.together, 0)
 
-    def __call__(self, shape: Sequence[tuple[float, float]] | None) -> Explained:
+    def __call__(self, shape: Sequence[tuple[float, float]] | None) -> tuple[float, float, Sequence[float]]:
         """``shape`` has a value for the run before and one for the run after each pair; None is no change."""
-        change = None if shape is None else PowerChange(tuple(shape), (0.0,) * len(self._system.slopes.rise))
+        change = None if shape is None else PowerChange(shape, (0.0,) * len(self._system.slopes.rise))
 
         def squares(share: float, wandering: float) -> float:
             at = self._system.at(share, wandering)
@@ -312,9 +298,9 @@ class Explainer:
             share += (below - above) / max(below + above, 1e-300) / (2 * _FINE)
         at = self._system.at(min(1.0, share), wandering)
         if change is None:
-            return Explained(at.plain.squares, 0.0, tuple(at.left[: len(self._system.pairs)]))
+            return at.plain.squares, 0.0, at.left[: len(self._system.pairs)]
         candidate, left = at.changed(change)
-        return Explained(candidate.squares, candidate.change_kw, tuple(left[: len(self._system.pairs)]))
+        return candidate.squares, candidate.change_kw, left[: len(self._system.pairs)]
 
 
 _FINE, _COARSE = 50, 5
@@ -322,29 +308,16 @@ _FINE, _COARSE = 50, 5
 _DIFFER = (0.0, 0.75)
 
 
-@dataclass(frozen=True, slots=True)
-class _Column:
-    """A quantity by its values before and after each pair, and those of the slopes below."""
-
-    before: tuple[float, ...]
-    after: tuple[float, ...]
-    slopes: Sequence[float]
-
-
 class _System:
     """The residuals of pairs as linear equations, for any share."""
 
     def __init__(self, pairs: Sequence[MatchedPair], clean_kw: float | None, slopes: Slopes, slope_dof: int) -> None:
         self.pairs, self.clean_kw, self.slopes, self.slope_dof = pairs, clean_kw, slopes, slope_dof
-        known, ones = clean_kw or 0.0, (1.0,) * len(pairs)
-        self.seen = _Column(
-            tuple(one.before_kw - known for one in pairs), tuple(one.after_kw - known for one in pairs), slopes.seen
-        )
-        self.rise = _Column(
-            tuple(-one.before_parts for one in pairs), tuple(-one.after_parts for one in pairs), slopes.rise
-        )
+        known = clean_kw or 0.0
+        self.seen = PowerChange([(one.before_kw - known, one.after_kw - known) for one in pairs], slopes.seen)
+        self.rise = PowerChange([(-one.before_parts, -one.after_parts) for one in pairs], slopes.rise)
         # the same clean power before and after
-        self.clean = _Column(ones, ones, (0.0,) * len(slopes.seen))
+        self.clean = PowerChange([(1.0, 1.0)] * len(pairs), (0.0,) * len(slopes.seen))
         self._known: dict[tuple[float, float], _Solved] = {}
 
     def at(self, share: float, wandering: float) -> _Solved:
@@ -387,7 +360,7 @@ class _Solved:
 
     def beside(self, change: PowerChange) -> tuple[float, float]:
         """The kW of ``change`` that fit best, and by how much they lower the sum of squares; quicker than all of it."""
-        course = self._course(change)
+        course = self._whitened(change)
         whole = size = _product(course, course)
         for unit in self.units:
             size -= _product(unit, course) ** 2
@@ -397,13 +370,9 @@ class _Solved:
         kw = _product(course, self.left) / size
         return kw, kw * kw * size * self.factor
 
-    def _course(self, change: PowerChange) -> list[float]:
-        before, after = zip(*change.pairs, strict=True)
-        return self._whitened(_Column(before, after, change.slopes))
-
     def changed(self, change: PowerChange) -> tuple[Candidate, list[float]]:
         """The same with ``change``, and what is then left of each equation."""
-        course = self._course(change)
+        course = self._whitened(change)
         rest = self._rest(course)
         size = _product(rest, rest)
         if size <= _NOTHING * _product(course, course):
@@ -419,9 +388,9 @@ class _Solved:
         plain = self.plain
         return Candidate(plain.share, squares, clean, variance, plain.wandering, kw), left
 
-    def _whitened(self, column: _Column) -> list[float]:
+    def _whitened(self, column: PowerChange) -> list[float]:
         whitened, row = [], 0.0
-        for before, after, (left, link, size) in zip(column.before, column.after, self.weights, strict=True):
+        for (before, after), (left, link, size) in zip(column.pairs, self.weights, strict=True):
             row = after - left * before - link * row
             whitened.append(row / size)
         return [*whitened, *column.slopes]

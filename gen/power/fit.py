@@ -110,29 +110,19 @@ def fit(runs: Sequence[Run]) -> Fit | None:
     noise = Variance(left / dof, dof)
     centre = math.fsum(one.x for one in sums) / len(sums)
     levels = tuple(one.y - rise * (one.x - centre) for one in sums)
+    error, slopes, scatter = noise, [rise] * len(sums), 0.0
     between = _between_slopes(sums, rise, left, dof)
-    if between is None:
-        lines = tuple(RunLine(one.y - rise * one.x, rise) for one in sums)
-        return Fit(tuple(runs), lines, Estimate(rise, noise.times(1 / xx)), noise, centre, levels)
-    slopes = [one.xy / one.xx if one.xx > 0 else rise for one in sums]
+    if between is not None:
+        error, noise = between
+        slopes = [one.xy / one.xx if one.xx > 0 else rise for one in sums]
+        shared = math.fsum(one.xx**2 for one in sums) / xx
+        if xx > shared:
+            scatter = max(0.0, error.value - noise.value) * error.dof / (xx - shared)
     lines = tuple(RunLine(one.y - slope * one.x, slope) for one, slope in zip(sums, slopes, strict=True))
-    shared = math.fsum(one.xx**2 for one in sums) / xx
-    scatter = (
-        max(0.0, between.slopes.value - between.noise.value) * between.slopes.dof / (xx - shared)
-        if xx > shared
-        else 0.0
-    )
-    error = Estimate(rise, between.slopes.times(1 / xx))
-    return Fit(tuple(runs), lines, error, between.noise, centre, levels, scatter)
+    return Fit(tuple(runs), lines, Estimate(rise, error.times(1 / xx)), noise, centre, levels, scatter)
 
 
-@dataclass(frozen=True, slots=True)
-class _Between:
-    slopes: Variance
-    noise: Variance
-
-
-def _between_slopes(sums: Sequence[_Sums], rise: float, left: float, dof: float) -> _Between | None:
+def _between_slopes(sums: Sequence[_Sums], rise: float, left: float, dof: float) -> tuple[Variance, Variance] | None:
     """The mean square between the runs' slopes and the noise left without it; None if the slopes may be equal."""
     sloped = [one for one in sums if one.xx > 0]
     above, below = len(sloped) - 1, dof - len(sloped) + 1
@@ -142,4 +132,4 @@ def _between_slopes(sums: Sequence[_Sums], rise: float, left: float, dof: float)
     rest = max(0.0, left - explained)
     if rest <= 0 or f_above(explained / above / (rest / below), above, below) >= DIFFER:
         return None
-    return _Between(Variance(explained / above, above), Variance(rest / below, below))
+    return Variance(explained / above, above), Variance(rest / below, below)

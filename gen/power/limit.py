@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator
 from typing import Literal, TypeAlias
@@ -137,12 +138,8 @@ def _by_place(fit: Fit, most: int) -> Iterator[Estimate]:
 
 
 def _count(holds: Iterable[bool]) -> int:
-    count = 0
-    for one in holds:
-        if not one:
-            break
-        count += 1
-    return count
+    """How many hold before the first that does not."""
+    return sum(1 for _ in itertools.takewhile(bool, holds))
 
 
 @dataclass(frozen=True, slots=True)

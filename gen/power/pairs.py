@@ -81,8 +81,7 @@ class Clearing:
             if each is not None and shape is not None and len(pairs) == runs:
                 # truing comes before the first run
                 each = [(shape[0], shape[0]), *each]
-            found = explains(each)
-            return found.squares, found.change_kw, found.left
+            return explains(each)
 
         return trend_in(explain, runs, matters_kw, least, known)
 

@@ -46,8 +46,8 @@ def dresses(runs: Sequence[Run]) -> tuple[LoggedDress, ...]:
         if run.opening == "log":
             continue
         share = shares.get(id(run), _why(before, run))
-        known = share if isinstance(share, float) else None
-        found.append(LoggedDress(run.parts[0].number, known, None if isinstance(share, float) else share))
+        part = run.parts[0].number
+        found.append(LoggedDress(part, share) if isinstance(share, float) else LoggedDress(part, None, share))
     return tuple(found)
 
 

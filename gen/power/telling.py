@@ -12,7 +12,7 @@ from gen.power.causes import Cause
 from gen.power.estimate import Estimate
 from gen.power.limit import REACH
 from gen.power.recovery import LoggedDress
-from gen.power.said import Said, SayableNumber
+from gen.power.said import Said
 
 _SHOWN = 6
 """Dresses that are told one by one, besides the last."""
@@ -26,11 +26,8 @@ DecimalMark: TypeAlias = Callable[[str], str]
 
 def worded(said: Said, mark: DecimalMark) -> dict[str, Any]:
     """``said`` as a macro takes it: its key, and its numbers by name."""
-    return {"key": said.key, **{name: _marked(number, mark) for name, number in said.numbers}}
-
-
-def _marked(number: SayableNumber, mark: DecimalMark) -> SayableNumber:
-    return mark(number) if isinstance(number, str) else number
+    numbers = {name: mark(number) if isinstance(number, str) else number for name, number in said.numbers}
+    return {"key": said.key, **numbers}
 
 
 def caused(cause: Cause, mark: DecimalMark) -> dict[str, Any]:
@@ -49,8 +46,8 @@ def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, ma
         "limit": mark(f"{answer.limit_kw:.2f}"),
         "idle": "" if idle is None else mark(f"{idle:.2f}"),
         "gross": "" if idle is None else mark(f"{answer.limit_kw + idle:.2f}"),
-        "baseline": None if answer.baseline is None else _estimate(answer.baseline.now, ".2f", mark),
-        "rise": None if answer.fit is None else _estimate(answer.fit.rise, ".3f", mark),
+        "baseline": None if answer.baseline is None else estimated(answer.baseline.now, ".2f", mark),
+        "rise": None if answer.fit is None else estimated(answer.fit.rise, ".3f", mark),
         "interval": _interval(answer, every_parts, mark),
         "truing": None
         if answer.truing is None
@@ -124,6 +121,11 @@ def _percent(share: float) -> str:
     return f"{100 * share:.0f} %"
 
 
-def _estimate(estimate: Estimate, form: str, mark: DecimalMark) -> Mapping[str, Any]:
-    low, high = estimate.interval()
-    return {"value": mark(f"{estimate.value:{form}}"), "low": mark(f"{low:{form}}"), "high": mark(f"{high:{form}}")}
+def estimated(estimate: Estimate, form: str, mark: DecimalMark) -> Mapping[str, Any]:
+    """An estimate with its interval."""
+    return with_ends(estimate.value, estimate.interval(), form, mark)
+
+
+def with_ends(value: float, ends: tuple[float, float], form: str, mark: DecimalMark) -> Mapping[str, Any]:
+    """A value with the ends of its interval, each written in ``form``."""
+    return {name: mark(f"{one:{form}}") for name, one in zip(("value", "low", "high"), (value, *ends), strict=True)}

@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
-from typing import Literal, Protocol, TypeAlias
+from collections.abc import Callable, Iterator, Sequence
+from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.power.student import f_above, normal_quantile
@@ -74,13 +74,8 @@ class _Model:
         return count * math.log(self.squares / count) + self.parameters * math.log(count)
 
 
-class Explains(Protocol):
-    """Fits the levels with a multiple of a shape over them, or none.
-
-    Gives the residual sum of squares, the multiple, and what is left.
-    """
-
-    def __call__(self, shape: Sequence[float] | None) -> tuple[float, float, Sequence[float]]: ...
+Explains: TypeAlias = Callable[[Sequence[float] | None], tuple[float, float, Sequence[float]]]
+"""Fits levels with a multiple of a shape, or none: the residual sum of squares, the multiple, and what is left."""
 
 
 def trend_of(levels: Sequence[float], matters_kw: float) -> Trend:

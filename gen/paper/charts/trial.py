@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from types import SimpleNamespace
-from typing import Any
 
 from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Scale, Tick, neat, path, short
 from gen.power.trial.answer import TrialAnswer
+from gen.power.trial.telling import rung_told
 
 
 def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str = ".") -> Chart:
@@ -27,8 +26,11 @@ def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str
     room = 0.12 * (targets[-1] - targets[0]) or 1.0
     best = answer.choice.so_far
 
+    def marked(number: str) -> str:
+        return number.replace(".", decimal)
+
     def text(value: float) -> str:
-        return short(value).replace(".", decimal)
+        return marked(short(value))
 
     def field(box: Box, most: float) -> tuple[SimpleNamespace, Scale, Scale]:
         x, y = Scale(targets[0] - room, targets[-1] + room, box.left, box.right), Scale(0, most, box.bottom, box.top)
@@ -54,6 +56,7 @@ def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str
             for at, one in enumerate(answer.rungs)
             if one.cost is not None
         ]
+    told = [rung_told(one, answer, marked) for one in answer.rungs]
     return Chart(
         kind="trial",
         size=size,
@@ -66,17 +69,5 @@ def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str
         chosen=answer.choice.best is not None,
         title=title,
         currency=answer.currency,
-        told=tuple(_told(answer, decimal)),
+        told=[{**one, "low": f"{one['low']} %", "high": f"{one['high']} %"} for one in told],
     )
-
-
-def _told(answer: TrialAnswer, decimal: str) -> Iterator[dict[str, Any]]:
-    for one in answer.rungs:
-        low, high = one.cleared_interval
-        yield {
-            "target": f"{one.target:g}",
-            "cleared": f"{100 * one.cleared:.0f}",
-            "low": f"{100 * low:.0f} %",
-            "high": f"{100 * high:.0f} %",
-            "cost": "" if one.cost is None else f"{one.cost:.3g} {answer.currency}".replace(".", decimal).strip(),
-        }

@@ -90,14 +90,14 @@ class TrialAnswer:
     log: TrialLog
     limit_kw: float
     targets: tuple[float, ...]
-    lines: RunLines | None
-    shares: Shares | None
-    change: LevelChange | None
-    wear: WheelWear | None
-    rungs: tuple[RungResult, ...]
     choice: Choice
-    proposal: Proposal | None
     notes: tuple[Said, ...]
+    lines: RunLines | None
+    shares: Shares | None = None
+    change: LevelChange | None = None
+    wear: WheelWear | None = None
+    rungs: tuple[RungResult, ...] = ()
+    proposal: Proposal | None = None
     currency: str = ""
     usual: int = 0
 
@@ -140,7 +140,7 @@ def trial_answer(
     if found is None or len(targets) < 2:
         why = as_said("few-parts-trial") if found is None else as_said("one-target")
         choice = Choice("cannot-tell", why, helps=(as_said("help-plan"),))
-        return TrialAnswer(log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(told_notes))
+        return TrialAnswer(log, limit_kw, targets, choice, tuple(told_notes), found)
     told_notes += _aside(found, log)
     data = dropped(found, targets, usual_depth)
     missing = [target for at, target in enumerate(targets) if at not in {drop.rung for drop in data.drops}]
@@ -149,9 +149,7 @@ def trial_answer(
     done = sum(1 for run in log.runs if run.opening == "dress")
     if level is None:
         choice = _unfinished(len(targets), done, seed)
-        return TrialAnswer(
-            log, limit_kw, targets, found, None, None, None, (), choice, None, tuple(told_notes), usual=usual
-        )
+        return TrialAnswer(log, limit_kw, targets, choice, tuple(told_notes), found, usual=usual)
     worn = wear(log.runs, targets, usual_depth, len(level.shares.draws), seed)
     told = _Told(found, data, level, worn, tuple(_samples(found.fit, level.shares, worn, seed)))
     told_notes += _notes(told)
@@ -256,8 +254,8 @@ def _rungs(
             parts=parts_between(told.samples, rung, limit_kw),
             wheel_mm=None if worn is None else worn.per_dress[rung],
             wheel_interval_mm=None if worn is None else central([draw[rung] for draw in worn.draws]),
-            cost=None if choice.money is None else choice.money.part[rung],
-            dress_cost=None if choice.money is None else choice.money.dress[rung],
+            cost=None if choice.money is None else choice.money.mean[rung],
+            dress_cost=None if choice.money is None else choice.dress[rung],
             likely=None if choice.money is None else choice.money.likely[rung],
             characteristic_mm=deep,
             depth_mm=None if deep is None or shop is None or worn is None else _depth(shop, worn, rung, target, deep),

@@ -30,20 +30,10 @@ NEVER = 0.01
 
 
 @dataclass(frozen=True)
-class Money:
-    """In the shop's money: the mean cost of a part and of a dress by rung, and what a part may cost too much."""
-
-    part: tuple[float, ...]
-    dress: tuple[float, ...]
-    regret: float
-    likely: tuple[float, ...]
-
-
-@dataclass(frozen=True)
 class Choice:
     """The verdict with its grounds; ``best`` is the rung chosen, ``so_far`` the best one until now.
 
-    ``order`` are the runs of the next block; ``money`` is None without prices.
+    ``order`` are the runs of the next block; ``money`` is None without prices, ``dress`` the mean cost of one by rung.
     """
 
     verdict: TrialVerdict
@@ -52,7 +42,8 @@ class Choice:
     so_far: int | None = None
     helps: tuple[Said, ...] = ()
     order: tuple[PlannedRun, ...] = ()
-    money: Money | None = None
+    money: Ranking | None = None
+    dress: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +62,6 @@ def choose(samples: Sequence[Sample], prices: Prices | None, limit_kw: float, ah
     ranking = ranked(costs(samples, prices, limit_kw))
     rungs = range(len(ranking.mean))
     dress = tuple(math.fsum(dress_cost(one, prices, rung) for one in samples) / len(samples) for rung in rungs)
-    money = Money(ranking.mean, dress, ranking.regret, ranking.likely)
     contenders = _contenders(ranking)
     block = _block_cost(contenders, dress, ranking, before.usual)
     at_stake = ranking.regret * ahead
@@ -86,16 +76,16 @@ def choose(samples: Sequence[Sample], prices: Prices | None, limit_kw: float, ah
     }
     if saved <= block:
         why = as_said("chosen", **numbers)
-        return Choice("chosen", why, best=ranking.best, so_far=ranking.best, money=money)
+        return Choice("chosen", why, best=ranking.best, so_far=ranking.best, money=ranking, dress=dress)
     # at n blocks in all the next one saves at_stake · done / (n (n + 1))
     wanted = math.ceil(math.sqrt(at_stake * done / block) - done)
     if done >= ENOUGH_TO_SAY and wanted > MOST_BLOCKS:
         why = as_said("too-many-blocks", blocks=str(wanted), **numbers)
         helps = (as_said("help-spread"), as_said("help-scatter"))
-        return Choice("cannot-tell", why, so_far=ranking.best, helps=helps, money=money)
+        return Choice("cannot-tell", why, so_far=ranking.best, helps=helps, money=ranking, dress=dress)
     why = as_said("go-on", **numbers)
     order = tuple(schedule(contenders, 1, before.seed, before.runs + 1))
-    return Choice("go-on", why, so_far=ranking.best, order=order, money=money)
+    return Choice("go-on", why, so_far=ranking.best, order=order, money=ranking, dress=dress)
 
 
 def _contenders(ranking: Ranking) -> list[int]:

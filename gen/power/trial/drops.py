@@ -174,9 +174,9 @@ def _matched(data: Dropped, best: Shares, shape: _Shape) -> tuple[float, float]:
     """
     aa = ab = bb = ae = be = 0.0
     for drop, at in zip(data.drops, data.at, strict=True):
-        left = (1 - best.cleared[drop.rung]) ** drop.dresses
-        a, b = 1 - left, shape.levels[at] - left * shape.levels[at - 1]
-        e = drop.after_kw - best.clean_kw - left * (drop.before_kw - best.clean_kw)
+        by_one = 1 - best.cleared[drop.rung]
+        left = by_one**drop.dresses
+        a, b, e = 1 - left, shape.levels[at] - left * shape.levels[at - 1], drop.missed(best.clean_kw, by_one)
         aa, ab, bb, ae, be = aa + a * a, ab + a * b, bb + b * b, ae + a * e, be + b * e
     whole = aa * bb - ab * ab
     if whole <= 1e-9 * aa * bb:
@@ -195,12 +195,4 @@ def _moved(data: Dropped, offsets: Sequence[float]) -> Dropped:
 
 
 def _squares(drops: Sequence[Drop], best: Shares) -> float:
-    return math.fsum(
-        (
-            drop.after_kw
-            - best.clean_kw
-            - (1 - best.cleared[drop.rung]) ** drop.dresses * (drop.before_kw - best.clean_kw)
-        )
-        ** 2
-        for drop in drops
-    )
+    return math.fsum(drop.missed(best.clean_kw, 1 - best.cleared[drop.rung]) ** 2 for drop in drops)

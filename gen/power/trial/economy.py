@@ -72,17 +72,16 @@ def _above(samples: Sequence[Sample], rung: int, parts: int, limit_kw: float) ->
 
 def costs(samples: Sequence[Sample], prices: Prices, limit_kw: float) -> list[list[float]]:
     """The cost of a part, by sample and rung; every sample has its wheel loss."""
-    return [[_cost(one, prices, rung, limit_kw) for rung in range(len(one.loadings))] for one in samples]
+    return [
+        [dress_cost(one, prices, at) / max(FEWEST_PARTS, one.parts(at, limit_kw)) for at in range(len(one.loadings))]
+        for one in samples
+    ]
 
 
 def dress_cost(sample: Sample, prices: Prices, rung: int) -> float:
     """One dress: time and stick, and what it takes off the wheel."""
     assert sample.wheel_mm is not None
     return prices.dress[rung] + prices.size_mm * sample.wheel_mm[rung]
-
-
-def _cost(sample: Sample, prices: Prices, rung: int, limit_kw: float) -> float:
-    return dress_cost(sample, prices, rung) / max(FEWEST_PARTS, sample.parts(rung, limit_kw))
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,6 +56,11 @@ class Drop:
     after_kw: float
     variance: float
 
+    def missed(self, clean_kw: float, left: float) -> float:
+        """By how much the power after it is above what ``clean_kw`` and the share ``left`` by a dress make of it."""
+        kept: float = left**self.dresses
+        return self.after_kw - clean_kw - kept * (self.before_kw - clean_kw)
+
 
 @dataclass(frozen=True, slots=True)
 class Draw:
@@ -119,12 +124,8 @@ def shares(drops: Sequence[Drop], rungs: int, seed: int = 1, *, draw: bool = Tru
 
 def _wander(drops: Sequence[Drop], best: _Best, dof: int) -> float:
     """By how much dresses differ, kW²: what the residuals scatter beyond the error of measuring, 0 if they do not."""
-    residuals = [
-        drop.after_kw - best.clean_kw - best.left[drop.rung] ** drop.dresses * (drop.before_kw - best.clean_kw)
-        for drop in drops
-    ]
-    measured = math.fsum(drop.variance for drop in drops) / len(drops)
-    return max(0.0, math.fsum(one * one for one in residuals) / dof - measured)
+    squares = math.fsum(drop.missed(best.clean_kw, best.left[drop.rung]) ** 2 for drop in drops)
+    return max(0.0, squares / dof - math.fsum(drop.variance for drop in drops) / len(drops))
 
 
 @dataclass(slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from gen.power.said import Said
-from gen.power.telling import DecimalMark, worded
+from gen.power.telling import DecimalMark, estimated, with_ends, worded
 from gen.power.trial.answer import RungResult, TrialAnswer
 
 MOST_NOTES = 12
@@ -24,9 +24,11 @@ def telling_of(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
         "why": worded(_completed(answer, choice.why), mark),
         "helps": [worded(one, mark) for one in choice.helps],
         "limit": mark(f"{answer.limit_kw:.2f}"),
-        "clean": _clean(answer, mark),
-        "rise": _rise(answer, mark),
-        "rungs": [_rung(one, answer, mark) for one in answer.rungs],
+        "clean": None
+        if answer.shares is None
+        else with_ends(answer.shares.clean_kw, answer.shares.clean_interval(), ".2f", mark),
+        "rise": None if answer.fit is None else estimated(answer.fit.rise, ".3f", mark),
+        "rungs": [rung_told(one, answer, mark) for one in answer.rungs],
         "depths": [
             {
                 "target": f"{one.target:g}",
@@ -64,25 +66,8 @@ def _completed(answer: TrialAnswer, why: Said) -> Said:
     return Said(why.key, tuple((name, _target(answer, int(str(rung)))) for name, rung in why.numbers))
 
 
-def _clean(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, str] | None:
-    if answer.shares is None:
-        return None
-    low, high = answer.shares.clean_interval()
-    return _range(answer.shares.clean_kw, low, high, ".2f", mark)
-
-
-def _rise(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, str] | None:
-    if answer.fit is None:
-        return None
-    low, high = answer.fit.rise.interval()
-    return _range(answer.fit.rise.value, low, high, ".3f", mark)
-
-
-def _range(value: float, low: float, high: float, form: str, mark: DecimalMark) -> Mapping[str, str]:
-    return {"value": mark(f"{value:{form}}"), "low": mark(f"{low:{form}}"), "high": mark(f"{high:{form}}")}
-
-
-def _rung(one: RungResult, answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
+def rung_told(one: RungResult, answer: TrialAnswer, mark: DecimalMark) -> dict[str, Any]:
+    """One target as texts; shares in %, without the sign."""
     low, high = one.cleared_interval
     money = "" if one.cost is None else " ".join(filter(None, (mark(f"{one.cost:.3g}"), answer.currency)))
     return {

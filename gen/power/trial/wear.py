@@ -70,10 +70,8 @@ def _readings(runs: Sequence[TrialRun], targets: Sequence[float], usual_depth: f
     found: list[_Reading] = []
     epoch, ground, dresses = 0, 0, [0.0] * len(targets)
     for run in runs:
-        if run.opening == "truing":
-            epoch, ground, dresses = epoch + 1, 0, [0.0] * len(targets)
-        elif run.dresses and run.target is None:
-            # nothing tells what this dress took, so the series begins anew
+        if run.opening == "truing" or (run.dresses and run.target is None):
+            # nothing tells what truing or such a dress took, so the series begins anew
             epoch, ground, dresses = epoch + 1, 0, [0.0] * len(targets)
         elif run.dresses and run.target is not None:
             depth = 1.0 if usual_depth is None or run.depth_mm is None else run.depth_mm / usual_depth
