@@ -5,15 +5,15 @@ A file put there is a check; nothing else has to be touched. Rules are in the or
 
 from __future__ import annotations
 
-import pkgutil
 from importlib import import_module
+from pathlib import Path
 
 from gen.bounds import rules
 from gen.bounds.judge import Judgement, judge
 from gen.bounds.registry import RULES, Check, Rule
 
-for _found in pkgutil.walk_packages(rules.__path__, f"{rules.__name__}."):
-    import_module(_found.name)
+for _file in sorted(Path(rules.__path__[0]).glob("*/[a-z]*.py")):
+    import_module(f"{rules.__name__}.{_file.parent.name}.{_file.stem}")
 for _id in sorted(RULES):
     RULES[_id] = RULES.pop(_id)
 

@@ -35,8 +35,8 @@ def feed_range(machine: Machine) -> tuple[float, float]:
     if dresser.valve is not None:
         low, high = dresser.valve.rates
         return float(low), float(high)
-    low, high = dresser.feed_limits
-    return float(low), float(high if dresser.axis is None else min(high, machine.axes[dresser.axis].max_feed))
+    (low, high), axis = dresser.feed_limits, machine.axis_feed
+    return float(low), float(high if axis is None else min(high, axis))
 
 
 def _of_one_wheel(wheel: Wheel) -> tuple[float, float]:

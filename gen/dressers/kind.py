@@ -88,6 +88,10 @@ class Dresser(Part):
     """The key with which a file asks for this kind, such as ``kind = "timed"``."""
     LACKS: ClassVar[str] = ""
     """Why keys of other kinds have no place in this one; empty: the message names the kind that has them."""
+    moves_by_steps: ClassVar[bool] = False
+    """Whether the axis plunges by steps from where it stands, and must end where it began."""
+    needs_length: ClassVar[bool] = False
+    """Whether the contact depends on the stick's length, which a register or an option then gives."""
 
     kind: str
     min_stick: Size = Field(description="Stick length left after the last plunge, mm.", examples=["30 mm"])
@@ -158,11 +162,6 @@ class Dresser(Part):
         return self.axis or "dresser"
 
     @property
-    def moves_by_steps(self) -> bool:
-        """Whether the axis plunges by steps from where it stands, and must end where it began."""
-        return False
-
-    @property
     def valve(self) -> Valve | None:
         """The valve that sets the dresser's speed; None where the program feeds an axis."""
         return None
@@ -185,11 +184,6 @@ class Dresser(Part):
         return None
 
     # -- from where
-
-    @property
-    def needs_length(self) -> bool:
-        """Whether the contact depends on the stick's length, which a register or an option then gives."""
-        return False
 
     @property
     def datum_position(self) -> Decimal | None:

@@ -26,7 +26,7 @@ def count(setting: Setting) -> Iterator[Node]:
     """The counter starts again, with the part that comes now if this block counts; the next lane, then the flag."""
     if not setting.write_back:
         return
-    yield from setting.wait_for_motion()
+    yield from setting.abilities.wait_for_motion()
     registers = setting.dress.machine.registers
     if registers is not None and registers.parts_since_dress is not None:
         yield Store("parts_since_dress", num(int(setting.edition.counts)))

@@ -16,7 +16,7 @@ from gen.order.counting import counted
 from gen.order.gap_check import gap_check
 from gen.order.guards import guarded
 from gen.order.notice import Notice
-from gen.order.opening import next_wheel, opening, other_axes, start, way_out
+from gen.order.opening import along, next_wheel, opening, start, way_out
 from gen.order.setting import Setting
 from gen.order.speeds import quantities
 from gen.order.turns import lane
@@ -74,7 +74,7 @@ def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
 def _from_guards_to_way_out(setting: Setting) -> Iterator[Node]:
     yield from quantities(setting)
     yield from lane(setting)
-    yield from other_axes(setting)
+    yield from along(setting, setting.dress.ways.to[0])
     yield from start(setting)
     yield from under_way(setting, True)
     yield from lock(setting, True)
@@ -96,5 +96,5 @@ def _other_wheels(setting: Setting) -> Iterator[Node]:
     """The wheels of a pack behind the first, each with its own speed, feed and lanes."""
     for wheel in setting.dress.wheels[1:]:
         there = replace(setting, wheel=wheel)
-        yield from next_wheel(there, tuple(quantities(there)))
+        yield from next_wheel(there)
         yield from _plunges(there)

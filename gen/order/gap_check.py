@@ -11,7 +11,7 @@ from dataclasses import replace
 from gen.base.errors import DressblockError
 from gen.order.closing import stop
 from gen.order.guards import guarded
-from gen.order.opening import along, opening, way_out
+from gen.order.opening import along, next_wheel, opening, way_out
 from gen.order.setting import Setting
 from gen.order.speeds import quantities
 from gen.plan.expression import num
@@ -53,8 +53,5 @@ def gap_check(setting: Setting) -> Iterator[Node]:
 def _other_wheels(setting: Setting) -> Iterator[Node]:
     for wheel in setting.dress.wheels[1:]:
         there = replace(setting, wheel=wheel)
-        yield Remark(f"wheel {wheel.number} of {wheel.count}")
-        yield from there.wait_for_motion() if there.registers else ()
-        yield from quantities(there)
-        yield from along(there, there.dress.ways.to[wheel.index])
+        yield from next_wheel(there)
         yield from there.dresser.gap_check(there.task)

@@ -51,4 +51,4 @@ def guarded(setting: Setting, body: tuple[Node, ...]) -> tuple[Node, ...]:
     for (op, name, value, notice), label in zip(reversed(checks), reversed(labels), strict=True):
         condition = Condition(op, Var(name, "register"), value)
         body = (Guard(condition, setting.say(notice), label, body, notice.number),)
-    return (*setting.wait_for_motion("registers are read when all motion has ended"), *body)
+    return (*setting.abilities.wait_for_motion("registers are read when all motion has ended"), *body)

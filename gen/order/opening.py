@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from gen.dressers.lateral import to_lane, to_next_lane
 from gen.order.setting import Setting
+from gen.order.speeds import quantities
 from gen.plan.expression import Var
 from gen.plan.node import Flood, Modes, Node, Pause, Remark, Travel, Turn, Wait
 from gen.plan.step import ROTARY
@@ -29,11 +30,6 @@ def opening(setting: Setting) -> Iterator[Node]:
     )
 
 
-def other_axes(setting: Setting) -> Iterator[Node]:
-    """The axes beside the plunge axis go to the first wheel."""
-    yield from along(setting, setting.dress.ways.to[0])
-
-
 def way_out(setting: Setting) -> Iterator[Node]:
     """The stick parked, the other axes go out through the last wheel's points; nothing where it has none."""
     if setting.dress.ways.out:
@@ -47,7 +43,7 @@ def along(setting: Setting, way: Sequence[Waypoint]) -> Iterator[Node]:
         if point.place is None:
             yield from to_next_lane(setting.task) if setting.one_lane else to_lane(setting.task, 0)
             continue
-        place = point.place - setting.offset(point.axis)
+        place = point.place - setting.task.offset(point.axis)
         target = setting.grid.degrees(place) if point.axis in ROTARY else setting.grid.mm(place)
         yield Travel(point.axis, target)
 
@@ -72,15 +68,16 @@ def start(setting: Setting) -> Iterator[Node]:
             yield Pause("look: coolant hits the stick")
 
 
-def next_wheel(setting: Setting, quantities: tuple[Node, ...]) -> Iterator[Node]:
+def next_wheel(setting: Setting) -> Iterator[Node]:
     """The stick parked, to the next wheel of a pack, first lane first, at its speed where that is another one."""
-    yield Remark(f"wheel {setting.wheel.index + 1} of {len(setting.dress.wheels)}")
+    wheel = setting.wheel
+    yield Remark(f"wheel {wheel.number} of {wheel.count}")
     if setting.registers:
-        yield from setting.wait_for_motion()
-    yield from quantities
-    yield from along(setting, setting.dress.ways.to[setting.wheel.index])
-    before = setting.dress.wheels[setting.wheel.index - 1]
-    if setting.wheel.settings.speed is None or setting.wheel.settings.speed != before.settings.speed:
+        yield from setting.abilities.wait_for_motion()
+    yield from quantities(setting)
+    yield from along(setting, setting.dress.ways.to[wheel.index])
+    speed, before = wheel.settings.speed, setting.dress.wheels[wheel.index - 1].settings.speed
+    if setting.edition.spins and (speed is None or speed != before):
         spindle = setting.dress.machine.spindle
         yield Turn(Var("rpm"), spindle.direction)
         yield Wait(setting.grid.seconds(spindle.spin_up), "spindle at speed")

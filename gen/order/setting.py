@@ -5,20 +5,16 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Iterator
 from dataclasses import field
-from decimal import Decimal
 from functools import cached_property
 
 from gen.base.dataclass import dataclass
-from gen.base.quantities import System
 from gen.dressers.kind import Dresser
 from gen.dressers.task import Abilities, Lateral, Task
 from gen.order.notice import Notice
 from gen.order.way_in import way_in
 from gen.physics.end_face import EndFace
 from gen.physics.visits import visited
-from gen.plan.expression import Num
 from gen.plan.grid import Grid
-from gen.plan.node import Node
 from gen.shop.dress import Dress
 from gen.shop.edition import Edition
 from gen.shop.wheel import Wheel
@@ -46,20 +42,6 @@ class Setting:
         return self.dress.machine.dresser
 
     @property
-    def units(self) -> System:
-        return self.dress.machine.units
-
-    @property
-    def first_wheel(self) -> bool:
-        """Whether the wheel in hand is the first that this dress comes to."""
-        return self.wheel.index == 0
-
-    @property
-    def last_wheel(self) -> bool:
-        """Whether the wheel in hand is the last that this dress comes to."""
-        return self.wheel.index == len(self.dress.wheels) - 1
-
-    @property
     def one_lane(self) -> bool:
         """Whether this dress visits one lane, the one that a register counts; any other edition shows all of them."""
         return bool(self.dress.turns) and self.edition.dresses
@@ -68,15 +50,6 @@ class Setting:
     def write_back(self) -> bool:
         """Whether registers are written: only in earnest, and where a word waits for the motion before it."""
         return self.registers and self.abilities.synchronise and self.edition.dresses
-
-    def offset(self, axis: str) -> Decimal:
-        """What the dresser's own work offset holds on ``axis``, mm; 0 where positions are machine positions."""
-        offset = self.dresser.offset
-        return Decimal(0) if offset is None else offset.values.get(axis, Decimal(0))
-
-    def wait_for_motion(self, why: str = "") -> Iterator[Node]:
-        """The word that waits, where the control has one."""
-        return self.abilities.wait_for_motion(why)
 
     @cached_property
     def task(self) -> Task:
@@ -92,7 +65,7 @@ class Setting:
         return Task(
             grid=self.grid,
             abilities=self.abilities,
-            units=self.units,
+            units=dress.machine.units,
             register_unit=dress.register_unit,
             offsets={} if dresser.offset is None else dresser.offset.values,
             geometry=wheel.geometry,
@@ -107,14 +80,10 @@ class Setting:
             visits=tuple(visit for visit in visits if visit.bite.wheel == wheel.index),
             earliest=dress.earliest_contact,
             one_lane=self.one_lane,
-            approach=way_in(wheel, self.grid) if self.edition.spins else self._slowly,
+            approach=way_in(wheel, self.grid)
+            if self.edition.spins
+            else self.grid.mm_min(dresser.gap_check_feed(dress.machine.axis_feed), "floor"),
             writes=self.write_back,
-            last_wheel=self.last_wheel,
+            last_wheel=wheel.index == len(dress.wheels) - 1,
             number=wheel.number,
         )
-
-    @property
-    def _slowly(self) -> Num:
-        """The feed of a gap check."""
-        axis = self.dress.machine.axes.get(self.dresser.way)
-        return self.grid.mm_min(self.dresser.gap_check_feed(None if axis is None else axis.max_feed), "floor")

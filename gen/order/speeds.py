@@ -21,7 +21,7 @@ def quantities(setting: Setting) -> Iterator[Node]:
     dress, wheel, grid = setting.dress, setting.wheel, setting.grid
     factor = dress.register_unit / grid.mm_per_unit
     yield Let("size", times_unit(Var(wheel.size_name, "register"), factor), wheel.size_name.replace("_", " "))
-    if setting.dresser.needs_length and setting.first_wheel:
+    if setting.dresser.needs_length and wheel.index == 0:
         yield Let("length", times_unit(Var("stick_length", "register"), factor), "stick length")
     if not setting.edition.spins:
         return

@@ -45,9 +45,7 @@ def worked_out(wheel: Wheel, grid: Grid, diameter: Expr, label: Iterator[int]) -
 
 def _most(wheel: Wheel) -> Decimal | None:
     """The most that dresser, axis and machine file allow on the way in, mm/min."""
-    dresser, axes = wheel.machine.dresser, wheel.machine.axes
-    axis = axes.get(dresser.way)
-    return dresser.approach_limit(None if axis is None else axis.max_feed)
+    return wheel.machine.dresser.approach_limit(wheel.machine.axis_feed)
 
 
 def _tops(wheel: Wheel) -> tuple[float, ...]:

@@ -11,15 +11,26 @@ controls do it, so that both give the same digits.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+import operator
+from collections.abc import Callable, Mapping
 from decimal import Decimal
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias, get_args
 
 from gen.base.dataclass import dataclass
 
 Binary = Literal["add", "subtract", "multiply", "divide"]
 Rounding = Literal["round", "floor", "ceil"]
 Comparison = Literal["lt", "le", "eq", "ne", "ge", "gt"]
+
+_ARITHMETIC: dict[Binary, Callable[[Any, Any], Any]] = {
+    "add": operator.add,
+    "subtract": operator.sub,
+    "multiply": operator.mul,
+    "divide": operator.truediv,
+}
+_COMPARED: dict[Comparison, Callable[[float, float], bool]] = {
+    name: getattr(operator, name) for name in get_args(Comparison)
+}
 
 
 class Expr:
@@ -153,8 +164,7 @@ def to_grid(how: Rounding, value: Decimal, grid: Decimal) -> Decimal:
 def _combine(op: Binary, left: Operand, right: Operand) -> Expr:
     a, b = num(left), num(right)
     if isinstance(a, Num) and isinstance(b, Num) and op != "divide":
-        x, y = a.value, b.value
-        return Num(x + y if op == "add" else x - y if op == "subtract" else x * y)
+        return Num(_ARITHMETIC[op](a.value, b.value))
     if isinstance(b, Num):
         if b.value == 0 and op in ("add", "subtract"):
             return a
@@ -175,35 +185,13 @@ def evaluate(expr: Expr, values: Mapping[str, float]) -> float:
         case Rounded():
             return to_integer(expr.how, evaluate(expr.value, values))
         case Operation():
-            a, b = evaluate(expr.left, values), evaluate(expr.right, values)
-            match expr.op:
-                case "add":
-                    return a + b
-                case "subtract":
-                    return a - b
-                case "multiply":
-                    return a * b
-                case "divide":
-                    return a / b
+            return float(_ARITHMETIC[expr.op](evaluate(expr.left, values), evaluate(expr.right, values)))
     raise TypeError(f"not an expression: {expr!r}")
 
 
 def holds(condition: Condition, values: Mapping[str, float]) -> bool:
     """Whether ``condition`` is true, given ``values`` by name."""
-    a, b = evaluate(condition.left, values), evaluate(condition.right, values)
-    match condition.op:
-        case "lt":
-            return a < b
-        case "le":
-            return a <= b
-        case "eq":
-            return a == b
-        case "ne":
-            return a != b
-        case "ge":
-            return a >= b
-        case "gt":
-            return a > b
+    return _COMPARED[condition.op](evaluate(condition.left, values), evaluate(condition.right, values))
 
 
 def to_integer(how: Rounding, value: float) -> float:

@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
-from gen.plan.expression import Condition, Expr, names
+from gen.plan.expression import Condition, Expr
 from gen.plan.step import Direction, Register
 
 Telling: TypeAlias = Literal["stick-low", "dress-left-out"]
@@ -233,27 +233,3 @@ def walk(nodes: Sequence[Node]) -> Iterator[Node]:
         yield node
         if isinstance(node, (When, Guard)):
             yield from walk(node.body)
-
-
-def reads(plan: Plan) -> set[str]:
-    """The names of the registers that ``plan`` reads."""
-    return {
-        name
-        for node in walk(plan.nodes)
-        for expr in _expressions(node)
-        for name in names(expr)
-        if name in plan.registers
-    }
-
-
-def _expressions(node: Node) -> tuple[Expr, ...]:
-    match node:
-        case Travel():
-            return (node.target,) if node.rate is None else (node.target, node.rate)
-        case Turn():
-            return (node.rpm,)
-        case Let() | Store():
-            return (node.value,)
-        case When() | Guard():
-            return node.condition.left, node.condition.right
-    return ()

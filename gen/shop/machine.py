@@ -110,6 +110,11 @@ class Machine(Part):
     )
     costs: CostKeys | None = Field(None, description="What dressing on this machine costs; a recipe may override it.")
 
+    @property
+    def axis_feed(self) -> Decimal | None:
+        """The most that the plunge axis can be fed at, mm/min; None where no axis plunges."""
+        return None if self.dresser.axis is None else self.axes[self.dresser.axis].max_feed
+
     @model_validator(mode="after")
     def _axes_exist(self) -> Self:
         problems = list(self._axis_problems())

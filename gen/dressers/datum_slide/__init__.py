@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import ClassVar
 
 from gen.dressers.datum_slide.gap_check import to_the_gap
 from gen.dressers.datum_slide.held_off import dry_plunges
@@ -20,14 +21,14 @@ class DatumSlide(DatumSlideKeys):
 
     NAME = "a dresser with a datum"
     WRITTEN = 'motion = "absolute"'
+    needs_length = True
+    plunges: ClassVar = plunge_nodes
+    held_off: ClassVar = dry_plunges
+    gap_check: ClassVar = to_the_gap
 
     @property
     def vouched(self) -> bool:
         return self.machine_frame_feeds or self.offset is not None
-
-    @property
-    def needs_length(self) -> bool:
-        return True
 
     @property
     def datum_position(self) -> Decimal:
@@ -76,9 +77,6 @@ class DatumSlide(DatumSlideKeys):
         yield Remark("plunge axis parks first")
         yield park(self, task)
 
-    def plunges(self, task: Task) -> Iterator[Node]:
-        return plunge_nodes(self, task)
-
     @property
     def measured_gap(self) -> Decimal:
         return self.check_gap
@@ -86,12 +84,6 @@ class DatumSlide(DatumSlideKeys):
     def gap_check_feed(self, axis_feed: Decimal | None) -> Decimal:
         limits = (max(self.check_feed, self.feed[0]), self.feed[1], axis_feed)
         return min(limit for limit in limits if limit is not None)
-
-    def gap_check(self, task: Task) -> Iterator[Node]:
-        return to_the_gap(self, task)
-
-    def held_off(self, task: Task) -> Iterator[Node]:
-        return dry_plunges(self, task)
 
 
 def _worn(ranges: tuple[tuple[Decimal, Decimal], ...]) -> Iterator[tuple[Decimal, ...]]:

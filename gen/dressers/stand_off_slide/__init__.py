@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from typing import ClassVar
 
 from gen.dressers.kind import Corner, SetUp, WearRange
 from gen.dressers.stand_off_slide.keys import StandOffSlideKeys
 from gen.dressers.stand_off_slide.strokes import dry_strokes, strokes
-from gen.dressers.task import Task
 from gen.physics.contact import Geometry
-from gen.plan.node import Node
 
 
 class StandOffSlide(StandOffSlideKeys):
@@ -18,10 +17,9 @@ class StandOffSlide(StandOffSlideKeys):
 
     NAME = "an incremental dresser"
     WRITTEN = 'motion = "incremental"'
-
-    @property
-    def moves_by_steps(self) -> bool:
-        return True
+    moves_by_steps = True
+    plunges: ClassVar = strokes
+    held_off: ClassVar = dry_strokes
 
     @property
     def stands_at(self) -> Decimal | None:
@@ -52,9 +50,3 @@ class StandOffSlide(StandOffSlideKeys):
         for size in dict.fromkeys((new, worn)):
             for position in dict.fromkeys((stands, far)):
                 yield Corner((size,), stands=position)
-
-    def plunges(self, task: Task) -> Iterator[Node]:
-        return strokes(self, task)
-
-    def held_off(self, task: Task) -> Iterator[Node]:
-        return dry_strokes(self, task)

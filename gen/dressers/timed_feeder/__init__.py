@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from typing import ClassVar
 
 from pydantic import model_validator
 
 from gen.base.errors import Disagreement, Problem
 from gen.dressers.kind import Corner, SetUp, WearRange
-from gen.dressers.task import Task
 from gen.dressers.timed_feeder.follower import FeederFollower
-from gen.dressers.timed_feeder.hazards import hazards
+from gen.dressers.timed_feeder.hazards import feeder_hazards
 from gen.dressers.timed_feeder.keys import TimedFeederKeys
 from gen.dressers.timed_feeder.presses import dry_presses, presses, withdrawn
-from gen.dressers.timed_feeder.words import check_words
+from gen.dressers.timed_feeder.words import check_feeder_words
 from gen.physics.contact import Geometry
 from gen.physics.lanes import Lanes
-from gen.physics.valve import Valve
-from gen.plan.node import Node
 
 _SET_UPS = 20
 """Dresses between two set-ups of a stand-off that the feeder keeps, unless the file says."""
@@ -30,6 +28,11 @@ class TimedFeeder(TimedFeederKeys):
     NAME = "a timed feeder"
     WRITTEN = 'kind = "timed"'
     LACKS = "a timed feeder has no plunge axis, its rate and its dwell decide"
+    begin: ClassVar = withdrawn
+    plunges: ClassVar = presses
+    held_off: ClassVar = dry_presses
+    check_words: ClassVar = check_feeder_words
+    hazards: ClassVar = feeder_hazards
 
     @model_validator(mode="after")
     def _set_up_for_each(self) -> TimedFeeder:
@@ -49,12 +52,6 @@ class TimedFeeder(TimedFeederKeys):
     @property
     def sign(self) -> int:
         return 1
-
-    @property
-    def valve(self) -> Valve:
-        return Valve(
-            self.rate, self.rate_tolerance / 100, self.stand_off, self.self_adjusting, self.air_tolerance / 100
-        )
 
     @property
     def feed_limits(self) -> tuple[Decimal, Decimal]:
@@ -96,9 +93,6 @@ class TimedFeeder(TimedFeederKeys):
                 "cut, would be met too soon; use a stick no wider than the wheel."
             )
 
-    def check_words(self, codes: Mapping[str, str], dwell: str) -> None:
-        check_words(codes, dwell, one_line=self.one_line)
-
     def follower(self) -> FeederFollower:
         return FeederFollower(self.valve, self.longest_return, self.way)
 
@@ -113,22 +107,6 @@ class TimedFeeder(TimedFeederKeys):
         return float(self.retract_wait)
 
     @property
-    def one_line(self) -> bool:
-        return self.single_block == "one-line"
-
-    def hazards(self) -> Iterator[str]:
-        return hazards(self)
-
-    @property
     def interruptions(self) -> Mapping[str, str]:
         keys = ("on_hold", "on_reset", "on_power_loss", "single_block")
         return {key: str(getattr(self, key)) for key in keys}
-
-    def begin(self, task: Task) -> Iterator[Node]:
-        return withdrawn(self, task)
-
-    def plunges(self, task: Task) -> Iterator[Node]:
-        return presses(self, self.valve, task)
-
-    def held_off(self, task: Task) -> Iterator[Node]:
-        return dry_presses(self, self.valve, task)

@@ -10,7 +10,7 @@ from gen.dressers.timed_feeder.keys import TimedFeederKeys
 _WHEN = {"on_hold": "a feed hold", "on_reset": "a reset", "on_power_loss": "a loss of power"}
 
 
-def hazards(feeder: TimedFeederKeys) -> Iterator[str]:
+def feeder_hazards(feeder: TimedFeederKeys) -> Iterator[str]:
     """A sentence for each answer of the machine file that is not safe, or not known."""
     does = {key: str(getattr(feeder, key)) for key in _WHEN}
     for answer, what in (("stays", "stays where it is"), ("advances", "goes on")):

@@ -10,6 +10,7 @@ from pydantic import Field
 from gen.base.fields import Flag, Whole
 from gen.base.quantities import Quantity, Size, Speed
 from gen.dressers.kind import Dresser
+from gen.physics.valve import Valve
 
 Interruption = Literal["retracts", "stays", "advances", "unknown"]
 """What a timed feeder does when a dress is broken off."""
@@ -67,3 +68,13 @@ class TimedFeederKeys(Dresser):
         description="Dresses between two set-ups of the stand-off: 20 unless given for a self-adjusting feeder; any "
         "other is set up for every dress.",
     )
+
+    @property
+    def valve(self) -> Valve:
+        return Valve(
+            self.rate, self.rate_tolerance / 100, self.stand_off, self.self_adjusting, self.air_tolerance / 100
+        )
+
+    @property
+    def one_line(self) -> bool:
+        return self.single_block == "one-line"

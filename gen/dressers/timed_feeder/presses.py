@@ -18,17 +18,17 @@ def withdrawn(feeder: TimedFeederKeys, task: Task) -> Iterator[Node]:
     yield from _back(feeder, task)
 
 
-def presses(feeder: TimedFeederKeys, valve: Valve, task: Task) -> Iterator[Node]:
+def presses(feeder: TimedFeederKeys, task: Task) -> Iterator[Node]:
     """Every plunge of one dress, lane by lane."""
-    for seconds, before in _visits(valve, task):
+    for seconds, before in _visits(feeder.valve, task):
         yield from before
         yield Press(seconds, one_line=feeder.single_block != "inhibited")
         yield from _back(feeder, task)
 
 
-def dry_presses(feeder: TimedFeederKeys, valve: Valve, task: Task) -> Iterator[Node]:
+def dry_presses(feeder: TimedFeederKeys, task: Task) -> Iterator[Node]:
     """The same without ever switching the feeder on; each dwell is waited out with the stick at rest."""
-    for seconds, before in _visits(valve, task):
+    for seconds, before in _visits(feeder.valve, task):
         yield from before
         yield Wait(seconds, "feeder stays off")
         yield from _back(feeder, task)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import ClassVar
 
 from creep_slide.keys import CreepSlideKeys
-from creep_slide.motion import creeps, held_off
+from creep_slide.motion import creeps, creeps_held_off
 from gen.dressers.kind import Corner, WearRange
 from gen.dressers.task import Task
 from gen.physics.contact import Geometry, reach
@@ -17,10 +18,9 @@ from gen.plan.node import Node, Remark, Travel
 class CreepSlide(CreepSlideKeys):
     NAME = "a creeping slide"
     WRITTEN = 'kind = "creep"'
-
-    @property
-    def needs_length(self) -> bool:
-        return True
+    needs_length = True
+    plunges: ClassVar = creeps
+    held_off: ClassVar = creeps_held_off
 
     @property
     def datum_position(self) -> Decimal:
@@ -53,9 +53,3 @@ class CreepSlide(CreepSlideKeys):
     def begin(self, task: Task) -> Iterator[Node]:
         yield Remark("plunge axis parks first")
         yield Travel(self.plunge_axis, task.grid.mm(self.parked))
-
-    def plunges(self, task: Task) -> Iterator[Node]:
-        return creeps(self, task)
-
-    def held_off(self, task: Task) -> Iterator[Node]:
-        return held_off(self, task)

@@ -30,7 +30,7 @@ def creeps(dresser: CreepSlideKeys, task: Task) -> Iterator[Node]:
             yield Let("length", left, "stick length")
 
 
-def held_off(dresser: CreepSlideKeys, task: Task) -> Iterator[Node]:
+def creeps_held_off(dresser: CreepSlideKeys, task: Task) -> Iterator[Node]:
     off = 2 * dresser.clearance + dresser.stick_tolerance + 1
     end = task.grid.mm(Decimal(repr(settled(task.earliest or 0.0))) - off, "floor")
     for number in range(task.plunges):

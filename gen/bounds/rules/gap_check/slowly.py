@@ -12,9 +12,8 @@ from gen.bounds.rounding import feed_slack
     helps="Generate the gap check again; another feed belongs into the machine file as check_feed.",
 )
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
-    dresser, machine = dress.dresser, dress.machine
-    axis = machine.axes.get(dresser.way)
-    most = float(dresser.gap_check_feed(None if axis is None else axis.max_feed))
+    dresser = dress.dresser
+    most = float(dresser.gap_check_feed(dress.machine.axis_feed))
     for index, move in block.moves:
         advance = contacts.advance(index, dresser.sign) if dresser.way in move.axes else None
         # the first move goes to parked, from wherever a reset left the stick
