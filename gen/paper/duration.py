@@ -36,14 +36,22 @@ def dress_time(steps: Iterable[Step], axes: Mapping[str, Axis], start: Mapping[s
         if isinstance(step, Dwell):
             seconds += step.seconds
         elif isinstance(step, Move):
-            seconds += sum(_axis_time(step, name, axes[name], here) for name in step.axes)
+            seconds += time_of(step, axes, here)
             here.update(step.to)
     return seconds
 
 
-def _axis_time(move: Move, name: str, axis: Axis, here: Mapping[str, float]) -> float:
-    if name not in here or name not in move.to:
-        return 0.0
-    speed = float(axis.max_rapid) if move.rate is None else move.rate
-    acceleration = None if axis.acceleration is None else float(axis.acceleration)
-    return move_time(abs(move.to[name] - here[name]), speed, acceleration)
+def time_of(move: Move, axes: Mapping[str, Axis], here: Mapping[str, float]) -> float:
+    """Seconds, one axis after the other, with rapids at the machine file's limit.
+
+    An axis that no file knows, or that starts from an unknown place, counts nothing, nor does a move without any feed.
+    """
+    return sum(
+        move_time(
+            abs(move.to[name] - here[name]),
+            float(axes[name].max_rapid) if move.rate is None else move.rate,
+            None if axes[name].acceleration is None else float(axes[name].acceleration or 0),
+        )
+        for name in move.axes
+        if name in axes and name in here and name in move.to and move.rate != 0
+    )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from types import SimpleNamespace
 
-from gen.base.dataclass import dataclass
 from gen.base.quantities import System
 from gen.paper.shown import Shown
 from gen.physics.sensitivity import ErrorKind, Sensitivity, Tolerance, watch_time
@@ -14,65 +14,44 @@ _ROUNDING = 0.05
 """Percent that an override may be beyond a whole one; programs round speed and feed."""
 
 
-@dataclass(frozen=True, slots=True)
-class ErrorCase:
-    """One error, what the aggressiveness is then, and whether that is within the band."""
+def told_errors(found: Sensitivity, shown: Shown) -> tuple[SimpleNamespace, ...]:
+    """``found`` kind by kind; an angle only where the plunge is inclined.
 
-    error: str
-    number: str
-    holds: bool
-
-
-@dataclass(frozen=True, slots=True)
-class ToldError:
-    """The errors of one kind; ``too_gentle`` and ``too_hard`` are those that leave the band, empty where none does.
-
-    Of a pack the ends are those of the wheels that leave the band first, ``gentle_first`` and ``hard_first``, which are
-    empty where all wheels are alike; it has no ``cases``, as each wheel has its own.
+    ``cases`` are each error, the ``number`` that the aggressiveness is then, and whether it ``holds`` the band;
+    ``too_gentle`` and ``too_hard`` are the errors that leave the band, empty where none does.
     """
-
-    kind: ErrorKind
-    cases: tuple[ErrorCase, ...]
-    too_gentle: str
-    too_hard: str
-    gentle_first: tuple[int, ...] = ()
-    hard_first: tuple[int, ...] = ()
-
-    @property
-    def errors(self) -> tuple[str, ...]:
-        """The errors alone."""
-        return tuple(case.error for case in self.cases)
-
-    @property
-    def numbers(self) -> tuple[str, ...]:
-        """What the aggressiveness is with each of them."""
-        return tuple(case.number for case in self.cases)
-
-
-def told_errors(found: Sensitivity, shown: Shown) -> tuple[ToldError, ...]:
-    """``found`` kind by kind; an angle only where the plunge is inclined."""
     ends = {one.quantity: one for one in found.tolerances}
     kinds = dict.fromkeys(one.quantity for one in found.deviations if one.quantity != "angle" or found.is_inclined)
-    return tuple(
-        ToldError(
-            kind,
-            tuple(
-                ErrorCase(
-                    _error(kind, one.error, shown, 0),
-                    shown.number(one.aggressiveness, 0),
-                    found.holds(one.aggressiveness),
-                )
-                for one in found.deviations
-                if one.quantity == kind
-            ),
-            *_ends(kind, ends.get(kind), shown),
+    return tuple(_of_kind(kind, found, ends.get(kind), shown) for kind in kinds)
+
+
+def _of_kind(kind: ErrorKind, found: Sensitivity, end: Tolerance | None, shown: Shown) -> SimpleNamespace:
+    cases = [
+        SimpleNamespace(
+            error=_error(kind, one.error, shown, 0),
+            number=shown.number(one.aggressiveness, 0),
+            holds=found.holds(one.aggressiveness),
         )
-        for kind in kinds
+        for one in found.deviations
+        if one.quantity == kind
+    ]
+    too_gentle, too_hard = _ends(kind, end, shown)
+    return SimpleNamespace(
+        kind=kind,
+        cases=cases,
+        errors=[case.error for case in cases],
+        numbers=[case.number for case in cases],
+        too_gentle=too_gentle,
+        too_hard=too_hard,
     )
 
 
-def pack_errors(found: Sequence[Sensitivity], shown: Shown) -> tuple[ToldError, ...]:
-    """The same for a pack, ``found`` wheel by wheel; of spindle speed only where no override reaches the feed."""
+def pack_errors(found: Sequence[Sensitivity], shown: Shown) -> tuple[SimpleNamespace, ...]:
+    """The same for a pack, ``found`` wheel by wheel; of spindle speed only where no override reaches the feed.
+
+    The ends are those of the wheels that leave the band first, ``gentle_first`` and ``hard_first``, which are empty
+    where all wheels are alike; there are no ``cases``, as each wheel has its own.
+    """
     each = [{one.kind: one for one in told_errors(wheel, shown)} for wheel in found]
     kinds = dict.fromkeys(kind for told in each for kind in told)
     if "override" in kinds:
@@ -83,7 +62,7 @@ def pack_errors(found: Sequence[Sensitivity], shown: Shown) -> tuple[ToldError, 
     )
 
 
-def _of_pack(kind: ErrorKind, found: Sequence[Sensitivity], told: Mapping[int, ToldError]) -> ToldError:
+def _of_pack(kind: ErrorKind, found: Sequence[Sensitivity], told: Mapping[int, SimpleNamespace]) -> SimpleNamespace:
     nothing = 100.0 if kind == "override" else 0.0
     ends = [(at, one) for at in told for one in found[at].tolerances if one.quantity == kind]
     gentle = {at: abs(one.too_low - nothing) for at, one in ends if one.too_low is not None}
@@ -92,13 +71,12 @@ def _of_pack(kind: ErrorKind, found: Sequence[Sensitivity], told: Mapping[int, T
     too_hard = told[min(hard, key=hard.__getitem__)].too_hard if hard else ""
     gentle_first = tuple(at + 1 for at in gentle if told[at].too_gentle == too_gentle)
     hard_first = tuple(at + 1 for at in hard if told[at].too_hard == too_hard)
-    return ToldError(
-        kind,
-        (),
-        too_gentle,
-        too_hard,
-        () if len(gentle_first) == len(found) else gentle_first,
-        () if len(hard_first) == len(found) else hard_first,
+    return SimpleNamespace(
+        kind=kind,
+        too_gentle=too_gentle,
+        too_hard=too_hard,
+        gentle_first=() if len(gentle_first) == len(found) else gentle_first,
+        hard_first=() if len(hard_first) == len(found) else hard_first,
     )
 
 

@@ -61,11 +61,9 @@ def plunge_feed(aggr: float, diameter: N, rpm: N, *, angle_deg: float = 0.0, dig
     return _times(diameter * rpm, factor, digits)
 
 
-def _times(value: N, factor: float, digits: int = DIGITS) -> N:
+def _times(value: N, factor: float, digits: int) -> N:
     """``value · factor``; in an expression the constant keeps ``digits`` significant digits."""
-    if isinstance(value, Expr):
-        return scaled(value, factor, digits)
-    return value * factor
+    return scaled(value, factor, digits) if isinstance(value, Expr) else value * factor
 
 
 def edge_share(height: float, diameter: float) -> float:
@@ -143,10 +141,10 @@ def reach(geometry: Geometry, length: N, size: N, *, mm_per_unit: float = 1.0, d
     """
     if geometry.face:
         return length + size
-    if isinstance(size, Expr):
-        middle = length + scaled(size, geometry.radius_share, digits)
-        return middle + constant(geometry.lead / mm_per_unit, digits) if geometry.lead else middle
-    return length + size * geometry.radius_share + geometry.lead / mm_per_unit
+    middle, lead = length + _times(size, geometry.radius_share, digits), geometry.lead / mm_per_unit
+    if not lead:
+        return middle
+    return middle + (constant(lead, digits) if isinstance(size, Expr) else lead)
 
 
 def along_plunge(geometry: Geometry, gap: float) -> float:

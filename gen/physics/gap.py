@@ -24,11 +24,6 @@ from gen.physics.grains import STICKS, Grain
 DENSEST = 100 / 0.25 * math.pi / 6
 """The concentration, 209.4, at which grains in regular spacing would touch."""
 
-SPREAD = (0.15, 1.15)
-"""The room beside a grain, from it to its nearest neighbour in the surface, as a share of the nominal gap at
-concentration 100: four grains in five have as much. Found by the tests' own trial with random spheres that do not
-overlap, not published."""
-
 TWICE_AS_WIDE = 0.25
 """At concentration 100 more than this share of the bond lies in gaps at least twice as wide as the nominal one. Found
 by the tests' own trial with random spheres, not published."""

@@ -16,6 +16,7 @@ it and what it is made to; about half of its grains are coarser than that.
 
 from __future__ import annotations
 
+import itertools
 import re
 from functools import lru_cache
 from typing import Literal
@@ -45,75 +46,43 @@ class Grain:
         return self.high if self.kind == "sieved" else self.um
 
 
-def _diamond(name: str, high: int, low: int, mesh: str) -> Grain:
+_OPENINGS = (1180, 1000, 850, 710, 600, 500, 425, 355, 300, 250, 212, 180, 150, 125, 106, 90, 75, 63, 53, 45, 38)
+_MESHES = (16, 18, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 100, 120, 140, 170, 200, 230, 270, 325, 400)
+_SIEVES = dict(zip(_MESHES, _OPENINGS, strict=True))
+"""Openings in µm of the US sieves."""
+
+
+def _sieved(name: str, high: int, low: int, mesh: str | None = None) -> Grain:
     return Grain(name, (low + high) / 2, low, high, "sieved", mesh)
-
-
-def _sieved(name: str, high: int, low: int) -> Grain:
-    return Grain(name, (low + high) / 2, low, high, "sieved")
 
 
 def _settled(name: str, high: float, median: float, tolerance: float, low: float) -> Grain:
     return Grain(name, median, low, high, "settled", tolerance=tolerance)
 
 
-DIAMONDS: tuple[Grain, ...] = (
-    _diamond("D1181", 1180, 1000, "16/18"),
-    _diamond("D1001", 1000, 850, "18/20"),
-    _diamond("D851", 850, 710, "20/25"),
-    _diamond("D711", 710, 600, "25/30"),
-    _diamond("D601", 600, 500, "30/35"),
-    _diamond("D501", 500, 425, "35/40"),
-    _diamond("D426", 425, 355, "40/45"),
-    _diamond("D356", 355, 300, "45/50"),
-    _diamond("D301", 300, 250, "50/60"),
-    _diamond("D251", 250, 212, "60/70"),
-    _diamond("D213", 212, 180, "70/80"),
-    _diamond("D181", 180, 150, "80/100"),
-    _diamond("D151", 150, 125, "100/120"),
-    _diamond("D126", 125, 106, "120/140"),
-    _diamond("D107", 106, 90, "140/170"),
-    _diamond("D91", 90, 75, "170/200"),
-    _diamond("D76", 75, 63, "200/230"),
-    _diamond("D64", 63, 53, "230/270"),
-    _diamond("D54", 53, 45, "270/325"),
-    _diamond("D46", 45, 38, "325/400"),
-)
+def _diamond(coarse: int, fine: int, more: int) -> Grain:
+    """The size between two sieves, whose number is so many ``more`` than the coarser opening."""
+    return _sieved(f"D{_SIEVES[coarse] + more}", _SIEVES[coarse], _SIEVES[fine], f"{coarse}/{fine}")
+
+
+DIAMONDS = tuple(_diamond(coarse, fine, 1) for coarse, fine in itertools.pairwise(_MESHES))
 """Diamond sizes, the coarsest first."""
 
-WIDE_DIAMONDS: tuple[Grain, ...] = (
-    _diamond("D1182", 1180, 850, "16/20"),
-    _diamond("D852", 850, 600, "20/30"),
-    _diamond("D602", 600, 425, "30/40"),
-    _diamond("D427", 425, 300, "40/50"),
-    _diamond("D252", 250, 180, "60/80"),
-)
+WIDE_DIAMONDS = tuple(_diamond(*sieves, 2) for sieves in ((16, 20), (20, 30), (30, 40), (40, 50), (60, 80)))
 """Diamond sizes that span two of the narrow ones."""
 
-STICKS: tuple[Grain, ...] = (
-    _sieved("F4", 5600, 4750),
-    _sieved("F5", 4750, 4000),
-    _sieved("F6", 4000, 3350),
-    _sieved("F7", 3350, 2800),
-    _sieved("F8", 2800, 2360),
-    _sieved("F10", 2360, 2000),
-    _sieved("F12", 2000, 1700),
-    _sieved("F14", 1700, 1400),
-    _sieved("F16", 1400, 1180),
-    _sieved("F20", 1180, 1000),
-    _sieved("F22", 1000, 850),
-    _sieved("F24", 850, 710),
-    _sieved("F30", 710, 600),
-    _sieved("F36", 600, 500),
-    _sieved("F40", 500, 425),
-    _sieved("F46", 425, 355),
-    _sieved("F54", 355, 300),
-    _sieved("F60", 300, 250),
-    _sieved("F70", 250, 212),
-    _sieved("F80", 212, 180),
-    _sieved("F90", 180, 150),
-    _sieved("F100", 150, 125),
-    _sieved("F120", 125, 106),
+_FIRST_STICKS = (4, 5, 6, 7, 8, 10, 12, 14, 16, 20, 22, 24, 30, 36, 40, 46, 54, 60, 70, 80, 90, 100, 120)
+"""The stick sizes that lie between neighbouring sieves, from that of 5.6 mm on."""
+
+STICKS = (
+    *(
+        _sieved(f"F{number}", *openings)
+        for number, openings in zip(
+            _FIRST_STICKS,
+            itertools.pairwise((5600, 4750, 4000, 3350, 2800, 2360, 2000, 1700, 1400, *_OPENINGS)),
+            strict=False,
+        )
+    ),
     _sieved("F150", 106, 75),
     _sieved("F180", 90, 63),
     _sieved("F220", 75, 53),
@@ -174,7 +143,8 @@ def _unknown(text: str) -> str:
 def _two_readings(number: int) -> str:
     """What ``number`` is as a length in µm and as a US sieve, which no label tells apart."""
     as_um = next((grain for grain in DIAMONDS if grain.low <= number <= grain.high), None)
-    as_mesh = next((grain for grain in DIAMONDS if _coarse_sieve(grain) <= number < _fine_sieve(grain)), None)
+    sieves = zip(DIAMONDS, itertools.pairwise(_MESHES), strict=True)
+    as_mesh = next((grain for grain, (coarse, fine) in sieves if coarse <= number < fine), None)
     if as_um is None and as_mesh is None:
         return f"Its sieved sizes run from {_described(DIAMONDS[0])} to {_described(DIAMONDS[-1])}."
     readings = [
@@ -182,14 +152,6 @@ def _two_readings(number: int) -> str:
         f"{number} mesh (US) would be {_described(as_mesh)}" if as_mesh else f"no sieved size is {number} mesh (US)",
     ]
     return f"{readings[0][0].upper()}{readings[0][1:]}; {readings[1]}. Ask the wheel's maker which is meant."
-
-
-def _coarse_sieve(grain: Grain) -> int:
-    return int((grain.mesh or "").partition("/")[0])
-
-
-def _fine_sieve(grain: Grain) -> int:
-    return int((grain.mesh or "").partition("/")[2])
 
 
 def _described(grain: Grain) -> str:

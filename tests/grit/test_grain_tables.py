@@ -24,10 +24,13 @@ def test_a_diamond_size_lies_between_the_openings_of_its_two_sieves(grain: Grain
     assert grain.um == (fine + coarse) / 2
 
 
-@pytest.mark.parametrize("grain", [grain for grain in DIAMONDS if grain.high <= 1000], ids=lambda grain: grain.name)
-def test_the_number_of_a_diamond_size_is_its_coarser_opening_and_one(grain: Grain) -> None:
-    # ISO 6106: D126 is 125/106, D64 is 63/53, D107 is 106/90 (from memory)
-    assert int(grain.name[1:]) == grain.high + 1
+def test_the_sizes_are_named_as_in_the_standards() -> None:
+    # ISO 6106 and ISO 8486-1 (from memory)
+    narrow = "D1181 D1001 D851 D711 D601 D501 D426 D356 D301 D251 D213 D181 D151 D126 D107 D91 D76 D64 D54 D46"
+    assert [grain.name for grain in DIAMONDS] == narrow.split()
+    assert [grain.name for grain in WIDE_DIAMONDS] == ["D1182", "D852", "D602", "D427", "D252"]
+    openings = {"F4": 5600, "F8": 2800, "F16": 1400, "F24": 850, "F36": 600, "F60": 300, "F80": 212, "F120": 125}
+    assert {grain.name: grain.high for grain in STICKS if grain.name in openings} == openings
 
 
 def test_what_the_design_page_states() -> None:

@@ -12,7 +12,7 @@ from typing import TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.bounds.contacts import Contacts
-from gen.paper.duration import move_time
+from gen.paper.duration import time_of
 from gen.physics.end_face import EndFace
 from gen.plan.step import (
     Aux,
@@ -76,7 +76,8 @@ def moments(
     now = PageMoment("start", 0, dict(start), registers=dict(registers))
     yield now
     for step in steps:
-        now = _after(replace(now, kind=step.op, line=step.line, moved=(), rate=None, written=None, text=""), step, axes)
+        kept = replace(now, kind=step.op, line=step.line, moved=(), rate=None, written=None, text="", seconds=0.0)
+        now = _after(kept, step, axes)
         yield now
 
 
@@ -104,40 +105,26 @@ def _after(now: PageMoment, step: Step, axes: Mapping[str, Axis]) -> PageMoment:
         case Move():
             kept = {axis: at for axis, at in now.positions.items() if axis not in step.axes}
             places = {**kept, **step.to}
-            seconds = _time(step, now.positions, axes)
+            seconds = time_of(step, axes, now.positions)
             return replace(now, positions=places, moved=step.axes, rate=step.rate, seconds=seconds)
         case Dwell():
             return replace(now, seconds=step.seconds, text=f"{step.seconds:g} s")
         case Spindle():
-            return replace(now, rpm=step.rpm, direction=step.direction, seconds=0.0)
+            return replace(now, rpm=step.rpm, direction=step.direction)
         case Coolant():
-            return replace(now, coolant=step.on, seconds=0.0)
+            return replace(now, coolant=step.on)
         case Write():
             values = {**now.registers, step.register: step.value}
-            return replace(now, registers=values, written=step.register, seconds=0.0)
+            return replace(now, registers=values, written=step.register)
         case Aux(function="override-lock" | "override-free"):
-            return replace(now, locked=step.function == "override-lock", text=step.code, seconds=0.0)
+            return replace(now, locked=step.function == "override-lock", text=step.code)
         case Aux():
-            return replace(now, text=step.code, seconds=0.0)
+            return replace(now, text=step.code)
         case Unclear(kind="spindle"):
-            return replace(now, rpm=None, direction=None, text=step.kind, seconds=0.0)
+            return replace(now, rpm=None, direction=None, text=step.kind)
         case Unclear():
-            return replace(now, text=f"{step.kind} {step.detail}".strip(), seconds=0.0)
+            return replace(now, text=f"{step.kind} {step.detail}".strip())
         case Refuse():
-            return replace(now, text=step.message, seconds=0.0)
+            return replace(now, text=step.message)
         case Stop() | End():
-            return replace(now, seconds=0.0)
-
-
-def _time(move: Move, here: Mapping[str, float], axes: Mapping[str, Axis]) -> float:
-    """Seconds, with rapids at the machine file's limit; 0 for what starts from an unknown place."""
-    known = [name for name in move.axes if name in here and name in move.to and name in axes]
-    return sum(
-        move_time(
-            abs(move.to[name] - here[name]),
-            float(axes[name].max_rapid) if move.rate is None else move.rate,
-            None if axes[name].acceleration is None else float(axes[name].acceleration or 0),
-        )
-        for name in known
-        if move.rate is None or move.rate > 0
-    )
+            return now

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from types import SimpleNamespace
 
-from gen.base.dataclass import dataclass
 from gen.base.measure import Measure
 from gen.paper.shown import Shown, span
 
@@ -37,25 +37,12 @@ _PER_WHEEL = ("aggressiveness", "inside-edge", "small-end")
 _PER_AXIS = ("forward", "back", "position")
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
-    """One row. ``kind`` names what is limited; the rest is text for people.
+def limit_rows(measures: Iterable[Measure], shown: Shown) -> Iterator[SimpleNamespace]:
+    """The rows of ``measures``, each at its tightest, as text for people.
 
-    ``axis`` is the axis of a position, or the number of a wheel in a pack;
-    ``relative`` the margin as a share of the limit, or of an axis' whole way.
+    ``kind`` names what is limited. ``axis`` is the axis of a position, or the number of a wheel in a pack; ``relative``
+    the margin as a share of the limit, or of an axis' whole way.
     """
-
-    kind: str
-    value: str
-    limit: str
-    margin: str
-    holds: bool
-    axis: str = ""
-    relative: float = 0.0
-
-
-def limit_rows(measures: Iterable[Measure], shown: Shown) -> Iterator[Limit]:
-    """The rows of ``measures``, each at its tightest."""
     groups: dict[tuple[str, str], list[Measure]] = {}
     for measure in measures:
         kind = _KINDS.get(measure.quantity, measure.quantity)
@@ -77,7 +64,7 @@ def limit_rows(measures: Iterable[Measure], shown: Shown) -> Iterator[Limit]:
         yield _row(kind, of, groups[kind, of], shown)
 
 
-def _row(kind: str, of: str, measures: list[Measure], shown: Shown) -> Limit:
+def _row(kind: str, of: str, measures: list[Measure], shown: Shown) -> SimpleNamespace:
     """One row, from the tightest measure of each side."""
     least = min((one for one in measures if one.side == "least"), key=lambda one: one.margin, default=None)
     most = min((one for one in measures if one.side == "most"), key=lambda one: one.margin, default=None)
@@ -90,7 +77,15 @@ def _row(kind: str, of: str, measures: list[Measure], shown: Shown) -> Limit:
         if tight.dimension is None and len(sides) > 1
         else span(*(_text(one.limit, one, shown) for one in (sides[0], sides[-1])))
     )
-    return Limit(kind, value, limit, _text(tight.margin, tight, shown, places), tight.holds, of, tight.relative)
+    return SimpleNamespace(
+        kind=kind,
+        value=value,
+        limit=limit,
+        margin=_text(tight.margin, tight, shown, places),
+        holds=tight.holds,
+        axis=of,
+        relative=tight.relative,
+    )
 
 
 def _text(value: float, measure: Measure, shown: Shown, places: int = 6) -> str:

@@ -16,9 +16,9 @@ from gen.bounds.override_range import feed_override
 from gen.control.draft import Program
 from gen.control.seal import blocks
 from gen.paper.dressing import Dressing, at_corners, dressing, over_wear
-from gen.paper.errors import ToldError, by_watch, pack_errors, told_errors
+from gen.paper.errors import by_watch, pack_errors, told_errors
 from gen.paper.sheet.feeder import feeder_told
-from gen.paper.sheet.limits import Limit, limit_rows
+from gen.paper.sheet.limits import limit_rows
 from gen.paper.sheet.messages import messages
 from gen.paper.sheet.motion import motion
 from gen.paper.sheet.moves import moves
@@ -120,9 +120,9 @@ def right(program: Program, here: Dressing, shown: Shown) -> SimpleNamespace:
     )
 
 
-def _acted_on_first(rows: Iterable[Limit]) -> tuple[Limit, ...]:
+def _acted_on_first(rows: Iterable[SimpleNamespace]) -> list[SimpleNamespace]:
     """``rows``, what is broken first, then the tightest; last the parked end of the travel, where no room is wanted."""
-    return tuple(sorted(rows, key=lambda row: (row.holds, row.kind == "back", round(row.relative, 9))))
+    return sorted(rows, key=lambda row: (row.holds, row.kind == "back", round(row.relative, 9)))
 
 
 def set_up(dress: Dress, shown: Shown) -> SimpleNamespace:
@@ -234,7 +234,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
     )
 
 
-def _errors(here: Dressing, shown: Shown) -> tuple[ToldError, ...]:
+def _errors(here: Dressing, shown: Shown) -> tuple[SimpleNamespace, ...]:
     """What errors at the machine make of the aggressiveness."""
     found = [_sensitivity(wheel) for wheel in here.wheels if wheel.feed]
     if len(found) < len(here.wheels):
