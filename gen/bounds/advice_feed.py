@@ -10,18 +10,13 @@ from gen.physics.contact import aggressiveness, feed_for, peripheral_speed
 from gen.shop.wheel import Wheel
 
 
-def lower_feed(wheel: Wheel, most: float) -> Iterator[Change]:
-    """Changes after which the plunge feed is ``most`` mm/min at the highest."""
-    angle = float(wheel.angle)
-    yield from changes.slower(wheel, _speed_for(wheel, most))
-    yield from changes.target(wheel, aggressiveness(most, max(_speeds(wheel)), angle), "down")
-
-
-def higher_feed(wheel: Wheel, least: float) -> Iterator[Change]:
-    """Changes after which the plunge feed is ``least`` mm/min at the lowest."""
-    angle = float(wheel.angle)
-    yield from changes.faster(wheel, _speed_for(wheel, least))
-    yield from changes.target(wheel, aggressiveness(least, min(_speeds(wheel)), angle), "up")
+def feed_within(wheel: Wheel, limit: float, side: changes.RoundTo) -> Iterator[Change]:
+    """Changes after which the plunge feed is no more (``down``) or no less (``up``) than ``limit`` mm/min."""
+    asked, angle = float(wheel.settings.aggressiveness), float(wheel.angle)
+    yield from changes.wheel_speed(wheel, limit / feed_for(asked, 1.0, angle), side)
+    speeds = [dress_speed(wheel, float(size)) for size in wheel.size_range]
+    worst = max(speeds) if side == "down" else min(speeds)
+    yield from changes.target(wheel, aggressiveness(limit, worst, angle), side)
 
 
 def wanted_feed(wheel: Wheel, size: float) -> float:
@@ -37,11 +32,3 @@ def dress_speed(wheel: Wheel, size: float) -> float:
     if wheel.asked_rpm(size) > wheel.rpm_cap:
         return peripheral_speed(diameter, wheel.rpm_cap)
     return float(settings.wheel_speed)
-
-
-def _speeds(wheel: Wheel) -> list[float]:
-    return [dress_speed(wheel, float(size)) for size in wheel.size_range]
-
-
-def _speed_for(wheel: Wheel, feed: float) -> float:
-    return feed / feed_for(float(wheel.settings.aggressiveness), 1.0, float(wheel.angle))

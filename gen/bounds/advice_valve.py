@@ -41,8 +41,8 @@ def better_valve(wheel: Wheel, valve: Valve) -> Iterator[Change]:
     yield Change("machine", "dresser.rate", text, f"With the valve set to {text} it fits.")
     target = float(wheel.settings.aggressiveness)
     at_target = float(valve.rate) / feed_for(target, 1.0, float(wheel.angle))
-    yield from changes.slower(wheel, at_target)
-    yield from changes.faster(wheel, at_target)
+    yield from changes.wheel_speed(wheel, at_target, "down")
+    yield from changes.wheel_speed(wheel, at_target, "up")
     yield from closer_valve(valve, _room(wheel, valve))
 
 

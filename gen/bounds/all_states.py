@@ -4,28 +4,24 @@ from __future__ import annotations
 
 from functools import partial
 from itertools import zip_longest
-from typing import TYPE_CHECKING
 
+from gen.bounds.case import Case
+from gen.control.draft import Program
 from gen.control.messages import messages_in
 from gen.control.render import clean
+from gen.control.seal import MarkedBlock
 from gen.order.compose import compose
 from gen.plan.evaluate import at
-from gen.plan.step import Move, differences
+from gen.plan.node import Plan
+from gen.plan.step import Move, Step, differences
+from gen.reader import Lowered
+from gen.reader.all_states.agree import Difference, WrittenPlan, differences_from_plan
+from gen.reader.all_states.run import Excerpt
+from gen.reader.reading import Ending
 from gen.reader.spread import between
 
-NEARLY = 1e-6
-"""How far a number that was read may lie from the plan's, in its own unit."""
-
-if TYPE_CHECKING:
-    from gen.bounds.case import Case
-    from gen.control.draft import Program
-    from gen.control.seal import MarkedBlock
-    from gen.plan.node import Plan
-    from gen.plan.step import Step
-    from gen.reader import Lowered
-    from gen.reader.all_states.agree import Difference
-    from gen.reader.all_states.run import Excerpt
-    from gen.reader.reading import Ending
+EXPRESSION_TOLERANCE = 1e-6
+"""How far a number worked out by an expression may differ between plan and reading, in its own unit."""
 
 
 def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number: int | None) -> tuple[Difference, ...]:
@@ -35,9 +31,6 @@ def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number:
     read as a whole, and so is a text that has lost its marks (None); a block within another program from its first
     line to its last.
     """
-    from gen.reader.all_states.agree import WrittenPlan, differences_from_plan
-    from gen.reader.all_states.run import Excerpt
-
     form = program.edition.form
     alone = Excerpt(lowered) if number is None else Excerpt(lowered, marks[number].first, marks[number].last)
     whole = number is None or (form != "block" and len(marks) == 1)
@@ -59,15 +52,17 @@ def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number:
 
 def parted_in_numbers(program: Program, case: Case) -> tuple[Difference, ...]:
     """Where the dress of ``case``, worked out for one wheel and stick, parts from the plan of its recipe."""
-    from gen.reader.all_states.agree import Difference
-
     reading, run = case.reading, case.block.run
     opens = program.edition.form == "block" and len(run) < len(reading.steps)
     plan = at(_without_ending(program) if opens else program.plan, program.state)
     for wanted, found in zip_longest(plan, between(reading.steps, run.start, run.stop)):
         if wanted is None and opens:
             break  # a block in another program ends as that one wants it
-        if wanted is None or found is None or differences([_moved(wanted)], [_moved(found)], tolerance=NEARLY):
+        if (
+            wanted is None
+            or found is None
+            or differences([_moved(wanted)], [_moved(found)], tolerance=EXPRESSION_TOLERANCE)
+        ):
             line = case.last if found is None else found.line
             return (Difference(line, "for its one wheel and stick this does not what its recipe gives.", "broken"),)
     return ()

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
+from gen.bounds.judge import judge
 from gen.bounds.readback import cases
 from gen.control.draft import Program, draft
 from gen.control.options import Options
 from gen.shop.dress import Dress
-
-if TYPE_CHECKING:
-    from gen.shop.machine import Machine
-    from gen.shop.recipe import Recipe
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
 
 
 def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options | None = None) -> Program:
@@ -20,8 +18,6 @@ def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
 
     :class:`DressblockError` where the two do not fit together or the control cannot spell it.
     """
-    from gen.bounds import judge
-
     chosen = options or Options()
     program = draft(recipe, machine, names, chosen)
     judged = (

@@ -45,17 +45,8 @@ def told_length(units: System, mm: Decimal | float, side: RoundTo, *, fine: bool
     return number * unit, f"{plain(number, 4, strip=True)} {'in' if inch else 'mm'}"
 
 
-def slower(wheel: Wheel, speed: float) -> Iterator[Change]:
-    """The wheel at no more than ``speed`` m/s, where the spindle can turn so slowly."""
-    yield from _turned(wheel, speed, "down")
-
-
-def faster(wheel: Wheel, speed: float) -> Iterator[Change]:
-    """The wheel at no less than ``speed`` m/s, where marking and spindle allow it."""
-    yield from _turned(wheel, speed, "up")
-
-
-def _turned(wheel: Wheel, speed: float, side: RoundTo) -> Iterator[Change]:
+def wheel_speed(wheel: Wheel, speed: float, side: RoundTo) -> Iterator[Change]:
+    """The wheel at no more or no less than ``speed`` m/s, where marking and spindle allow it."""
     worn, new = (wheel.nominal_diameter(float(size)) for size in wheel.size_range)
     least, most = float(wheel.machine.spindle.speed[0]), float(wheel.rpm_cap)
     if wheel.settings.speed is not None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
 
 from gen.base.errors import DressblockError
 from gen.base.lines import lines_of
+from gen.bounds.all_states import EXPRESSION_TOLERANCE, parted
+from gen.bounds.case import Case, Expected
 from gen.bounds.states import (
     idle_states,
     leaves_out_at,
@@ -19,27 +20,18 @@ from gen.bounds.states import (
     when_due,
     with_counts,
 )
-from gen.control.draft import spell
+from gen.control.draft import Program, spell
 from gen.control.seal import MarkedBlock, blocks
 from gen.plan.evaluate import at
+from gen.plan.node import State
 from gen.plan.step import Register, Step, differences
-
-if TYPE_CHECKING:
-    from gen.bounds.case import Case
-    from gen.control.draft import Program
-    from gen.plan.node import State
-    from gen.reader import Lowered, Reading, ReadState, Switches
-    from gen.reader.all_states.agree import Difference
-    from gen.reader.rereading import Rereading
-
-EXPRESSION_TOLERANCE = 1e-6
-"""How far a number worked out by an expression may differ between plan and reading, in its own unit."""
+from gen.reader import Lowered, Reading, ReadState, Switches, lower
+from gen.reader.all_states.agree import Difference
+from gen.reader.rereading import Rereading
 
 
 def cases(program: Program) -> Iterator[Case]:
     """The program read at every state that matters: wear, stick, and where there are guards, states it must refuse."""
-    from gen.reader import lower
-
     dress, control = program.dress, program.dialect.control
     if not program.by_registers:
         for state in unique([program.state, *dress.corners()]):
@@ -63,8 +55,6 @@ def read_cases(
     ``lowered``: its text, where that is lowered already. ``span``: the lines of the dress in it. ``ours``: the text was
     generated, so that it is held to its plan even where its marks are lost.
     """
-    from gen.reader import lower
-
     marks = list(blocks(lines_of(program.text)))
     lowered = lower(program.text, program.dialect.control) if lowered is None else lowered
     first, _ = span = span or _extent(program.text, marks)
@@ -93,8 +83,6 @@ def _parted(
     program: Program, lowered: Lowered, marks: list[MarkedBlock], first: int, ours: bool
 ) -> tuple[Difference, ...]:
     """Where the dress at line ``first`` parts from its plan at any state; one written by hand is not held to one."""
-    from gen.bounds.all_states import parted
-
     number = next((at for at, mark in enumerate(marks) if mark.first == first), None)
     return parted(program, lowered, marks, number) if ours or number is not None else ()
 
@@ -104,8 +92,6 @@ def _respelled(program: Program, state: State) -> str:
 
 
 def _to_be_reread(program: Program, lowered: Lowered, span: tuple[int, int]) -> Rereading:
-    from gen.reader.rereading import Rereading
-
     return Rereading(lowered, (range(span[0], span[1] + 1),), set(program.plan.registers.values()))
 
 
@@ -130,9 +116,6 @@ def case_of(
     ``reading``: where it was read already. With ``agree`` the reading must be what the plan says;
     :class:`DressblockError` if it is not.
     """
-    from gen.bounds.case import Case, Expected
-    from gen.reader import Lowered
-
     dress = program.dress
     marks = list(blocks(lines_of(text))) if marks is None else marks
     first, last = span or _extent(text, marks)
@@ -180,8 +163,6 @@ def read_state(program: Program, state: State, block_delete: Switches = False) -
     What the program around a dress finds set counts where the state says nothing, and for a counter that it keeps
     itself, by which it may decide.
     """
-    from gen.reader import ReadState
-
     table = program.plan.registers
     values: Mapping[str, float] = state.values
     offset = program.dress.machine.dresser.offset

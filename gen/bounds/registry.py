@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field
 from functools import cached_property
@@ -34,6 +35,9 @@ _NEEDS: dict[str, frozenset[Need]] = {
 """What has to be known for a part of a case to be there; the other parts always are."""
 
 _PARTS = (*_NEEDS, "reading", "block", "marks", "expected", "words", "units", "past_stops")
+
+_TOLD = re.compile(r"(.+?)\n\nWhy: (.+?)\nExample: (.+?)\nHelps: (.+?)(?:\n\n|\s*\Z)", re.DOTALL)
+"""What the file of a rule begins with."""
 
 Found: TypeAlias = Iterator[Fault | Measure]
 F = TypeVar("F", bound=Callable[..., Iterator[Any]])
@@ -110,9 +114,6 @@ RULES: dict[str, Rule] = {}
 def bound(
     rule: str,
     *,
-    why: str,
-    example: str,
-    helps: str,
     scope: Scope = "block",
     always: bool = False,
     last: bool = False,
@@ -120,13 +121,15 @@ def bound(
 ) -> Callable[[F], F]:
     """Registers a check of ``rule``, one idea; several checks may serve one rule.
 
-    What it holds is the first sentence of its file. The check's parameters name
-    the parts of a case that it takes; one that may be None is annotated so, and is
-    not needed.
+    What it holds is the first paragraph of its file; the second says why, gives an
+    example of what breaks it, and what helps. The check's parameters name the parts
+    of a case that it takes; one that may be None is annotated so, and is not needed.
     """
 
     def register(function: F) -> F:
-        holds = " ".join((function.__globals__["__doc__"] or "").strip().split("\n\n")[0].split())
+        told = _TOLD.match(function.__globals__["__doc__"] or "")
+        assert told, f"{function.__module__}: it begins with what it holds, and then Why, Example and Helps"
+        holds, why, example, helps = (" ".join(text.split()) for text in told.groups())
         takes = {name: str(annotation) for name, annotation in function.__annotations__.items() if name != "return"}
         unknown = set(takes) - set(_PARTS)
         assert not unknown, f"{function.__module__}: a case has no {', '.join(sorted(unknown))}"

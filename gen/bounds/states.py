@@ -6,14 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from decimal import Decimal
 from itertools import cycle
-from typing import TYPE_CHECKING
 
+from gen.control.draft import Program
 from gen.plan.grid import INCH
 from gen.plan.node import State
-
-if TYPE_CHECKING:
-    from gen.control.draft import Program
-
 
 NUDGE = Decimal("0.01")
 """mm beyond a limit."""

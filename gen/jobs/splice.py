@@ -16,9 +16,10 @@ from gen.base.finding import Finding
 from gen.base.lines import lines_of
 from gen.base.together import together
 from gen.bounds import judge
+from gen.bounds.all_states import EXPRESSION_TOLERANCE
 from gen.bounds.build import build
 from gen.bounds.case import Case
-from gen.bounds.readback import EXPRESSION_TOLERANCE, case_of, read_state
+from gen.bounds.readback import case_of, read_state
 from gen.bounds.states import idle_states, left_out_states, when_due
 from gen.control.dialect import Dialect, dialect_for
 from gen.control.draft import Program, draft, resources

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from example_files import GONE, MACHINE, RECIPE, tables
 from gen.base.places import data_folder
-from gen.bounds.readback import EXPRESSION_TOLERANCE
+from gen.bounds.all_states import EXPRESSION_TOLERANCE
 from gen.bounds.states import refused_states
 from gen.control.folders import load_control
 from gen.control.numbers import written

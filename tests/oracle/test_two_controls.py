@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.bounds.readback import EXPRESSION_TOLERANCE
+from gen.bounds.all_states import EXPRESSION_TOLERANCE
 from gen.bounds.states import refused_states
 from gen.control.draft import Program
 from gen.plan.step import End, Refuse, Step, differences

@@ -16,7 +16,8 @@ from test_pack_end_face import packs
 from changed import changed
 from gen.base.errors import DressblockError
 from gen.bounds import judge
-from gen.bounds.readback import EXPRESSION_TOLERANCE, cases, read_cases, read_state
+from gen.bounds.all_states import EXPRESSION_TOLERANCE
+from gen.bounds.readback import cases, read_cases, read_state
 from gen.control.draft import Program
 from gen.control.heading import Heading, read_heading
 from gen.control.options import Options

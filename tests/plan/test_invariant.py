@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from gen.bounds.readback import EXPRESSION_TOLERANCE
+from gen.bounds.all_states import EXPRESSION_TOLERANCE
 from gen.bounds.states import refused_states
 from gen.plan.evaluate import at
 from gen.plan.step import Coolant, End, Move, Refuse, Spindle, Step, Write, differences

@@ -1,22 +1,21 @@
-"""The feed of every axis is within what the axis can do."""
+"""The feed of every axis is within what the axis can do.
+
+Why: An axis that cannot follow slows the feed down or stops with an alarm.
+Example: U would feed at 700 mm/min; it can do 600 mm/min.
+Helps: A lower wheel speed or a lower target, which both bring the feed down.
+"""
 
 import math
 from collections.abc import Iterator
 from functools import partial
 
-from gen.bounds.advice_feed import lower_feed
+from gen.bounds.advice_feed import feed_within
 from gen.bounds.kit import MOVING, Change, Contacts, Dress, DressBlock, Found, Machine, Measure, Units, Wheel, bound
 from gen.bounds.rounding import feed_slack
 from gen.plan.step import Move
 
 
-@bound(
-    "axis-feed",
-    intents=MOVING,
-    why="An axis that cannot follow slows the feed down or stops with an alarm.",
-    example="U would feed at 700 mm/min; it can do 600 mm/min.",
-    helps="A lower wheel speed or a lower target, which both bring the feed down.",
-)
+@bound("axis-feed", intents=MOVING)
 def check(block: DressBlock, machine: Machine, dress: Dress | None, contacts: Contacts | None, units: Units) -> Found:
     axes, axis = machine.axes, machine.dresser.way
     met = {} if dress is None or contacts is None else {one.enters: dress.wheels[one.wheel] for one in contacts.plunges}
@@ -50,7 +49,7 @@ def _said(units: Units, letter: str, rate: float, most: float) -> str:
 
 def _helps(wheel: Wheel | None, most: float) -> Iterator[Change]:
     if wheel is not None:
-        yield from lower_feed(wheel, most)
+        yield from feed_within(wheel, most, "down")
 
 
 def _part(before: Move | None, move: Move, letter: str) -> float:

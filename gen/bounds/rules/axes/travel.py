@@ -1,4 +1,9 @@
-"""Every position lies within the travel of its axis, at every state."""
+"""Every position lies within the travel of its axis, at every state.
+
+Why: At the end of its travel an axis stops with an alarm, possibly with the stick in the wheel.
+Example: With the last stick U would go to 192 mm, and its travel ends at 190 mm.
+Helps: A smaller plunge, fewer plunges, a longer min_stick, or a wheel that is put away sooner.
+"""
 
 import math
 from collections.abc import Iterator
@@ -23,13 +28,7 @@ from gen.bounds.kit import (
 from gen.plan.step import ROTARY
 
 
-@bound(
-    "axis-travel",
-    intents=MOVING,
-    why="At the end of its travel an axis stops with an alarm, possibly with the stick in the wheel.",
-    example="With the last stick U would go to 192 mm, and its travel ends at 190 mm.",
-    helps="A smaller plunge, fewer plunges, a longer min_stick, or a wheel that is put away sooner.",
-)
+@bound("axis-travel", intents=MOVING)
 def check(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear | None, units: Units) -> Found:
     dresser, stage = machine.dresser, _stage(dress, wear)
     own = ("machine", "" if dresser.offset is None else dresser.offset.word)

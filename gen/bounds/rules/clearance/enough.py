@@ -1,18 +1,16 @@
-"""Clearance or stand-off is enough for the groove in the stick's end, the stick's tolerance, and some to spare."""
+"""Clearance or stand-off is enough for the groove in the stick's end, the stick's tolerance, and some to spare.
+
+Why: The groove's edges reach nearer to the wheel than the bottom that the length is measured to.
+Example: A clearance of 2 mm is less than a groove of 1.3 mm, a tolerance of 0.5 mm and 1 mm to spare.
+Helps: A greater clearance or stand_off in the machine file, or a stick that is less tall.
+"""
 
 from gen.bounds import changes
 from gen.bounds.clearance import clearance_needed, to_spare
 from gen.bounds.kit import MOVING, TOLERANCE, Dress, Found, Measure, Units, bound
 
 
-@bound(
-    "rapid-clearance",
-    always=True,
-    intents=MOVING,
-    why="The groove's edges reach nearer to the wheel than the bottom that the length is measured to.",
-    example="A clearance of 2 mm is less than a groove of 1.3 mm, a tolerance of 0.5 mm and 1 mm to spare.",
-    helps="A greater clearance or stand_off in the machine file, or a stick that is less tall.",
-)
+@bound("rapid-clearance", always=True, intents=MOVING)
 def check(dress: Dress, units: Units) -> Found:
     dresser, least = dress.dresser, clearance_needed(dress)
     name = dresser.gap_key

@@ -1,15 +1,14 @@
-"""No rapid goes beyond the envelope, or nearer than the clearance to where the stick may meet the wheel."""
+"""No rapid goes beyond the envelope, or nearer than the clearance to where the stick may meet the wheel.
+
+Why: A wrong register or a forgotten new stick then costs stick at a feed, and is no crash at a rapid.
+Example: U goes as a rapid to 47 mm, and a new stick may meet a new wheel at 47.5 mm.
+Helps: End rapids at the envelope and go on at a feed.
+"""
 
 from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 
 
-@bound(
-    "rapid-clearance",
-    intents=MOVING,
-    why="A wrong register or a forgotten new stick then costs stick at a feed, and is no crash at a rapid.",
-    example="U goes as a rapid to 47 mm, and a new stick may meet a new wheel at 47.5 mm.",
-    helps="End rapids at the envelope and go on at a feed.",
-)
+@bound("rapid-clearance", intents=MOVING)
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.dresser
     axis = dresser.way

@@ -1,4 +1,9 @@
-"""A new stick, parked, stands clear of a new wheel."""
+"""A new stick, parked, stands clear of a new wheel.
+
+Why: Everything that is not a plunge happens with the stick parked.
+Example: Parked at 50 mm a new stick of 150 mm stands 2.5 mm inside a new wheel.
+Helps: Park further back, or use shorter sticks.
+"""
 
 from decimal import Decimal
 
@@ -7,14 +12,7 @@ from gen.bounds.clearance import parks_clear, room_when_parked
 from gen.bounds.kit import MOVING, Dress, Fault, Found, Units, bound
 
 
-@bound(
-    "rapid-clearance",
-    always=True,
-    intents=MOVING,
-    why="Everything that is not a plunge happens with the stick parked.",
-    example="Parked at 50 mm a new stick of 150 mm stands 2.5 mm inside a new wheel.",
-    helps="Park further back, or use shorter sticks.",
-)
+@bound("rapid-clearance", always=True, intents=MOVING)
 def check(dress: Dress, units: Units) -> Found:
     dresser, away = dress.dresser, room_when_parked(dress)
     gap = float(dresser.gap)

@@ -1,14 +1,14 @@
-"""After contact the stick is drawn straight back, as a rapid and far enough."""
+"""After contact the stick is drawn straight back, as a rapid and far enough.
+
+Why: What comes next (a lane, another axis, a register) counts on the stick being clear.
+Example: The stick is drawn back to 1 mm from the wheel; 4 mm is wanted.
+Helps: Draw the stick back as a rapid at least as far as the clearance.
+"""
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, Fault, Found, Reading, Units, bound
 
 
-@bound(
-    "retract",
-    why="What comes next (a lane, another axis, a register) counts on the stick being clear.",
-    example="The stick is drawn back to 1 mm from the wheel; 4 mm is wanted.",
-    helps="Draw the stick back as a rapid at least as far as the clearance.",
-)
+@bound("retract")
 def check(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> Found:
     if dress.dresser.axis is None:
         return

@@ -1,16 +1,16 @@
-"""After the last plunge the plunge axis ends parked or at its stand-off; others move only by the wheel's points."""
+"""After the last plunge the plunge axis ends parked or at its stand-off; others move only by the wheel's points.
+
+Why: Grinding goes on beside the stick, and the next dress of a slide without datum counts on the stand-off.
+Example: The block ends with U at 20 mm; it must be parked at 0 mm.
+Helps: End the block with the stick parked, or at its stand-off.
+"""
 
 import math
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound, stands_at
 
 
-@bound(
-    "retract",
-    why="Grinding goes on beside the stick, and the next dress of a slide without datum counts on the stand-off.",
-    example="The block ends with U at 20 mm; it must be parked at 0 mm.",
-    helps="End the block with the stick parked, or at its stand-off.",
-)
+@bound("retract")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     if dress.dresser.axis is None or not contacts.plunges:
         return

@@ -1,4 +1,9 @@
-"""A timed feeder is switched off after each plunge and its return waited for; no axis moves then but by points."""
+"""A timed feeder is switched off after each plunge and its return waited for; no axis moves then but by points.
+
+Why: Its return takes time that no position tells.
+Example: M71 lets the feeder out, and nothing switches it off.
+Helps: Switch it off and wait for retract_wait, or for its signal.
+"""
 
 from gen.base.quantities import show
 from gen.bounds.feeding import feeder, first_off
@@ -6,12 +11,7 @@ from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, b
 from gen.plan.step import Aux, Move
 
 
-@bound(
-    "retract",
-    why="Its return takes time that no position tells.",
-    example="M71 lets the feeder out, and nothing switches it off.",
-    helps="Switch it off and wait for retract_wait, or for its signal.",
-)
+@bound("retract")
 def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     if dress.dresser.axis is not None:
         return

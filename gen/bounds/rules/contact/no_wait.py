@@ -1,4 +1,9 @@
-"""From first contact until the stick is clear nothing else happens: no wait, no stop, no switch, no register."""
+"""From first contact until the stick is clear nothing else happens: no wait, no stop, no switch, no register.
+
+Why: A stick that stands still in a turning wheel heats the resin and wears a flat into the stick.
+Example: G4 P2 stands between the plunge and the retract.
+Helps: Draw the stick back first.
+"""
 
 from gen.bounds.feeding import feeder, first_off
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Plunge, Reading, Units, bound
@@ -15,12 +20,7 @@ _SAID = {
 }
 
 
-@bound(
-    "no-wait-in-contact",
-    why="A stick that stands still in a turning wheel heats the resin and wears a flat into the stick.",
-    example="G4 P2 stands between the plunge and the retract.",
-    helps="Draw the stick back first.",
-)
+@bound("no-wait-in-contact")
 def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     gap = float(dress.dresser.gap)
     for plunge in contacts.plunges:

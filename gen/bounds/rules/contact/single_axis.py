@@ -1,15 +1,15 @@
-"""While the stick is in contact the plunge axis moves alone, straight and at a feed."""
+"""While the stick is in contact the plunge axis moves alone, straight and at a feed.
+
+Why: A sideways move breaks the stick off or throws it; a rapid into the wheel does worse.
+Example: Z moves while the stick stands 3 mm in the wheel.
+Helps: Draw the stick back before any other axis moves.
+"""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.plan.step import Move
 
 
-@bound(
-    "single-axis-plunge",
-    why="A sideways move breaks the stick off or throws it; a rapid into the wheel does worse.",
-    example="Z moves while the stick stands 3 mm in the wheel.",
-    helps="Draw the stick back before any other axis moves.",
-)
+@bound("single-axis-plunge")
 def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     axis = dress.dresser.axis
     for plunge in contacts.plunges:

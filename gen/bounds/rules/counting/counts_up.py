@@ -1,16 +1,15 @@
-"""A block that only counts a part adds one to the count, once, writes nothing else, and goes on."""
+"""A block that only counts a part adds one to the count, once, writes nothing else, and goes on.
+
+Why: A count that stands still or jumps brings the next dress never, or too soon.
+Example: After 3 parts the count must go up to 4, once.
+Helps: Keep the branch that only counts as generated.
+"""
 
 from gen.bounds.kit import Dress, DressBlock, Fault, Found, Reading, Wear, bound
 from gen.plan.step import Write
 
 
-@bound(
-    "part-counter",
-    intents=("idle",),
-    why="A count that stands still or jumps brings the next dress never, or too soon.",
-    example="After 3 parts the count must go up to 4, once.",
-    helps="Keep the branch that only counts as generated.",
-)
+@bound("part-counter", intents=("idle",))
 def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Found:
     parts, table = wear.value("parts_since_dress") or 0.0, dress.machine.registers
     number = None if table is None else table.parts_since_dress

@@ -1,17 +1,16 @@
-"""A block that counts parts moves nothing until a dress is due."""
+"""A block that counts parts moves nothing until a dress is due.
+
+Why: It runs with every part; a dress that is not due costs stick and time.
+Example: No dress is due after 3 parts, and yet the spindle is switched.
+Helps: Keep the branch that only counts as generated.
+"""
 
 from gen.bounds.feeding import feeder
 from gen.bounds.kit import Dress, DressBlock, Fault, Found, Reading, Wear, bound
 from gen.plan.step import Coolant, Move, Spindle
 
 
-@bound(
-    "part-counter",
-    intents=("idle",),
-    why="It runs with every part; a dress that is not due costs stick and time.",
-    example="No dress is due after 3 parts, and yet the spindle is switched.",
-    helps="Keep the branch that only counts as generated.",
-)
+@bound("part-counter", intents=("idle",))
 def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for index in block.run:
         step = reading.steps[index]

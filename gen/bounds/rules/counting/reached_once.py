@@ -1,15 +1,15 @@
-"""A block in numbers, or one of a feeder whose stand-off grows, is reached once in a program."""
+"""A block in numbers, or one of a feeder whose stand-off grows, is reached once in a program.
+
+Why: The second time the stick is shorter than the numbers say, or the stand-off longer.
+Example: A loop of the host reaches the block twice.
+Helps: Use registers, a self-adjusting feeder or a slide set to a stand-off.
+"""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, Units, bound
 from gen.bounds.units import times_told
 
 
-@bound(
-    "right-once",
-    why="The second time the stick is shorter than the numbers say, or the stand-off longer.",
-    example="A loop of the host reaches the block twice.",
-    helps="Use registers, a self-adjusting feeder or a slide set to a stand-off.",
-)
+@bound("right-once")
 def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     count = len(block.visits)
     if count < 2:

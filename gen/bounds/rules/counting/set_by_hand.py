@@ -1,14 +1,14 @@
-"""A dress every few parts with a stand-off that is set by hand after each one is no dress for a cell without people."""
+"""A dress every few parts with a stand-off that is set by hand after each one is no dress for a cell without people.
+
+Why: Left alone, the second dress plunges less deep than the first, and a later one touches nothing.
+Example: every_parts = 8 with a feeder whose stand-off is set by hand.
+Helps: A self-adjusting feeder, or somebody who sets the stand-off after every dress. It is a warning only.
+"""
 
 from gen.bounds.kit import Dress, Expected, Fault, Found, Units, bound
 
 
-@bound(
-    "right-once",
-    why="Left alone, the second dress plunges less deep than the first, and a later one touches nothing.",
-    example="every_parts = 8 with a feeder whose stand-off is set by hand.",
-    helps="A self-adjusting feeder, or somebody who sets the stand-off after every dress. It is a warning only.",
-)
+@bound("right-once")
 def check(dress: Dress, expected: Expected, units: Units) -> Found:
     valve, parts = dress.dresser.valve, dress.settings.every_parts
     by_hand = valve is not None and not valve.self_adjusting

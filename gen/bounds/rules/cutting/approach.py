@@ -1,5 +1,9 @@
 """The approach to the wheel is no faster than the dresser can run and the top of the band allows.
 
+Why: On its way to the wheel the stick may meet it sooner than the registers say.
+Example: The stick is brought to the wheel at 900 mm/min; at this wheel speed the band ends at 360 mm/min.
+Helps: Leave approach_feed out, and the approach follows the band.
+
 A stick that is longer than the registers say, such as a new one whose length
 nobody entered, is met on this way.
 """
@@ -11,12 +15,7 @@ from gen.bounds.rules.cutting.feed import plunging
 from gen.physics.contact import aggressiveness, peripheral_speed
 
 
-@bound(
-    "plunge-feed",
-    why="On its way to the wheel the stick may meet it sooner than the registers say.",
-    example="The stick is brought to the wheel at 900 mm/min; at this wheel speed the band ends at 360 mm/min.",
-    helps="Leave approach_feed out, and the approach follows the band.",
-)
+@bound("plunge-feed")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.dresser
     high, stated = float(dresser.feed_limits[1]), dresser.stated_approach

@@ -1,4 +1,10 @@
-"""Aggressiveness is within the recipe's band over the whole wear range, wherever the wheel works."""
+"""Aggressiveness is within the recipe's band over the whole wear range, wherever the wheel works.
+
+Why: Too gentle does almost nothing; too hard strips good diamonds. A cup's inside edge and a taper's small end run
+slower than the middle and are dressed harder.
+Example: Aggressiveness is 325 at the small end (300 mm/min at 15.4 m/s); the band is 200 to 300.
+Helps: A target at which the worst place is within the band.
+"""
 
 from collections.abc import Iterator
 from functools import partial
@@ -11,13 +17,7 @@ from gen.bounds.rules.cutting.feed import feeds
 from gen.physics.contact import aggressiveness, peripheral_speed
 
 
-@bound(
-    "aggressiveness",
-    why="Too gentle does almost nothing; too hard strips good diamonds. A cup's inside edge and a taper's small end "
-    "run slower than the middle and are dressed harder.",
-    example="Aggressiveness is 325 at the small end (300 mm/min at 15.4 m/s); the band is 200 to 300.",
-    helps="A target at which the worst place is within the band.",
-)
+@bound("aggressiveness")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.dresser.valve is not None:
         return

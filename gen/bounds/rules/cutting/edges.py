@@ -1,4 +1,9 @@
-"""At the edges of a tall stick, which meet the wheel at a slant, aggressiveness does not fall below the band."""
+"""At the edges of a tall stick, which meet the wheel at a slant, aggressiveness does not fall below the band.
+
+Why: The edges of a tall stick are cut more gently than its middle, and open the wheel less.
+Example: Aggressiveness falls to 180 at the edges of a stick 60 mm high; the band begins at 200.
+Helps: A stick that is less tall, or a higher target. It is a warning only.
+"""
 
 from gen.base.quantities import plain
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
@@ -7,12 +12,7 @@ from gen.bounds.rules.cutting.feed import feeds
 from gen.physics.contact import aggressiveness, edge_share, peripheral_speed
 
 
-@bound(
-    "aggressiveness",
-    why="The edges of a tall stick are cut more gently than its middle, and open the wheel less.",
-    example="Aggressiveness falls to 180 at the edges of a stick 60 mm high; the band begins at 200.",
-    helps="A stick that is less tall, or a higher target. It is a warning only.",
-)
+@bound("aggressiveness")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.dresser.valve is not None:
         return

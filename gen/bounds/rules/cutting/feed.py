@@ -1,10 +1,15 @@
-"""The feed in contact is stated, and within what the dresser can run."""
+"""The feed in contact is stated, and within what the dresser can run.
+
+Why: A slide that cannot run so fast lags behind, and one that cannot run so slowly jerks.
+Example: 250 at 20 m/s wants 300 mm/min; this slide allows 240 mm/min.
+Helps: Another wheel speed, or another target within the band.
+"""
 
 from collections.abc import Callable, Iterator
 from functools import partial
 
 from gen.base.quantities import plain
-from gen.bounds.advice_feed import dress_speed, higher_feed, lower_feed, wanted_feed
+from gen.bounds.advice_feed import dress_speed, feed_within, wanted_feed
 from gen.bounds.kit import (
     Change,
     Contacts,
@@ -25,12 +30,7 @@ from gen.bounds.rounding import feed_slack
 from gen.plan.step import Move
 
 
-@bound(
-    "plunge-feed",
-    why="A slide that cannot run so fast lags behind, and one that cannot run so slowly jerks.",
-    example="250 at 20 m/s wants 300 mm/min; this slide allows 240 mm/min.",
-    helps="Another wheel speed, or another target within the band.",
-)
+@bound("plunge-feed")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.dresser
     low, high = (float(end) for end in dresser.feed_limits)
@@ -43,8 +43,8 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         rate = move.rate
         most = min(high, feed_range(dress.machine)[1])
         ends: tuple[tuple[Side, float, str, Callable[[], Iterator[Change]]], ...] = (
-            ("most", high, "allows", partial(lower_feed, wheel, most)),
-            ("least", low, "runs at no less than", partial(higher_feed, wheel, low)),
+            ("most", high, "allows", partial(feed_within, wheel, most, "down")),
+            ("least", low, "runs at no less than", partial(feed_within, wheel, low, "up")),
         )
         for side, limit, does, helps in ends:
             yield Measure(

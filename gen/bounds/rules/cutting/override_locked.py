@@ -1,15 +1,15 @@
-"""Feed and speed overrides are locked during the dress where the control can, and freed afterwards."""
+"""Feed and speed overrides are locked during the dress where the control can, and freed afterwards.
+
+Why: A knob left at 150 % from the prove-out of another job would take the dress out of its band.
+Example: M49 is missing before the plunge.
+Helps: Lock the overrides before the first plunge, and free them at the end of the block.
+"""
 
 from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Expected, Fault, Found, bound
 from gen.plan.step import Aux
 
 
-@bound(
-    "override",
-    why="A knob left at 150 % from the prove-out of another job would take the dress out of its band.",
-    example="M49 is missing before the plunge.",
-    helps="Lock the overrides before the first plunge, and free them at the end of the block.",
-)
+@bound("override")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities, expected: Expected) -> Found:
     if not words.override_lock:
         return

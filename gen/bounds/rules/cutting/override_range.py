@@ -1,15 +1,15 @@
-"""Where the control cannot lock its overrides, the range within which the band holds is said."""
+"""Where the control cannot lock its overrides, the range within which the band holds is said.
+
+Why: A knob at 150 % makes half as much again of every feed, and a program cannot tell.
+Example: The band holds with the feed override from 80 % to 120 %.
+Helps: Keep the knobs within that range during the dress; a machine's [codes] may name a word that locks them.
+"""
 
 from gen.bounds.kit import Abilities, Dress, Fault, Found, bound
 from gen.bounds.override_range import feed_override
 
 
-@bound(
-    "override",
-    why="A knob at 150 % makes half as much again of every feed, and a program cannot tell.",
-    example="The band holds with the feed override from 80 % to 120 %.",
-    helps="Keep the knobs within that range during the dress; a machine's [codes] may name a word that locks them.",
-)
+@bound("override")
 def check(dress: Dress, words: Abilities) -> Found:
     if words.override_lock:
         return

@@ -1,19 +1,19 @@
-"""Stick is removed no faster than the dresser's max_removal."""
+"""Stick is removed no faster than the dresser's max_removal.
+
+Why: Clamp, slide and extraction bear so much removal and no more.
+Example: The plunge removes 75 cm3/min of stick; this dresser's max_removal is 60 cm3/min.
+Helps: A lower feed: another wheel speed or another target within the band.
+"""
 
 from functools import partial
 
-from gen.bounds.advice_feed import lower_feed
+from gen.bounds.advice_feed import feed_within
 from gen.bounds.kit import Contacts, Dress, DressBlock, Found, Measure, Units, bound
 from gen.bounds.rounding import feed_slack
 from gen.bounds.rules.cutting.feed import feeds
 
 
-@bound(
-    "removal",
-    why="Clamp, slide and extraction bear so much removal and no more.",
-    example="The plunge removes 75 cm3/min of stick; this dresser's max_removal is 60 cm3/min.",
-    helps="A lower feed: another wheel speed or another target within the band.",
-)
+@bound("removal")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     most = dress.dresser.max_removal
     if most is None:
@@ -31,7 +31,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> 
                 slack=wheel.removal(feed_slack(block, feed)),
                 line=line,
                 said=partial(_said, units, wheel.removal(feed), float(most)),
-                helps=partial(lower_feed, wheel, float(most) / wheel.removal(1.0)),
+                helps=partial(feed_within, wheel, float(most) / wheel.removal(1.0), "down"),
             )
 
 

@@ -1,4 +1,9 @@
-"""A timed feeder's valve keeps aggressiveness within the band at both ends of its tolerance."""
+"""A timed feeder's valve keeps aggressiveness within the band at both ends of its tolerance.
+
+Why: The valve may run slow or fast, and no program can tell.
+Example: The valve's 300 mm/min, 10 % off either way, gives 225 to 305; the band is 200 to 300.
+Helps: Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting.
+"""
 
 from functools import partial
 
@@ -9,12 +14,7 @@ from gen.bounds.rounding import RPM_ROUNDING
 from gen.physics.valve import Valve
 
 
-@bound(
-    "aggressiveness",
-    why="The valve may run slow or fast, and no program can tell.",
-    example="The valve's 300 mm/min, 10 % off either way, gives 225 to 305; the band is 200 to 300.",
-    helps="Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting.",
-)
+@bound("aggressiveness")
 def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     wheel, valve = dress.first, dress.dresser.valve
     if valve is None:

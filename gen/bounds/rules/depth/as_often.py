@@ -1,4 +1,9 @@
-"""The stick meets the wheel as often as planned: each wheel, lane and plunge once."""
+"""The stick meets the wheel as often as planned: each wheel, lane and plunge once.
+
+Why: A plunge too many takes stick that nothing counts; one too few leaves part of the wheel closed.
+Example: The stick meets the wheel once; twice is planned.
+Helps: Generate the block again; plunges and lanes of your own belong into the recipe.
+"""
 
 from decimal import Decimal
 
@@ -11,12 +16,7 @@ LEAST = Decimal("0.1")
 """mm. Twenty times what contact and depth may be off by rounding."""
 
 
-@bound(
-    "plunge-depth",
-    why="A plunge too many takes stick that nothing counts; one too few leaves part of the wheel closed.",
-    example="The stick meets the wheel once; twice is planned.",
-    helps="Generate the block again; plunges and lanes of your own belong into the recipe.",
-)
+@bound("plunge-depth")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Found:
     expected, made = len(dress.bites(turn=wear.turn)), len(contacts.plunges)
     if made == expected or dress.settings.plunge < LEAST:

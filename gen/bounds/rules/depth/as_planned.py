@@ -1,15 +1,15 @@
-"""Each plunge ends as far beyond contact as planned."""
+"""Each plunge ends as far beyond contact as planned.
+
+Why: Deeper strips good diamond and takes more stick than the registers count; shallower opens little.
+Example: The plunge ends at U 57.5 mm, 10 mm beyond contact; 8 mm is planned.
+Helps: Generate the block again; a depth of your own belongs into the recipe as plunge.
+"""
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, Fault, Found, Units, Wear, bound
 from gen.bounds.rounding import dwell_slack
 
 
-@bound(
-    "plunge-depth",
-    why="Deeper strips good diamond and takes more stick than the registers count; shallower opens little.",
-    example="The plunge ends at U 57.5 mm, 10 mm beyond contact; 8 mm is planned.",
-    helps="Generate the block again; a depth of your own belongs into the recipe as plunge.",
-)
+@bound("plunge-depth")
 def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     planned, axis = float(dress.settings.plunge), dress.dresser.axis
     slack = TOLERANCE + dwell_slack(dress)

@@ -1,4 +1,9 @@
-"""A plunge goes deeper than the bedding-in, after which the whole width of the stick cuts."""
+"""A plunge goes deeper than the bedding-in, after which the whole width of the stick cuts.
+
+Why: An inclined or tapered contact begins at one edge; until it has bedded in, the rest stays closed.
+Example: A plunge of 1.5 mm at 15 degrees ends before the whole width cuts, which takes 2.7 mm.
+Helps: A deeper plunge; of a timed feeder also a valve that keeps closer to its rate.
+"""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -8,12 +13,7 @@ from gen.bounds.advice_valve import closer_valve
 from gen.bounds.kit import NOISE, Change, Dress, Found, Measure, Units, bound
 
 
-@bound(
-    "plunge-depth",
-    why="An inclined or tapered contact begins at one edge; until it has bedded in, the rest stays closed.",
-    example="A plunge of 1.5 mm at 15 degrees ends before the whole width cuts, which takes 2.7 mm.",
-    helps="A deeper plunge; of a timed feeder also a valve that keeps closer to its rate.",
-)
+@bound("plunge-depth")
 def check(dress: Dress, units: Units) -> Found:
     needed = max(wheel.geometry.bedding for wheel in dress.wheels)
     if not needed and dress.dresser.valve is None:

@@ -1,4 +1,9 @@
-"""A plunge goes no deeper than the dresser's max_plunge."""
+"""A plunge goes no deeper than the dresser's max_plunge.
+
+Why: Clamp and slide bear so much and no more, and the maker of the dresser knows how much.
+Example: A plunge of 12 mm is more than this dresser's max_plunge of 10 mm.
+Helps: A smaller plunge; of a timed feeder also a valve that keeps closer to its rate.
+"""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -8,12 +13,7 @@ from gen.bounds.advice_valve import closer_valve
 from gen.bounds.kit import Change, Dress, Found, Measure, Units, bound
 
 
-@bound(
-    "plunge-depth",
-    why="Clamp and slide bear so much and no more, and the maker of the dresser knows how much.",
-    example="A plunge of 12 mm is more than this dresser's max_plunge of 10 mm.",
-    helps="A smaller plunge; of a timed feeder also a valve that keeps closer to its rate.",
-)
+@bound("plunge-depth")
 def check(dress: Dress, units: Units) -> Found:
     limit = dress.dresser.max_plunge
     if limit is None:

@@ -1,17 +1,16 @@
-"""All wheels of a pack are dressed at the same positions, so that the places of their neighbours are known."""
+"""All wheels of a pack are dressed at the same positions, so that the places of their neighbours are known.
+
+Why: The datum says where a wheel is with the other axes at its positions; where it is with them elsewhere, no file
+says.
+Example: Wheel 2 has X at 60 mm, the others at 20 mm.
+Helps: One set of positions for the whole pack; else look at stick and holder beside every wheel in the prove-out.
+"""
 
 from gen.base.errors import listed
 from gen.bounds.kit import MOVING, Dress, Fault, Found, bound
 
 
-@bound(
-    "neighbour",
-    intents=MOVING,
-    why="The datum says where a wheel is with the other axes at its positions; where it is with them elsewhere, no "
-    "file says.",
-    example="Wheel 2 has X at 60 mm, the others at 20 mm.",
-    helps="One set of positions for the whole pack; else look at stick and holder beside every wheel in the prove-out.",
-)
+@bound("neighbour", intents=MOVING)
 def check(dress: Dress) -> Found:
     for wheel in dress.wheels:
         others = [str(other.index + 1) for other in dress.wheels if other.at != wheel.at]

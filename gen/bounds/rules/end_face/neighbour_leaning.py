@@ -1,4 +1,9 @@
-"""While one wheel of a pack is dressed, an inclined stick and its holder do not lean into another."""
+"""While one wheel of a pack is dressed, an inclined stick and its holder do not lean into another.
+
+Why: An inclined stick lies over the wheel beside the one that it dresses, and a larger one stands in its way.
+Example: At the bottom of the plunge into wheel 2 the stick comes within 1 mm of wheel 1; 4 mm is wanted.
+Helps: More distance between the wheels, the larger one on the side from which the stick leans away, or a smaller angle.
+"""
 
 import math
 
@@ -7,14 +12,7 @@ from gen.bounds.rules.end_face.beside import dressed_beside, too_near
 from gen.physics.lean import axial_place, nearest_radius
 
 
-@bound(
-    "neighbour",
-    intents=("dress", "gap-check"),
-    why="An inclined stick lies over the wheel beside the one that it dresses, and a larger one stands in its way.",
-    example="At the bottom of the plunge into wheel 2 the stick comes within 1 mm of wheel 1; 4 mm is wanted.",
-    helps="More distance between the wheels, the larger one on the side from which the stick leans away, or a smaller "
-    "angle.",
-)
+@bound("neighbour", intents=("dress", "gap-check"))
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units) -> Found:
     dresser, angle = dress.dresser, float(dress.dresser.inclination)
     if not angle or dresser.holder is None:

@@ -1,17 +1,16 @@
-"""While one wheel of a pack is dressed, no part of the stick comes near another."""
+"""While one wheel of a pack is dressed, no part of the stick comes near another.
+
+Why: The longest part of the stick's end would be cut by a wheel at a speed and feed that were not meant for it.
+Example: At the bottom of the plunge into wheel 2 the stick comes within 1 mm of wheel 1; 4 mm is wanted.
+Helps: A smaller plunge, or lanes = "one" for the wheel that is dressed.
+"""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Expected, Found, Units, Wear, bound
 from gen.bounds.rules.end_face.beside import dressed_beside, to_periphery, too_near
 from gen.physics.end_face import EndFace
 
 
-@bound(
-    "neighbour",
-    intents=("dress", "gap-check"),
-    why="The longest part of the stick's end would be cut by a wheel at a speed and feed that were not meant for it.",
-    example="At the bottom of the plunge into wheel 2 the stick comes within 1 mm of wheel 1; 4 mm is wanted.",
-    helps='A smaller plunge, or lanes = "one" for the wheel that is dressed.',
-)
+@bound("neighbour", intents=("dress", "gap-check"))
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units) -> Found:
     if dress.dresser.inclination:
         return  # it does not stand straight over the wheels

@@ -1,16 +1,16 @@
-"""With one lane a dress, the wheel goes no deeper beside the lanes that still stand than they and the rim allow."""
+"""With one lane a dress, the wheel goes no deeper beside the lanes that still stand than they and the rim allow.
+
+Why: The last lane stands alone until its turn comes; too high for its width it breaks off, and a rim that is not so
+deep meets the stick with its body.
+Example: A dress cuts 8 mm beside a last lane of 2 mm; twice its width, 4 mm, is the most.
+Helps: A smaller plunge, fewer plunges, less overlap, or a wider wheel.
+"""
 
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Found, Measure, Units, bound
 
 
-@bound(
-    "shoulder",
-    why="The last lane stands alone until its turn comes; too high for its width it breaks off, and a rim that is not "
-    "so deep meets the stick with its body.",
-    example="A dress cuts 8 mm beside a last lane of 2 mm; twice its width, 4 mm, is the most.",
-    helps="A smaller plunge, fewer plunges, less overlap, or a wider wheel.",
-)
+@bound("shoulder")
 def check(dress: Dress, units: Units) -> Found:
     if not dress.turns:
         return

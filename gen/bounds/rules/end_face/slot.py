@@ -1,4 +1,9 @@
-"""The slot that one lane leaves in the stick is no deeper than walls, rim and stand-off allow."""
+"""The slot that one lane leaves in the stick is no deeper than walls, rim and stand-off allow.
+
+Why: Walls that stand too high for their width break off, and a rim that is not so deep meets the bottom.
+Example: One lane cuts a slot that grows to 120 mm over the life of a stick; twice the wall of 5 mm is the most.
+Helps: lanes = "all", so that the end stays flat, or a stick no wider than the wheel.
+"""
 
 from functools import partial
 
@@ -6,12 +11,7 @@ from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Found, Measur
 from gen.bounds.rules.end_face.lanes import everywhere
 
 
-@bound(
-    "shoulder",
-    why="Walls that stand too high for their width break off, and a rim that is not so deep meets the bottom.",
-    example="One lane cuts a slot that grows to 120 mm over the life of a stick; twice the wall of 5 mm is the most.",
-    helps='lanes = "all", so that the end stays flat, or a stick no wider than the wheel.',
-)
+@bound("shoulder")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.shoulders or not dress.walls:
         return

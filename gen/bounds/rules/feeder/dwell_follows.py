@@ -1,17 +1,16 @@
-"""The dwell of a timed feeder follows its word at once, in one line where single block could part the two."""
+"""The dwell of a timed feeder follows its word at once, in one line where single block could part the two.
+
+Why: The dwell alone decides how far the feeder goes.
+Example: M71 lets the feeder out in one line, and its dwell stands in the next.
+Helps: Write feeder-on and its dwell in one line.
+"""
 
 from gen.bounds.feeding import feeder
 from gen.bounds.kit import MOVING, Dress, DressBlock, Fault, Found, Reading, Wear, bound
 from gen.plan.step import Aux, Dwell
 
 
-@bound(
-    "feeder",
-    intents=MOVING,
-    why="The dwell alone decides how far the feeder goes.",
-    example="M71 lets the feeder out in one line, and its dwell stands in the next.",
-    helps="Write feeder-on and its dwell in one line.",
-)
+@bound("feeder", intents=MOVING)
 def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for index, on in block.steps(Aux):
         if not feeder(on, "feeder-on"):

@@ -1,19 +1,16 @@
-"""A timed feeder is let out in a dress, and nowhere else in the program."""
+"""A timed feeder is let out in a dress, and nowhere else in the program.
+
+Why: Outside the dress nobody knows where the wheel is, whether it turns, and who draws the stick back.
+Example: M71 G4 X5. stands before the begin mark.
+Helps: Take the word out; the dress lets the feeder out by itself.
+"""
 
 from gen.bounds.feeding import feeder
 from gen.bounds.kit import ANY, Dress, DressBlock, Fault, Found, Marks, Reading, bound
 from gen.plan.step import Aux
 
 
-@bound(
-    "one-piece",
-    scope="program",
-    always=True,
-    intents=ANY,
-    why="Outside the dress nobody knows where the wheel is, whether it turns, and who draws the stick back.",
-    example="M71 G4 X5. stands before the begin mark.",
-    helps="Take the word out; the dress lets the feeder out by itself.",
-)
+@bound("one-piece", scope="program", always=True, intents=ANY)
 def check(reading: Reading, block: DressBlock, marks: Marks, dress: Dress) -> Found:
     if dress.dresser.axis is not None:
         return

@@ -1,4 +1,9 @@
-"""In a gap check the stick stops once before each wheel, at the gap to be measured, whatever the registers say."""
+"""In a gap check the stick stops once before each wheel, at the gap to be measured, whatever the registers say.
+
+Why: A gap other than the one that is told makes a good datum look wrong, or a wrong one good.
+Example: The stick stops 1.5 mm before wheel 2, and the gap check tells 1 mm.
+Helps: Generate the gap check again.
+"""
 
 from math import isinf
 
@@ -9,13 +14,7 @@ from gen.physics.contact import along_plunge
 from gen.plan.step import Move, Stop
 
 
-@bound(
-    "gap-check",
-    intents=("gap-check",),
-    why="A gap other than the one that is told makes a good datum look wrong, or a wrong one good.",
-    example="The stick stops 1.5 mm before wheel 2, and the gap check tells 1 mm.",
-    helps="Generate the gap check again.",
-)
+@bound("gap-check", intents=("gap-check",))
 def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     stops = meant(block, dress, contacts, "gap-check")
     for index, line, bite, _ in stops:

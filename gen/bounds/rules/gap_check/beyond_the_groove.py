@@ -1,4 +1,9 @@
-"""The gap of a gap check is more than what a groove worn by a smaller wheel brings the stick's edges nearer."""
+"""The gap of a gap check is more than what a groove worn by a smaller wheel brings the stick's edges nearer.
+
+Why: The edges of a stick that a worn wheel has grooved meet a new wheel before its middle does.
+Example: The edges of a stick 60 mm high come 1.9 mm nearer, and the gap is 1 mm.
+Helps: A greater check_gap in the machine file.
+"""
 
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Fault, Found, Units, bound
@@ -8,13 +13,7 @@ TO_SPARE = 0.3
 """mm that are left to the edges, so that a feeler gauge still goes in (a judgement, no source)."""
 
 
-@bound(
-    "gap-check",
-    intents=("gap-check",),
-    why="The edges of a stick that a worn wheel has grooved meet a new wheel before its middle does.",
-    example="The edges of a stick 60 mm high come 1.9 mm nearer, and the gap is 1 mm.",
-    helps="A greater check_gap in the machine file.",
-)
+@bound("gap-check", intents=("gap-check",))
 def check(dress: Dress, units: Units) -> Found:
     gap = dress.dresser.measured_gap
     if gap is None or dress.first.face:

@@ -1,16 +1,15 @@
-"""A gap check writes no register and leaves the overrides free."""
+"""A gap check writes no register and leaves the overrides free.
+
+Why: No stick is used and no dress is made, and a hand stays on the override.
+Example: A gap check writes register 502.
+Helps: Generate the gap check again.
+"""
 
 from gen.bounds.kit import Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Aux, Write
 
 
-@bound(
-    "gap-check",
-    intents=("gap-check",),
-    why="No stick is used and no dress is made, and a hand stays on the override.",
-    example="A gap check writes register 502.",
-    helps="Generate the gap check again.",
-)
+@bound("gap-check", intents=("gap-check",))
 def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for _, write in block.steps(Write):
         yield Fault(write.line, f"a gap check writes nothing, and this one writes register {write.register}.")

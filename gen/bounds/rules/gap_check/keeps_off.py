@@ -1,17 +1,16 @@
-"""In a gap check the stick comes no nearer to any wheel than the gap, stops only there or parked, and ends parked."""
+"""In a gap check the stick comes no nearer to any wheel than the gap, stops only there or parked, and ends parked.
+
+Why: A stick that is pressed against a wheel at a stand breaks, or marks the wheel.
+Example: The stick comes within 0.5 mm of the wheel; a gap check stays 1 mm away.
+Helps: Generate the gap check again.
+"""
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound, stands_at
 from gen.bounds.rules.gap_check.at_the_gap import gap_of
 from gen.plan.step import Stop
 
 
-@bound(
-    "gap-check",
-    intents=("gap-check",),
-    why="A stick that is pressed against a wheel at a stand breaks, or marks the wheel.",
-    example="The stick comes within 0.5 mm of the wheel; a gap check stays 1 mm away.",
-    helps="Generate the gap check again.",
-)
+@bound("gap-check", intents=("gap-check",))
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     wanted, axis = min(gap_of(dress, wheel) for wheel in dress.wheels), dress.dresser.way
     for index, move in block.moves:

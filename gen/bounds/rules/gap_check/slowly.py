@@ -1,16 +1,15 @@
-"""In a gap check the stick goes toward a wheel only at the slow feed, never as a rapid."""
+"""In a gap check the stick goes toward a wheel only at the slow feed, never as a rapid.
+
+Why: With a wrong datum the wheel is met before the gap, and only a slow feed leaves time for feed hold.
+Example: The stick goes to the gap at 300 mm/min; the gap check's feed is 60 mm/min.
+Helps: Generate the gap check again; another feed belongs into the machine file as check_feed.
+"""
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 from gen.bounds.rounding import feed_slack
 
 
-@bound(
-    "gap-check",
-    intents=("gap-check",),
-    why="With a wrong datum the wheel is met before the gap, and only a slow feed leaves time for feed hold.",
-    example="The stick goes to the gap at 300 mm/min; the gap check's feed is 60 mm/min.",
-    helps="Generate the gap check again; another feed belongs into the machine file as check_feed.",
-)
+@bound("gap-check", intents=("gap-check",))
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.dresser
     most = float(dresser.gap_check_feed(dress.machine.axis_feed))

@@ -1,17 +1,16 @@
-"""In a gap check spindle and coolant are off before anything moves and stay off, and the wheel comes to a stand."""
+"""In a gap check spindle and coolant are off before anything moves and stay off, and the wheel comes to a stand.
+
+Why: Somebody puts a hand between stick and wheel to measure the gap.
+Example: M3 stands in a gap check, or the stick goes in before the wheel has had time to come to a stand.
+Helps: Generate the gap check again.
+"""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.path.meant import held_off
 from gen.plan.step import Coolant, Dwell, Spindle
 
 
-@bound(
-    "gap-check",
-    intents=("gap-check",),
-    why="Somebody puts a hand between stick and wheel to measure the gap.",
-    example="M3 stands in a gap check, or the stick goes in before the wheel has had time to come to a stand.",
-    helps="Generate the gap check again.",
-)
+@bound("gap-check", intents=("gap-check",))
 def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     spindle, coolant = list(block.steps(Spindle)), list(block.steps(Coolant))
     for _, turned in spindle:

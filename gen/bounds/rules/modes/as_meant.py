@@ -1,16 +1,15 @@
-"""Nothing of the block moves in other units, by steps, or at a feed that is not a minute's."""
+"""Nothing of the block moves in other units, by steps, or at a feed that is not a minute's.
+
+Why: Numbers of a dress are absolute positions in the machine's units, and feeds are per minute.
+Example: G91 stands before the move to parked.
+Helps: State the machine's units, absolute distance and feed per minute; only a stroke goes in steps.
+"""
 
 from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, Reading, bound
 from gen.plan.step import UNKNOWN, ModeChange
 
 
-@bound(
-    "explicit-modes",
-    intents=MOVING,
-    why="Numbers of a dress are absolute positions in the machine's units, and feeds are per minute.",
-    example="G91 stands before the move to parked.",
-    helps="State the machine's units, absolute distance and feed per minute; only a stroke goes in steps.",
-)
+@bound("explicit-modes", intents=MOVING)
 def check(reading: Reading, block: DressBlock, machine: Machine) -> Found:
     wanted = {"units": machine.units, "distance": "absolute", "feed_mode": "per-minute"}
     for place, change in enumerate(block.changes):

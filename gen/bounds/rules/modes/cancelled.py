@@ -1,17 +1,16 @@
-"""Tool length, compensation, shifts, rotation, scaling and canned cycles are cancelled before the block moves."""
+"""Tool length, compensation, shifts, rotation, scaling and canned cycles are cancelled before the block moves.
+
+Why: Each of them bends or shifts what a position means, on some controls in machine coordinates too.
+Example: The block moves before it has said G49.
+Helps: Cancel them at the top of the block, and put them back only behind its last move.
+"""
 
 from gen.base.errors import listed
 from gen.bounds.kit import MOVING, Abilities, DressBlock, Expected, Fault, Found, Machine, bound
 from gen.plan.step import UNKNOWN, Move
 
 
-@bound(
-    "frame",
-    intents=MOVING,
-    why="Each of them bends or shifts what a position means, on some controls in machine coordinates too.",
-    example="The block moves before it has said G49.",
-    helps="Cancel them at the top of the block, and put them back only behind its last move.",
-)
+@bound("frame", intents=MOVING)
 def check(block: DressBlock, machine: Machine, expected: Expected, words: Abilities) -> Found:
     moves = list(block.moves)
     if not moves:

@@ -1,16 +1,15 @@
-"""Every feed move of the block runs at a feed that the block states."""
+"""Every feed move of the block runs at a feed that the block states.
+
+Why: A feed left from grinding may be many times what the wheel can take from the stick.
+Example: The plunge is G1 U55.5, and the last F stands before the block.
+Helps: Write an F in the block before its first feed move.
+"""
 
 from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
 from gen.bounds.rules.modes.stated_first import stated
 
 
-@bound(
-    "explicit-modes",
-    intents=MOVING,
-    why="A feed left from grinding may be many times what the wheel can take from the stick.",
-    example="The plunge is G1 U55.5, and the last F stands before the block.",
-    helps="Write an F in the block before its first feed move.",
-)
+@bound("explicit-modes", intents=MOVING)
 def check(block: DressBlock, machine: Machine) -> Found:
     for index, move in block.moves:
         if move.op != "rapid" and not stated(block, "feed", index, move.line):

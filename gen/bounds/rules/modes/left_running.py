@@ -1,4 +1,9 @@
-"""Neither spindle nor coolant runs when the block is over, unless the program around it switches them."""
+"""Neither spindle nor coolant runs when the block is over, unless the program around it switches them.
+
+Why: Somebody may open the guard after a dress, and nobody expects the wheel to turn.
+Example: M5 is missing at the end of the block.
+Helps: Switch spindle and coolant off at the end of the block.
+"""
 
 from itertools import takewhile
 
@@ -6,13 +11,7 @@ from gen.bounds.kit import MOVING, Dress, DressBlock, Expected, Fault, Found, Re
 from gen.plan.step import Coolant, Move, Spindle, Step
 
 
-@bound(
-    "modes-restored",
-    intents=MOVING,
-    why="Somebody may open the guard after a dress, and nobody expects the wheel to turn.",
-    example="M5 is missing at the end of the block.",
-    helps="Switch spindle and coolant off at the end of the block.",
-)
+@bound("modes-restored", intents=MOVING)
 def check(reading: Reading, block: DressBlock, dress: Dress, expected: Expected) -> Found:
     if not expected.leaves or not block.run:
         return

@@ -1,16 +1,14 @@
-"""What the cycle's own coordinates count from stays as it was, behind the last move as well."""
+"""What the cycle's own coordinates count from stays as it was, behind the last move as well.
+
+Why: The grinding program goes on in those coordinates after the dress.
+Example: G10 L2 P1 X0 stands in the block, or G59 behind its last move.
+Helps: Leave work offsets and shifts alone in the block.
+"""
 
 from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Machine, bound
 
 
-@bound(
-    "frame",
-    always=True,
-    intents=MOVING,
-    why="The grinding program goes on in those coordinates after the dress.",
-    example="G10 L2 P1 X0 stands in the block, or G59 behind its last move.",
-    helps="Leave work offsets and shifts alone in the block.",
-)
+@bound("frame", always=True, intents=MOVING)
 def check(block: DressBlock, machine: Machine, expected: Expected) -> Found:
     own, host = machine.dresser.offset, dict(expected.leaves or {})
     for change in block.changes:

@@ -1,15 +1,14 @@
-"""The block does not end with the dresser's own offset in force."""
+"""The block does not end with the dresser's own offset in force.
+
+Why: Whatever comes next would move in the dresser's coordinates.
+Example: The block selects G59 for the dress and never the cycle's offset again.
+Helps: Select the cycle's own offset behind the last move.
+"""
 
 from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
 
 
-@bound(
-    "frame",
-    intents=MOVING,
-    why="Whatever comes next would move in the dresser's coordinates.",
-    example="The block selects G59 for the dress and never the cycle's offset again.",
-    helps="Select the cycle's own offset behind the last move.",
-)
+@bound("frame", intents=MOVING)
 def check(block: DressBlock, machine: Machine) -> Found:
     own = machine.dresser.offset
     selected = block.stated("work_offset")

@@ -1,16 +1,15 @@
-"""The block leaves the modes that whatever comes after it expects."""
+"""The block leaves the modes that whatever comes after it expects.
+
+Why: A grinding program that goes on in inches, in another plane or by steps ends in the fixture.
+Example: The block ends in G20, and the machine's programs are in G21.
+Helps: Put the modes of [host] back at the end of the block; splice puts back the host's own.
+"""
 
 from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Reading, bound
 from gen.reader.standing import ACTIVE_SHIFT
 
 
-@bound(
-    "modes-restored",
-    intents=(*MOVING, "left-out"),
-    why="A grinding program that goes on in inches, in another plane or by steps ends in the fixture.",
-    example="The block ends in G20, and the machine's programs are in G21.",
-    helps="Put the modes of [host] back at the end of the block; splice puts back the host's own.",
-)
+@bound("modes-restored", intents=(*MOVING, "left-out"))
 def check(reading: Reading, block: DressBlock, expected: Expected) -> Found:
     if not expected.leaves or not block.run:
         return

@@ -1,4 +1,9 @@
-"""No step of the block depends on a mode left from before: units, distance, feed mode, plane, motion."""
+"""No step of the block depends on a mode left from before: units, distance, feed mode, plane, motion.
+
+Why: The same line goes to another place in inches or in steps, and what ran before decides which.
+Example: The block moves to U0 without having said G90.
+Helps: State units, distance, feed mode, plane and motion code before the first move.
+"""
 
 from gen.base.errors import listed
 from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
@@ -6,13 +11,7 @@ from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
 GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
 
 
-@bound(
-    "explicit-modes",
-    intents=MOVING,
-    why="The same line goes to another place in inches or in steps, and what ran before decides which.",
-    example="The block moves to U0 without having said G90.",
-    helps="State units, distance, feed mode, plane and motion code before the first move.",
-)
+@bound("explicit-modes", intents=MOVING)
 def check(block: DressBlock, machine: Machine) -> Found:
     first = next(block.moves, None)
     if first is None:

@@ -1,4 +1,9 @@
-"""At each plunge, and at each one held off, the other axes stand where the datum and the lane want them."""
+"""At each plunge, and at each one held off, the other axes stand where the datum and the lane want them.
+
+Why: Beside its place the stick misses the wheel, or meets another wheel or the holder.
+Example: Z stands at 40 mm at the plunge, and the wheel's lateral is 42.5 mm.
+Helps: Take the positions from the recipe; where the wheel has moved, correct its lateral there.
+"""
 
 from collections.abc import Mapping
 
@@ -20,13 +25,7 @@ from gen.bounds.rules.path.meant import meant
 from gen.plan.step import Move
 
 
-@bound(
-    "approach-path",
-    intents=MOVING,
-    why="Beside its place the stick misses the wheel, or meets another wheel or the holder.",
-    example="Z stands at 40 mm at the plunge, and the wheel's lateral is 42.5 mm.",
-    helps="Take the positions from the recipe; where the wheel has moved, correct its lateral there.",
-)
+@bound("approach-path", intents=MOVING)
 def check(
     reading: Reading,
     block: DressBlock,

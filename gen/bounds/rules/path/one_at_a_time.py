@@ -1,15 +1,14 @@
-"""Axes beside the plunge axis move one at a time, as a rapid, and only with the stick parked or at its stand-off."""
+"""Axes beside the plunge axis move one at a time, as a rapid, and only with the stick parked or at its stand-off.
+
+Why: With the stick near the wheel any other motion drags one across the other.
+Example: X and Z go to their places in one line, or Z moves while U stands at 40 mm.
+Helps: Move one axis a line, each a rapid, with the plunge axis parked.
+"""
 
 from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound, stands_at
 
 
-@bound(
-    "approach-path",
-    intents=MOVING,
-    why="With the stick near the wheel any other motion drags one across the other.",
-    example="X and Z go to their places in one line, or Z moves while U stands at 40 mm.",
-    helps="Move one axis a line, each a rapid, with the plunge axis parked.",
-)
+@bound("approach-path", intents=MOVING)
 def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     dresser, gap = dress.dresser, float(dress.dresser.gap)
     axis = dresser.way

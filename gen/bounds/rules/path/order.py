@@ -1,4 +1,9 @@
-"""The other axes go to each wheel, and out again, by its points and places in their order, the lateral axis last."""
+"""The other axes go to each wheel, and out again, by its points and places in their order, the lateral axis last.
+
+Why: The order is the one in which the way was found free when the machine was set up.
+Example: Z goes to the wheel before X has gone to its place.
+Helps: Keep the order of dresser.at in the machine file, and of wheel.at and wheel.via in the recipe.
+"""
 
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -29,13 +34,7 @@ class _Made(NamedTuple):
     place: float | None
 
 
-@bound(
-    "approach-path",
-    intents=MOVING,
-    why="The order is the one in which the way was found free when the machine was set up.",
-    example="Z goes to the wheel before X has gone to its place.",
-    helps="Keep the order of dresser.at in the machine file, and of wheel.at and wheel.via in the recipe.",
-)
+@bound("approach-path", intents=MOVING)
 def check(block: DressBlock, dress: Dress, contacts: Contacts, expected: Expected, units: Units) -> Found:
     dresser, ways = dress.dresser, dress.ways
     made = [

@@ -1,15 +1,14 @@
-"""The first motion is the plunge axis alone to parked, as a rapid."""
+"""The first motion is the plunge axis alone to parked, as a rapid.
+
+Why: After a reset in mid-plunge the stick still stands in the wheel, and any other motion would break it.
+Example: X goes to its place before U has gone to parked.
+Helps: Move the plunge axis alone to parked before anything else.
+"""
 
 from gen.bounds.kit import MOVING, Dress, DressBlock, Fault, Found, Units, bound, stands_at
 
 
-@bound(
-    "approach-path",
-    intents=MOVING,
-    why="After a reset in mid-plunge the stick still stands in the wheel, and any other motion would break it.",
-    example="X goes to its place before U has gone to parked.",
-    helps="Move the plunge axis alone to parked before anything else.",
-)
+@bound("approach-path", intents=MOVING)
 def check(block: DressBlock, dress: Dress, units: Units) -> Found:
     first = next(block.moves, None)
     dresser = dress.dresser

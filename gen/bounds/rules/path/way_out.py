@@ -1,15 +1,14 @@
-"""The plunge axis goes out at a rapid, also where it touched nothing."""
+"""The plunge axis goes out at a rapid, also where it touched nothing.
+
+Why: A slow way out keeps the stick near the wheel, where an interruption leaves it.
+Example: U goes back to parked at a feed.
+Helps: Draw the stick back as a rapid.
+"""
 
 from gen.bounds.kit import MOVING, TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, bound
 
 
-@bound(
-    "approach-path",
-    intents=MOVING,
-    why="A slow way out keeps the stick near the wheel, where an interruption leaves it.",
-    example="U goes back to parked at a feed.",
-    helps="Draw the stick back as a rapid.",
-)
+@bound("approach-path", intents=MOVING)
 def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     first = next(block.moves, None)
     if first is None:

@@ -1,17 +1,15 @@
-"""A block does not end the program that it stands in."""
+"""A block does not end the program that it stands in.
+
+Why: The part would be left half ground.
+Example: M30 stands at the end of a block.
+Helps: Take the end out, or generate it as a program.
+"""
 
 from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 from gen.plan.step import End
 
 
-@bound(
-    "one-piece",
-    scope="program",
-    intents=ANY,
-    why="The part would be left half ground.",
-    example="M30 stands at the end of a block.",
-    helps="Take the end out, or generate it as a program.",
-)
+@bound("one-piece", scope="program", intents=ANY)
 def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
     steps = reading.steps
     if marks.form == "block" and marks.ours and steps:

@@ -1,17 +1,15 @@
-"""A program ends, and a subprogram returns to the program that called it."""
+"""A program ends, and a subprogram returns to the program that called it.
+
+Why: A control that meets a return in a main program begins it again, and so dresses until the stick is gone.
+Example: M99 stands where M30 should, in a program of an incremental slide.
+Helps: Generate the program again.
+"""
 
 from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 from gen.plan.step import Refuse
 
 
-@bound(
-    "one-piece",
-    scope="program",
-    intents=ANY,
-    why="A control that meets a return in a main program begins it again, and so dresses until the stick is gone.",
-    example="M99 stands where M30 should, in a program of an incremental slide.",
-    helps="Generate the program again.",
-)
+@bound("one-piece", scope="program", intents=ANY)
 def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
     if not marks.alone or any(True for _ in block.steps(Refuse)):
         return

@@ -1,16 +1,14 @@
-"""The program comes into the block at its top, every time."""
+"""The program comes into the block at its top, every time.
+
+Why: The modes, the way to parked and the guards stand at the top.
+Example: GOTO 70 leads to the line of the plunge.
+Helps: Jump to the block's first line.
+"""
 
 from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Reading, bound
 
 
-@bound(
-    "one-piece",
-    scope="program",
-    intents=ANY,
-    why="The modes, the way to parked and the guards stand at the top.",
-    example="GOTO 70 leads to the line of the plunge.",
-    helps="Jump to the block's first line.",
-)
+@bound("one-piece", scope="program", intents=ANY)
 def check(reading: Reading, block: DressBlock, machine: Machine) -> Found:
     modes = block.stated_on_entry(block.run) if len(block.visits) > 1 else []
     for visit in block.visits[1:]:

@@ -1,16 +1,14 @@
-"""At the first feed move behind the dress coolant flows if it did before."""
+"""At the first feed move behind the dress coolant flows if it did before.
+
+Why: A dry cut burns the part.
+Example: The coolant was on before the dress and is off when G1 X10 moves at a feed.
+Helps: Switch the coolant on again behind the dress; splice does that.
+"""
 
 from gen.bounds.kit import MOVING, Around, Fault, Found, bound
 
 
-@bound(
-    "host-continues",
-    scope="program",
-    intents=MOVING,
-    why="A dry cut burns the part.",
-    example="The coolant was on before the dress and is off when G1 X10 moves at a feed.",
-    helps="Switch the coolant on again behind the dress; splice does that.",
-)
+@bound("host-continues", scope="program", intents=MOVING)
 def check(around: Around) -> Found:
     if around.grinding is None:
         return

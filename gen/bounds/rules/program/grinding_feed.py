@@ -1,17 +1,15 @@
-"""The first feed move behind the dress runs at the host's own feed."""
+"""The first feed move behind the dress runs at the host's own feed.
+
+Why: The feed of a plunge is many times that of a cut, or a fraction of it.
+Example: G1 X10 behind the dress still moves at 300 mm/min; it was 60 mm/min before it.
+Helps: State the feed behind the dress; splice does that.
+"""
 
 from gen.bounds.kit import MOVING, Around, DressBlock, Fault, Found, Reading, Units, bound
 from gen.plan.step import UNKNOWN
 
 
-@bound(
-    "host-continues",
-    scope="program",
-    intents=MOVING,
-    why="The feed of a plunge is many times that of a cut, or a fraction of it.",
-    example="G1 X10 behind the dress still moves at 300 mm/min; it was 60 mm/min before it.",
-    helps="State the feed behind the dress; splice does that.",
-)
+@bound("host-continues", scope="program", intents=MOVING)
 def check(reading: Reading, block: DressBlock, around: Around, units: Units) -> Found:
     if around.grinding is None:
         return

@@ -1,18 +1,16 @@
-"""At the first feed move behind the dress the wheel turns as before, and has had its time to come to speed."""
+"""At the first feed move behind the dress the wheel turns as before, and has had its time to come to speed.
+
+Why: A cut with a wheel that stands, or turns at the speed of the dress, spoils part and wheel.
+Example: The spindle was on before the dress and is off when G1 X10 moves at a feed.
+Helps: Start the spindle again behind the dress and wait for it; splice does that.
+"""
 
 from gen.base.quantities import show
 from gen.bounds.kit import MOVING, Around, Dress, DressBlock, Fault, Found, Reading, bound
 from gen.plan.step import Move, Spindle
 
 
-@bound(
-    "host-continues",
-    scope="program",
-    intents=MOVING,
-    why="A cut with a wheel that stands, or turns at the speed of the dress, spoils part and wheel.",
-    example="The spindle was on before the dress and is off when G1 X10 moves at a feed.",
-    helps="Start the spindle again behind the dress and wait for it; splice does that.",
-)
+@bound("host-continues", scope="program", intents=MOVING)
 def check(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> Found:
     if around.grinding is None:
         return

@@ -1,16 +1,14 @@
-"""A program or subprogram of ours has an end or return of its own."""
+"""A program or subprogram of ours has an end or return of its own.
+
+Why: The control would run on into whatever follows in its memory.
+Example: M99 is missing behind a subprogram.
+Helps: Generate the program again.
+"""
 
 from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 
 
-@bound(
-    "one-piece",
-    scope="program",
-    intents=ANY,
-    why="The control would run on into whatever follows in its memory.",
-    example="M99 is missing behind a subprogram.",
-    helps="Generate the program again.",
-)
+@bound("one-piece", scope="program", intents=ANY)
 def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
     if marks.form == "block" or reading.end != "text" or not marks.ours:
         return

@@ -1,16 +1,14 @@
-"""A host's line of bare axis words behind the dress moves as it did without the dress."""
+"""A host's line of bare axis words behind the dress moves as it did without the dress.
+
+Why: A line that took G1 from before would run as a rapid through the part.
+Example: X10 stands behind the dress; it was a feed move before and is a rapid after it.
+Helps: Write the motion code into the first line behind the dress; splice does that.
+"""
 
 from gen.bounds.kit import MOVING, Around, DressBlock, Fault, Found, Reading, bound
 
 
-@bound(
-    "host-continues",
-    scope="program",
-    intents=MOVING,
-    why="A line that took G1 from before would run as a rapid through the part.",
-    example="X10 stands behind the dress; it was a feed move before and is a rapid after it.",
-    helps="Write the motion code into the first line behind the dress; splice does that.",
-)
+@bound("host-continues", scope="program", intents=MOVING)
 def check(reading: Reading, block: DressBlock, around: Around) -> Found:
     if around.first is None:
         return

@@ -1,16 +1,14 @@
-"""A marked block calls no subprogram."""
+"""A marked block calls no subprogram.
+
+Why: What a subprogram does is no part of the dress that was proven, and may change without the block.
+Example: M98 P9000 stands in the block.
+Helps: Call it before or after the dress.
+"""
 
 from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 
 
-@bound(
-    "one-piece",
-    scope="program",
-    intents=ANY,
-    why="What a subprogram does is no part of the dress that was proven, and may change without the block.",
-    example="M98 P9000 stands in the block.",
-    helps="Call it before or after the dress.",
-)
+@bound("one-piece", scope="program", intents=ANY)
 def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
     for at, line in reading.calls if marks.ours else ():
         if block.run.start <= at <= block.run.stop and block.has(line):

@@ -1,5 +1,9 @@
 """A program or subprogram that is one dress does nothing outside its marks but end.
 
+Why: Nothing is proven of what stands there, and the modes it leaves reach the next pass.
+Example: G0 U60 stands between the end mark of a subprogram and its M99, or #502 = 150 behind the end mark.
+Helps: Generate the program again; what a shop wants around a dress belongs into a program that calls it.
+
 Moves, switches, waits, stops, modes, registers, calls and words that nobody knows all count, before the dress and
 behind it, and also where the dress is refused.
 """
@@ -8,15 +12,7 @@ from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Readin
 from gen.plan.step import UNKNOWN, End
 
 
-@bound(
-    "one-piece",
-    scope="program",
-    always=True,
-    intents=ANY,
-    why="Nothing is proven of what stands there, and the modes it leaves reach the next pass.",
-    example="G0 U60 stands between the end mark of a subprogram and its M99, or #502 = 150 behind the end mark.",
-    helps="Generate the program again; what a shop wants around a dress belongs into a program that calls it.",
-)
+@bound("one-piece", scope="program", always=True, intents=ANY)
 def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
     if not marks.one_dress:
         return

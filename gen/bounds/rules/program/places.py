@@ -1,18 +1,16 @@
-"""Axes that the dress moved are brought to a place of the host before anything is ground."""
+"""Axes that the dress moved are brought to a place of the host before anything is ground.
+
+Why: The dress leaves them where the wheel was dressed, and the cut would begin there.
+Example: G1 Y5 stands behind the dress while X may stand where the dress left it.
+Helps: Go to a known place as a rapid first; splice writes the way back.
+"""
 
 from gen.base.errors import listed
 from gen.bounds.kit import MOVING, Around, Dress, DressBlock, Fault, Found, bound, stands_at
 from gen.reader.standing import InForce
 
 
-@bound(
-    "host-continues",
-    scope="program",
-    intents=MOVING,
-    why="The dress leaves them where the wheel was dressed, and the cut would begin there.",
-    example="G1 Y5 stands behind the dress while X may stand where the dress left it.",
-    helps="Go to a known place as a rapid first; splice writes the way back.",
-)
+@bound("host-continues", scope="program", intents=MOVING)
 def check(block: DressBlock, dress: Dress, around: Around) -> Found:
     if around.first is None:
         return

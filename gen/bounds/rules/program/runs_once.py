@@ -1,16 +1,14 @@
-"""A program or subprogram that is one dress goes through it once."""
+"""A program or subprogram that is one dress goes through it once.
+
+Why: A second pass takes as much stick again, and none of its modes and positions were proven.
+Example: GOTO 70 behind the end mark leads back to the way to parked.
+Helps: Generate the program again; to dress more often, ask for more plunges or call it more often.
+"""
 
 from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
 
 
-@bound(
-    "one-piece",
-    scope="program",
-    intents=ANY,
-    why="A second pass takes as much stick again, and none of its modes and positions were proven.",
-    example="GOTO 70 behind the end mark leads back to the way to parked.",
-    helps="Generate the program again; to dress more often, ask for more plunges or call it more often.",
-)
+@bound("one-piece", scope="program", intents=ANY)
 def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
     if marks.alone and len(block.visits) > 1:
         line = reading.steps[block.visits[1].start].line

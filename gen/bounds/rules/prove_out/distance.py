@@ -1,15 +1,14 @@
-"""A prove-out never touches: its deepest point stays off the envelope by clearance and tolerance."""
+"""A prove-out never touches: its deepest point stays off the envelope by clearance and tolerance.
+
+Why: It is run with registers and datum that nobody has seen at work yet.
+Example: The stick comes within 2 mm of the wheel; a prove-out stays 8.5 mm away.
+Helps: Generate the prove-out again.
+"""
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 
 
-@bound(
-    "prove-out",
-    intents=("prove-out",),
-    why="It is run with registers and datum that nobody has seen at work yet.",
-    example="The stick comes within 2 mm of the wheel; a prove-out stays 8.5 mm away.",
-    helps="Generate the prove-out again.",
-)
+@bound("prove-out", intents=("prove-out",))
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     dresser = dress.dresser
     envelopes = 0 if dress.earliest_contact is None else 1

@@ -1,15 +1,14 @@
-"""A prove-out of an incremental slide ends where it began."""
+"""A prove-out of an incremental slide ends where it began.
+
+Why: The next dress counts its depth from there.
+Example: The slide is left at 18 mm; a prove-out ends at its stand-off at 20 mm.
+Helps: Generate the prove-out again.
+"""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound, stands_at
 
 
-@bound(
-    "prove-out",
-    intents=("prove-out",),
-    why="The next dress counts its depth from there.",
-    example="The slide is left at 18 mm; a prove-out ends at its stand-off at 20 mm.",
-    helps="Generate the prove-out again.",
-)
+@bound("prove-out", intents=("prove-out",))
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if not dress.dresser.moves_by_steps or not block.run:
         return

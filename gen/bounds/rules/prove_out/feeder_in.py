@@ -1,16 +1,15 @@
-"""A prove-out never lets a timed feeder out."""
+"""A prove-out never lets a timed feeder out.
+
+Why: Nothing holds a feeder short of the wheel.
+Example: M71 stands in a prove-out.
+Helps: Generate the prove-out again; it is run with the feeder's air off.
+"""
 
 from gen.bounds.kit import Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Aux
 
 
-@bound(
-    "prove-out",
-    intents=("prove-out",),
-    why="Nothing holds a feeder short of the wheel.",
-    example="M71 stands in a prove-out.",
-    helps="Generate the prove-out again; it is run with the feeder's air off.",
-)
+@bound("prove-out", intents=("prove-out",))
 def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for _, word in block.steps(Aux):
         if word.function == "feeder-on":

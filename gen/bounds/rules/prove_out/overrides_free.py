@@ -1,16 +1,15 @@
-"""A prove-out leaves the overrides free."""
+"""A prove-out leaves the overrides free.
+
+Why: It is run with the override turned down.
+Example: M49 stands in a prove-out.
+Helps: Generate the prove-out again.
+"""
 
 from gen.bounds.kit import Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Aux
 
 
-@bound(
-    "prove-out",
-    intents=("prove-out",),
-    why="It is run with the override turned down.",
-    example="M49 stands in a prove-out.",
-    helps="Generate the prove-out again.",
-)
+@bound("prove-out", intents=("prove-out",))
 def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for _, word in block.steps(Aux):
         if word.function == "override-lock":

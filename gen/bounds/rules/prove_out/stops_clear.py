@@ -1,16 +1,15 @@
-"""A prove-out stops to let the operator look, and only with the stick parked or at its stand-off."""
+"""A prove-out stops to let the operator look, and only with the stick parked or at its stand-off.
+
+Why: Somebody looks and measures while it stands.
+Example: M0 stands where the stick is at the envelope.
+Helps: Generate the prove-out again.
+"""
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Wear, bound, stands_at
 from gen.plan.step import Stop
 
 
-@bound(
-    "prove-out",
-    intents=("prove-out",),
-    why="Somebody looks and measures while it stands.",
-    example="M0 stands where the stick is at the envelope.",
-    helps="Generate the prove-out again.",
-)
+@bound("prove-out", intents=("prove-out",))
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Found:
     stops = list(block.steps(Stop))
     for index, stop in stops:

@@ -1,17 +1,15 @@
-"""A state within the limits is not refused."""
+"""A state within the limits is not refused.
+
+Why: A block that refuses a good wheel or stick is worked around at the machine.
+Example: The block refuses to dress a wheel of 110 mm, and the recipe is for 100 to 125 mm.
+Helps: Correct the guard, or generate the block again.
+"""
 
 from gen.bounds.kit import MOVING, Dress, DressBlock, Expected, Fault, Found, Wear, bound
 from gen.plan.step import Refuse
 
 
-@bound(
-    "accept-only",
-    always=True,
-    intents=MOVING,
-    why="A block that refuses a good wheel or stick is worked around at the machine.",
-    example="The block refuses to dress a wheel of 110 mm, and the recipe is for 100 to 125 mm.",
-    helps="Correct the guard, or generate the block again.",
-)
+@bound("accept-only", always=True, intents=MOVING)
 def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected) -> Found:
     for index, refusal in list(block.steps(Refuse))[:1] if expected.accepted else ():
         decided = [read.line for read in block.reads if read.step <= index]

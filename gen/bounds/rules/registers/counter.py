@@ -1,15 +1,15 @@
-"""The counter of parts starts anew after the last plunge, where the machine counts them."""
+"""The counter of parts starts anew after the last plunge, where the machine counts them.
+
+Why: A counter that is not set back asks for the next dress at once, and one set back early forgets a dress.
+Example: The block ends without having zeroed the counter of parts.
+Helps: Set the counter back behind the last plunge.
+"""
 
 from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Expected, Fault, Found, bound
 from gen.bounds.rules.registers.writes import early, in_use, writes_of
 
 
-@bound(
-    "register-order",
-    why="A counter that is not set back asks for the next dress at once, and one set back early forgets a dress.",
-    example="The block ends without having zeroed the counter of parts.",
-    helps="Set the counter back behind the last plunge.",
-)
+@bound("register-order")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities, expected: Expected) -> Found:
     plunges, table = contacts.plunges, dress.machine.registers
     if not words.synchronise or not plunges or table is None or table.parts_since_dress is None:

@@ -1,15 +1,15 @@
-"""The in-progress register is set before the first plunge and cleared by the last write of all."""
+"""The in-progress register is set before the first plunge and cleared by the last write of all.
+
+Why: After an interruption the stick is shorter than its register says, and only this flag tells.
+Example: The stick meets the wheel before the in-progress register is set.
+Helps: Set the flag before the first plunge; clear it behind the last write.
+"""
 
 from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.registers.writes import early, in_use, writes_of
 
 
-@bound(
-    "register-order",
-    why="After an interruption the stick is shorter than its register says, and only this flag tells.",
-    example="The stick meets the wheel before the in-progress register is set.",
-    helps="Set the flag before the first plunge; clear it behind the last write.",
-)
+@bound("register-order")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
     plunges = contacts.plunges
     if not words.synchronise or not plunges or not in_use(block, dress):

@@ -1,4 +1,9 @@
-"""The stick's length is written after each retract, as long as it then is."""
+"""The stick's length is written after each retract, as long as it then is.
+
+Why: The next dress plunges from where that register says the stick ends.
+Example: The stick's length is written as 145 mm; after this plunge it is 142 mm.
+Helps: Write the length once behind each retract, less what the plunge took.
+"""
 
 from gen.bounds.kit import (
     TOLERANCE,
@@ -15,12 +20,7 @@ from gen.bounds.kit import (
 from gen.bounds.rules.registers.writes import early, in_use, writes_of
 
 
-@bound(
-    "register-order",
-    why="The next dress plunges from where that register says the stick ends.",
-    example="The stick's length is written as 145 mm; after this plunge it is 142 mm.",
-    helps="Write the length once behind each retract, less what the plunge took.",
-)
+@bound("register-order")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: Abilities, units: Units) -> Found:
     if not words.synchronise or not in_use(block, dress):
         return

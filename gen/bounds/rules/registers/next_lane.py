@@ -1,15 +1,15 @@
-"""The lane of the next dress is written once, after the last plunge, where every dress visits one lane."""
+"""The lane of the next dress is written once, after the last plunge, where every dress visits one lane.
+
+Why: The next dress would meet a lane that is cut already, or one that stands higher than the length says.
+Example: After lane 3 of 6 the next one is 4, and 5 is written.
+Helps: Count the lane once, behind the last plunge.
+"""
 
 from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, Wear, bound
 from gen.bounds.rules.registers.writes import early, writes_of
 
 
-@bound(
-    "register-order",
-    why="The next dress would meet a lane that is cut already, or one that stands higher than the length says.",
-    example="After lane 3 of 6 the next one is 4, and 5 is written.",
-    helps="Count the lane once, behind the last plunge.",
-)
+@bound("register-order")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: Abilities) -> Found:
     turn, plunges = wear.turn, contacts.plunges
     if turn is None or not plunges:

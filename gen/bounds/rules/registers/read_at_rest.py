@@ -1,15 +1,15 @@
-"""Registers are read only when motion has ended."""
+"""Registers are read only when motion has ended.
+
+Why: A control works ahead of the motion, and may read a length before the last dress has written it.
+Example: The stick's length is read behind a move without the word that waits.
+Helps: Put the word that waits before the read.
+"""
 
 from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.registers.writes import named, still_moving
 
 
-@bound(
-    "register-order",
-    why="A control works ahead of the motion, and may read a length before the last dress has written it.",
-    example="The stick's length is read behind a move without the word that waits.",
-    helps="Put the word that waits before the read.",
-)
+@bound("register-order")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
     names = dress.lasting_registers
     late = [read for read in block.reads if read.register in names and still_moving(block, words, read.step)]

@@ -1,4 +1,9 @@
-"""Motion is reached only from states inside the limits; every other one ends in a message that nothing passes."""
+"""Motion is reached only from states inside the limits; every other one ends in a message that nothing passes.
+
+Why: A mistyped register sends the stick into the wheel, and an unset one reads 0.
+Example: The wheel diameter of 90 mm is outside 100 to 125 mm, and yet the block goes on to dress.
+Helps: Keep the guards as generated: motion by a jump where the value is between its limits, else message and end.
+"""
 
 from collections.abc import Callable
 from itertools import takewhile
@@ -8,14 +13,7 @@ from gen.bounds.rules.registers.outside import acts, compared_at, outside
 from gen.plan.step import End, Move, Refuse, Stop
 
 
-@bound(
-    "accept-only",
-    always=True,
-    intents=MOVING,
-    why="A mistyped register sends the stick into the wheel, and an unset one reads 0.",
-    example="The wheel diameter of 90 mm is outside 100 to 125 mm, and yet the block goes on to dress.",
-    helps="Keep the guards as generated: motion by a jump where the value is between its limits, else message and end.",
-)
+@bound("accept-only", always=True, intents=MOVING)
 def check(
     reading: Reading, block: DressBlock, dress: Dress, wear: Wear, expected: Expected, past_stops: bool, units: Units
 ) -> Found:

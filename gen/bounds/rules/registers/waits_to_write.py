@@ -1,15 +1,15 @@
-"""Where the control has no word that waits for motion, no register is written."""
+"""Where the control has no word that waits for motion, no register is written.
+
+Why: A length written ahead of the plunge is wrong if the plunge never comes.
+Example: The stick's length is written on a control without such a word.
+Helps: Enter the length by hand after each dress, or name the word in the control's folder.
+"""
 
 from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.registers.writes import named, writes_of
 
 
-@bound(
-    "register-order",
-    why="A length written ahead of the plunge is wrong if the plunge never comes.",
-    example="The stick's length is written on a control without such a word.",
-    helps="Enter the length by hand after each dress, or name the word in the control's folder.",
-)
+@bound("register-order")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
     if not words.synchronise:
         for _, step, _name in writes_of(block, dress):

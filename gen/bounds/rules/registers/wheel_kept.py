@@ -1,15 +1,15 @@
-"""A dress writes no wheel's size."""
+"""A dress writes no wheel's size.
+
+Why: Opening takes resin and hardly any diameter; the size is measured after truing and entered by hand.
+Example: Register 501 (wheel diameter) is written.
+Helps: Leave the wheel's register alone.
+"""
 
 from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.registers.writes import named, writes_of
 
 
-@bound(
-    "register-order",
-    why="Opening takes resin and hardly any diameter; the size is measured after truing and entered by hand.",
-    example="Register 501 (wheel diameter) is written.",
-    helps="Leave the wheel's register alone.",
-)
+@bound("register-order")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
     for _, step, name in writes_of(block, dress) if words.synchronise else ():
         if name in dress.sizes:

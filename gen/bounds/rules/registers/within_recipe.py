@@ -1,16 +1,14 @@
-"""Wheel and stick that a block in numbers is worked out for are within the recipe."""
+"""Wheel and stick that a block in numbers is worked out for are within the recipe.
+
+Why: A block in numbers has no guard that would stop it.
+Example: The wheel diameter is 130 mm; the recipe is for no more than 125 mm.
+Helps: Name the wheel and stick that are on the machine.
+"""
 
 from gen.bounds.kit import MOVING, TOLERANCE, Dress, Expected, Fault, Found, Units, Wear, bound
 
 
-@bound(
-    "accept-only",
-    always=True,
-    intents=MOVING,
-    why="A block in numbers has no guard that would stop it.",
-    example="The wheel diameter is 130 mm; the recipe is for no more than 125 mm.",
-    helps="Name the wheel and stick that are on the machine.",
-)
+@bound("accept-only", always=True, intents=MOVING)
 def check(dress: Dress, wear: Wear, expected: Expected, units: Units) -> Found:
     if not expected.accepted:
         return

@@ -1,4 +1,9 @@
-"""The spindle can turn at the speed that the recipe asks for with a new wheel, and holds it over the wear."""
+"""The spindle can turn at the speed that the recipe asks for with a new wheel, and holds it over the wear.
+
+Why: A recipe that asks for more than the spindle has would be dressed at another speed than it says.
+Example: The recipe asks for 6500 rpm with a new wheel; the spindle does no more than 6000 rpm.
+Helps: A wheel speed that the spindle reaches.
+"""
 
 from collections.abc import Iterator
 from functools import partial
@@ -9,13 +14,7 @@ from gen.bounds.rounding import RPM_ROUNDING
 from gen.bounds.rules.spindle.capped import capped, wheel_speed_at
 
 
-@bound(
-    "spindle-range",
-    intents=MOVING,
-    why="A recipe that asks for more than the spindle has would be dressed at another speed than it says.",
-    example="The recipe asks for 6500 rpm with a new wheel; the spindle does no more than 6000 rpm.",
-    helps="A wheel speed that the spindle reaches.",
-)
+@bound("spindle-range", intents=MOVING)
 def check(dress: Dress, wear: Wear, contacts: Contacts, units: Units) -> Found:
     low, high = (float(end) for end in dress.machine.spindle.speed)
     for wheel in dress.wheels:
@@ -59,4 +58,4 @@ def _said(rpm: float, limit: float, word: str, line: int | None) -> str:
 
 def _helps(wheel: Wheel, limit: float, side: Side) -> Iterator[Change]:
     speed = wheel_speed_at(wheel, float(wheel.size_range[1]), limit)
-    yield from changes.slower(wheel, speed) if side == "most" else changes.faster(wheel, speed)
+    yield from changes.wheel_speed(wheel, speed, "down" if side == "most" else "up")

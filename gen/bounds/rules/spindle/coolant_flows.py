@@ -1,16 +1,16 @@
-"""Where the recipe wants coolant it flows before contact, for the whole coolant_wait."""
+"""Where the recipe wants coolant it flows before contact, for the whole coolant_wait.
+
+Why: Dry contact heats the resin before the coolant has come through the pipe.
+Example: The program waits 0.5 s for the coolant before the stick meets the wheel; coolant_wait is 2 s.
+Helps: Switch the coolant on earlier, or dwell longer behind it.
+"""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.spindle.spin_up import too_short
 from gen.plan.step import Coolant
 
 
-@bound(
-    "coolant",
-    why="Dry contact heats the resin before the coolant has come through the pipe.",
-    example="The program waits 0.5 s for the coolant before the stick meets the wheel; coolant_wait is 2 s.",
-    helps="Switch the coolant on earlier, or dwell longer behind it.",
-)
+@bound("coolant")
 def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     if not dress.settings.coolant:
         return

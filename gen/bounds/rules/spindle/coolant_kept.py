@@ -1,15 +1,15 @@
-"""Coolant is not switched off until the stick is clear."""
+"""Coolant is not switched off until the stick is clear.
+
+Why: The last of a plunge is as hot as its beginning.
+Example: M9 stands between the plunge and the retract.
+Helps: Draw the stick back first.
+"""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, bound
 from gen.plan.step import Coolant
 
 
-@bound(
-    "coolant",
-    why="The last of a plunge is as hot as its beginning.",
-    example="M9 stands between the plunge and the retract.",
-    helps="Draw the stick back first.",
-)
+@bound("coolant")
 def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     if not dress.settings.coolant:
         return

@@ -1,4 +1,9 @@
-"""The wheel never turns faster than marked: its marked rpm, and its marked speed at the diameter it had when new."""
+"""The wheel never turns faster than marked: its marked rpm, and its marked speed at the diameter it had when new.
+
+Why: Above its marking a wheel may burst. The limit is never relaxed for a worn wheel.
+Example: The wheel would turn at 9700 rpm; its marking allows 9625 rpm, new or worn.
+Helps: A lower wheel speed.
+"""
 
 import math
 from functools import partial
@@ -7,13 +12,7 @@ from gen.bounds.kit import MOVING, NOISE, Dress, DressBlock, Found, Measure, Wea
 from gen.plan.step import Spindle
 
 
-@bound(
-    "wheel-speed",
-    intents=MOVING,
-    why="Above its marking a wheel may burst. The limit is never relaxed for a worn wheel.",
-    example="The wheel would turn at 9700 rpm; its marking allows 9625 rpm, new or worn.",
-    helps="A lower wheel speed.",
-)
+@bound("wheel-speed", intents=MOVING)
 def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
     for _, step in block.steps(Spindle):
         if step.direction != "off":

@@ -1,4 +1,9 @@
-"""The recipe asks for no more than the wheel's marking allows, and says where a cap holds the spindle back."""
+"""The recipe asks for no more than the wheel's marking allows, and says where a cap holds the spindle back.
+
+Why: A cap would hold the spindle back, and the wheel would be dressed at another speed than the recipe says.
+Example: The recipe asks for 9700 rpm with a new wheel; its marking allows 9625 rpm.
+Helps: A lower wheel speed.
+"""
 
 import math
 from collections.abc import Iterator
@@ -11,13 +16,7 @@ from gen.bounds.rules.spindle.capped import capped, wheel_speed_at
 from gen.physics.contact import peripheral_speed
 
 
-@bound(
-    "wheel-speed",
-    intents=MOVING,
-    why="A cap would hold the spindle back, and the wheel would be dressed at another speed than the recipe says.",
-    example="The recipe asks for 9700 rpm with a new wheel; its marking allows 9625 rpm.",
-    helps="A lower wheel speed.",
-)
+@bound("wheel-speed", intents=MOVING)
 def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     allowed = math.floor(dress.marked_rpm + NOISE)
     for wheel in dress.wheels:
@@ -63,4 +62,4 @@ def _said(wheel: Wheel, units: Units, rpm: float, allowed: int) -> str:
 
 
 def _helps(wheel: Wheel, allowed: int) -> Iterator[Change]:
-    yield from changes.slower(wheel, wheel_speed_at(wheel, float(wheel.size_range[1]), allowed))
+    yield from changes.wheel_speed(wheel, wheel_speed_at(wheel, float(wheel.size_range[1]), allowed), "down")

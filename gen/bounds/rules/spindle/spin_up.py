@@ -1,16 +1,16 @@
-"""Between the last change of the spindle's speed and contact lies the whole spin_up."""
+"""Between the last change of the spindle's speed and contact lies the whole spin_up.
+
+Why: Until it has come to speed the wheel is dressed harder than planned; it may have to slow down as well.
+Example: The program waits 1 s for the spindle before the stick meets the wheel; spin_up is 3 s.
+Helps: A longer dwell behind the spindle's start.
+"""
 
 from gen.base.quantities import show
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Plunge, bound
 from gen.plan.step import Spindle
 
 
-@bound(
-    "spindle-running",
-    why="Until it has come to speed the wheel is dressed harder than planned; it may have to slow down as well.",
-    example="The program waits 1 s for the spindle before the stick meets the wheel; spin_up is 3 s.",
-    helps="A longer dwell behind the spindle's start.",
-)
+@bound("spindle-running")
 def check(block: DressBlock, dress: Dress, contacts: Contacts) -> Found:
     needed = float(dress.machine.spindle.spin_up)
     for plunge in contacts.plunges:

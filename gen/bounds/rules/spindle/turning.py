@@ -1,4 +1,9 @@
-"""No contact unless the wheel turns the right way, at the dress speed."""
+"""No contact unless the wheel turns the right way, at the dress speed.
+
+Why: Against a wheel that stands or turns backwards the stick is pulled out of its clamp or breaks.
+Example: The spindle turns ccw; this machine dresses cw.
+Helps: Start the spindle in the machine's direction, at the speed of the dress, before the plunge.
+"""
 
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Wear, bound
 from gen.plan.step import Spindle
@@ -7,12 +12,7 @@ ROUNDING = 1.0
 """rpm: the speed is rounded, or rounded down, to whole rpm."""
 
 
-@bound(
-    "spindle-running",
-    why="Against a wheel that stands or turns backwards the stick is pulled out of its clamp or breaks.",
-    example="The spindle turns ccw; this machine dresses cw.",
-    helps="Start the spindle in the machine's direction, at the speed of the dress, before the plunge.",
-)
+@bound("spindle-running")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Found:
     direction = dress.machine.spindle.direction
     for plunge in contacts.plunges:

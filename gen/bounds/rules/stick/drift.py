@@ -1,14 +1,14 @@
-"""An inclined stick covers the wheel's whole width however far the wheel has worn."""
+"""An inclined stick covers the wheel's whole width however far the wheel has worn.
+
+Why: An inclined stick meets a worn wheel aside of where it met the new one, and the rest is never opened.
+Example: At 45 degrees a wheel worn by 12.5 mm in radius is met 12.5 mm aside, and 2.5 mm of it stays closed.
+Helps: dresser.recentre in the machine file, a wider stick, or a wheel that wears less.
+"""
 
 from gen.bounds.kit import TOLERANCE, Dress, Fault, Found, Units, Wear, bound
 
 
-@bound(
-    "side-drift",
-    why="An inclined stick meets a worn wheel aside of where it met the new one, and the rest is never opened.",
-    example="At 45 degrees a wheel worn by 12.5 mm in radius is met 12.5 mm aside, and 2.5 mm of it stays closed.",
-    helps="dresser.recentre in the machine file, a wider stick, or a wheel that wears less.",
-)
+@bound("side-drift")
 def check(dress: Dress, wear: Wear, units: Units) -> Found:
     wheel, across = dress.first, dress.dresser.lateral_axis
     if wheel.recentre_sign:

@@ -1,15 +1,15 @@
-"""A new stick is long enough for one dress."""
+"""A new stick is long enough for one dress.
+
+Why: A stick that is too short for its first dress is refused by the guards whatever its register says.
+Example: A new stick of 40 mm less 24 mm a dress leaves 16 mm; min_stick is 30 mm.
+Helps: Fewer or smaller plunges, or longer sticks.
+"""
 
 from gen.bounds.kit import Dress, Found, Measure, Units, bound
 from gen.bounds.rules.stick.least import least_said, longer_left
 
 
-@bound(
-    "stick-length",
-    why="A stick that is too short for its first dress is refused by the guards whatever its register says.",
-    example="A new stick of 40 mm less 24 mm a dress leaves 16 mm; min_stick is 30 mm.",
-    helps="Fewer or smaller plunges, or longer sticks.",
-)
+@bound("stick-length")
 def check(dress: Dress, units: Units) -> Found:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
     left = length - taken

@@ -1,16 +1,16 @@
-"""The stick is finer than the diamonds, as the habit of the trade has it."""
+"""The stick is finer than the diamonds, as the habit of the trade has it.
+
+Why: Stick grains that are too coarse to get between the diamonds do almost nothing.
+Example: F120 is coarser than the usual stick for D64 diamonds; one or two sizes finer is F230 or F240.
+Helps: A stick one or two sizes finer than the diamonds (common practice, no source). It is a warning only.
+"""
 
 from gen.bounds.kit import Dress, Fault, Found, bound
 from gen.physics.gap import finest, sticks_for
 from gen.physics.grains import Grain, known_diamond, known_stick
 
 
-@bound(
-    "stick-grit",
-    why="Stick grains that are too coarse to get between the diamonds do almost nothing.",
-    example="F120 is coarser than the usual stick for D64 diamonds; one or two sizes finer is F230 or F240.",
-    helps="A stick one or two sizes finer than the diamonds (common practice, no source). It is a warning only.",
-)
+@bound("stick-grit")
 def check(dress: Dress) -> Found:
     stick = known_stick(dress.stick.grit)
     if stick is None:

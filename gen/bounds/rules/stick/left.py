@@ -1,4 +1,9 @@
-"""After the last plunge the stick is at least min_stick long, and the jaw keeps its clearance."""
+"""After the last plunge the stick is at least min_stick long, and the jaw keeps its clearance.
+
+Why: A stick that is too short comes out of its clamp, or the jaw meets the wheel.
+Example: 26 mm of the stick would be left; min_stick is 30 mm.
+Helps: Fewer or smaller plunges, or longer sticks.
+"""
 
 from decimal import Decimal
 
@@ -6,12 +11,7 @@ from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Found, Measur
 from gen.bounds.rules.stick.least import least_said, longer_left
 
 
-@bound(
-    "stick-length",
-    why="A stick that is too short comes out of its clamp, or the jaw meets the wheel.",
-    example="26 mm of the stick would be left; min_stick is 30 mm.",
-    helps="Fewer or smaller plunges, or longer sticks.",
-)
+@bound("stick-length")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if not contacts.plunges:
         return

@@ -1,19 +1,17 @@
-"""A dress is left out where the stick is too short for it and the recipe says to go on, and nowhere else."""
+"""A dress is left out where the stick is too short for it and the recipe says to go on, and nowhere else.
+
+Why: A short stick that is plunged comes out of its clamp, a cell that stops all night grinds nothing, and a dress that
+is left out unseen leaves a loaded wheel.
+Example: The stick is used up, and yet the block goes on to dress.
+Helps: Keep the branch for a stick that is used up as generated.
+"""
 
 from gen.bounds.kit import ANY, Abilities, Dress, DressBlock, Expected, Fault, Found, Wear, bound
 from gen.bounds.rules.registers.outside import acts
 from gen.plan.step import Aux, Move, Refuse, Write
 
 
-@bound(
-    "stick-length",
-    always=True,
-    intents=ANY,
-    why="A short stick that is plunged comes out of its clamp, a cell that stops all night grinds nothing, and a dress "
-    "that is left out unseen leaves a loaded wheel.",
-    example="The stick is used up, and yet the block goes on to dress.",
-    helps="Keep the branch for a stick that is used up as generated.",
-)
+@bound("stick-length", always=True, intents=ANY)
 def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected, words: Abilities) -> Found:
     told = [step for _, step in block.steps(Aux) if step.function == "dress-left-out"]
     if not expected.left_out:

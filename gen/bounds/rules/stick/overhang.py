@@ -1,15 +1,15 @@
-"""A new stick stands no further out of its clamp than the dresser's max_overhang."""
+"""A new stick stands no further out of its clamp than the dresser's max_overhang.
+
+Why: A stick that stands out far bends, chatters or breaks.
+Example: A new stick stands 130 mm out of its clamp; this dresser's max_overhang is 100 mm.
+Helps: Shorter sticks.
+"""
 
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Found, Measure, Units, bound
 
 
-@bound(
-    "overhang",
-    why="A stick that stands out far bends, chatters or breaks.",
-    example="A new stick stands 130 mm out of its clamp; this dresser's max_overhang is 100 mm.",
-    helps="Shorter sticks.",
-)
+@bound("overhang")
 def check(dress: Dress, units: Units) -> Found:
     most = dress.dresser.max_overhang
     if most is not None:

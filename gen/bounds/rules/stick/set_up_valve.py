@@ -1,4 +1,9 @@
-"""A new stick lasts for the dresses of one set-up of a timed feeder, whose valve may run fast."""
+"""A new stick lasts for the dresses of one set-up of a timed feeder, whose valve may run fast.
+
+Why: At the fast end of its valve a feeder takes more stick than planned, and no program can tell.
+Example: With the valve at its fast end 10 dresses take up to 66 mm of stick; a new one has 60 mm to give.
+Helps: Fewer dresses_per_set_up, fewer plunges, or longer sticks.
+"""
 
 import math
 
@@ -6,12 +11,7 @@ from gen.bounds import changes
 from gen.bounds.kit import Dress, Fault, Found, Units, bound
 
 
-@bound(
-    "stick-length",
-    why="At the fast end of its valve a feeder takes more stick than planned, and no program can tell.",
-    example="With the valve at its fast end 10 dresses take up to 66 mm of stick; a new one has 60 mm to give.",
-    helps="Fewer dresses_per_set_up, fewer plunges, or longer sticks.",
-)
+@bound("stick-length")
 def check(dress: Dress, units: Units) -> Found:
     set_up = dress.dresser.set_up
     if (

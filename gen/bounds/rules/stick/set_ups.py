@@ -1,15 +1,15 @@
-"""A new stick lasts for the dresses between two set-ups of an incremental slide."""
+"""A new stick lasts for the dresses between two set-ups of an incremental slide.
+
+Why: Such a slide goes on from where it stands and cannot tell how long the stick is.
+Example: 10 dresses between two set-ups take 60 mm of stick; a new one lasts for 8.
+Helps: Fewer dresses_per_set_up, or a smaller plunge.
+"""
 
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Fault, Found, Units, bound
 
 
-@bound(
-    "stick-length",
-    why="Such a slide goes on from where it stands and cannot tell how long the stick is.",
-    example="10 dresses between two set-ups take 60 mm of stick; a new one lasts for 8.",
-    helps="Fewer dresses_per_set_up, or a smaller plunge.",
-)
+@bound("stick-length")
 def check(dress: Dress, units: Units) -> Found:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
     set_up = dress.dresser.set_up

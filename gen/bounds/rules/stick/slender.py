@@ -1,6 +1,11 @@
 """A stick that nothing guides does not stand out more than six times its height.
 
-Six is a judgement without a source: a stick so slender may break or chatter, which depends on force and clamp."""
+Why: A slender stick may chatter or break; how slender, depends on force and clamp.
+Example: A new stick of 10 x 10 mm stands 120 mm out of its clamp, and nothing guides it.
+Helps: Look for chatter; give max_overhang or guided in the machine file. It is a warning only.
+
+Six is a judgement without a source: a stick so slender may break or chatter, which depends on force and clamp.
+"""
 
 from gen.bounds.kit import Dress, Fault, Found, Units, bound
 
@@ -8,12 +13,7 @@ SLENDER = 6
 """Times the stick's height that it may stand out unguided before a warning."""
 
 
-@bound(
-    "overhang",
-    why="A slender stick may chatter or break; how slender, depends on force and clamp.",
-    example="A new stick of 10 x 10 mm stands 120 mm out of its clamp, and nothing guides it.",
-    helps="Look for chatter; give max_overhang or guided in the machine file. It is a warning only.",
-)
+@bound("overhang")
 def check(dress: Dress, units: Units) -> Found:
     dresser, out, height = dress.dresser, float(dress.overhang), dress.first.geometry.stick_height
     if dresser.max_overhang is None and not dresser.guided and out > SLENDER * height:

@@ -1,4 +1,9 @@
-"""A word of the machine tells that few dresses are left on the stick: when that is so, and only then."""
+"""A word of the machine tells that few dresses are left on the stick: when that is so, and only then.
+
+Why: A cell that is left alone stops for its next stick if nobody was told in time.
+Example: 2 dresses are left after this one, and the block does not say so.
+Helps: Keep the warning as generated, behind the last plunge.
+"""
 
 from decimal import Decimal
 
@@ -6,12 +11,7 @@ from gen.bounds.kit import TOLERANCE, Abilities, Contacts, Dress, DressBlock, Fa
 from gen.plan.step import Aux
 
 
-@bound(
-    "stick-length",
-    why="A cell that is left alone stops for its next stick if nobody was told in time.",
-    example="2 dresses are left after this one, and the block does not say so.",
-    helps="Keep the warning as generated, behind the last plunge.",
-)
+@bound("stick-length")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: Abilities) -> Found:
     most, plunges = dress.settings.warn_left, contacts.plunges
     told = [(index, step) for index, step in block.steps(Aux) if step.function == "stick-low"]

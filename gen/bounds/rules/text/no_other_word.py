@@ -1,17 +1,15 @@
-"""A dress switches nothing but what it needs."""
+"""A dress switches nothing but what it needs.
+
+Why: A clamp, a door or a probe that is switched in the middle of a dress is no part of what was proven.
+Example: M64 P3 stands in the block.
+Helps: Take the word out of the block; switch it before or after the dress.
+"""
 
 from gen.bounds.kit import ANY, Abilities, Dress, DressBlock, Fault, Found, bound
 from gen.plan.step import Aux
 
 
-@bound(
-    "nothing-else",
-    always=True,
-    intents=ANY,
-    why="A clamp, a door or a probe that is switched in the middle of a dress is no part of what was proven.",
-    example="M64 P3 stands in the block.",
-    helps="Take the word out of the block; switch it before or after the dress.",
-)
+@bound("nothing-else", always=True, intents=ANY)
 def check(block: DressBlock, dress: Dress, words: Abilities) -> Found:
     for _, word in block.steps(Aux):
         if not word.function and word.code != words.mist:

@@ -1,17 +1,14 @@
-"""What the reader knows but does not work out (compensation, canned cycles) is named where it acts."""
+"""What the reader knows but does not work out (compensation, canned cycles) is named where it acts.
+
+Why: Inside such a span the positions are not those that were read, so nothing is proven there.
+Example: G41 is in force when the block begins, and the block does not cancel it.
+Helps: End the cycle or compensation before the dress; a generated block cancels them by itself.
+"""
 
 from gen.bounds.kit import ANY, Dress, DressBlock, Expected, Fault, Found, Marks, Reading, bound
 
 
-@bound(
-    "unmodelled",
-    scope="program",
-    always=True,
-    intents=ANY,
-    why="Inside such a span the positions are not those that were read, so nothing is proven there.",
-    example="G41 is in force when the block begins, and the block does not cancel it.",
-    helps="End the cycle or compensation before the dress; a generated block cancels them by itself.",
-)
+@bound("unmodelled", scope="program", always=True, intents=ANY)
 def check(reading: Reading, block: DressBlock, dress: Dress | None, expected: Expected, marks: Marks) -> Found:
     for first, last, what in reading.unmodelled:
         span = "" if last == first else f" up to line {last}"

@@ -1,18 +1,15 @@
-"""Every word of the program is one that the control is known to have, and the program is read to its end."""
+"""Every word of the program is one that the control is known to have, and the program is read to its end.
+
+Why: Nobody can say where the stick is after a word that nobody understands.
+Example: G999 stands in the block.
+Helps: Take the word out, or name it in the control's folder or under known in the machine file's [host].
+"""
 
 from gen.bounds.kit import ANY, DressBlock, Fault, Found, Marks, Reading, bound
 from gen.reader.reading import UNFINISHED
 
 
-@bound(
-    "unread",
-    scope="program",
-    always=True,
-    intents=ANY,
-    why="Nobody can say where the stick is after a word that nobody understands.",
-    example="G999 stands in the block.",
-    helps="Take the word out, or name it in the control's folder or under known in the machine file's [host].",
-)
+@bound("unread", scope="program", always=True, intents=ANY)
 def check(reading: Reading, block: DressBlock, marks: Marks, past_stops: bool) -> Found:
     if past_stops:
         # going round a repeated stop exhausts any budget, as it should
