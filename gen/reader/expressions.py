@@ -184,6 +184,11 @@ class Scanner:
     def rest(self) -> str:
         return self.text[self.at :]
 
+    def nothing(self, where: str) -> None:
+        """:class:`NotUnderstood` unless the text ends here, as nothing may ``where``."""
+        if not self.done():
+            raise NotUnderstood(f"nothing may {where}, but {self.rest()[:20]!r} does")
+
     def take(self, word: str) -> bool:
         """Whether ``word`` stands here; if so, moves on behind it."""
         if not self.text.startswith(word, self.at):

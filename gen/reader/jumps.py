@@ -84,8 +84,7 @@ class JumpLowering:
         word = self._word(code)
         scanner = self._builder.scanner(code[len(word) :].removeprefix("N"))
         target = scanner.value()
-        if not scanner.done():
-            raise NotUnderstood(f"nothing may follow the line number of a jump, but {scanner.rest()[:20]!r} does")
+        scanner.nothing("follow the line number of a jump")
         return GoTo(source.line, target, source.text, self._directions[word])
 
     def _named(self, source: Source, code: str) -> GoTo:
