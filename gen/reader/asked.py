@@ -30,8 +30,7 @@ def registers_of(item: Instruction, control: Control) -> frozenset[Register | No
     """The registers that ``item`` asks for when it acts; None stands for one whose number is worked out."""
     found: set[Register | None] = set()
     for code in codes_of(item):
-        if isinstance(code, tuple):
-            found |= registers_in(code, control)
+        found |= registers_in(code, control)
     return frozenset(found)
 
 
@@ -60,10 +59,6 @@ def codes_of(item: Instruction) -> Iterator[Code]:
 
 class _Asking(Memory):
     """Notes what it is asked for, and knows no value."""
-
-    def __init__(self, control: Control, state: ReadState) -> None:
-        super().__init__(control, state)
-        self.asked: set[Register] = set()
 
     def get(self, register: Register) -> Value:
         self.asked.add(register)

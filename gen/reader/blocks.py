@@ -22,16 +22,12 @@ from gen.reader.variables import Memory, as_number
 
 Outcome: TypeAlias = Literal["", "refused", "end"]
 
-_FUNCTIONS = {
-    "synchronise": "synchronise",
-    "override_lock": "override-lock",
-    "override_free": "override-free",
-    "feeder_on": "feeder-on",
-    "feeder_off": "feeder-off",
-    "feeder_retracted": "feeder-retracted",
-    "stick_low": "stick-low",
-    "dress_left_out": "dress-left-out",
-}
+_FUNCTIONS = (
+    *("synchronise", "override_lock", "override_free", "stick_low", "dress_left_out"),
+    *("feeder_on", "feeder_off", "feeder_retracted"),
+)
+"""Switches that a dress asks after by their meaning."""
+
 CENTRE = "IJKR"
 TAKEN = {"path": "PQ", "compensation": "DH", "tool_length": "H", "spindle_mode": "D"}
 """What belongs to a mode, and is of no concern."""
@@ -84,8 +80,8 @@ class BlockRun:
             self._effects()
         if found.feeds:
             self._feed_and_speed()
-        if found.switches:
-            self._switches()
+        for name, code in found.switches:
+            self._switch(name, code)
         if "dwell" in found.once:
             self._dwell()
         for group in found.modes:
@@ -291,10 +287,6 @@ class BlockRun:
         if not turned and modal.direction != "off":
             modal.turn(line)
 
-    def _switches(self) -> None:
-        for name, code in self.sorted.switches:
-            self._switch(name, code)
-
     def _switch(self, name: str, code: str) -> None:
         """What the switch ``name`` does, which ``code`` spells."""
         modal, line = self.modal, self.line
@@ -310,7 +302,7 @@ class BlockRun:
             modal.mist = modal.mist or name == "mist_on"
             if name in ("override_lock", "override_free"):
                 modal.change(line, "override", name.removeprefix("override_"))
-            modal.step(Aux(line, code, _FUNCTIONS.get(name, "")))
+            modal.step(Aux(line, code, name.replace("_", "-") if name in _FUNCTIONS else ""))
 
     def _dwell(self) -> None:
         units = self.modal.control.dwell.units

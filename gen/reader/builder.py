@@ -20,7 +20,8 @@ class Construct(Protocol):
         """Lowers ``source`` if it is this construct's; False: it is not. May raise :class:`NotUnderstood`."""
 
     def finish(self) -> None:
-        """Called after the last line, to complain of what was left open."""
+        """Called after the last line, to complain of what was left open; nothing, unless it says otherwise."""
+        return
 
 
 class Builder:
@@ -31,7 +32,6 @@ class Builder:
         self.lowered = Lowered(control)
         self.sorter = sorter_of(control)
         self._phrases = phrases_of(control)
-        self.plain = self._phrases.plain
 
     def emit(self, instruction: Instruction) -> None:
         self.lowered.code.append(instruction)
@@ -48,10 +48,6 @@ class Builder:
 
     def scanner(self, text: str) -> Scanner:
         return Scanner(self._phrases.grammar, text)
-
-    def note_plain(self, code: str) -> None:
-        """Remembers that ``code`` directs no flow, wherever it stands."""
-        self._phrases.note_plain(code)
 
     def block(self, source: Source, code: str) -> Block:
         """The words and assignments of ``code``, a part of ``source``."""

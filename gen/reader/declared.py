@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from gen.control.tables import Declarations
-from gen.reader.builder import Builder
+from gen.reader.builder import Builder, Construct
 from gen.reader.expressions import MARK, MARK_END, MARK_WHOLE
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
@@ -14,7 +14,7 @@ from gen.reader.program import Block, Call
 _NAME = r"[A-Z_]{2}[A-Z0-9_]*"
 
 
-class Declared:
+class Declared(Construct):
     """Lowers declarations, and marks the names that were declared in the lines that follow."""
 
     def __init__(self, rules: Declarations, builder: Builder) -> None:
@@ -43,9 +43,6 @@ class Declared:
         if self._pattern is not None:
             source.code = "".join(self._pattern.sub(lambda name: self._names[name[0]], line).split())
         return False
-
-    def finish(self) -> None:
-        """A declaration leaves nothing open."""
 
     def _declare(self, source: Source, whole: bool, names: str) -> None:
         for part in names.split(","):

@@ -219,8 +219,7 @@ class Scanner:
         elif name := self.of_the_control():
             out.append(lambda stack, memory: stack.append(memory.of_the_control(name)))
         elif self.grammar.rules is not None and self.take(self.grammar.rules.brackets[0]):
-            self._nested(lambda inner: self._binary(inner, 0), out)
-            self._close()
+            self._inside(out)
         else:
             self._function(out)
 
@@ -228,21 +227,27 @@ class Scanner:
         if self.text.startswith(("+", "-"), self.at):
             raise NotUnderstood("two signs stand in a row")
 
-    def _nested(self, parse: Callable[[list[StackOperation | float]], None], out: list[StackOperation | float]) -> None:
+    def _deeper(self, what: str) -> None:
         self._depth += 1
         if self._depth > MAX_NESTING:
-            raise NotUnderstood(f"brackets are nested more than {MAX_NESTING} deep")
+            raise NotUnderstood(f"{what} are nested more than {MAX_NESTING} deep")
+
+    def _nested(self, parse: Callable[[list[StackOperation | float]], None], out: list[StackOperation | float]) -> None:
+        self._deeper("brackets")
         parse(out)
         self._depth -= 1
+
+    def _inside(self, out: list[StackOperation | float]) -> None:
+        """An expression and the bracket behind it."""
+        self._nested(lambda inner: self._binary(inner, 0), out)
+        self._close()
 
     def _close(self) -> None:
         if self.grammar.rules is None or not self.take(self.grammar.rules.brackets[1]):
             raise NotUnderstood("a bracket is not closed")
 
     def _variable(self, out: list[StackOperation | float]) -> None:
-        self._depth += 1
-        if self._depth > MAX_NESTING:
-            raise NotUnderstood(f"variables are nested more than {MAX_NESTING} deep")
+        self._deeper("variables")
         register = self.register()
         self._depth -= 1
         if isinstance(register, tuple):
@@ -266,15 +271,13 @@ class Scanner:
         if meaning == ATAN_PAIR and rules.atan_comma:
             if not self.take(","):
                 raise NotUnderstood(f"{word} wants two values, (y,x)")
-            self._nested(lambda inner: self._binary(inner, 0), out)
-            self._close()
+            self._inside(out)
             out.append(combine(angle_of))
             return
         self._close()
         if meaning == ATAN_PAIR:
             if self.take("/" + rules.brackets[0]):
-                self._nested(lambda inner: self._binary(inner, 0), out)
-                self._close()
+                self._inside(out)
                 out.append(combine(angle_of))
                 return
             if not rules.single_atan:

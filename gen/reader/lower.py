@@ -196,30 +196,27 @@ class _Lowering:
         if source.acts or source.stops is not None:
             builder.emit(Comment(number, source.acts, source.stops))
         try:
-            self._code(source)
+            block = self._code(source)
+            if learn and block is not None and builder.here() == before + 1:
+                self._patterns.learn(text, source, block)
         except NotUnderstood as error:
             builder.unread(source, f"{error}")
-        last = builder.lowered.code[-1] if builder.here() == before + 1 else None
-        if learn and isinstance(last, Block) and source.code in builder.plain:
-            self._patterns.learn(text, source, last)
         if skip is not None:
             skip.target = builder.here()
         return bool(source.code) or labelled or builder.here() != before
 
-    def _code(self, source: Source) -> None:
+    def _code(self, source: Source) -> Block | None:
+        """Lowers the code of a line; the block that it is, if it directs no flow."""
         builder, code = self._builder, source.code
-        if code in builder.plain:
-            builder.emit(builder.block(source, code))
-            return
         if any(construct.take(source) for construct in self._constructs):
-            return
+            return None
         block = builder.block(source, source.code)
         if self._programs is not None and self._programs.emit(source, block):
-            return
+            return None
         if block.words or block.assignments or block.messages:
             builder.emit(block)
-            if source.code is code:
-                builder.note_plain(code)
+            return block if source.code is code else None
+        return None
 
 
 def _slices(text: str) -> Iterator[str]:

@@ -91,11 +91,8 @@ def arc(
         raise
     if found is None:
         modal.unmodelled(line, line, "an arc whose ends, centre or plane are not known")
-        modal.move(Move("arc", line, to, rate_of(modal, line, None, False), tuple(words), frame))
-        return
-    modal.move(
-        Move("arc", line, to, rate_of(modal, line, found.length, False), tuple(words), frame, found.span, found.circle)
-    )
+    length, span, circle = (None, None, None) if found is None else found
+    modal.move(Move("arc", line, to, rate_of(modal, line, length, False), tuple(words), frame, span, circle))
 
 
 def rate_of(modal: Modal, line: int, length: float | None, turning: bool) -> float | None:

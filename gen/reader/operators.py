@@ -96,19 +96,22 @@ def operator(meaning: str, equal_within: float) -> BinaryOperation:
     """The operator ``meaning``; ``eq`` and ``ne`` let values differ by less than ``equal_within``."""
     if meaning in ("eq", "ne"):
         wanted = meaning == "eq"
+        return _of_known(lambda a, b: float(_equal(a, b, equal_within) is wanted))
+    return _of_numbers(_ARITHMETIC[meaning])
 
-        def same(a: Value, b: Value) -> Value:
-            if isinstance(a, Unknown) or isinstance(b, Unknown):
-                return _unknown(a, b)
-            return float(_equal(a, b, equal_within) is wanted)
 
-        return same
-    plain = _ARITHMETIC[meaning]
+def _of_numbers(compute: Callable[[float, float], float]) -> BinaryOperation:
+    """``compute``, of values of which an empty one counts as 0."""
+    return _of_known(lambda a, b: finite(compute, 0.0 if a is None else a, 0.0 if b is None else b))
+
+
+def _of_known(compute: Callable[[float | None, float | None], float]) -> BinaryOperation:
+    """``compute``, of values that may be unknown, as it is then."""
 
     def apply(a: Value, b: Value) -> Value:
-        if isinstance(a, Unknown) or isinstance(b, Unknown):
-            return _unknown(a, b)
-        return finite(plain, 0.0 if a is None else a, 0.0 if b is None else b)
+        if isinstance(a, Unknown):
+            return a
+        return b if isinstance(b, Unknown) else compute(a, b)
 
     return apply
 
@@ -121,11 +124,6 @@ def _equal(a: float | None, b: float | None, within: float) -> bool:
     if isinstance(b, Formula):
         return b.near(a, within)
     return a == b or abs(a - b) < within
-
-
-def _unknown(*values: Value) -> Unknown:
-    """The first of ``values`` that is not known; one is."""
-    return next(value for value in values if isinstance(value, Unknown))
 
 
 def finite(compute: Callable[..., float], *arguments: float) -> float:
@@ -155,15 +153,8 @@ def function(meaning: str) -> Callable[[Value], Value]:
     return apply
 
 
-def angle_of(y: Value, x: Value) -> Value:
-    """The angle of the direction (x, y), -180 to 180 degrees."""
-    if isinstance(y, Unknown) or isinstance(x, Unknown):
-        return _unknown(y, x)
-    return finite(_angle, 0.0 if y is None else y, 0.0 if x is None else x)
-
-
-def _angle(y: float, x: float) -> float:
-    return math.degrees(math.atan2(y, x))
+angle_of: BinaryOperation = _of_numbers(lambda y, x: math.degrees(math.atan2(y, x)))
+"""The angle of the direction (x, y), of y and x, -180 to 180 degrees."""
 
 
 def negative(value: Value) -> Value:

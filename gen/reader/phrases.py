@@ -31,7 +31,7 @@ class Phrase(NamedTuple):
 
 
 class Phrases:
-    """The parser of one control's lines; ``plain``: code that was found to direct no flow."""
+    """The parser of one control's lines."""
 
     def __init__(self, control: Control) -> None:
         self.grammar = Grammar(control.variables)
@@ -46,18 +46,10 @@ class Phrases:
         self._counted = re.compile(rf"([A-Z])=({counted}){opening}")
         self._bare = control.variables is not None and control.variables.bare_expressions
         self._known = lru_cache(_KEPT)(self._parsed)
-        self.plain: set[str] = set()
 
     def parsed(self, code: str) -> Phrase:
         """The words and assignments of ``code``. May raise :class:`NotUnderstood`."""
         return self._known(code) if len(code) <= _SHORT else self._parsed(code)
-
-    def note_plain(self, code: str) -> None:
-        """``code`` joins :attr:`plain`."""
-        if len(self.plain) >= _KEPT:
-            self.plain.clear()
-        if len(code) <= _SHORT:
-            self.plain.add(code)
 
     def _parsed(self, code: str) -> Phrase:
         scanner = Scanner(self.grammar, code)

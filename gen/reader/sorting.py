@@ -23,7 +23,6 @@ ENDINGS = ("stop", "optional_stop", "end", "end_rewind")
 _MOVING = ("motion", "cycle", "shift")
 """Groups whose modes are set where the axis words are."""
 
-_FEED_FIRST = ("feed_mode",)
 _LATE_GROUPS = ("plane", "units", "compensation", "tool_length", "work_offset", "path", "distance", "arc_distance")
 
 
@@ -110,12 +109,11 @@ class Sorter:
         found.modes = _in_order(found.given)
         found.numbers = all(isinstance(value, float) for _, value, _ in words)
         found.feeds = "F" in found.words or "S" in found.words or "feed_mode" in found.given
-        found.acts = bool(found.once) or not found.given.keys().isdisjoint(_MOVING)
         found.bends = next((code for code, effect in found.effects if effect.bends), "")
         found.signal = next((code for code, effect in found.effects if effect.moves), "")
         found.acts = (
-            found.acts
-            or bool(found.signal or found.bends)
+            bool(found.once or found.signal or found.bends)
+            or not found.given.keys().isdisjoint(_MOVING)
             or any(letter in self._axes or letter in "IJKR" for letter in found.words)
         )
         return found
@@ -199,8 +197,8 @@ def _too_many(found: Sorted) -> Iterator[str]:
 
 
 def _in_order(given: Mapping[str, str]) -> tuple[str, ...]:
-    late = [group for group in _LATE_GROUPS if group in given]
-    others = [group for group in given if group not in (*_MOVING, *_FEED_FIRST, *_LATE_GROUPS)]
+    late = (group for group in _LATE_GROUPS if group in given)
+    others = [group for group in given if group not in (*_MOVING, "feed_mode", *_LATE_GROUPS)]
     return (*late, *others)
 
 

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from gen.control.tables import Flow, Subprograms
-from gen.reader.builder import Builder
+from gen.reader.builder import Builder, Construct
 from gen.reader.expressions import Code, unknown_value
 from gen.reader.failure import NotUnderstood
 from gen.reader.lexis import Source
@@ -14,7 +14,7 @@ from gen.reader.program import Block, Call, EndOfText, Return, program_name
 from gen.reader.word import Word, spelled
 
 
-class NumberedPrograms:
+class NumberedPrograms(Construct):
     """Lowers program numbers, calls and returns."""
 
     def __init__(self, flow: Flow, builder: Builder) -> None:
@@ -34,9 +34,6 @@ class NumberedPrograms:
             self._begin(source, program_name(heading[heading.lastindex or 0]))
             return True
         return False
-
-    def finish(self) -> None:
-        """Nothing is left open; a program that is called and not in this text may be kept elsewhere."""
 
     def emit(self, source: Source, block: Block) -> bool:
         """Emits ``block`` if it calls or returns; its other words act first."""

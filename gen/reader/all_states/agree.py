@@ -199,11 +199,10 @@ class _Comparison:
         if -near <= low and high <= near:
             return None
         told = self._told.values(apart, one, other)
-        if told is None:
+        if not told:
             said = f"{what} is another formula than the recipe's; no state was found that tells them apart"
             return Difference(step.line, f"{said}.", "unproven")
-        said = f"{what} comes to {told.ours}{told.where}; the recipe wants {told.theirs}"
-        return Difference(step.line, f"{said}.", "broken")
+        return Difference(step.line, f"{what} comes to {told}.", "broken")
 
     def _before(self, at: int, line: int) -> Difference | None:
         """What is stated and read between the step before number ``at`` and it."""

@@ -26,14 +26,6 @@ class _Where(NamedTuple):
     sure: bool
 
 
-class _Values(NamedTuple):
-    """What two formulas come to, and at which state."""
-
-    ours: str
-    theirs: str
-    where: str
-
-
 class Told:
     """Says what happens on ``path``, with the names that ``plan`` has for registers."""
 
@@ -143,15 +135,15 @@ class Told:
             return _Where(self._said(state), True)
         return _Where(" at some state", False)
 
-    def values(self, apart: Terms, ours: float, theirs: float) -> _Values | None:
-        """What two formulas whose difference is ``apart`` come to, at a state at which they differ, if one is found."""
+    def values(self, apart: Terms, ours: float, theirs: float) -> str:
+        """What two formulas that are ``apart`` come to where they differ; empty if no such state is found."""
         unknowns = self._path.unknowns
         for state in self._states([apart, terms_of(ours), terms_of(theirs)]):
             if value_at(apart, unknowns, state):
                 one, other = (value_at(terms_of(value), unknowns, state) for value in (ours, theirs))
                 if one is not None and other is not None:
-                    return _Values(_plain(one), _plain(other), self._said(state))
-        return None
+                    return f"{_plain(one)}{self._said(state)}; the recipe wants {_plain(other)}"
+        return ""
 
     def _states(self, more: list[Terms]) -> Iterator[dict[int, Exact]]:
         """States on this path, by unknown: within what is left of each, and of all formulas that were decided on."""
