@@ -24,15 +24,6 @@ BINS = 20
 """Shares of the loading that stand for all that the log allows."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
-    """A share with its clean power, and a growth of the rise; ``weight`` is how likely it is."""
-
-    weight: float
-    candidate: Candidate
-    loading: Loading
-
-
 @dataclass(frozen=True)
 class Forecast:
     """What runs to come are like by what the log tells of the cleared share."""
@@ -44,20 +35,18 @@ class Forecast:
     def over(self, every: int, since: int, limit_kw: float) -> float:
         """The probability that a part ``since`` parts after a dress is over the limit, with ``every`` parts a run."""
         total = 0.0
-        for case in self._cases:
-            power, variance = self._power(case, every, since)
+        for weight, power, variance in self._powers(every, since):
             if math.isinf(power):
-                total += case.weight
+                total += weight
             elif variance <= 0:
-                total += case.weight * (power > limit_kw)
+                total += weight * (power > limit_kw)
             else:
-                total += case.weight * t_above((limit_kw - power) / math.sqrt(variance), self.clearing.cleared.dof)
+                total += weight * t_above((limit_kw - power) / math.sqrt(variance), self.clearing.cleared.dof)
         return total
 
     def power(self, every: int, since: int) -> Estimate:
         """The power of that part, with the variance of all cases together."""
-        found = [(case.weight, *self._power(case, every, since)) for case in self._cases]
-        found = [one for one in found if math.isfinite(one[1])]
+        found = [one for one in self._powers(every, since) if math.isfinite(one[1])]
         weight = math.fsum(one for one, _, _ in found)
         mean = math.fsum(one * power for one, power, _ in found) / weight
         spread = math.fsum(one * ((power - mean) ** 2 + variance) for one, power, variance in found) / weight
@@ -68,11 +57,12 @@ class Forecast:
         return self._loading(self.clearing.cleared.best, 0.0).power(every, every - 1)
 
     @cached_property
-    def _cases(self) -> list[_Case]:
+    def _cases(self) -> list[tuple[float, Candidate, Loading]]:
+        """Shares with their clean powers, each with every growth of the rise, and how likely it is."""
         bent = growths(self.bend, self.fit.rise.value)
         shares = _thinned(self.clearing.cleared.weights())
         return [
-            _Case(weight / len(bent), candidate, self._loading(candidate, growth))
+            (weight / len(bent), candidate, self._loading(candidate, growth))
             for weight, candidate in shares
             for growth in bent
         ]
@@ -82,20 +72,19 @@ class Forecast:
         seen = max(0.0, math.fsum(fit.levels) / len(fit.levels) - candidate.clean_kw)
         return Loading(candidate.clean_kw, fit.rise.value, candidate.share, seen, fit.mean_length, growth)
 
-    def _power(self, case: _Case, every: int, since: int) -> tuple[float, float]:
-        """The power, kW, and its variance; infinite where the loading does not come to rest."""
-        fit, candidate, loading = self.fit, case.candidate, case.loading
-        power = loading.power(every, since)
-        if math.isinf(power):
-            return power, 0.0
-        scatter = self.clearing.cleared.scatter_kw**2
+    def _powers(self, every: int, since: int) -> Iterator[tuple[float, float, float]]:
+        """How likely each case is, its power, kW, and the variance; infinite where the loading never rests."""
+        fit, scatter = self.fit, self.clearing.cleared.scatter_kw**2
         single = fit.noise.value * (1 - 1 / fit.mean_length)
-        # by how much this power changes with the rise, the levels of the log being what they are
-        along = since - fit.centre + (every - fit.mean_length) * loading.left / loading.cleared
-        variance = level_variance(scatter, candidate.wandering, loading.left)
-        variance += scatter * candidate.clean_variance + single
-        variance += fit.rise.variance.value * along**2 + fit.slope_scatter * (since - fit.centre) ** 2
-        return power, variance
+        for weight, candidate, loading in self._cases:
+            power, variance = loading.power(every, since), 0.0
+            if math.isfinite(power):
+                # by how much this power changes with the rise, the levels of the log being what they are
+                along = since - fit.centre + (every - fit.mean_length) * loading.left / loading.cleared
+                variance = level_variance(scatter, candidate.wandering, loading.left)
+                variance += scatter * candidate.clean_variance + single
+                variance += fit.rise.variance.value * along**2 + fit.slope_scatter * (since - fit.centre) ** 2
+            yield weight, power, variance
 
 
 def _thinned(weights: Sequence[tuple[float, Candidate]]) -> Iterator[tuple[float, Candidate]]:

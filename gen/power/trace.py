@@ -9,6 +9,7 @@ into one: it is told instead of guessed.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from statistics import median
@@ -99,15 +100,10 @@ def _line(powers: Sequence[float]) -> tuple[float, float]:
 
 def _above(powers: Sequence[float], line: float) -> Iterator[tuple[int, int]]:
     """First and last row of each stretch above ``line``."""
-    first = None
-    for at, power in enumerate(powers):
-        if power > line and first is None:
-            first = at
-        elif power <= line and first is not None:
-            yield first, at - 1
-            first = None
-    if first is not None:
-        yield first, len(powers) - 1
+    for is_above, group in itertools.groupby(range(len(powers)), key=lambda at: powers[at] > line):
+        rows = list(group)
+        if is_above:
+            yield rows[0], rows[-1]
 
 
 def _usual(seconds: Sequence[float], stretches: Sequence[tuple[int, int]]) -> float:

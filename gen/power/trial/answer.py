@@ -15,7 +15,7 @@ from gen.power.shape import bend_of
 from gen.power.student import normal_quantile
 from gen.power.trial.choice import Before, Choice, choose
 from gen.power.trial.depth import best_depth, characteristic_depth
-from gen.power.trial.drops import Dropped, LevelChange, Levelled, RunLines, drop_lines, dropped, levelled
+from gen.power.trial.drops import LevelChange, RunLines, drop_lines, dropped, levelled
 from gen.power.trial.economy import Prices, Sample, parts_between
 from gen.power.trial.log import TrialLog
 from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
@@ -111,8 +111,8 @@ class _Told:
     """What the fits give before anything is chosen."""
 
     lines: RunLines
-    data: Dropped
-    levelled: Levelled
+    shares: Shares
+    change: LevelChange | None
     wear: WheelWear | None
     samples: tuple[Sample, ...]
 
@@ -150,8 +150,9 @@ def trial_answer(
     if level is None:
         choice = _unfinished(len(targets), done, seed)
         return TrialAnswer(log, limit_kw, targets, choice, tuple(told_notes), found, usual=usual)
-    worn = wear(log.runs, targets, usual_depth, len(level.shares.draws), seed)
-    told = _Told(found, data, level, worn, tuple(_samples(found.fit, level.shares, worn, seed)))
+    cleared, change = level
+    worn = wear(log.runs, targets, usual_depth, len(cleared.draws), seed)
+    told = _Told(found, cleared, change, worn, tuple(_samples(found.fit, cleared, worn, seed)))
     told_notes += _notes(told)
     prices = None if shop is None else _prices(shop, targets)
     life = ahead if ahead is not None or shop is None else _life(told, shop, targets, limit_kw)
@@ -162,8 +163,8 @@ def trial_answer(
         limit_kw=limit_kw,
         targets=targets,
         lines=found,
-        shares=level.shares,
-        change=level.change,
+        shares=cleared,
+        change=change,
         wear=worn,
         rungs=rungs,
         choice=choice,
@@ -222,9 +223,9 @@ def _life(told: _Told, shop: DressCosts, targets: Sequence[float], limit_kw: flo
 def _chosen(told: _Told, prices: Prices | None, limit_kw: float, ahead: float, before: Before) -> Choice:
     if told.lines.fit.rise.interval()[0] <= 0:
         return Choice("cannot-tell", as_said("no-rise-trial"), helps=(as_said("help-longer"),))
-    rungs = range(len(told.levelled.shares.cleared))
+    rungs = range(len(told.shares.cleared))
     if not any(parts_between(told.samples, rung, limit_kw) for rung in rungs):
-        clean = told.levelled.shares.clean_kw
+        clean = told.shares.clean_kw
         return Choice("cannot-tell", as_said("limit-too-low", clean=f"{clean:.2f}"), helps=(as_said("help-limit"),))
     if told.wear is None:
         return Choice("cannot-tell", as_said("wheel-missing"), helps=(as_said("help-wheel"),))
@@ -239,7 +240,7 @@ def _rungs(
     shop: DressCosts | None,
     depths: Sequence[float],
 ) -> Iterator[RungResult]:
-    found, worn = told.levelled.shares, told.wear
+    found, worn = told.shares, told.wear
     for rung, target in enumerate(targets):
         cleared = found.cleared[rung]
         deep = (
@@ -313,7 +314,7 @@ def _aside(found: RunLines, log: TrialLog) -> Iterator[Said]:
 
 
 def _notes(told: _Told) -> Iterator[Said]:
-    change = told.levelled.change
+    change = told.change
     if change is not None:
         yield as_said(f"level-{change.kind}", line=str(change.line), kw=f"{change.kw:+.2f}")
     shape = bend_of(told.lines.fit).shape

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import operator
 import statistics
 from collections.abc import Sequence
 from dataclasses import replace
@@ -91,31 +92,29 @@ class LevelChange:
     line: int
 
 
-@dataclass(frozen=True)
-class Levelled:
-    """The fit of a trial with a ``change`` of level taken out; powers are those of the trial's end."""
+def levelled(found: RunLines, data: Dropped, rungs: int, seed: int) -> tuple[Shares, LevelChange | None] | None:
+    """The shares, and the drift or step of the level that is taken out where one is certain.
 
-    shares: Shares
-    change: LevelChange | None
-
-
-def levelled(found: RunLines, data: Dropped, rungs: int, seed: int) -> Levelled | None:
-    """The shares, with a drift or a step of the level taken out where one is certain."""
+    Powers are then those of the trial's end.
+    """
     plain = shares(data.drops, rungs, seed, draw=False)
     if plain is None:
         return None
     change, shapes = None, _shapes(found)
     if plain.dof >= LEAST_FOR_CHANGE:
         steady = _squares(data.drops, plain)
-        tried = [_tried(data, plain, rungs, seed, shape) for shape in _likeliest(data, plain, shapes)]
-        best = min(tried, key=lambda one: one.squares)
-        odds = f_above((steady - best.squares) / max(best.squares, 1e-15) * (plain.dof - 1), 1, plain.dof - 1)
+        # of each kind the one that leaves the least squares with the shares as they are
+        likeliest = [
+            max(same, key=lambda shape: _matched(data, plain, shape)[1]) for same in (shapes[:1], shapes[1:]) if same
+        ]
+        tried = [_tried(data, plain, rungs, seed, shape) for shape in likeliest]
+        squares, best, moved = min(tried, key=operator.itemgetter(0))
+        odds = f_above((steady - squares) / max(squares, 1e-15) * (plain.dof - 1), 1, plain.dof - 1)
         # a step may lie anywhere, so each place has its share of the chance of being taken for one
-        if odds * (len(shapes) if best.shape.kind == "step" else 1) < CERTAIN_CHANGE:
-            change = LevelChange(best.shape.kind, best.size, best.shape.line)
-            data = _moved(data, best.offsets)
+        if odds * (len(shapes) if best.kind == "step" else 1) < CERTAIN_CHANGE:
+            change, data = best, moved
     fitted = shares(data.drops, rungs, seed)
-    return None if fitted is None else Levelled(fitted, change)
+    return None if fitted is None else (fitted, change)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,34 +136,14 @@ def _shapes(found: RunLines) -> list[_Shape]:
     return shapes
 
 
-def _likeliest(data: Dropped, plain: Shares, shapes: Sequence[_Shape]) -> list[_Shape]:
-    """Of each kind the shape that leaves the least squares with the shares as they are."""
-    best: dict[str, tuple[float, _Shape]] = {}
-    for shape in shapes:
-        gained = _matched(data, plain, shape)[1]
-        if shape.kind not in best or gained > best[shape.kind][0]:
-            best[shape.kind] = gained, shape
-    return [shape for _, shape in best.values()]
-
-
-@dataclass(frozen=True, slots=True)
-class _Tried:
-    """A shape with its size in kW, the level that gives every run, and the squares left without it."""
-
-    shape: _Shape
-    size: float
-    offsets: list[float]
-    squares: float
-
-
-def _tried(data: Dropped, plain: Shares, rungs: int, seed: int, shape: _Shape) -> _Tried:
-    """``shape`` taken out, its size and the shares worked out in turn."""
-    best, offsets, size = plain, [], 0.0
+def _tried(data: Dropped, plain: Shares, rungs: int, seed: int, shape: _Shape) -> tuple[float, LevelChange, Dropped]:
+    """The squares left without ``shape``, its size and the shares worked out in turn; that change, and the rest."""
+    best, rest, size = plain, data, 0.0
     for _ in range(2):
         size = _matched(data, best, shape)[0]
-        offsets = [size * level for level in shape.levels]
-        best = shares(_moved(data, offsets).drops, rungs, seed, draw=False) or best
-    return _Tried(shape, size, offsets, _squares(_moved(data, offsets).drops, best))
+        rest = _moved(data, [size * level for level in shape.levels])
+        best = shares(rest.drops, rungs, seed, draw=False) or best
+    return _squares(rest.drops, best), LevelChange(shape.kind, size, shape.line), rest
 
 
 def _matched(data: Dropped, best: Shares, shape: _Shape) -> tuple[float, float]:
