@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Decimal
 from itertools import islice
 from os import PathLike
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_args, get_origin
+from typing import TYPE_CHECKING, Any, NamedTuple, Self, TypeAlias, get_args, get_origin
 
 if TYPE_CHECKING:
     from pydantic import BaseModel, ValidationError
@@ -35,43 +35,44 @@ class DressblockError(Exception):
     """
 
     def __init__(self, sentence: str, *, file: Where | None = None, key: str = "") -> None:
-        self.file = "" if file is None else printable(str(file))
-        self.key = key
-        self.problems: tuple[Problem, ...] = (Problem(key, sentence),)
-        self.files: tuple[str, ...] = (self.file,)
-        self.sentences: tuple[str, ...] = (_said(self.file, key, sentence),)
         super().__init__(sentence)
+        self._tell([Problem(key, sentence)], [file])
+
+    def _tell(self, problems: Iterable[Problem], files: Iterable[Where | None]) -> Self:
+        self.problems = tuple(problems)
+        self.files = tuple("" if file is None else printable(str(file)) for file in files)
+        return self
+
+    @property
+    def file(self) -> str:
+        return self.files[0]
+
+    @property
+    def key(self) -> str:
+        return self.problems[0].key
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        return tuple(_said(file, *problem) for file, problem in zip(self.files, self.problems, strict=True))
 
     def __str__(self) -> str:
         return "\n".join(self.sentences)
 
     def within(self, file: Where) -> DressblockError:
         """The same problems, said of ``file``; this error itself if it already names a file."""
-        if self.file:
-            return self
         return self.where(lambda _: file)
 
     def where(self, file_of: Callable[[str], Where]) -> DressblockError:
         """The same problems, each said of the file that ``file_of`` gives for its key."""
         if self.file:
             return self
-        found = DressblockError(str(self.args[0]), file=file_of(self.key), key=self.key)
-        found.problems = self.problems
-        found.files = tuple(printable(str(file_of(key))) for key, _ in self.problems)
-        found.sentences = tuple(
-            _said(file, key, said) for file, (key, said) in zip(found.files, self.problems, strict=True)
-        )
-        return found
+        return DressblockError(*self.args)._tell(self.problems, [file_of(key) for key, _ in self.problems])
 
     @classmethod
     def of(cls, problems: Iterable[Problem], *, file: Where | None = None) -> DressblockError:
         """One error for all ``problems``; at least one."""
-        single = [cls(sentence, file=file, key=key) for key, sentence in problems]
-        gathered = single[0]
-        gathered.problems = tuple(problem for error in single for problem in error.problems)
-        gathered.files = tuple(name for error in single for name in error.files)
-        gathered.sentences = tuple(line for error in single for line in error.sentences)
-        return gathered
+        told = list(problems)
+        return cls(told[0].sentence)._tell(told, [file] * len(told))
 
 
 def _said(file: str, key: str, sentence: str) -> str:

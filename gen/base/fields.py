@@ -132,21 +132,16 @@ Number: TypeAlias = Annotated[
 """A plain number without a unit, exact: more than 0, at most a million, at most six decimals."""
 
 
-def _at_most(lo: Any, hi: Any) -> None:
-    if lo > hi:
-        raise FieldError("the first value is larger than the second; write the smaller one first.")
-
-
 def ordered(pair: tuple[Any, Any]) -> tuple[Any, Any]:
     """``pair``, if its first value is not larger than its second."""
-    _at_most(*pair)
+    if pair[0] > pair[1]:
+        raise FieldError("the first value is larger than the second; write the smaller one first.")
     return pair
 
 
 def rising(pair: tuple[Any, Any]) -> tuple[Any, Any]:
     """``pair``, if its first value is smaller than its second."""
-    _at_most(*pair)
-    if pair[0] == pair[1]:
+    if ordered(pair)[0] == pair[1]:
         raise FieldError("both values are the same; the first must be smaller than the second.")
     return pair
 

@@ -16,14 +16,6 @@ NOISE = 1e-6
 """What is left when numbers meant to be equal are subtracted; in the unit of the quantity."""
 
 
-def _silent() -> str:
-    return ""
-
-
-def _helpless() -> tuple[Change, ...]:
-    return ()
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Measure:
     """``value`` of ``quantity`` against ``limit``, the most or the least it may be.
@@ -48,8 +40,8 @@ class Measure:
     whole: float = 0.0
     line: int | None = None
     told: bool = True
-    said: Callable[[], str] = field(default=_silent, repr=False)
-    helps: Callable[[], Iterable[Change]] = field(default=_helpless, repr=False)
+    said: Callable[[], str] = field(default=str, repr=False)
+    helps: Callable[[], Iterable[Change]] = field(default=tuple, repr=False)
 
     @property
     def margin(self) -> float:

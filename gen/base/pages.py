@@ -13,14 +13,13 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateRuntimeError, nodes
 from jinja2.defaults import DEFAULT_NAMESPACE
-from jinja2.meta import find_undeclared_variables
 from jinja2.runtime import Context, LoopContext, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import Namespace
 
 from gen.base.compiled import CompiledTemplates
-from gen.base.errors import DressblockError, listed, printable
-from gen.base.sandbox import ALLOWED, COMPARISONS, MAX_TEMPLATE_BYTES, Allowance, count_costs, nodes_below
+from gen.base.errors import DressblockError, listed
+from gen.base.sandbox import ALLOWED, COMPARISONS, MAX_TEMPLATE_BYTES, Allowance, count_costs, refuse
 from gen.base.widths import broken_into_lines
 
 _PARTS: tuple[type[nodes.Node], ...] = (*ALLOWED, nodes.Getattr, nodes.Assign, nodes.CallBlock, nodes.Slice)
@@ -69,15 +68,7 @@ class OwnPages(Pages, ImmutableSandboxedEnvironment):
         if self._own in file.resolve().parents:
             if len(source) > MAX_TEMPLATE_BYTES:
                 raise DressblockError("this template is larger than 64 kB; a language's is half of that.", file=file)
-            for node in nodes_below(tree):
-                if why := _trouble(node):
-                    raise DressblockError(f"line {node.lineno}: {why}.", file=file)
-            if unknown := sorted(find_undeclared_variables(tree)):
-                raise DressblockError(
-                    f'nothing gives "{printable(unknown[0])}"; a macro knows what stands in its brackets, and the '
-                    "macros of this file.",
-                    file=file,
-                )
+            refuse(tree, file, _trouble)
             count_costs(tree)
         return tree
 

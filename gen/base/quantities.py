@@ -85,6 +85,10 @@ class _Kind:
     def shown(self, system: System) -> _Shown:
         return self.mm if system == "mm" else self.inch
 
+    def names(self) -> list[str]:
+        """Every way in which one of its units may be written."""
+        return [name for name in (*self.units, *_ALIASES) if _ALIASES.get(name, name) in self.units]
+
     def examples(self, number: str | None = None) -> str:
         """How the unit is written: with ``number``, or with an everyday one where there is none."""
         units = dict.fromkeys((self.mm.unit, self.inch.unit))
@@ -102,16 +106,8 @@ _LENGTHS = {
 }
 _SPEEDS = {
     f"{length}/{time}": _LENGTHS[length] * per_minute
-    for length, time, per_minute in (
-        ("mm", "min", 1),
-        ("mm", "s", 60),
-        ("m", "min", 1),
-        ("m", "s", 60),
-        ("in", "min", 1),
-        ("in", "s", 60),
-        ("ft", "min", 1),
-        ("ft", "s", 60),
-    )
+    for length in ("mm", "m", "in", "ft")
+    for time, per_minute in (("min", 1), ("s", 60))
 }
 _EVERYDAY = {
     "mm": "5",
@@ -279,9 +275,7 @@ def _wrong_unit(shown: str, unit_read: str, kind: _Kind) -> str:
         return f"read {shown}, {others[0]}; {kind.noun} is wanted, such as {kind.examples()}."
     if re.match(r"[eE][-+]?[0-9]", unit_read):
         return f"read {shown}, with an exponent; write {kind.noun} out in digits, like {kind.examples()}."
-    near = nearest(
-        unit_read.lower(), [name for name in (*kind.units, *_ALIASES) if _ALIASES.get(name, name) in kind.units]
-    )
+    near = nearest(unit_read.lower(), kind.names())
     hint = f' (did you mean "{near}"?)' if near else ""
     return (
         f"read {shown}, with a unit that is not known{hint}; "
@@ -348,8 +342,8 @@ class Quantity:
 
     def pattern(self) -> str:
         """A regular expression (ECMA 262) of the text that is read, for editors."""
-        names = [name for name in (*_KINDS[self.dimension].units, *_ALIASES) if _known(name, self.dimension)]
-        return rf"^\s*{_NUMBER}\s*({'|'.join(name.replace('^', '[^]') for name in names)})\s*$".replace("[^]", r"\^")
+        names = (name.replace("^", "[^]") for name in _KINDS[self.dimension].names())
+        return rf"^\s*{_NUMBER}\s*({'|'.join(names)})\s*$".replace("[^]", r"\^")
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         from pydantic_core import core_schema
@@ -366,10 +360,6 @@ class Quantity:
             "pattern": self.pattern(),
             QUANTITY_KEYWORD: {"unit": unit(self.dimension), "noun": _KINDS[self.dimension].noun, **stated},
         }
-
-
-def _known(name: str, dimension: Dimension) -> bool:
-    return _ALIASES.get(name, name) in _KINDS[dimension].units
 
 
 Length: TypeAlias = Annotated[Decimal, Quantity("length")]

@@ -181,7 +181,7 @@ class Sandbox(ImmutableSandboxedEnvironment):
     def _parse(self, source: str, name: str | None, filename: str | None) -> nodes.Template:
         tree = super()._parse(source, name, filename)
         file = Path(filename or name or "")
-        _refuse(tree, file)
+        refuse(tree, file, lambda node: _trouble(node, file))
         if self._shared not in file.parents:  # what came along ends by itself, and is in a hurry
             count_costs(tree)
         return tree
@@ -195,10 +195,10 @@ def reason(error: Exception) -> str:
     return f"line {line}: {said}" if line else said
 
 
-def _refuse(tree: nodes.Template, file: Path) -> None:
-    """:class:`DressblockError` for the first part of ``tree`` that no control needs."""
+def refuse(tree: nodes.Template, file: Path, trouble: Callable[[nodes.Node], str]) -> None:
+    """:class:`DressblockError` for the first part of ``tree`` that gives ``trouble``, or that nothing gives."""
     for node in nodes_below(tree):
-        if why := _trouble(node, file):
+        if why := trouble(node):
             raise DressblockError(f"line {node.lineno}: {why}.", file=file)
     if unknown := sorted(find_undeclared_variables(tree)):
         line = next(node.lineno for node in tree.find_all(nodes.Name) if node.name == unknown[0])

@@ -95,7 +95,7 @@ class DressBlock:
     @cached_property
     def stopped(self) -> int:
         """The number of the last step before the block at which the program stops; 0 if it never does."""
-        before = (at for at, step in self.reading.standing() if at < self.run.start and isinstance(step, Stop))
+        before = (at for at, step in self.reading.standing(range(self.run.start)) if isinstance(step, Stop))
         return max(before, default=0)
 
     def waited(self, run: range) -> float:
@@ -105,7 +105,8 @@ class DressBlock:
 
     @cached_property
     def _dwells(self) -> list[tuple[int, float]]:
-        return [(at, step.seconds) for at, step in self.reading.standing() if isinstance(step, Dwell)]
+        steps = self.reading.standing(range(len(self.reading.steps)))
+        return [(at, step.seconds) for at, step in steps if isinstance(step, Dwell)]
 
     @property
     def moves(self) -> Iterator[tuple[int, Move]]:

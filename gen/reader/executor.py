@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence, Set
+from collections.abc import Container, Iterable, Sequence, Set
 
 from gen.base.dataclass import dataclass
 from gen.control.tables import LOSSES
@@ -77,7 +77,7 @@ class Execution:
         self,
         lowered: Lowered,
         state: ReadState,
-        registers: Set[Register] | None,
+        registers: Container[Register] | None,
         past_stops: bool,
         budget: Budget,
         variables: Memory | None = None,

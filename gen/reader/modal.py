@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence, Set
+from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 from typing import Literal
 
 from gen.base.dataclass import dataclass
@@ -71,7 +71,9 @@ class Modal:
     last step, ``stood_under`` the one shown at the last stop.
     """
 
-    def __init__(self, control: Control, state: ReadState, registers: Set[Register] | None, budget: Budget) -> None:
+    def __init__(
+        self, control: Control, state: ReadState, registers: Container[Register] | None, budget: Budget
+    ) -> None:
         self.control = control
         self.meanings = meanings_of(control)
         self.reading = Reading()

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterable, Iterator, Mapping, Set
+from collections.abc import Collection, Iterator, Mapping, Set
 from dataclasses import field
 from itertools import groupby
 from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
-from gen.reader.spread import Items, Stretch, abreast, backwards, between, kept, pieces
+from gen.reader.spread import Items, Stretch, abreast, backwards, between, pieces
 from gen.reader.window import Window
 
 Ending: TypeAlias = Literal["end", "refused", "return", "text", "budget", "unknown", "again"]
@@ -114,42 +114,31 @@ class Reading:
     def visits(self, first: int, last: int) -> tuple[range, ...]:
         """The runs of steps that lie in the lines ``first`` to ``last``, by step number: one for each time there."""
         runs: list[range] = []
+        stays: Iterator[range]
         if self.window == (range(first, last + 1),):
-            for window in self.windows:
-                begin, end = window.entry.step, window.leaving.step
-                if begin < end and runs and runs[-1].stop == begin:
-                    runs[-1] = range(runs[-1].start, end)
-                elif begin < end:
-                    runs.append(range(begin, end))
-            return tuple(runs)
-        begun: int | None = None
-        index = 0
-        for inside, count in self._insides(first, last):
-            if inside and begun is None:
-                begun = index
-            elif not inside and begun is not None:
-                runs.append(range(begun, index))
-                begun = None
-            index += count
-        if begun is not None:
-            runs.append(range(begun, index))
+            stays = (range(window.entry.step, window.leaving.step) for window in self.windows)
+        else:
+            stays = self._inside(first, last)
+        for stay in filter(None, stays):
+            if runs and runs[-1].stop == stay.start:
+                runs[-1] = range(runs[-1].start, stay.stop)
+            else:
+                runs.append(stay)
         return tuple(runs)
 
-    def _insides(self, first: int, last: int) -> Iterator[tuple[bool, int]]:
-        """Whether so many steps in a row lie in the lines ``first`` to ``last``."""
+    def _inside(self, first: int, last: int) -> Iterator[range]:
+        """The steps that lie in the lines ``first`` to ``last``, by number, in stretches that may be empty."""
+        at = 0
         for piece in pieces(self.steps):
             if isinstance(piece, list):
-                lines: Iterable[int] = (step.line for step in piece)
-            elif first <= piece.lines[0] and piece.lines[-1] <= last:
-                yield True, piece.count
-                continue
-            elif piece.lines[-1] < first or last < piece.lines[0]:
-                yield False, piece.count
-                continue
+                for inside, some in groupby(enumerate(piece, at), lambda one: first <= one[1].line <= last):
+                    if inside:
+                        begin, _ = next(some)
+                        yield range(begin, begin + 1 + sum(1 for _ in some))
             else:
-                lines = piece.lines
-            for inside, together in groupby(first <= line <= last for line in lines):
-                yield inside, len(list(together))
+                begin = piece.lines[0]
+                yield range(at + max(0, first - begin), at + min(len(piece), last + 1 - begin))
+            at += len(piece)
 
     def moves(self, run: range) -> Iterator[tuple[int, Move]]:
         """The moves among the steps of ``run``, with their numbers, one after the other."""
@@ -171,15 +160,16 @@ class Reading:
 
     def does(self, kind: type[Step], stop: int) -> bool:
         """Whether one of the first ``stop`` steps is of ``kind``, which is none of motion."""
-        return any(isinstance(step, kind) for step in kept(self.steps, stop))
+        return any(isinstance(step, kind) for _, step in self.standing(range(stop)))
 
-    def standing(self) -> Iterator[tuple[int, Step]]:
-        """The steps with their numbers, without moves that :meth:`many_moves` speaks of."""
+    def standing(self, run: range) -> Iterator[tuple[int, Step]]:
+        """The steps of ``run`` with their numbers, without moves that :meth:`many_moves` speaks of."""
         at = 0
         for piece in pieces(self.steps):
             if isinstance(piece, list):
-                yield from enumerate(piece, at)
-            at += len(piece) if isinstance(piece, list) else piece.count
+                low, high = max(0, run.start - at), max(0, run.stop - at)
+                yield from enumerate(piece[low:high], at + low)
+            at += len(piece)
 
     def many_moves(self, run: range) -> bool:
         """Whether there are moves in ``run`` that are only made while somebody looks at them."""
@@ -193,13 +183,8 @@ class Reading:
     def by_kind(self, run: range) -> dict[type, list[tuple[int, Step]]]:
         """The steps of ``run`` by kind, with their numbers; without moves that :meth:`many_moves` speaks of."""
         found: dict[type, list[tuple[int, Step]]] = {}
-        at = 0
-        for piece in pieces(self.steps):
-            if isinstance(piece, list):
-                low, high = max(0, run.start - at), max(0, run.stop - at)
-                for index, step in enumerate(piece[low:high], at + low):
-                    found.setdefault(type(step), []).append((index, step))
-            at += len(piece)
+        for index, step in self.standing(run):
+            found.setdefault(type(step), []).append((index, step))
         return found
 
     def reads_in(self, first: int, last: int) -> Iterator[RegisterRead]:

@@ -247,17 +247,6 @@ def chained(items: Items[_T], more: Items[_T]) -> Items[_T]:
     return whole
 
 
-def kept(items: Items[_T], stop: int) -> list[_T]:
-    """Those of the first ``stop`` items that are kept, and not written out when asked for."""
-    found: list[_T] = []
-    at = 0
-    for piece in pieces(items):
-        if isinstance(piece, list):
-            found += piece[: max(0, stop - at)]
-        at += len(piece)
-    return found
-
-
 def between(items: Items[_T], start: int, stop: int) -> Iterator[_T]:
     """The items from number ``start`` up to ``stop``, one after the other."""
     return islice(items.starting(start), max(0, stop - start)) if isinstance(items, Spread) else iter(items[start:stop])

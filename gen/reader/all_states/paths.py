@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterator
 from typing import NamedTuple, TypeVar, cast
@@ -48,7 +49,7 @@ class Path:
     its own, and what it asked is ``decided``.
     """
 
-    def __init__(self, unknowns: Unknowns, taken: tuple[bool, ...], work: Work) -> None:
+    def __init__(self, unknowns: Unknowns, taken: tuple[bool, ...], work: Iterator[int]) -> None:
         self.unknowns = unknowns
         self.taken = list(taken)
         self.given = len(taken)
@@ -144,8 +145,7 @@ class Path:
 
     def work(self) -> None:
         """One instruction more. :class:`NotFollowed` once that is too many."""
-        self._work.done += 1
-        if self._work.done > MOST_WORK:
+        if next(self._work) > MOST_WORK:
             raise NotFollowed("this program has too many ways through it to be read over all states")
 
     # -- what is left
@@ -194,21 +194,14 @@ class Path:
         return found
 
 
-class Work:
-    """How many instructions all paths have done together."""
-
-    def __init__(self) -> None:
-        self.done = 0
-
-
 def every_path(run: Callable[[Path], _T]) -> Iterator[tuple[Path, _T]]:
     """``run`` on every path. :class:`NotFollowed` where there are too many of them."""
-    unknowns, work = Unknowns(), Work()
+    unknowns, work = Unknowns(), itertools.count(1)
     waiting: list[tuple[bool, ...]] = [()]
-    count = 0
+    tried = 0
     while waiting:
-        count += 1
-        if count > MOST_PATHS:
+        tried += 1
+        if tried > MOST_PATHS:
             raise NotFollowed("this program has too many ways through it to be read over all states")
         path = Path(unknowns, waiting.pop(), work)
         yield path, run(path)

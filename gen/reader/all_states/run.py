@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Container
 from dataclasses import replace
 
 from gen.base.dataclass import dataclass
@@ -120,7 +120,7 @@ class _Registers(Memory):
         raise NotFollowed("whether this variable was ever set is not known")
 
 
-class _AllBut(Set[Register]):
+class _AllBut(Container[Register]):
     """Every register but those from ``first`` to ``last``."""
 
     def __init__(self, first: int, last: int) -> None:
@@ -128,12 +128,6 @@ class _AllBut(Set[Register]):
 
     def __contains__(self, register: object) -> bool:
         return register not in self._range
-
-    def __iter__(self) -> Iterator[Register]:
-        raise TypeError("there is no end of these registers")
-
-    def __len__(self) -> int:
-        raise TypeError("there is no end of these registers")
 
 
 def _last_line(item: Instruction) -> int:
