@@ -37,20 +37,18 @@ ANY: tuple[Intent, ...] = (*MOVING, "idle", "left-out")
 class Expected:
     """What the block is held to be.
 
-    ``accepted`` is False for a state in which it must refuse; ``idle``: at this
-    one it must only count the part, ``left_out``: go on without the dress.
-    ``leaves`` gives the meaning that each modal group must have afterwards.
+    ``accepted`` is False for a state in which it must refuse. ``instead``: at this
+    one it must not do what it is for. ``leaves`` gives the meaning that each modal group must have afterwards.
     """
 
     edition: Edition = field(default_factory=lambda: Edition("block"))
     accepted: bool = True
-    idle: bool = False
-    left_out: bool = False
+    instead: Literal["idle", "left-out"] | None = None
     leaves: Mapping[str, str] | None = None
 
     @property
     def intent(self) -> Intent:
-        return "idle" if self.idle else "left-out" if self.left_out else self.edition.purpose
+        return self.instead or self.edition.purpose
 
 
 @dataclass(frozen=True, eq=False)

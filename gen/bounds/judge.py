@@ -12,6 +12,7 @@ from gen.base.measure import Measure
 from gen.bounds.case import Case, Intent
 from gen.bounds.registry import NEEDS, RULES, Check, Rule
 from gen.plan.step import Refuse
+from gen.shop.dress import Dress
 
 
 @dataclass(frozen=True)
@@ -39,11 +40,11 @@ def judge(
     warning, but an error where the recipe was told and is ``lost``.
     """
     every = [check for rule in RULES.values() for check in rule.checks]
-    applicable: dict[tuple[Intent, bool], list[Check]] = {}
+    applicable: dict[tuple[Intent, bool, int], list[Check]] = {}
+    dresses: list[Dress | None] = []  # kept, so that no other one gets the id of one that was judged
     worst: dict[tuple[str, int | None], Fault] = {}
     judged: set[str] = set()
     silent: dict[str, None] = {}
-    done: dict[tuple[Check, int], object] = {}
     tightest: dict[tuple[str, ...], tuple[float, Measure]] = {}
     meant: set[Intent] = set()
     for case in cases:
@@ -51,15 +52,14 @@ def judge(
         meant.add(intent)
         plain = case.parks_clear and not _refuses(case)
         only_always = all_known and not plain
-        if (intent, only_always) not in applicable:
-            applicable[intent, only_always] = [
-                check for check in every if intent in check.intents and (check.always or not only_always)
-            ]
-        for check in applicable[intent, only_always]:
-            if check.of_the_dress_alone:
-                if (check, id(case.dress)) in done:
-                    continue
-                done[check, id(case.dress)] = case.dress
+        key = intent, only_always, id(case.dress)
+        checks = applicable.get(key)
+        if checks is None:
+            checks = [check for check in every if intent in check.intents and (check.always or not only_always)]
+            # what hangs on the dress alone is judged at its first state
+            applicable[key] = [check for check in checks if not check.of_the_dress_alone]
+            dresses.append(case.dress)
+        for check in checks:
             if not all_known and not check.can_judge(case):
                 silent[check.rule] = None
                 continue
@@ -67,9 +67,9 @@ def judge(
                 judged.add(check.rule)
                 for found in check.found(case):
                     if isinstance(found, Measure):
-                        key, relative = found.key, found.relative
-                        if key not in tightest or relative < tightest[key][0]:
-                            tightest[key] = relative, found
+                        what, relative = found.key, found.relative
+                        if what not in tightest or relative < tightest[what][0]:
+                            tightest[what] = relative, found
                         if relative >= 0 or found.holds:
                             continue
                         fault = found.fault()

@@ -17,28 +17,7 @@ from gen.shop.machine import Machine
 from gen.shop.wheel import Wheel
 
 __all__ = [
-    "ANY",
-    "MOVING",
-    "NOISE",
-    "TOLERANCE",
-    "Abilities",
-    "Around",
-    "Change",
-    "Contacts",
-    "Dress",
-    "DressBlock",
-    "Expected",
-    "Fault",
-    "Found",
-    "Machine",
-    "Marks",
-    "Measure",
-    "Plunge",
-    "Reading",
-    "Side",
-    "Units",
-    "Wear",
-    "Wheel",
-    "bound",
-    "stands_at",
-]
+    "ANY", "MOVING", "NOISE", "TOLERANCE", "Abilities", "Around", "Change", "Contacts", "Dress", "DressBlock",
+    "Expected", "Fault", "Found", "Machine", "Marks", "Measure", "Plunge", "Reading", "Side", "Units", "Wear",
+    "Wheel", "bound", "stands_at",
+]  # fmt: skip

@@ -74,7 +74,7 @@ def read_cases(
             yield case_at(full, state, accepted=False, past_stops=past_stops)
     for state in idle_states(program):
         case = case_at(full, state, agree=agree)
-        yield replace(case, expected=replace(case.expected, idle=True))
+        yield replace(case, expected=replace(case.expected, instead="idle"))
     for state in when_due(program, left_out_states(program)):
         yield case_at(full, state, agree=agree)
 
@@ -134,7 +134,7 @@ def case_of(
         expected=Expected(
             edition=program.edition,
             accepted=accepted,
-            left_out=accepted and leaves_out_at(program, state),
+            instead="left-out" if accepted and leaves_out_at(program, state) else None,
             leaves=program.leaves,
         ),
         words=program.dialect.abilities,

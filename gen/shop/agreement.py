@@ -43,6 +43,11 @@ def cross_check(recipe: Recipe, machine: Machine, *, file: Where | None = None) 
         raise DressblockError.of(dict.fromkeys(problems), file=file)
 
 
+def _mm(wheel: Wheel, value: Decimal | float, places: int | None = None) -> str:
+    """A length in the shop's units."""
+    return show(value, "length", wheel.machine.units, places)
+
+
 def _lateral(wheel: Wheel) -> Problems:
     axis = wheel.machine.dresser.lateral_axis
     if axis is not None and wheel.keys.lateral is None:
@@ -107,18 +112,16 @@ def _target(wheel: Wheel) -> Problems:
 
 
 def _height(wheel: Wheel) -> Problems:
-    units = wheel.machine.units
     height, worn = wheel.stick.section[1], wheel.keys.diameter[0]
     if height >= worn:
         yield Problem(
             "stick.section",
-            f"the stick's height, {show(height, 'length', units)}, must be less than the worn wheel's "
-            f"diameter, {show(worn, 'length', units)}; the first value is the width, the second the height.",
+            f"the stick's height, {_mm(wheel, height)}, must be less than the worn wheel's "
+            f"diameter, {_mm(wheel, worn)}; the first value is the width, the second the height.",
         )
 
 
 def _inclined(wheel: Wheel) -> Problems:
-    units = wheel.machine.units
     if not wheel.machine.dresser.inclination:
         return
     if wheel.keys.taper:
@@ -138,8 +141,8 @@ def _inclined(wheel: Wheel) -> Problems:
     if covered > across + 1e-6 and wheel.settings.lanes != "one":
         yield Problem(
             "stick.section",
-            f"on this inclined plunge the stick covers {show(covered, 'length', units, 3)} of a wheel of "
-            f"{show(across, 'length', units)}, so that lanes beside each other would touch at different "
+            f"on this inclined plunge the stick covers {_mm(wheel, covered, 3)} of a wheel of "
+            f"{_mm(wheel, across)}, so that lanes beside each other would touch at different "
             'depths; use a narrower stick, or lanes = "one".',
         )
     elif covered > across + 1e-6:
@@ -148,7 +151,7 @@ def _inclined(wheel: Wheel) -> Problems:
 
 def _aside(wheel: Wheel) -> Problems:
     """A stick wider than the wheel, inclined: it touches earlier by the distance aside · sin α (geometry)."""
-    units, sine = wheel.machine.units, math.sin(math.radians(float(wheel.angle)))
+    sine = math.sin(math.radians(float(wheel.angle)))
     if wheel.keys.lane:
         yield Problem(
             wheel.key("wheel.lane"),
@@ -159,8 +162,8 @@ def _aside(wheel: Wheel) -> Problems:
     if not wheel.recentre_sign and aside * sine > EARLY:
         yield Problem(
             "stick.section",
-            f"as the wheel wears, this inclined stick meets it {show(aside, 'length', units)} aside, and a stick wider "
-            f"than the wheel then touches up to {show(aside * sine, 'length', units)} too early; name "
+            f"as the wheel wears, this inclined stick meets it {_mm(wheel, aside)} aside, and a stick wider "
+            f"than the wheel then touches up to {_mm(wheel, aside * sine)} too early; name "
             "dresser.recentre in the machine file, or use a stick that covers no more than the wheel's width.",
         )
 
@@ -195,8 +198,8 @@ def _overlap(wheel: Wheel) -> Problems:
     if stick != width and wheel.settings.lanes != "one" and wheel.settings.overlap >= narrower:
         yield Problem(
             wheel.key("dress.overlap"),
-            f"lanes {show(narrower, 'length', wheel.machine.units)} wide that overlap by "
-            f"{show(wheel.settings.overlap, 'length', wheel.machine.units)} never move on; make the overlap smaller.",
+            f"lanes {_mm(wheel, narrower)} wide that overlap by "
+            f"{_mm(wheel, wheel.settings.overlap)} never move on; make the overlap smaller.",
         )
 
 
@@ -212,12 +215,11 @@ def _many(wheel: Wheel) -> Problems:
 
 
 def _lanes(wheel: Wheel) -> Problems:
-    units = wheel.machine.units
     stick, width = wheel.stick.section[0], wheel.keys.width
     if stick != width and wheel.settings.lanes != "one" and wheel.machine.dresser.lateral_axis is None:
         yield Problem(
             wheel.key("dress.lanes"),
-            f"stick ({show(stick, 'length', units)}) and wheel ({show(width, 'length', units)}) "
+            f"stick ({_mm(wheel, stick)}) and wheel ({_mm(wheel, width)}) "
             "differ in width, and no axis moves from lane to lane; name dresser.lateral_axis in the machine file, "
             'or write lanes = "one".',
         )
@@ -292,7 +294,6 @@ def _lane(wheel: Wheel) -> Problems:
     lane, stick, width = wheel.keys.lane, wheel.stick.section[0], wheel.keys.width
     if lane is None:
         return
-    units = wheel.machine.units
     if wheel.settings.lanes != "one":
         yield Problem(wheel.key("wheel.lane"), 'only lanes = "one" has a place of its own; add it, or take this out.')
     elif wheel.machine.dresser.lateral_axis is None:
@@ -300,9 +301,9 @@ def _lane(wheel: Wheel) -> Problems:
     elif 2 * abs(lane) > abs(stick - width):
         yield Problem(
             wheel.key("wheel.lane"),
-            f"a lane at {show(lane, 'length', units)} reaches beyond the edge; a stick of "
-            f"{show(stick, 'length', units)} and a wheel of {show(width, 'length', units)} allow "
-            f"{show(abs(stick - width) / 2, 'length', units)} to either side.",
+            f"a lane at {_mm(wheel, lane)} reaches beyond the edge; a stick of "
+            f"{_mm(wheel, stick)} and a wheel of {_mm(wheel, width)} allow "
+            f"{_mm(wheel, abs(stick - width) / 2)} to either side.",
         )
 
 
@@ -346,12 +347,12 @@ def _pack(dress: Dress, wheel: Wheel) -> Problems:
 
 def _leaning(dress: Dress, wheel: Wheel) -> Problems:
     """On an inclined plunge the wheels of a pack leave one end of the stick if it lies on each of them as a whole."""
-    units, covered = dress.machine.units, wheel.geometry.footprint
+    covered = wheel.geometry.footprint
     if covered > float(wheel.keys.width) + 1e-6:
         yield Problem(
             wheel.key("wheel.width"),
-            f"inclined, the stick covers {show(covered, 'length', units, 3)} of a wheel of "
-            f"{show(wheel.keys.width, 'length', units)}, and what that leaves of the stick's end no other wheel of the "
+            f"inclined, the stick covers {_mm(wheel, covered, 3)} of a wheel of "
+            f"{_mm(wheel, wheel.keys.width)}, and what that leaves of the stick's end no other wheel of the "
             "pack meets evenly; use a stick that covers no more than the narrowest wheel.",
         )
     if dress.dresser.recentre is None:
@@ -392,7 +393,7 @@ def _side_by_side(dress: Dress, wheel: Wheel) -> Problems:
                 yield Problem(
                     wheel.key("wheel.lateral"),
                     f"this wheel would overlap wheel {other.index + 1} by "
-                    f"{show(-apart, 'length', dress.machine.units)}; look at lateral and width of the two.",
+                    f"{_mm(wheel, -apart)}; look at lateral and width of the two.",
                 )
 
 

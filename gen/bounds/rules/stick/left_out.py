@@ -14,7 +14,7 @@ from gen.plan.step import Aux, Move, Refuse, Write
 @bound("stick-length", always=True, intents=ANY)
 def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected, words: Abilities) -> Found:
     told = [step for _, step in block.steps(Aux) if step.function == "dress-left-out"]
-    if not expected.left_out:
+    if expected.intent != "left-out":
         for one in told[:1]:
             yield Fault(one.line, f"the dress is told to be left out, and the stick is not used up ({wear.here}).")
         return
