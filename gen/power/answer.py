@@ -54,11 +54,6 @@ class Answer:
     notes: tuple[Said, ...]
 
     @property
-    def rises(self) -> bool:
-        """Whether the power certainly rises from part to part."""
-        return self.fit is not None and self.fit.rise.interval()[0] > 0
-
-    @property
     def cleared(self) -> Cleared | None:
         """What a dress clears of the loading; None where the log cannot tell."""
         return None if self.clearing is None else self.clearing.cleared

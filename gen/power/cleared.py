@@ -204,11 +204,6 @@ class Cleared:
         return [(size / whole, one) for size, one in zip(sizes, self.candidates, strict=True)]
 
 
-def _left(share: float, pair: MatchedPair) -> float:
-    """What of the loading is left after the dresses of ``pair``."""
-    return 0.0 if math.isinf(pair.dresses) else (1 - share) ** pair.dresses
-
-
 def _crossing(outside: tuple[float, float], inside: tuple[float, float], level: float) -> float:
     (out_at, out_value), (in_at, in_value) = outside, inside
     return in_at + (out_at - in_at) * (level - in_value) / (out_value - in_value)
@@ -338,7 +333,7 @@ class _Solved:
         before, log_size = 1.0, 0.0
         self.weights: list[tuple[float, float, float]] = []
         for pair in system.pairs:
-            left = _left(share, pair)
+            left = 0.0 if math.isinf(pair.dresses) else (1 - share) ** pair.dresses
             d = (1 - wandering) * (1 + left * left) + wandering
             link = -(1 - wandering) * left / before if pair.follows else 0.0
             d -= link * link * before

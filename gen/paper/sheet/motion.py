@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 from dataclasses import replace
+from types import SimpleNamespace
 
 from gen.base.dataclass import dataclass
 from gen.control.draft import Program
@@ -17,15 +18,6 @@ _SAME = 0.005
 
 MOST_REPEATS = 5
 """Repeated plunges told one by one before the rest is only counted."""
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """A register that is given a value, both as text; ``name`` is its key in the machine file, told once."""
-
-    number: str
-    name: str
-    value: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +43,7 @@ class ToldStep:
     contact: str = ""
     message: str = ""
     relative: bool = False
-    writes: tuple[Written, ...] = ()
+    writes: tuple[SimpleNamespace, ...] = ()
     first: int = 0
     last: int = 0
     visits: tuple[tuple[str, str], ...] = ()
@@ -207,17 +199,15 @@ class _Teller:
             return ""
         return self.shown.place(axis, there)
 
-    def written(self, step: Write) -> Written:
+    def written(self, step: Write) -> SimpleNamespace:
+        """The register that is given a value, both as text; ``name`` is its key in the machine file, told once."""
         name = self.names.get(step.register, "")
         is_length = name not in ("", "in_progress", "parts_since_dress", "next_lane")
-        value = self.register_system.length(step.value * self.unit) if is_length else self.shown.number(step.value)
+        unit = float(self.dress.dress.register_unit)
+        value = self.register_system.length(step.value * unit) if is_length else self.shown.number(step.value)
         first = name not in self.told_names
         self.told_names.add(name)
-        return Written(str(step.register), name if first else "", value)
-
-    @property
-    def unit(self) -> float:
-        return float(self.dress.dress.register_unit)
+        return SimpleNamespace(number=str(step.register), name=name if first else "", value=value)
 
 
 def _joined(told: list[ToldStep], one: ToldStep) -> None:

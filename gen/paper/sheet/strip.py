@@ -27,7 +27,6 @@ def strip(program: Program, here: Dressing, wear: Sequence[Dressing], shown: Sho
         rpm=_large(change(shown.rpm(new.rpm), shown.rpm(worn.rpm))),
         speed=change(shown.speed(new.speeds[0]), shown.speed(worn.speeds[0])),
         feed=_large(change(shown.feed(new.feed), shown.feed(worn.feed))),
-        wears=program.by_registers,
         plunges=len(here.contacts.plunges),
         depth=_large(shown.length(dress.settings.plunge)),
         repeat=_repeat(program),

@@ -186,7 +186,8 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
     ``turns`` counts the dresses after which the first lane is next again, 0 where every dress is the same, and
     ``back_from`` is the first of them that goes down again, 0 where none does. ``rims`` say how often each part of a
     rim meets the stick in so many ``dresses``, none where every part of every rim meets it as often; ``wheel`` 0 is the
-    only one.
+    only one. ``override`` is the feed override that keeps the band, whole percent; empty where there is no window, or
+    no override reaches.
     """
     dress, settings = program.dress, program.dress.settings
     axis, lanes = dress.dresser.axis, dress.first.lanes.offsets
@@ -194,6 +195,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
     geometry, smallest = dress.first.geometry, min(float(wheel.diameter[0]) for wheel in dress.recipe.wheels)
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
     slowest = sorted(dress.first.working_diameters(here.size)[1:])[:1]
+    window = feed_override(dress)
     return SimpleNamespace(
         rpm=_over([wheel.rpm for wheel in here.wheels], shown.rpm),
         speed=_over([wheel.speeds[0] for wheel in here.wheels], shown.speed),
@@ -229,7 +231,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         ),
         stations=not dress.first.lanes.stick_is_wider,
         capped=any(wheel.rpm < wheel.wheel.asked_rpm(wheel.size) for one in corners for wheel in one.wheels),
-        override=_override(dress),
+        override="" if window is None else f"{window[0]} – {window[1]} %",
         locked=program.dialect.abilities.override_lock,
     )
 
@@ -272,12 +274,6 @@ def _places(wheel: Wheel, shown: Shown) -> tuple[str, ...]:
         return ()
     places = (wheel.place(lane, new) for lane in range(len(lanes)))
     return tuple(f"{axis} {shown.length(place)}" for place in places if place is not None)
-
-
-def _override(dress: Dress) -> str:
-    """The feed override that keeps the band, whole percent; empty where there is no window, or no override reaches."""
-    window = feed_override(dress)
-    return "" if window is None else f"{window[0]} – {window[1]} %"
 
 
 def _over(values: list[float], shown: Callable[[float], str]) -> str:

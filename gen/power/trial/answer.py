@@ -11,7 +11,7 @@ from gen.power.fit import Fit
 from gen.power.limit import REACH
 from gen.power.rest import Loading, growths
 from gen.power.said import Said, as_said
-from gen.power.shape import bend_of
+from gen.power.shape import Bend, bend_of
 from gen.power.student import normal_quantile
 from gen.power.trial.choice import Before, Choice, choose
 from gen.power.trial.depth import best_depth, characteristic_depth
@@ -114,6 +114,7 @@ class _Told:
     shares: Shares
     change: LevelChange | None
     wear: WheelWear | None
+    bend: Bend
     samples: tuple[Sample, ...]
 
 
@@ -152,9 +153,14 @@ def trial_answer(
         return TrialAnswer(log, limit_kw, targets, choice, tuple(told_notes), found, usual=usual)
     cleared, change = level
     worn = wear(log.runs, targets, usual_depth, len(cleared.draws), seed)
-    told = _Told(found, cleared, change, worn, tuple(_samples(found.fit, cleared, worn, seed)))
+    bend = bend_of(found.fit)
+    told = _Told(found, cleared, change, worn, bend, tuple(_samples(found.fit, bend, cleared, worn, seed)))
+    # runs that bend upward are never carried on
+    most = found.fit.longest if bend.shape == "convex" else math.floor(REACH * found.fit.longest)
     told_notes += _notes(told)
-    prices = None if shop is None else _prices(shop, targets)
+    prices = None
+    if shop is not None:
+        prices = Prices(tuple(shop.fixed(one) + shop.per_mm(one) * shop.depth_mm for one in targets), shop.size_mm)
     life = ahead if ahead is not None or shop is None else _life(told, shop, targets, limit_kw)
     choice = _chosen(told, prices, limit_kw, life or 0.0, Before(done, usual, seed))
     rungs = tuple(_rungs(told, targets, limit_kw, choice, shop, depths))
@@ -168,7 +174,7 @@ def trial_answer(
         wear=worn,
         rungs=rungs,
         choice=choice,
-        proposal=_proposal(rungs, choice, _longest(found.fit), band, shop),
+        proposal=_proposal(rungs, choice, most, band, shop),
         notes=tuple(told_notes),
         currency="" if shop is None else shop.currency,
         usual=usual,
@@ -182,13 +188,13 @@ def _unfinished(rungs: int, done: int, seed: int) -> Choice:
     )
 
 
-def _samples(fit: Fit, found: Shares, worn: WheelWear | None, seed: int) -> Iterator[Sample]:
+def _samples(fit: Fit, bend: Bend, found: Shares, worn: WheelWear | None, seed: int) -> Iterator[Sample]:
     """The states of things that the fits allow, each with a rise of its own."""
     count = len(found.draws)
     error = math.sqrt(fit.rise.variance.value)
     least = 0.05 * max(fit.rise.value, 1e-9)
     level = math.fsum(fit.levels) / len(fit.levels)
-    bent = growths(bend_of(fit), fit.rise.value)
+    bent = growths(bend, fit.rise.value)
     for at, draw in enumerate(found.draws):
         # a step that shares no factor with the count visits every quantile once, in an order of its own
         part = ((at * 181 + seed) % count + 0.5) / count
@@ -203,10 +209,6 @@ def _samples(fit: Fit, found: Shares, worn: WheelWear | None, seed: int) -> Iter
             part_kw=fit.noise_kw,
             dress_kw=found.scatter_kw,
         )
-
-
-def _prices(shop: DressCosts, targets: Sequence[float]) -> Prices:
-    return Prices(tuple(shop.fixed(one) + shop.per_mm(one) * shop.depth_mm for one in targets), shop.size_mm)
 
 
 def _life(told: _Told, shop: DressCosts, targets: Sequence[float], limit_kw: float) -> float | None:
@@ -269,11 +271,6 @@ def _depth(shop: DressCosts, worn: WheelWear, rung: int, target: float, characte
     return best_depth(shop.fixed(target), per_mm, characteristic_mm)
 
 
-def _longest(fit: Fit) -> int:
-    """The longest interval that may be proposed: runs that bend upward are never carried on."""
-    return fit.longest if bend_of(fit).shape == "convex" else math.floor(REACH * fit.longest)
-
-
 def _proposal(
     rungs: Sequence[RungResult],
     choice: Choice,
@@ -317,9 +314,8 @@ def _notes(told: _Told) -> Iterator[Said]:
     change = told.change
     if change is not None:
         yield as_said(f"level-{change.kind}", line=str(change.line), kw=f"{change.kw:+.2f}")
-    shape = bend_of(told.lines.fit).shape
-    if shape != "straight":
-        yield as_said("upward" if shape == "convex" else "downward")
+    if told.bend.shape != "straight":
+        yield as_said("upward" if told.bend.shape == "convex" else "downward")
     if told.lines.fit.slope_scatter > 0:
         yield as_said("rise-differs-trial")
     if told.wear is not None:

@@ -69,7 +69,7 @@ def choose(samples: Sequence[Sample], prices: Prices | None, limit_kw: float, ah
     # what a choice may cost too much falls about as the number of blocks grows, from one to the next by 1/(done + 1)
     saved = at_stake / (done + 1)
     numbers = {
-        "regret": _percent(ranking),
+        "regret": f"{100 * ranking.regret / ranking.mean[ranking.best]:.1f}",
         "stake": f"{at_stake:.2f}",
         "saved": f"{saved:.2f}",
         "block": f"{block:.2f}",
@@ -99,10 +99,6 @@ def _block_cost(contenders: Sequence[int], dress: Sequence[float], ranking: Rank
     made = math.fsum(dress[rung] for rung in contenders) * sum(DRESSES_IN_A_ROW)
     parts = len(contenders) * len(DRESSES_IN_A_ROW) * usual
     return max(made - parts * ranking.mean[ranking.best], min(dress))
-
-
-def _percent(ranking: Ranking) -> str:
-    return f"{100 * ranking.regret / ranking.mean[ranking.best]:.1f}"
 
 
 def _at_any_prices(samples: Sequence[Sample], limit_kw: float) -> Choice:

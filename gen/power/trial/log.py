@@ -70,10 +70,9 @@ class TrialRun(Run):
 
 @dataclass(frozen=True, slots=True)
 class TrialLog:
-    """The runs of a trial in order; ``not_run`` are those prepared in the log for which nothing is written."""
+    """The runs of a trial in order, and what is said of them."""
 
     runs: tuple[TrialRun, ...]
-    not_run: int
     notes: tuple[Said, ...]
 
 
@@ -116,10 +115,10 @@ def trial_log(text: str) -> TrialLog:
     followed = zip(groups, [*groups[1:], None], strict=True)
     runs = [_run(group, follower, notes) for group, follower in followed if not _is_skipped(group, notes)]
     runs = [replace(run, next_part=after.first) for run, after in itertools.pairwise(runs)] + runs[-1:]
-    not_run = sum(1 for row in rows[last + 1 :] if row.dresses or row.trued)
-    if rows[last + 1 :]:
+    if prepared := rows[last + 1 :]:
+        not_run = sum(1 for row in prepared if row.dresses or row.trued)
         notes.append(as_said("trial-stopped", part=str(rows[last].part), line=str(rows[last].line), runs=str(not_run)))
-    return TrialLog(tuple(runs), not_run, tuple(notes))
+    return TrialLog(tuple(runs), tuple(notes))
 
 
 def _rows(rows: Iterator[LogRow], header: Sequence[str]) -> Iterator[_Row]:
