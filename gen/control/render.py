@@ -25,7 +25,7 @@ from gen.base.sandbox import Sandbox, reason
 from gen.control.letters import within
 from gen.control.model import Control
 from gen.control.numbers import plain_number, whole, written
-from gen.plan.expression import Condition, Expr, Num, Operation, Rounded, Var
+from gen.plan.expression import Expr, Num, Operation, Rounded, Var
 from gen.plan.node import (
     AwaitRetracted,
     Finish,
@@ -208,13 +208,11 @@ class _Writer:
                 remark = self.remark(node.register.replace("_", " "))
                 yield say("let", number=self.resources.registers[node.register], value=value, remark=remark)
             case When():
-                yield say("when", **self.condition(node.condition), **self.labels(node.label), body=self.body(node))
+                yield say("when", **self.decided(node))
             case Guard():
                 yield say(
                     "guard",
-                    **self.condition(node.condition),
-                    **self.labels(node.label),
-                    body=self.body(node),
+                    **self.decided(node),
                     message=clean(node.message, self.control),
                     stop=codes["stop"],
                     ending=codes["end"],
@@ -239,8 +237,11 @@ class _Writer:
             case Finish():
                 yield say("switch", code=codes.get("end_rewind", codes["end"]))
 
-    def body(self, node: When | Guard) -> str:
-        return "\n".join(self.all(node.body))
+    def decided(self, node: When | Guard) -> dict[str, object]:
+        """A condition, two labels, and what is done only if it holds."""
+        left, right = self.expression(node.condition.left), self.expression(node.condition.right)
+        compared = self.words.say("compared", op=node.condition.op, left=left, right=right)
+        return {"condition": compared, **self.labels(node.label), "body": "\n".join(self.all(node.body))}
 
     def travel(self, node: Travel) -> str:
         places = self.control.numbers.angle if node.axis in ROTARY else self.places.length
@@ -313,10 +314,6 @@ class _Writer:
         spelled = self.expression(value)
         negative = isinstance(value, Num) and value.value < 0
         return self.words.say("grouped", value=spelled) if isinstance(value, Operation) or negative else spelled
-
-    def condition(self, condition: Condition) -> dict[str, str]:
-        left, right = self.expression(condition.left), self.expression(condition.right)
-        return {"condition": self.words.say("compared", op=condition.op, left=left, right=right)}
 
     def local(self, name: str) -> int:
         first, last = self.resources.scratch

@@ -104,7 +104,7 @@ class Execution:
     def run(self) -> Reading:
         ending = self._end()
         if self._is_inside:
-            self._modal.reading.windows[-1].left = self._moment(self._at)
+            self._modal.reading.windows[-1].left = self._moment()
         reading = self._modal.finish()
         reading.window = self.window
         reading.end = ending
@@ -212,21 +212,18 @@ class Execution:
         if inside == self._is_inside:
             return
         self._is_inside = inside
-        moment, windows = self._moment(self._at - 1), self._modal.reading.windows
+        moment, windows = self._moment(), self._modal.reading.windows
         if inside:
             windows.append(Window(moment))
         else:
             windows[-1].left = moment
 
-    def _moment(self, instruction: int) -> Snapshot:
+    def _moment(self) -> Snapshot:
         modal = self._modal
         return Snapshot(
             len(modal.reading.steps),
-            instruction,
-            self._calls(),
             self._variables.snapshot(),
             modal.in_force(),
-            modal.remembered(),
             len(modal.reading.changes),
             len(modal.reading.reads),
         )

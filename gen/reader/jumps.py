@@ -50,23 +50,20 @@ class JumpLowering:
         condition = scanner.expression() if self._rules.bare_condition else scanner.value()
         over = JumpIf(source.line, condition, when=False, text=source.text)
         rest = scanner.rest()
-        if self._word(rest):
-            jump = self._jump(source, rest)
+        then = bool(self._rules.then) and rest.startswith(self._rules.then)
+        behind = rest[len(self._rules.then) :] if then else rest
+        if self._word(behind):
+            jump = self._jump(source, behind)
             self._builder.emit(over)
             self._builder.emit(jump)
-        elif self._rules.then and rest.startswith(self._rules.then):
-            self._then(source, over, rest[len(self._rules.then) :])
+        elif then:
+            self._then(source, over, behind)
         else:
             raise NotUnderstood(f"a jump or an assignment is wanted after the condition, not {rest[:20]!r}")
         over.target = self._builder.here()
 
     def _then(self, source: Source, over: JumpIf, code: str) -> None:
-        """What is done only if the condition holds: a jump, an assignment, words, or a call."""
-        if self._word(code):
-            jump = self._jump(source, code)
-            self._builder.emit(over)
-            self._builder.emit(jump)
-            return
+        """What is done only if the condition holds: an assignment, words, or a call."""
         block = self._builder.block(source, code)
         if not block.words and not block.assignments:
             raise NotUnderstood(f"something is wanted after {self._rules.then}")

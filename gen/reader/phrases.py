@@ -7,7 +7,6 @@ kept: most lines of a program stand in many others too.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -39,7 +38,8 @@ class Phrases:
         self._lexis = control.lexis
         self._keywords = tuple(control.keywords)
         lexis = control.lexis
-        self._of_an_axis = _choice(lexis.axis_addresses, r"\[([A-Z][A-Z0-9]*)\]=")
+        moving = "|".join(map(re.escape, lexis.axis_addresses)) or "(?!)"
+        self._of_an_axis = re.compile(rf"({moving})\[([A-Z][A-Z0-9]*)\]=")
         self._indexed = re.compile(rf"([{lexis.indexed or '!'}])([0-9]{{1,2}})=")
         opening = re.escape(self.grammar.brackets[0])
         counted = "|".join(map(re.escape, lexis.coordinates)) or "(?!)"
@@ -122,10 +122,6 @@ class Phrases:
         if lexis.equals and not joined and not plain:
             raise NotUnderstood(f"what is worked out wants = between it and {letter}")
         return Word(letter, value, plain and "." not in written)
-
-
-def _choice(words: Iterable[str], behind: str) -> re.Pattern[str]:
-    return re.compile(rf"({'|'.join(map(re.escape, words)) or '(?!)'}){behind}")
 
 
 phrases_of = once_a_control(Phrases)

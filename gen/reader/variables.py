@@ -209,11 +209,11 @@ class Memory:
         return self._own[-1] if local else self._shared
 
 
-def as_number(value: Value, limit: int = 999_999_999) -> int:
+def as_number(value: Value) -> int:
     """``value`` as the number of a variable, a line or a program. :class:`Alarm` if it is none,
     :class:`Undecided` if it is not known."""
     if isinstance(value, Unknown):
         raise Undecided(value.what)
-    if value is None or abs(value) > limit or abs(value - round(value)) > 1e-4:
+    if value is None or abs(value) > 999_999_999 or abs(value - round(value)) > 1e-4:
         raise Alarm("a whole number is wanted here")
     return round(value)

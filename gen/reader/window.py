@@ -13,25 +13,16 @@ from gen.reader.standing import InForce
 
 @dataclass(frozen=True, eq=False)
 class Snapshot:
-    """A run before its step number ``step``: at which ``instruction``, with which calls open, and all it remembers.
+    """A run before its step number ``step``; ``in_force``: modes, and where the axes stand.
 
-    ``changes`` and ``reads`` count what is on record of these. ``in_force``: modes, and where the axes stand.
-    ``remembered``: what else of the control decides how the program goes on, frames and feed among it.
+    ``changes`` and ``reads`` count what is on record of these.
     """
 
     step: int
-    instruction: int
-    calls: tuple[tuple[int, int, int, bool], ...]
     variables: tuple[Mapping[Register, Value], ...]
     in_force: InForce
-    remembered: tuple[object, ...]
     changes: int
     reads: int
-
-    def continues_as(self, other: Snapshot) -> bool:
-        """Whether the same text does from here what it does from ``other``."""
-        ours = (self.instruction, self.calls, self.variables, self.remembered)
-        return ours == (other.instruction, other.calls, other.variables, other.remembered)
 
 
 @dataclass(eq=False)

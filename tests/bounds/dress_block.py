@@ -133,7 +133,7 @@ def reading_of(lines: Lines, positions: Mapping[str, float] | None = None, end: 
     begun = in_force(reading, 0, control, known, lambda line: False)
     left = in_force(reading, len(reading.steps), control, known)
     counts = len(reading.changes), len(reading.reads)
-    entry, leaving = Snapshot(0, 0, (), (), begun, (), 0, 0), Snapshot(len(reading.steps), 0, (), (), left, (), *counts)
+    entry, leaving = Snapshot(0, (), begun, 0, 0), Snapshot(len(reading.steps), (), left, *counts)
     reading.windows.append(Window(entry, leaving))
     return reading
 

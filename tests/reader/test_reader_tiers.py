@@ -216,21 +216,3 @@ def test_what_the_run_knew_on_the_way_is_what_its_steps_tell_afterwards(line: in
             slow, window.leaving.step, control, {"Y": 1.0}, lambda at: at <= line
         )
     assert fast.windows[0].entry.in_force == slow.windows[0].entry.in_force
-
-
-def test_the_same_moment_means_the_same_continuation() -> None:
-    """A loop that changes nothing comes by as it was; one that counts does not."""
-    control = CONTROLS["rs274ngc"]
-
-    def moments(body: str) -> list[bool]:
-        text = f"G21 G90 G94 G17 F100\n#1=5\no1 repeat [3]\nG1 X1\n{body}\no1 endrepeat\nM2\n"
-        entries = [window.entry for window in run(lower(text, control), window=(range(5, 6),)).windows]
-        assert len(entries) == 3
-        return [entries[1].continues_as(other) for other in entries]
-
-    assert moments("#2=7") == [False, True, False]  # how often it still has to be made is known to the run too
-    for far, alike in (("G1 X2", True), ("G1 Z2", False)):
-        text = f"G21 G90 G94 G17 F100\n/G0 X1\n{far}\nG0 Y1\nM2\n"
-        states = [ReadState(positions={"X": x, "Y": 0.0}, block_delete=x > 0) for x in (0.0, 9.0)]
-        one, other = (run(lower(text, control), state, window=(range(4, 5),)).windows[0] for state in states)
-        assert one.leaving.continues_as(other.leaving) is alike
