@@ -178,5 +178,6 @@ def read_state(program: Program, state: State, block_delete: Switches = False) -
         held=frozenset(registers),
         positions=state.positions,
         offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
+        others=program.others,
         block_delete=block_delete,
     )

@@ -25,13 +25,14 @@ from gen.shop.edition import Edition
 from gen.shop.family import number_of, recipe_for
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
     from decimal import Decimal
 
     from gen.base.finding import Finding
     from gen.base.measure import Measure
     from gen.control.model import Control
     from gen.control.options import Options
+    from gen.plan.step import Register
     from gen.shop.machine import Machine
     from gen.shop.recipe import Recipe
 
@@ -40,7 +41,8 @@ if TYPE_CHECKING:
 class Program:
     """A program with everything that was decided on the way.
 
-    ``by_registers``: wheel and stick are read when it runs.
+    ``by_registers``: wheel and stick are read when it runs. ``others``: the dresses that stand beside it in a grinding
+    program, by number, and the registers that each finds set there.
     """
 
     dress: Dress
@@ -51,6 +53,7 @@ class Program:
     heading: Heading
     text: str
     leaves: Mapping[str, str]
+    others: Mapping[int, Mapping[Register, float]] = field(default_factory=dict)
     findings: tuple[Finding, ...] = field(default=())
     measures: tuple[Measure, ...] = field(default=())
 
@@ -117,6 +120,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
             heading,
             by_registers=by_registers,
             taken=options.taken,
+            labels=options.labels,
             language=options.language,
         ),
         leaves=leaves,
@@ -230,6 +234,7 @@ def spell(
     *,
     by_registers: bool,
     taken: frozenset[int] = frozenset(),
+    labels: Sequence[int] | None = None,
     language: str = "en",
 ) -> str:
     """The text of ``plan``; without registers, of the plan at ``state``."""
@@ -237,7 +242,7 @@ def spell(
 
     spoken = plan if by_registers else resolve(plan, state)
     return assemble(
-        render(spoken, dialect.control, dialect.words, resources(dress)),
+        render(spoken, dialect.control, dialect.words, resources(dress, labels)),
         number=number_of(heading.edition, dress.recipe),
         kind=MARKS[heading.edition.purpose],
         title=dress.recipe.title,
@@ -248,10 +253,13 @@ def spell(
     )
 
 
-def resources(dress: Dress) -> Resources:
-    """The registers, working variables and labels that a program may use on this machine."""
+def resources(dress: Dress, labels: Sequence[int] | None = None) -> Resources:
+    """The registers, working variables and ``labels`` that a program may use on this machine."""
     table = dress.machine.registers
-    return Resources() if table is None else Resources(dress.register_numbers, table.scratch, table.labels)
+    if table is None:
+        return Resources()
+    first, last = table.labels
+    return Resources(dress.register_numbers, table.scratch, range(first, last + 1) if labels is None else labels)
 
 
 def host_modes(control: Control, words: Iterable[str]) -> dict[str, str]:

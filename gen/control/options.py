@@ -31,8 +31,9 @@ class Options:
     program's head. Of a grinding program around a block: ``ending`` and
     ``leaves`` are the nodes with which the block ends there and the modes it
     leaves, ``at_speed`` that the spindle was waited for at the speed of the
-    dress, ``begins`` registers that it finds set when it begins, and ``taken``
-    the line numbers which it has already.
+    dress, ``begins`` registers that it finds set when it begins, ``taken`` the
+    line numbers which it has already, and ``labels`` those that the block may
+    use: all of the machine's unless given.
     """
 
     form: Form | None = None
@@ -50,6 +51,7 @@ class Options:
     at_speed: bool = False
     begins: Mapping[Register, float] = field(default_factory=dict)
     taken: frozenset[int] = frozenset()
+    labels: tuple[int, ...] | None = None
     language: str = "en"
 
     @property

@@ -60,7 +60,7 @@ class Resources:
 
     registers: Mapping[str, int] = field(default_factory=dict)
     scratch: tuple[int, int] = (1, 0)
-    labels: tuple[int, int] = (1, 0)
+    labels: Sequence[int] = ()
 
 
 _COMMAND = re.compile(r"^(\w+) ?,")
@@ -331,12 +331,13 @@ class _Writer:
 
     def labels(self, number: int) -> dict[str, int]:
         """Two labels of its own for each condition: ``label`` before, ``after`` behind what it decides on."""
-        first, last = self.resources.labels
-        if first + 2 * number + 1 > last:
-            needed = sum(isinstance(node, (When, Guard)) for node in walk(self.plan.nodes))
+        pair = self.resources.labels[2 * number : 2 * number + 2]
+        if len(pair) < 2:
+            needed = 2 * sum(isinstance(node, (When, Guard)) for node in walk(self.plan.nodes))
+            free = len(self.resources.labels)
             raise DressblockError(
-                f"this dress needs {2 * needed} labels, two for each condition, and the range ends too soon; widen it, "
-                f"such as labels = [{first}, {first + 2 * needed - 1}].",
+                f"this dress needs {needed} labels, two for each condition, and {free} of the range are free; widen it "
+                f"by {needed - free} at least.",
                 key="registers.labels",
             )
-        return {"label": first + 2 * number, "after": first + 2 * number + 1}
+        return {"label": pair[0], "after": pair[1]}

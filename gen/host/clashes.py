@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 
 from gen.base.finding import Finding
 from gen.control.model import Control
-from gen.control.seal import DRESSES, blocks
 from gen.host.place import Place
 from gen.host.said import broken, unproven
 from gen.reader.lexis import Lexer
 from gen.shop.dress import Dress
+from gen.shop.registers import Registers
 
 
 def numbers_in(lines: Sequence[str], control: Control) -> frozenset[int]:
@@ -21,30 +21,47 @@ def numbers_in(lines: Sequence[str], control: Control) -> frozenset[int]:
     return frozenset(number for number in found if number is not None)
 
 
-def clashes(
-    place: Place, control: Control, dress: Dress, block: Sequence[str], *, registers: bool
-) -> Iterator[Finding]:
-    """What the program and the ``block`` would both use. ``registers``: the block has variables to work with."""
+def clashes(place: Place, control: Control, dress: Dress, *, registers: bool, calls: int | None) -> Iterator[Finding]:
+    """What the program and the dress would both use. ``registers``: the dress has variables to work with.
+
+    ``calls``: the number of the subprogram that is called, if one is.
+    """
     if registers:
-        other = next(blocks(place.bare.bare, (*DRESSES, "CALL")), None)
-        if other is not None:
-            yield unproven(
-                "host-clash",
-                place.in_file(other.first),
-                f"dress {other.number} stands in this program already, and one of the two would begin with what the "
-                "other has written to the registers; that is not proven: put the second into a program of its own.",
-            )
-            return
         yield from _variables(place, control, dress)
-    ours = {target for _, target in _targets(block, control)}
-    for line, target in _targets(place.bare.bare, control) if ours else ():
-        if target in ours:
-            yield broken(
-                "host-clash",
-                place.in_file(line),
-                f"{target} stands here, and the dress jumps to one of its own; renumber it, or give the machine file "
-                "another range of registers.labels.",
-            )
+    if calls is not None and control.flow.o_words is not None:
+        name = f"{control.flow.o_words.letter}{calls}"
+        for line, target in _targets(place.bare.bare, control):
+            if target == name:
+                said = f"{name} stands here, and is the number of the dress; renumber it, or give the recipe another."
+                yield broken("host-clash", place.in_file(line), said)
+
+
+def free_labels(
+    table: Registers, lines: Sequence[str], old: Sequence[str], block: Sequence[str], control: Control
+) -> tuple[int, ...]:
+    """The labels of ``table``, two for each condition, that the program ``lines`` does not have.
+
+    First those that the dress in ``old`` had, so that it keeps them whatever stands around it. ``block``: a dress,
+    which shows how labels are spelled.
+    """
+    first, last = table.labels
+    spelled = {_spelling(target) for _, target in _targets(block, control)}
+
+    def pairs(text: Sequence[str]) -> set[int]:
+        found = (target for _, target in _targets(text, control) if _spelling(target) in spelled)
+        numbers = (int(number[0]) for target in found if (number := _NUMBER.search(target)))
+        return {(number - first) // 2 for number in numbers if first <= number <= last}
+
+    had = pairs(old)
+    free = sorted(set(range((last + 1 - first) // 2)) - pairs(lines), key=lambda pair: (pair not in had, pair))
+    return tuple(first + 2 * pair + one for pair in free for one in (0, 1))
+
+
+_NUMBER = re.compile(r"[0-9]+(?=:?$)")
+
+
+def _spelling(target: str) -> str:
+    return _NUMBER.sub("", target)
 
 
 def _targets(lines: Sequence[str], control: Control) -> Iterator[tuple[int, str]]:
@@ -76,7 +93,7 @@ def _variables(place: Place, control: Control, dress: Dress) -> Iterator[Finding
     )
     lexer = Lexer(control)
     for line, text in enumerate(place.bare.bare, 1):
-        if rules.sigil not in text.upper():
+        if rules.sigil not in text.upper() or any(one.first <= line <= one.last for one in place.others):
             continue
         code = lexer.source(line, text).code
         for number in sorted({int(found) for found in named.findall(code)}):

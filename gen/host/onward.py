@@ -311,8 +311,13 @@ def _within(number: int, ranges: Collection[tuple[int, int]]) -> bool:
     return any(first <= number <= last for first, last in ranges)
 
 
-def against_registers(routes: Routes, written: Collection[Register]) -> Iterator[Finding]:
-    """What behind the place moves or switches by a value that a dress has ``written``, or by a clock."""
+def against_registers(
+    routes: Routes, written: Collection[Register], others: Collection[range] = ()
+) -> Iterator[Finding]:
+    """What behind the place moves or switches by a value that a dress has ``written``, or by a clock.
+
+    ``others``: the lines of other dresses, which are right whatever their registers hold.
+    """
     control = routes.lowered.control
     rules = control.variables
     if rules is None:
@@ -335,7 +340,7 @@ def against_registers(routes: Routes, written: Collection[Register]) -> Iterator
         if timed:
             said = f"this depends on {rules.sigil}{timed[0]}, which counts time; a dress takes some."
             yield unproven("host-unchanged", line_of(item), said)
-        if not isinstance(item, Block):
+        if not isinstance(item, Block) or any(item.line in lines for lines in others):
             continue
         for word in item.words:
             hangs = changed.intersection(registers_in(word.value, control))

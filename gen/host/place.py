@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed
@@ -19,11 +19,15 @@ _HERE = re.compile(r"\bDRESS HERE\b(?:\s+(\d+))?", re.IGNORECASE)
 
 @dataclass(frozen=True)
 class Place:
-    """Behind line ``after`` of the program ``bare``, which is the program without ``old``, what stands there now."""
+    """Behind line ``after`` of the program ``bare``, which is the program without ``old``, what stands there now.
+
+    ``others``: what of other dresses stands in ``bare``.
+    """
 
     bare: HostLines
     after: int
     old: tuple[MarkedBlock, ...] = ()
+    others: tuple[MarkedBlock, ...] = ()
 
     @property
     def altered(self) -> bool:
@@ -45,19 +49,20 @@ def find(text: str, control: Control, number: int, after: str | None) -> Place:
     if old and "END" not in lines.line(old[-1].last).upper():
         raise DressblockError(f"the dress that begins at line {old[0].first} has no end mark; take it out by hand.")
     bare = lines.without(old[0].first, old[-1].last) if old else lines
-    named = list(_numbered(bare, control, after)) if after is not None else list(_marked(bare, control, number))
+    others = tuple(blocks(bare.bare, SPLICED))
+    named = list(_numbered(bare, control, after) if after is not None else _marked(bare, control, number, others))
     what = f"line numbered {after}" if after is not None else COMMENT
     if not named and after is None and old:
-        return Place(bare, old[0].first - 1, old)
+        return Place(bare, old[0].first - 1, old, others)
     if len(named) != 1:
-        others = [] if after is not None else _for_others(bare, control)
-        raise DressblockError(_which(what, named) if named or not others else _of_others(number, others))
-    place = Place(bare, named[0], old)
+        theirs = [] if after is not None else _for_others(bare, control)
+        raise DressblockError(_which(what, named) if named or not theirs else _of_others(number, theirs))
+    place = Place(bare, named[0], old, others)
     if old and old[0].first - 1 != place.after:
         raise DressblockError(
             f"dress {number} stands already at line {old[0].first}; take it out, or put it there again."
         )
-    _only_ours(bare, place.after)
+    _only_ours(others, place.after)
     return place
 
 
@@ -97,8 +102,7 @@ def _standing(lines: HostLines, number: int) -> tuple[MarkedBlock, ...]:
     return (main[0], *back)
 
 
-def _only_ours(bare: HostLines, after: int) -> None:
-    found = list(blocks(bare.bare, SPLICED))
+def _only_ours(found: Sequence[MarkedBlock], after: int) -> None:
     other = next((block for block in found if block.first == after + 1), None)
     if other is not None:
         raise DressblockError(f"dress {other.number} stands at this place; take it out first.")
@@ -107,11 +111,11 @@ def _only_ours(bare: HostLines, after: int) -> None:
         raise DressblockError(f"this place lies inside the block {inside.number}; choose one outside.")
 
 
-def _marked(lines: HostLines, control: Control, number: int) -> Iterator[int]:
-    """Lines with the comment: those that name this dress, or else those that name none."""
-    found = list(_comments(lines, control))
+def _marked(lines: HostLines, control: Control, number: int, others: Collection[MarkedBlock]) -> Iterator[int]:
+    """Lines with the comment: those that name this dress, else those that name none and have no other behind."""
+    found, used = list(_comments(lines, control)), {block.first - 1 for block in others}
     mine = [line for line, named in found if named == str(number)]
-    return iter(mine or [line for line, named in found if named is None])
+    return iter(mine or [line for line, named in found if named is None and line not in used])
 
 
 def _for_others(lines: HostLines, control: Control) -> list[tuple[int, str]]:

@@ -71,7 +71,10 @@ class HostPoint:
         """The same place, read from another state; what was lowered is kept."""
         other = replace(self, state=state)
         other.__dict__.update(
-            {name: getattr(self, name) for name in ("text", "lowered", "passages", "routes", "statements", "_moving")}
+            {
+                name: getattr(self, name)
+                for name in ("text", "lowered", "passages", "routes", "statements", "_moving", "of_others")
+            }
         )
         return other
 
@@ -113,7 +116,7 @@ class HostPoint:
         control = self.control
         axes = (f"axis {axis}" for axis in control.axes)
         new = (TOOL, *(f"{NEW}{group}" for group in control.groups))
-        return reaching(self.routes, (*control.groups, *SWITCHED, *axes, LAST_MOVE, *new))
+        return reaching(self.routes, (*control.groups, *SWITCHED, *axes, LAST_MOVE, *new), self.of_others)
 
     def several(self, group: str) -> tuple[Statement, Statement] | None:
         """Two things that ``group`` may be at the place; None if it is the same at every passage."""
@@ -154,7 +157,7 @@ class HostPoint:
         rules = control.variables
         modes: dict[str, set[str]] = {}
         for item in lowered.code:
-            if not isinstance(item, Block):
+            if not isinstance(item, Block) or any(item.line in lines for lines in self.of_others):
                 continue
             words = sorted_words(item, control)
             lost = () if words is None else (what for _, effect in words.effects for what in effect.loses)
@@ -169,9 +172,21 @@ class HostPoint:
                     modes.setdefault(group, set()).add(words.given[group])
         return all(len(found) == 1 for found in modes.values()) and "incremental" not in modes.get("distance", ())
 
+    @cached_property
+    def of_others(self) -> tuple[range, ...]:
+        """The lines of :attr:`text` that belong to other dresses."""
+        put = [int(one.first > self.place.after) for one in self.place.others]
+        return tuple(
+            range(one.first + moved, one.last + 1 + moved) for one, moved in zip(self.place.others, put, strict=True)
+        )
+
     def lines_that_move(self, axis: str) -> list[int]:
-        """The lines, as the file has them, with a word for ``axis``; of lines of one shape in a row the first."""
-        return [self.in_file(line) for line, axes in self._moving if axes is None or axis in axes]
+        """The program's own lines, as the file has them, with a word for ``axis``; of one shape in a row the first."""
+        return [
+            self.in_file(line)
+            for line, axes in self._moving
+            if (axes is None or axis in axes) and not any(line in lines for lines in self.of_others)
+        ]
 
     @cached_property
     def _moving(self) -> list[tuple[int, tuple[str, ...] | None]]:

@@ -77,7 +77,7 @@ class Proof:
         written = {step.register for step in steps if isinstance(step, Write)}
         results = frozenset(self._given(span)).difference(written).intersection(point.routes.asked_behind)
         left = Left(frozenset(displaced), point.unsettled, results, here.get("distance"), here.get("motion"))
-        for finding in (*Onward(point.routes).follow(left), *against_registers(point.routes, written)):
+        for finding in (*Onward(point.routes).follow(left), *against_registers(point.routes, written, point.of_others)):
             yield replace(finding, line=None if finding.line is None else point.in_file(finding.line))
 
     def _without(self, span: range) -> Reading:

@@ -52,10 +52,10 @@ HOST_RULES = (
     ),
     HostRule(
         "host-clash",
-        "A dress uses no variable, label or line number that the grinding program uses.",
-        "One would overwrite the other, or a jump would lead into the other's lines.",
+        "A dress uses no variable of the grinding program, and two dresses in it mean the same by a register.",
+        "One would overwrite the other, or take its count of parts for the length of a stick.",
         "The program counts its passes in #590, and the dress works with #590 to #599.",
-        "Renumber the program's own, or give the machine file another range of registers.scratch or registers.labels.",
+        "Renumber the program's own, or give the machine file another range of registers.scratch, or another register.",
     ),
     HostRule(
         "host-unchanged",

@@ -47,10 +47,11 @@ class Statement(NamedTuple):
         return UNKNOWN not in self.value
 
 
-def reaching(routes: Routes, groups: Collection[str]) -> dict[str, list[Statement]]:
+def reaching(routes: Routes, groups: Collection[str], others: Collection[range] = ()) -> dict[str, list[Statement]]:
     """What each of ``groups`` may be at the place, in the order of the lines that say so.
 
-    The :data:`AT_FIRST` line is that of what is in force before the program.
+    The :data:`AT_FIRST` line is that of what is in force before the program. ``others``: the lines of other dresses,
+    which are proven to put back all but where the axes stand.
     """
     wanted = {group: 1 << number for number, group in enumerate(groups)}
     every = (1 << len(wanted)) - 1
@@ -63,6 +64,9 @@ def reaching(routes: Routes, groups: Collection[str]) -> dict[str, list[Statemen
             last: dict[str, Statement] = {}
             for at in routes.piece(spot):
                 for group, statement in statements(routes.lowered, at, routes.gaps):
+                    moves = group == LAST_MOVE or group.startswith("axis ")
+                    if not moves and any(statement.line in lines for lines in others):
+                        continue
                     last.update(dict.fromkeys(wanted, statement) if group == EVERYTHING else {group: statement})
             last = {group: statement for group, statement in last.items() if group in wanted}
             known[spot[0]] = sum(wanted[group] for group in last), last

@@ -26,8 +26,9 @@ from gen.host.span import Span, by_marks, by_motion
 from gen.jobs.belonging import Belonging, belonging
 from gen.jobs.called import called
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
-from gen.jobs.locate import names_of, recipe_of
+from gen.jobs.locate import machine_of, names_of, recipe_of
 from gen.jobs.made import heading_in, heading_in_words, options_as_made
+from gen.jobs.others import OtherDress, found_by, other_dresses, with_called
 from gen.jobs.stale import stale
 from gen.plan.step import UNKNOWN
 from gen.reader import Lowered, ReadState, Switches, lower, run
@@ -132,6 +133,9 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
             return replace(plain, findings=together([*told, *plain.findings]))
     for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
         own = replace(whole, heading=heading_in(lines, span.marked))
+        if named.machine is None and named.recipe is None and own.heading is not None:
+            # another spindle of the cell may have a machine file of its own
+            own = replace(own, machine=machine_of(own.heading, path, named.root) or own.machine)
         if named.recipe is None and own.heading is not None:
             own = replace(own, recipe=recipe_of(own.heading, own.machine))
         line = span.first if span.marked else None
@@ -143,7 +147,7 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
         try:
             if own.recipe is not None and span.marked is not None and not own.otherwise:
                 told |= dict.fromkeys(stale(path, lines, span.marked, own.machine, own.recipe, named.options))
-            said = _judgement(text, lines, span, own, machine, dialect, named)
+            said = _judgement(path, text, lines, span, own, named)
             found |= dict.fromkeys(said.findings)
             judged |= said.judged
             silent |= said.silent
@@ -201,11 +205,18 @@ def _two_kinds(heading: Heading, marked: MarkedBlock) -> Iterator[Finding]:
 
 
 def _judgement(
-    text: str, lines: list[str], span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named
+    path: Path,
+    text: str,
+    lines: list[str],
+    span: Span,
+    own: Belonging,
+    named: Named,
 ) -> Judgement:
     """What the rules say about the dress in ``span``."""
+    machine = load_machine(own.machine)
+    dialect = dialect_for(machine, folders_of(machine, own.machine, named.options.control_folders))
     seals = tuple(blocks(lines, SPLICED))
-    judged = _judged(text, span, own, machine, dialect, named)
+    judged = _judged(path, text, lines, span, own, machine, dialect, named)
     cases = (_in_program(replace(case, seals=seals), dialect) for case in judged)
     return judge(cases, own.unknown, lost=own.heading is not None)
 
@@ -244,7 +255,16 @@ def _starts(whole: Belonging, machine: Machine, named: Named) -> Iterator[ReadSt
     yield ReadState()
 
 
-def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Dialect, named: Named) -> Iterator[Case]:
+def _judged(
+    path: Path,
+    text: str,
+    lines: list[str],
+    span: Span,
+    own: Belonging,
+    machine: Machine,
+    dialect: Dialect,
+    named: Named,
+) -> Iterator[Case]:
     """The dress in ``span``, at every state it claims to be right for, with and without the lines marked ``/``."""
     heading, lowered = own.heading, lower(text, dialect.control)
     ways = lowered.delete_settings
@@ -256,8 +276,16 @@ def _judged(text: str, span: Span, own: Belonging, machine: Machine, dialect: Di
     unsaid = replace(named.options, form="block", resolve=by_numbers)
     options = replace(unsaid if heading is None else options_as_made(heading), control_folders=folders)
     program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
+    program = replace(program, text=text)
+    if span.marked is not None:
+        beside = other_dresses(path, lines, span.marked.number, own.machine, options, named.root)
+        # one that cannot be read is told of where it is judged itself
+        others = [one for one in beside if isinstance(one, OtherDress)]
+        whole = with_called(text, (), others, dialect.control).text
+        program = replace(program, text=whole, others=found_by(others)[0])
+        lowered = lowered if whole == text else lower(whole, dialect.control)
     for block_delete in ways:
-        yield from _cases(replace(program, text=text), lowered, span, block_delete, ours=heading is not None)
+        yield from _cases(program, lowered, span, block_delete, ours=heading is not None)
 
 
 def _reads_registers(lowered: Lowered, span: Span, machine: Machine) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import partial
-from itertools import count
+from itertools import count, product
 from pathlib import Path
 from typing import Literal
 
@@ -28,10 +28,10 @@ from gen.control.options import Options
 from gen.control.origin import Origin, cause, same_but_origin
 from gen.control.program import sealed
 from gen.control.render import comment, render
-from gen.control.seal import blocks
+from gen.control.seal import MarkedBlock, blocks
 from gen.host.called import with_subprogram
-from gen.host.clashes import clashes, numbers_in
-from gen.host.elsewhere import joined
+from gen.host.clashes import clashes, free_labels, numbers_in
+from gen.host.elsewhere import Joined
 from gen.host.onward import asks_for
 from gen.host.passage import Passages
 from gen.host.place import Place, find
@@ -41,11 +41,13 @@ from gen.host.refusals import against_place, against_position, against_state, ag
 from gen.host.restore import ending, leaves
 from gen.host.said import broken, unproven
 from gen.host.text import HostLines
+from gen.host.two_dresses import against_each_other
 from gen.host.waits import is_at_speed
 from gen.host.way_back import against_return, way_back
 from gen.jobs.generate import BYTE_ORDER_MARK, file_of, read_text
 from gen.jobs.locate import names_of
 from gen.jobs.made import heading_in
+from gen.jobs.others import OtherDress, found_by, other_dresses, with_called
 from gen.order.counting import asks, if_due
 from gen.plan.evaluate import at, resolve
 from gen.plan.node import Guard, Leave, Node, State, When, walk
@@ -75,6 +77,12 @@ class Asked:
     files: tuple[Path, ...] = ()
     options: Options = field(default_factory=Options)
 
+    @classmethod
+    def as_made(cls, lines: list[str], block: MarkedBlock, options: Options, files: tuple[Path, ...]) -> Asked:
+        """What was asked for when ``block`` was put among ``lines`` with ``options``."""
+        back = any(one.number == block.number for one in blocks(lines, ("RETURN",)))
+        return cls(None, block.kind == "CALL", back, options.begins, files, replace(options, form=None))
+
 
 @dataclass(frozen=True)
 class Spliced:
@@ -82,7 +90,8 @@ class Spliced:
 
     ``text`` is None where the dress was refused, and findings are then at the lines of the program as it lies there;
     else at those of ``text``. ``held`` tells whether what stood there was changed by hand, and ``cause`` what that no
-    longer follows from. ``same``: nothing changes but what the dress is said to be made from.
+    longer follows from. ``same``: nothing changes but what the dress is said to be made from. ``others``: the dresses
+    that stand beside it, and how each would be put there again.
     """
 
     path: Path
@@ -95,14 +104,15 @@ class Spliced:
     by_registers: bool = False
     held: bool = False
     cause: str = ""
+    others: tuple[tuple[OtherDress, Asked], ...] = ()
 
     @property
     def refused(self) -> bool:
         return any(finding.severity == "error" for finding in self.findings)
 
 
-def prepare_spliced(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
-    """The program at ``host`` with the dress of ``recipe_path`` in it; nothing is written.
+def prepare_spliced(host: Path, recipe_path: Path, asked: Asked, text: str | None = None) -> Spliced:
+    """The program at ``host``, or its ``text``, with the dress of ``recipe_path`` in it; nothing is written.
 
     :class:`DressblockError` where a file cannot be used, or the program has no place for it.
     """
@@ -116,15 +126,24 @@ def prepare_spliced(host: Path, recipe_path: Path, asked: Asked) -> Spliced:
             key="dress.after_truing",
         )
     options = replace(asked.options, control_folders=folders_of(machine, machine_path, asked.options.control_folders))
-    whole = read_text(host)
+    whole = read_text(host) if text is None else text
     text = whole.removeprefix(BYTE_ORDER_MARK)
     names = names_of(recipe_path, machine_path)
     files = [(file, read_text(file).removeprefix(BYTE_ORDER_MARK)) for file in asked.files]
     if len(text) > Budget().text:
         raise DressblockError(f"this program is longer than the {Budget().text} characters that are read.", file=host)
     try:
-        whole_program = joined(text, files, dialect_for(machine, options.control_folders).control)
-        job = _Job(host, whole_program.text, recipe, machine, names, replace(asked, options=options)).run()
+        control, number = (
+            dialect_for(machine, options.control_folders).control,
+            number_of(options.edition(recipe), recipe),
+        )
+        lines = lines_of(text)
+        beside = list(other_dresses(host, lines, number, machine_path, options))
+        others = [one for one in beside if isinstance(one, OtherDress)]
+        whole_program = with_called(text, files, others, control)
+        job = _Job(host, whole_program, recipe, machine, names, replace(asked, options=options), beside).run()
+        again = tuple((one, Asked.as_made(lines, one.block, one.options, asked.files)) for one in others)
+        job = replace(job, others=again)
         placed = (whole_program.placed(one, job.text or whole_program.text) for one in job.findings)
         findings = tuple(together(placed))
         if job.text is None:
@@ -151,16 +170,41 @@ def write_spliced(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
     if job.held and not force:
         reason = f"dress {job.number} was changed by hand in this program and is kept; use --force to replace it."
         return replace(job, findings=(Finding("altered", None, "error", "changed", reason),), text=None)
+    found = [*job.findings, *_beside(job)]
+    if _refused(found):
+        return replace(job, findings=tuple(found), text=None)
     write_whole(out, job.text.encode("utf-8", errors="surrogateescape"))
-    return job
+    return replace(job, findings=tuple(found))
+
+
+def _beside(job: Spliced) -> Iterator[Finding]:
+    """What the dress of ``job`` does to the others in its program: each must be proven with it too."""
+    for other, asked in job.others:
+        again = prepare_spliced(job.path, other.recipe, asked, job.text)
+        number = other.block.number
+        for one in again.findings:
+            if one.severity == "error":
+                yield replace(one, line=other.block.first, message=f"dress {number} beside this one: {one.message}")
+        if not again.refused and not again.same:
+            said = f"dress {number} in this program is another one beside this; splice it again too."
+            yield Finding("drift", again.lines.start, "warning", "changed", said)
 
 
 class _Job:
     def __init__(
-        self, path: Path, text: str, recipe: Recipe, machine: Machine, names: tuple[str, str], asked: Asked
+        self,
+        path: Path,
+        program: Joined,
+        recipe: Recipe,
+        machine: Machine,
+        names: tuple[str, str],
+        asked: Asked,
+        beside: Sequence[OtherDress | Finding],
     ) -> None:
         self.path = path
-        self.text = text
+        self.text = program.text
+        self.added = program.added
+        self.beside = beside
         self.recipe = recipe
         self.machine = machine
         self.names = names
@@ -171,18 +215,22 @@ class _Job:
         self.dialect: Dialect = dialect_for(machine, self.options.control_folders)
         self.edition = self.options.edition(recipe)
         self.number = number_of(self.edition, recipe)
-        self.place: Place = find(text, self.dialect.control, self.number, asked.after)
+        self.place: Place = find(self.text, self.dialect.control, self.number, asked.after)
         self.point = HostPoint(self.place, self.dialect.control)
         numbered = self.place.bare.bare if self.dialect.number_step else ()
         self.taken = numbers_in(numbered, self.dialect.control)
         self.of_the_dress: set[Finding] = set()
+        self.found = found_by([one for one in beside if isinstance(one, OtherDress)])
 
     def run(self) -> Spliced:
         free = build(self.recipe, self.machine, self.names, self.options)
         if not free.accepted:
             return self._told([*free.findings])
+        found = list(self._against_others(free))
+        if _refused(found):
+            return self._told(found)
         points = list(self._points(free, free.state))
-        found = [finding for point in points for finding in against_place(point)]
+        found += [finding for point in points for finding in against_place(point)]
         if _refused(found):
             return self._told(found)
         for point in points:
@@ -190,13 +238,17 @@ class _Job:
             found += against_position(point, self.machine)
             found += against_stick_moves(point, self.machine)
             found += against_return(point, free.dress) if self.asked.back else ()
-        found += self._either_way(points)
+        found += self._either_way(points[: len(self.point.delete_settings)])
         if _refused(found):
             return self._told(found)
-        program = self._drafted(points)
+        program = self._drafted(points, free)
         lines = self._lines(points[0], program)
         found += clashes(
-            self.place, self.dialect.control, free.dress, lines_of(program.text), registers=program.by_registers
+            self.place,
+            self.dialect.control,
+            free.dress,
+            registers=program.by_registers,
+            calls=self.number if self.asked.call else None,
         )
         found += self._once(program)
         spliced = self.place.bare.with_lines(self.place.after, lines)
@@ -233,10 +285,36 @@ class _Job:
     # -- readings without the dress
 
     def _points(self, program: Program, state: State) -> Iterator[HostPoint]:
-        """The place, read with the block-delete switches off and, where that matters, on, in every combination."""
+        """The place, read with the block-delete switches off and, where that matters, on, in every combination.
+
+        So, too, with other dresses that come, and that the program passes over.
+        """
         start = read_state(program, state)
-        for switches in self.point.delete_settings:
-            yield self.point.at(replace(start, block_delete=switches))
+        for held, switches in product(self.found, self.point.delete_settings):
+            yield self.point.at(replace(start, block_delete=switches, others=held))
+
+    def _against_others(self, program: Program) -> Iterator[Finding]:
+        """Whether ``program`` can stand beside the other dresses."""
+        for other in self.beside:
+            if isinstance(other, OtherDress):
+                yield from against_each_other(program, other.program, other.block.first)
+            elif self.dialect.control.variables is not None:
+                yield other
+
+    def _labels(self, program: Program) -> tuple[int, ...]:
+        """The labels that the dress of ``program`` may use; what is read along has labels of its own."""
+        table = self.machine.registers
+        if table is None or self.dialect.control.variables is None:
+            return ()
+        bare, old = self.place.bare.bare, lines_of(self._before())
+        lines = bare[: len(bare) - self.added]
+        return free_labels(table, lines, old, lines_of(program.text), self.dialect.control)
+
+    def _free_beside(self, program: Program) -> list[int]:
+        """Those that the subprogram ``program`` does not have, where a control reads both as one text."""
+        own = 2 * sum(isinstance(node, (When, Guard)) for node in walk(program.plan.nodes))
+        taken = set(resources(program.dress).labels[:own])
+        return [one for one in self._labels(program) if one not in taken]
 
     def _either_way(self, points: list[HostPoint]) -> Iterator[Finding]:
         """However the block-delete switches stand, the same must be in force at the place."""
@@ -254,7 +332,7 @@ class _Job:
 
     # -- the dress in the program's own words
 
-    def _drafted(self, points: Sequence[HostPoint]) -> Program:
+    def _drafted(self, points: Sequence[HostPoint], free: Program) -> Program:
         """The program of the dress: a block that leaves what is in force, or the subprogram as it stands alone."""
         if self.asked.call:
             return draft(self.recipe, self.machine, self.names, self.options)
@@ -268,6 +346,7 @@ class _Job:
             and not self.asked.files
             and all(is_at_speed(point, dress) for point in points),
             taken=self.taken,
+            labels=self._labels(free),
         )
         return draft(self.recipe, self.machine, self.names, chosen)
 
@@ -293,14 +372,13 @@ class _Job:
         control, words, due = self.dialect.control, self.dialect.words, program.dress.settings.every_parts
         names = [comment(line, control, words) for line in program.heading.lines(program.dress.machine.units)]
         before: tuple[Node, ...] = ()
+        labels, free = count(), self._free_beside(program)
         behind = ending(point, self.dialect, program.dress)
         if program.edition.counts and due is not None:
-            # labels that the subprogram does not have, where a control reads both as one text
-            labels = count(sum(isinstance(node, (When, Guard)) for node in walk(program.plan.nodes)))
             back = self._way_back(point, program, (), within=True) if self.asked.back else ()
             before = tuple(asks(due, self.dialect.abilities, labels))
             behind = (if_due(due, labels, (*behind, *(Leave((line,)) for line in back))),)
-        said = partial(render, control=control, words=words, resources=resources(program.dress))
+        said = partial(render, control=control, words=words, resources=resources(program.dress, free))
         first, last = (said(replace(program.plan, nodes=nodes)) for nodes in (before, behind))
         body = [*names, *first, self._call_words, *last]
         return sealed(body, kind="CALL", number=self.number, dialect=self.dialect, taken=self.taken)

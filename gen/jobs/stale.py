@@ -91,12 +91,6 @@ def compared_in_host(
     """
     from gen.jobs.splice import Asked, compare_spliced, prepare_spliced
 
-    chosen = replace(options_as_made(heading), form=None, control_folders=options.control_folders)
-    asked = Asked(
-        call=block.kind == "CALL",
-        back=_way_back(lines, block),
-        registers=chosen.begins,
-        files=files,
-        options=chosen,
-    )
+    chosen = replace(options_as_made(heading), control_folders=options.control_folders)
+    asked = Asked.as_made(lines, block, chosen, files)
     return list(compare_spliced(prepare_spliced(path, recipe_path, asked)).findings)

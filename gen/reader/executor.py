@@ -29,6 +29,7 @@ from gen.reader.program import (
     PlainLines,
     Return,
     SetOwn,
+    line_of,
     program_name,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
@@ -99,6 +100,7 @@ class Execution:
         self._standstill = Standstill(self._modal, self._variables)
         self._rounds = Rounds(self._modal, self._variables)
         self._scoped = lowered.control.flow.o_words is not None
+        self._beside: int | None = None
         self._unchanged = {program_name(one) for one in lowered.control.unchanged}
 
     def run(self) -> Reading:
@@ -137,6 +139,8 @@ class Execution:
         while self._at < len(code):
             item = code[self._at]
             self._at += 1
+            if self._state.others:
+                self._pass_by(line_of(item))
             try:
                 ending = self._do(item)
             except Alarm as alarm:
@@ -145,6 +149,18 @@ class Execution:
             if ending is not None:
                 return ending
         return "text"
+
+    def _pass_by(self, line: int) -> None:
+        """The run comes to ``line``; a plain move, which asks for no register, may tell so late."""
+        inside = (one.number for one in self._lowered.dresses if one.first <= line <= one.last)
+        number = next((one for one in inside if one in self._state.others), None)
+        if number == self._beside:
+            return
+        self._variables.take_back()
+        self._beside = number
+        if number is not None:
+            self._cross(line)  # the window, if it ends here, leaves what was not lent
+            self._variables.lend(self._state.others[number])
 
     def _alarm(self, text: str, alarm: Alarm) -> Ending | None:
         """Records that the control stops at the line ``text``."""

@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.control.model import Control
+from gen.control.seal import DRESSES, MarkedBlock, blocks
 from gen.plan.step import Register, Unread
 from gen.reader.expressions import Code
 from gen.reader.sorting import Sorted
@@ -253,6 +254,11 @@ class Lowered:
         if direction == "forward":
             return next((place for place in places if place > at), None)
         return next((place for place in places if place > at), places[0] if places else None)
+
+    @cached_property
+    def dresses(self) -> list[MarkedBlock]:
+        """The dresses between marks, and the calls of one."""
+        return list(blocks(self._texts, (*DRESSES, "CALL")))
 
     @cached_property
     def delete_switches(self) -> frozenset[int]:

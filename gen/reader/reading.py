@@ -34,12 +34,15 @@ class ReadState:
     (mm, rotary degrees); axes not listed are unknown. ``offsets``: work offset
     word to axis to mm; what is not listed is 0. ``held``: registers that are
     taken to stay as they are while a program runs that is kept elsewhere.
+    ``others``: marked dresses by number, each with the registers that it finds
+    set; behind it they are again what they were before, whatever it did to them.
     """
 
     registers: Mapping[Register, float | None] = field(default_factory=dict)
     positions: Mapping[str, float] = field(default_factory=dict)
     offsets: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     held: Set[Register] = frozenset()
+    others: Mapping[int, Mapping[Register, float]] = field(default_factory=dict)
     block_delete: Switches = False
 
     def deletes(self, switch: int) -> bool:

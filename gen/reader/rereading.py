@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
 from functools import partial
+from operator import attrgetter
 
 from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Register, RegisterRead, Unread
@@ -58,7 +59,8 @@ class Rereading:
         if entry is None or (entry.past_stops and not past_stops):
             return None
         ours, theirs = state, entry.state
-        if (ours.positions, ours.offsets, ours.block_delete) != (theirs.positions, theirs.offsets, theirs.block_delete):
+        same = attrgetter("positions", "offsets", "block_delete", "others")
+        if same(ours) != same(theirs):
             return None
         return None if _differing(ours.registers, theirs.registers) & entry.asked else entry
 
@@ -79,7 +81,9 @@ class Rereading:
         """An earlier run that went on as one does that knows ``known``, and what that one knew at the same place."""
         for rest in self._rests:
             theirs = rest.marks.get(known.at)
-            if theirs is None or rest.past_stops != past_stops or (rest.loses and rest.held != state.held):
+            if theirs is None or rest.past_stops != past_stops or (rest.loses and rest.state.held != state.held):
+                continue
+            if (rest.state.block_delete, rest.state.others) != (state.block_delete, state.others):
                 continue
             if not known.goes_on_as(theirs, rest.asked):
                 continue
@@ -141,12 +145,12 @@ class _Rest:
     """How a run went on behind the window.
 
     ``marks``: what it knew at some instructions; ``asked``: the variables it
-    asked for from there on, and whether it ``loses`` all but those that were ``held``; ``final``: what the control
+    asked for from there on, and whether it ``loses`` all but those held in its ``state``; ``final``: what the control
     remembered at the end.
     """
 
+    state: ReadState
     past_stops: bool
-    held: Set[Register]
     loses: bool
     marks: Mapping[int, _Known]
     asked: Set[Register]
@@ -175,8 +179,8 @@ class Rerun(Execution):
         ending = super()._end()
         if self._marks and len(self._modal.reading.windows) == self._stays:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
-            held, loses, cut = self._state.held, not self._variables.is_whole, self._modal.reading.cut
-            rest = _Rest(self._past_stops, held, loses, self._marks, asked, self._known(), ending, cut, record)
+            loses, cut = not self._variables.is_whole, self._modal.reading.cut
+            rest = _Rest(self._state, self._past_stops, loses, self._marks, asked, self._known(), ending, cut, record)
             self._home.note_rest(rest)
         return ending
 
@@ -202,11 +206,12 @@ class Rerun(Execution):
 
     @property
     def _is_straight(self) -> bool:
-        """Whether nothing is remembered beside what is compared: of stops, and of what was lost.
+        """Whether nothing is remembered beside what is compared: of stops, of what was lost, and of what was lent.
 
         Of rounds nothing has to be: a run that begins to watch for them later finds them later.
         """
-        return self._stops == 0 and self._modal.is_sure and self._variables.is_whole
+        whole = self._variables.is_whole and not self._variables.is_lent
+        return self._stops == 0 and self._modal.is_sure and whole
 
     def _known(self) -> _Known:
         variables, reading = self._variables, self._modal.reading

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Set
 from typing import TypeAlias
 
 from gen.control.model import Control
@@ -66,6 +66,7 @@ class Memory:
         self.unset: set[Register] = set()
         self.unknown: set[Register] = set()
         self.asked: set[Register] = set()
+        self._lent: tuple[dict[Register, Value], Set[Register], set[Register]] | None = None
 
     def get(self, register: Register) -> Value:
         """The value now. A named variable that was never set is an :class:`Alarm`."""
@@ -145,6 +146,24 @@ class Memory:
             self._check(register)
         self.asked.add(register)
         self._home(register)[register] = value
+
+    def lend(self, values: Mapping[Register, float]) -> None:
+        """Registers hold ``values`` until :meth:`take_back`, whatever they held and whoever asks for them."""
+        held = {register: self._shared[register] for register in values if register in self._shared}
+        self._lent = held, values.keys(), self.asked
+        self._shared.update(values)
+        self.asked = set()
+
+    def take_back(self) -> None:
+        """The registers that were lent hold what they held."""
+        if self._lent is not None:
+            held, registers, asked = self._lent
+            self._lent, self.asked = None, asked | (self.asked - registers)
+            self._shared = {register: self._shared[register] for register in self._shared.keys() - registers} | held
+
+    @property
+    def is_lent(self) -> bool:
+        return self._lent is not None
 
     def snapshot(self) -> MemoryState:
         """Everything that is set now, to compare with a later moment."""

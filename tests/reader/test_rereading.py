@@ -25,9 +25,26 @@ BLOCKS = (
     ["#2=#501", "G91 G0 X1", "G90", "M8", "M9"],
     ["G20", "G0 X#501 Y#502 Z1", "G21", "G55", "G54 F7"],
 )
+OTHER = [
+    "(BEGIN DRESS 7 SEAL X)",
+    "G53 G0 X#501",
+    "#502=[#502-3]",
+    "#590=#502",
+    "G0 X#590",
+    "(END DRESS 7)",
+    "/G0 Z#502",
+]
+"""A dress beside the block, which finds registers of its own, and a line that a switch takes out."""
+
 STATES = [
-    ReadState(registers={501: first, 502: second, 20: 3.0}, held={501} if second else frozenset())
+    ReadState(
+        registers={501: first, 502: second, 20: 3.0},
+        held={501} if second else frozenset(),
+        others={} if finds is None else {7: {501: 9.0, 502: finds}},
+        block_delete=deletes,
+    )
     for first, second in product((4.0, 6.0, -0.0), (0.0, 7.5))
+    for finds, deletes in ((None, False), (50.0, False), (60.0, True))
 ]
 
 
@@ -44,11 +61,13 @@ def test_each_reading_is_the_one_it_would_be_alone(seed: int) -> None:
     place = draw.randint(1, len(lines) - 1)
     block = draw.choice(BLOCKS)
     plain = [f"G1 X{n}.5 Y-{n}. F{n}0." for n in range(1, draw.choice((2, 30)))]
-    lines = [*lines[:place], *plain, *block, *plain, *lines[place:]]
-    window = (range(place + len(plain) + 1, place + len(plain) + 1 + len(block)),)
+    ahead, behind = draw.choice(([], OTHER)), draw.choice(([], OTHER))
+    lines = [*lines[:place], *ahead, *plain, *block, *behind, *plain, *lines[place:]]
+    begin = place + len(ahead) + len(plain) + 1
+    window = (range(begin, begin + len(block)),)
     lowered = lower("\n".join(lines), CONTROL)
     again = Rereading(lowered, window, {501, 502, 503})
-    for state, past_stops in draw.choices(list(product(STATES, (False, True))), k=8):
+    for state, past_stops in draw.choices(list(product(STATES, (False, True))), k=12):
         alone = run(lowered, state, registers={501, 502, 503}, past_stops=past_stops, window=window)
         read = again.run(state, past_stops=past_stops)
         assert read == alone

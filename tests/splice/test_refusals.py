@@ -132,17 +132,40 @@ def test_a_jump_past_the_dress_is_proven_like_the_run_that_reaches_it(tmp_path: 
     assert "host-place" not in {finding.rule for finding in job.findings}
 
 
-def test_variables_and_labels_of_the_program_are_not_taken(tmp_path: Path) -> None:
-    text = f"{START}#594 = 2\nO9000 if [#1 EQ 0]\n#2 = 1\nO9000 endif\nG0 X200\n(DRESS HERE)\n{END}"
-    found = told(spliced(tmp_path, text))
-    assert ("host-clash", 5) in found
-    assert ("host-clash", 6) in found
+def test_variables_of_the_program_are_not_taken(tmp_path: Path) -> None:
+    text = f"{START}#594 = 2\nG0 X200\n(DRESS HERE)\n{END}"
+    assert told(spliced(tmp_path, text)) == [("host-clash", 5)]
 
 
-def test_line_numbers_that_jumps_lead_to_are_not_taken(tmp_path: Path) -> None:
+def test_the_number_of_a_dress_that_is_called_is_not_the_programs_own(tmp_path: Path) -> None:
+    text = f"{START}O7101 if [#1 EQ 0]\n#2 = 1\nO7101 endif\nG0 X200\n(DRESS HERE)\n{END}"
+    assert ("host-clash", 5) in told(spliced(tmp_path, text, Asked(call=True)))
+
+
+def test_labels_that_the_program_has_are_left_to_it(tmp_path: Path) -> None:
+    text = f"{START}O9000 if [#1 EQ 0]\n#2 = 1\nO9000 endif\nG0 X200\n(DRESS HERE)\n{END}"
+    job = spliced(tmp_path / "a", text)
+    assert told(job) == []
+    assert job.text is not None
+    assert job.text.count("O9000 ") == 2
+    assert "O9002 if" in job.text
+
+
+def test_lines_that_jumps_lead_to_are_left_to_the_program(tmp_path: Path) -> None:
     host = Host("south-bench", "any.nc", "gash-cup")
-    text = "G21 G90 G94 G17\nG53 G0 X-250.\nN8800 G0 Y1.\n(DRESS HERE)\nG0 X1.\nM30\n"
-    assert ("host-clash", 3) in told(spliced(tmp_path, text, host=host, control="hash-variables"))
+    text = (
+        "G21 G90 G94 G17\nM5\nM9\nG64\nG49\nG53 G0 X-250.\nN8800 G0 Y1.\nG53 G0 X-250.\n(DRESS HERE)\nG0 X1. Y1.\nM30\n"
+    )
+    job = spliced(tmp_path, text, host=host, control="hash-variables")
+    assert job.text is not None, told(job)
+    assert job.text.count("N8800") == 1
+    assert "N8802\n" in job.text
+
+
+def test_a_range_of_labels_that_the_program_uses_up_is_refused(tmp_path: Path) -> None:
+    used = "".join(f"O{9000 + 2 * one} if [#1 EQ 0]\nO{9000 + 2 * one} endif\n" for one in range(50))
+    with pytest.raises(DressblockError, match="two for each condition, and 0 of the range are free; widen it by 10"):
+        spliced(tmp_path, f"{START}{used}G0 X200\n(DRESS HERE)\n{END}")
 
 
 def test_the_last_move_before_must_go_out(tmp_path: Path) -> None:
@@ -242,19 +265,3 @@ def test_nothing_but_the_dress_moves_a_stick_that_works_from_a_stand_off(tmp_pat
     found = [finding for finding in bench.spliced(host).findings if finding.rule == "host-safe"]
     assert [(finding.line, finding.severity) for finding in found] == [(at + 1, "error")]
     assert "moves U" in found[0].message
-
-
-@pytest.mark.parametrize("call", [False, True], ids=["block", "call"])
-def test_a_second_dress_in_one_program_is_refused_with_why(tmp_path: Path, call: bool) -> None:
-    """It would begin with the length that the first has left, at every state but the one that is read."""
-    out = "G53 G0 X200\nG53 G0 Z120\n"
-    text = f"{START}{out}(DRESS HERE)\nG0 X20 Z10\n{out}N200 G0 X200\n{END}"
-    bench = Bench.of(HOST, "rs274ngc", tmp_path)
-    path = bench.root / HOST.file
-    path.write_text(text)
-    write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked(back=True)), path)
-    second = prepare_spliced(path, bench.root / "dress/flute-finish.toml", Asked(after="N200", back=True, call=call))
-    assert [finding.message for finding in second.findings if finding.severity == "error"] == [
-        "dress 7101 stands in this program already, and one of the two would begin with what the other has written to "
-        "the registers; that is not proven: put the second into a program of its own."
-    ]
