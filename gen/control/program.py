@@ -34,13 +34,11 @@ def assemble(
     control, words = dialect.control, dialect.words
     parts = [part for text in heading for part in wrapped(text, control.lexis.comment_length)]
     lead = [unmarked(comment(part, control, words)) for part in parts]
-    inside = [*lead, *body]
-    marked = sealed(inside, kind=kind, number=number, dialect=dialect, taken=taken)
-    lines = marked
+    lines = sealed([*lead, *body], kind=kind, number=number, dialect=dialect, taken=taken)
     if form != "block":
         start = words.say(f"{form}_start", number=number, title=unmarked(clean(title, control)))
         end = words.say(f"{form}_end", number=number)
-        lines = [*start.splitlines(), *marked, *end.splitlines()]
+        lines = [*start.splitlines(), *lines, *end.splitlines()]
     return control.lexis.line_ending.join([*lines, ""])
 
 

@@ -153,13 +153,10 @@ def clean(text: str, control: Control) -> str:
 
 @lru_cache(maxsize=2000)
 def _clean(text: str, letters: str, length: int) -> str:
-    kept = within(text if _has_lower(letters) else text.upper(), letters)
+    has_lower = re.match(rf"[{letters}]", "a") is not None
+    kept = within(text if has_lower else text.upper(), letters)
     words = _COMMAND.sub(r"\1 ", " ".join(kept.split()))
     return words[:length].rstrip()
-
-
-def _has_lower(letters: str) -> bool:
-    return re.match(rf"[{letters}]", "a") is not None
 
 
 class _Writer:

@@ -122,31 +122,24 @@ class Patterns:
 
 def _template(code: Code, numbers: Sequence[float], signed: Sequence[bool], taken: Iterator[int]) -> _Made | None:
     """What makes ``code`` of the numbers of a line, the next of which are in it; None if they are not."""
-    places: list[tuple[int, Callable[[Sequence[float]], float]]] = []
+    places: list[tuple[int, int, float]] = []
     for place, operation in enumerate((Constant(code),) if isinstance(code, float) else code):
         if isinstance(operation, Constant):
             at = next(taken, None)
             if at is None or abs(operation.number) != abs(numbers[at]) or (signed[at] and not numbers[at]):
                 return None
-            places.append((place, _given(at) if operation.number == numbers[at] else _negated(at)))
+            places.append((place, at, 1.0 if operation.number == numbers[at] else -1.0))
     if isinstance(code, float):
-        return places[0][1]
+        _, only, factor = places[0]
+        return lambda values: factor * values[only] + 0.0
 
     def made(values: Sequence[float]) -> Code:
         operations = list(code)
-        for place, number in places:
-            operations[place] = Constant(number(values))
+        for place, at, sign in places:
+            operations[place] = Constant(sign * values[at] + 0.0)
         return tuple(operations)
 
     return made
-
-
-def _given(at: int) -> Callable[[Sequence[float]], float]:
-    return lambda values: values[at] + 0.0
-
-
-def _negated(at: int) -> Callable[[Sequence[float]], float]:
-    return lambda values: 0.0 - values[at]
 
 
 patterns_of = once_a_control(Patterns)

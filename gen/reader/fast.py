@@ -101,17 +101,11 @@ class Shapes:
         return Columns(first, slots, stated, values)
 
     def _of(self, letters: bytes) -> _Shape | None:
-        try:
-            return self._shapes[letters]
-        except KeyError:
-            return self._learn(letters)
-
-    def _learn(self, letters: bytes) -> _Shape | None:
-        shape = self._shape(letters.decode(errors="replace").upper()) if len(letters) < 20 else None
-        if len(self._shapes) >= _MANY_SHAPES:
-            self._shapes.clear()
-        self._shapes[letters] = shape
-        return shape
+        if letters not in self._shapes:
+            if len(self._shapes) >= _MANY_SHAPES:
+                self._shapes.clear()
+            self._shapes[letters] = self._shape(letters.decode(errors="replace").upper()) if len(letters) < 20 else None
+        return self._shapes[letters]
 
     def _shape(self, letters: str) -> _Shape | None:
         found = self._layout.fullmatch(letters)

@@ -8,7 +8,7 @@ from gen.base.errors import listed
 from gen.plan.step import ROTARY, Move
 from gen.reader import motion
 from gen.reader.failure import Alarm, NotUnderstood
-from gen.reader.modal import Modal
+from gen.reader.modal import FRAME, Modal
 from gen.reader.variables import Memory, as_number
 
 _AXIS_ORDER = "XYZABCUVW"
@@ -20,7 +20,7 @@ def end_shift(modal: Modal, line: int, name: str) -> None:
     modal.shift_on = name == "restored"
     if name == "cancelled":
         modal.shift.clear()
-        modal.straighten(line)
+        modal.switch_off(FRAME, line)
 
 
 def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None:
@@ -110,7 +110,7 @@ def set_frame(modal: Modal, line: int, axes: Mapping[str, float | None], *, adde
     if not added or not modal.shift_on:
         modal.shift.clear()
     if not added:
-        modal.straighten(line)
+        modal.switch_off(FRAME, line)
     for axis, value in axes.items():
         before = modal.shift.get(axis, 0.0)
         known = value is not None and before is not None and not modal.is_unclear(axis, "machine")

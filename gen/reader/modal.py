@@ -30,9 +30,10 @@ from gen.reader.standing import INHERITED, InForce, Standing
 
 _INCH = 25.4
 
-_FRAME = "frame"
+FRAME = "frame"
+"""The group that is on while coordinates may be turned or scaled."""
 
-_MIXING = ("rotation", "polar", _FRAME)
+_MIXING = ("rotation", "polar", FRAME)
 """What may be on so that a word of one axis moves others too."""
 
 _NEVER_ASKED = ("retract", "path")
@@ -311,12 +312,8 @@ class Modal:
 
     def bend(self, line: int, word: str) -> None:
         """Coordinates may be turned or scaled from ``line`` until the shift is cancelled."""
-        self.switch_on(_FRAME, line, f"{word} (what coordinates count from)")
+        self.switch_on(FRAME, line, f"{word} (what coordinates count from)")
         self.change(line, "shift", "set")
-
-    def straighten(self, line: int) -> None:
-        """Ends what :meth:`bend` began."""
-        self.switch_off(_FRAME, line)
 
     def lose_offsets(self) -> None:
         """What coordinates count from is not known any more."""

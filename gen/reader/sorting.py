@@ -204,11 +204,7 @@ def _in_order(given: Mapping[str, str]) -> tuple[str, ...]:
 
 def _switch_order(name: str) -> int:
     """Spindle, then coolant, then overrides, then the rest."""
-    if name in SPINDLE:
-        return 0
-    if name in ("mist_on", "coolant_on", "coolant_off"):
-        return 1
-    return 2 if name.startswith("override") else 3
+    return next((at for at, names in enumerate(_OF_ONE_GROUP[:3]) if name in names), 3)
 
 
 sorter_of = once_a_control(Sorter)

@@ -157,14 +157,8 @@ class Path:
         for product, count in terms.items():
             if len(product) == 1 and product[0][1] == 1:
                 least, most = self._bounds_of(product[0][0])
-                low, high = (
-                    (low + count * least, high + count * most)
-                    if count > 0
-                    else (
-                        low + count * most,
-                        high + count * least,
-                    )
-                )
+                ends = (least, most) if count > 0 else (most, least)
+                low, high = low + count * ends[0], high + count * ends[1]
                 continue
             each: tuple[Real, Real] = (count, count)
             for number, exponent in product:
