@@ -22,7 +22,7 @@ from gen.jobs.generate import Job, Pair, drafted, make_folder, prepare_pair, wri
 from gen.paper.trial import operator_sheet
 from gen.power.said import as_said
 from gen.power.trial.answer import TrialAnswer, trial_answer
-from gen.power.trial.log import MOST_RUNS, TRIAL_COLUMNS, read_trial
+from gen.power.trial.log import MOST_RUNS, TRIAL_COLUMNS, read_trial, sizes_within
 from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
 from gen.shop.edition import Purpose
 from gen.shop.family import HIGHEST, editions, number_of
@@ -356,8 +356,9 @@ def read_log_of_trial(
     recipe = program.dress.recipe
     low, high = recipe.dress.band
     missing = missing_prices(program.dress)
+    worn, new = map(float, program.dress.first.size_range)
     return trial_answer(
-        found,
+        sizes_within(found, worn, new),
         limit_kw,
         None if missing else dress_costs(program),
         band=(float(low), float(high)),

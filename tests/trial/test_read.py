@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -245,3 +246,60 @@ def test_loading_that_bends_is_told(command: Command, shop: Shop, loading: str, 
     assert cleared == sorted(cleared)
     if loading == "upward" and found["recipe"]:
         assert found["recipe"]["every_parts"] <= one.usual
+
+
+def resized(log: Path, size: Callable[[int, float], str]) -> Path:
+    """A copy of ``log`` with other wheel sizes, by how many came before and the one written."""
+    text = [row.rsplit(",", 1) for row in log.read_text().splitlines()]
+    sizes = iter(range(len(text)))
+    rows = [f"{row},{size(next(sizes), float(mm)) if mm and at else mm}" for at, (row, mm) in enumerate(text)]
+    path = log.with_name("resized.csv")
+    path.write_text("\n".join(rows) + "\n")
+    return path
+
+
+@pytest.mark.parametrize(
+    "size",
+    [
+        lambda at, mm: "123.4",
+        # the gauge reads in reverse, or was set anew each time
+        lambda at, mm: f"{123 + 0.02 * at:.3f}",
+        lambda at, mm: f"{247 - mm:.4f}",
+    ],
+    ids=["one and the same", "growing", "reversed"],
+)
+def test_a_wheel_that_does_not_get_smaller_chooses_nothing(
+    command: Command, shop: Shop, log: Path, size: Callable[[int, float], str]
+) -> None:
+    found = read(command, shop, resized(log, size), "--json").document
+    assert found["verdict"] == "cannot-tell"
+    assert (found["best"], found["best_so_far"], found["recipe"]) == (None, None, None)
+    assert {rung["wheel_mm_per_dress"] for rung in found["rungs"]} == {None}
+    assert {rung["cost_per_part"] for rung in found["rungs"]} == {None}
+    assert "do not show that the dresses take anything off" in found["why"]
+    assert any("0.001 mm" in one for one in found["helps"])
+    assert any("More blocks" in one for one in found["helps"])
+
+
+@pytest.mark.parametrize(
+    ("size", "first"),
+    [(lambda at, mm: f"{mm / 25.4:.4f}", "4.8"), (lambda at, mm: f"{mm / 2:.4f}", "61.9")],
+    ids=["inches", "radius"],
+)
+def test_sizes_that_the_recipes_wheel_cannot_have_do_not_count(
+    command: Command, shop: Shop, log: Path, size: Callable[[int, float], str], first: str
+) -> None:
+    # the recipe's diameter is 100 to 125 mm
+    found = read(command, shop, resized(log, size), "--json").document
+    assert found["verdict"] == "cannot-tell"
+    assert found["best"] is None
+    (note,) = found["notes"]
+    assert f"Line 8 and 23 more: the wheel's size does not count: {first}" in note
+    assert "100 to 125 mm" in note
+
+
+def test_one_size_out_of_range_leaves_the_others(command: Command, shop: Shop, log: Path) -> None:
+    slipped = resized(log, lambda at, mm: f"{mm / 10:.5f}" if at == 3 else f"{mm:.4f}")
+    found = read(command, shop, slipped, "--json").document
+    assert found["best"] == read(command, shop, log, "--json").document["best"]
+    assert any("Line 26: the wheel's size does not count" in note for note in found["notes"])

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 import statistics
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 from gen.base.dataclass import dataclass
 from gen.power.fit import Fit
 from gen.power.limit import REACH
-from gen.power.rest import Loading, growths
+from gen.power.rest import SURE, Loading, growths
 from gen.power.said import Said, as_said
 from gen.power.shape import Bend, bend_of
 from gen.power.student import normal_quantile
@@ -26,6 +27,9 @@ ABOUT_AS_CHEAP = 0.03
 """Rungs that cost at most so much more than the best one belong to the proposed band."""
 LEAST_BAND = 0.1
 """The band reaches at least so far from its target, as a share of it."""
+
+NO_LOSS = "wheel-not-less"
+"""Why nothing is chosen where the diameters do not show that dresses take anything off the wheel."""
 
 
 @dataclass(frozen=True)
@@ -163,6 +167,8 @@ def trial_answer(
         prices = Prices(tuple(shop.fixed(one) + shop.per_mm(one) * shop.depth_mm for one in targets), shop.size_mm)
     life = ahead if ahead is not None or shop is None else _life(told, shop, targets, limit_kw)
     choice = _chosen(told, prices, limit_kw, life or 0.0, Before(done, usual, seed))
+    if choice.why.key == NO_LOSS:
+        told = replace(told, wear=None)
     rungs = tuple(_rungs(told, targets, limit_kw, choice, shop, depths))
     return TrialAnswer(
         log=log,
@@ -171,7 +177,7 @@ def trial_answer(
         lines=found,
         shares=cleared,
         change=change,
-        wear=worn,
+        wear=told.wear,
         rungs=rungs,
         choice=choice,
         proposal=_proposal(rungs, choice, most, band, shop),
@@ -231,7 +237,11 @@ def _chosen(told: _Told, prices: Prices | None, limit_kw: float, ahead: float, b
         return Choice("cannot-tell", as_said("limit-too-low", clean=f"{clean:.2f}"), helps=(as_said("help-limit"),))
     if told.wear is None:
         return Choice("cannot-tell", as_said("wheel-missing"), helps=(as_said("help-wheel"),))
-    return choose(told.samples, prices, limit_kw, ahead, before)
+    choice = choose(told.samples, prices, limit_kw, ahead, before)
+    # without a loss that shows, nothing speaks against the hardest dress; a gain is a fault of measuring
+    if told.wear.sure < (SURE if choice.verdict == "chosen" else 0.5):
+        return Choice("cannot-tell", as_said(NO_LOSS), helps=(as_said("help-gauge"), as_said("help-blocks")))
+    return choice
 
 
 def _rungs(

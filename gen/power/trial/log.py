@@ -121,6 +121,16 @@ def trial_log(text: str) -> TrialLog:
     return TrialLog(tuple(runs), tuple(notes))
 
 
+def sizes_within(log: TrialLog, low: float, high: float) -> TrialLog:
+    """``log`` without the wheel sizes that no wheel from ``low`` to ``high`` mm has, said in a note."""
+    off = [run.wheel for run in log.runs if run.wheel is not None and not low <= run.wheel.diameter_mm <= high]
+    if not off:
+        return log
+    numbers = {"size": f"{off[0].diameter_mm:g}", "low": f"{low:g}", "high": f"{high:g}", "more": str(len(off) - 1)}
+    runs = tuple(replace(run, wheel=None) if run.wheel in off else run for run in log.runs)
+    return replace(log, runs=runs, notes=(*log.notes, as_said("size-off", line=str(off[0].line), **numbers)))
+
+
 def _rows(rows: Iterator[LogRow], header: Sequence[str]) -> Iterator[_Row]:
     part, power, dressed, target = (_column(header, name) for name in TRIAL_COLUMNS[:4])
     wheel, depth, trued = (optional_column(header, name, _FIRST) for name in ("wheel_mm", "depth_mm", "trued"))

@@ -9,11 +9,13 @@ that of dresses and parts which differ from each other, which stays in the wheel
 from __future__ import annotations
 
 import math
+import operator
 import random
 import statistics
 from collections.abc import Sequence
 
 from gen.base.dataclass import dataclass
+from gen.power.student import t_above
 from gen.power.trial.equations import Solution, cholesky, least_squares
 from gen.power.trial.isotonic import non_decreasing
 from gen.power.trial.log import TrialRun
@@ -28,13 +30,15 @@ FAR_OFF = 5.0
 class WheelWear:
     """Loss of the wheel's diameter, mm: for each dress at each rung, and for each part ground.
 
-    ``draws`` are losses by rung that the readings allow. ``aside`` has the lines
-    of readings that were set aside.
+    ``draws`` are losses by rung that the readings allow, none of them a gain, so
+    ``sure`` says how likely it is that dresses, alone and with the parts, took
+    anything at all. ``aside`` has the lines of readings that were set aside.
     """
 
     per_dress: tuple[float, ...]
     per_part: float
     draws: tuple[tuple[float, ...], ...]
+    sure: float
     aside: tuple[int, ...]
 
 
@@ -62,7 +66,7 @@ def wear(
         if size <= 0 or abs(solution.residuals[worst]) < FAR_OFF * size or len(aside) + 1 > 0.1 * len(readings):
             break
         aside.append(readings.pop(worst).line)
-    return _wear(solution, len(readings), len(targets), draws, seed, tuple(sorted(aside)))
+    return _wear(solution, readings, len(targets), draws, seed, tuple(sorted(aside)))
 
 
 def _readings(runs: Sequence[TrialRun], targets: Sequence[float], usual_depth: float | None) -> list[_Reading]:
@@ -106,9 +110,11 @@ def _solved(readings: Sequence[_Reading], rungs: int) -> Solution | None:
     return best
 
 
-def _wear(solution: Solution, readings: int, rungs: int, draws: int, seed: int, aside: tuple[int, ...]) -> WheelWear:
+def _wear(
+    solution: Solution, readings: Sequence[_Reading], rungs: int, draws: int, seed: int, aside: tuple[int, ...]
+) -> WheelWear:
     values = solution.values[-rungs:]
-    dof = readings - len(solution.values)
+    dof = len(readings) - len(solution.values)
     variance = max(solution.squares / dof, 1e-12)
     covariance = [[variance * cell for cell in row[-rungs:]] for row in solution.covariance[-rungs:]]
     weights = [1 / covariance[at][at] for at in range(rungs)]
@@ -124,7 +130,22 @@ def _wear(solution: Solution, readings: int, rungs: int, draws: int, seed: int, 
         ]
         drawn.append(_ordered(moved, weights))
     per_part = max(0.0, solution.values[-rungs - 1])
-    return WheelWear(_ordered(values, weights), per_part, tuple(drawn), aside)
+    return WheelWear(_ordered(values, weights), per_part, tuple(drawn), _sure(solution, readings, variance, dof), aside)
+
+
+def _sure(solution: Solution, readings: Sequence[_Reading], variance: float, dof: int) -> float:
+    """How likely it is that all dresses together took something, and that dresses and parts together did."""
+    ends = {one.epoch: one for one in readings}.values()
+    made = [math.fsum(one.dresses[rung] for one in ends) for rung in range(len(readings[0].dresses))]
+    count = len(made) + 1
+    values, covariance = solution.values[-count:], [row[-count:] for row in solution.covariance[-count:]]
+    found = []
+    for ground in (0, sum(one.ground for one in ends)):
+        taken = [ground, *made]
+        lost = sum(map(operator.mul, taken, values))
+        error = sum(many * sum(map(operator.mul, taken, row)) for many, row in zip(taken, covariance, strict=True))
+        found.append(1 - t_above(lost / math.sqrt(variance * error), dof))
+    return min(found)
 
 
 def _ordered(values: Sequence[float], weights: Sequence[float]) -> tuple[float, ...]:
