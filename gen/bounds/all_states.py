@@ -13,7 +13,7 @@ from gen.control.seal import MarkedBlock
 from gen.order.compose import compose
 from gen.plan.evaluate import at
 from gen.plan.node import Plan
-from gen.plan.step import Move, Step, differences
+from gen.plan.step import Move, Step, is_same
 from gen.reader import Lowered
 from gen.reader.all_states.agree import Difference, WrittenPlan, differences_from_plan
 from gen.reader.all_states.run import Excerpt
@@ -58,11 +58,7 @@ def parted_in_numbers(program: Program, case: Case) -> tuple[Difference, ...]:
     for wanted, found in zip_longest(plan, between(reading.steps, run.start, run.stop)):
         if wanted is None and opens:
             break  # a block in another program ends as that one wants it
-        if (
-            wanted is None
-            or found is None
-            or differences([_moved(wanted)], [_moved(found)], tolerance=EXPRESSION_TOLERANCE)
-        ):
+        if wanted is None or found is None or not is_same(_moved(wanted), _moved(found), EXPRESSION_TOLERANCE):
             line = case.last if found is None else found.line
             return (Difference(line, "for its one wheel and stick this does not what its recipe gives.", "broken"),)
     return ()

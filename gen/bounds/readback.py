@@ -22,9 +22,10 @@ from gen.bounds.states import (
 )
 from gen.control.draft import Program, spell
 from gen.control.seal import MarkedBlock, blocks
+from gen.plan.differences import differences
 from gen.plan.evaluate import at
 from gen.plan.node import State
-from gen.plan.step import Register, Step, differences
+from gen.plan.step import Register, Step
 from gen.reader import Lowered, Reading, ReadState, Switches, lower
 from gen.reader.all_states.agree import Difference
 from gen.reader.rereading import Rereading

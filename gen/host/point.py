@@ -13,7 +13,7 @@ from gen.host.onward import Unsettled
 from gen.host.passage import Passages
 from gen.host.place import Place
 from gen.host.routes import Routes
-from gen.host.statements import AT_FIRST, LAST_MOVE, NEW, SWITCHED, TOOL, Statement, reaching, several
+from gen.host.statements import AT_FIRST, LAST_MOVE, NEW, SHIFT, SWITCHED, TOOL, Statement, reaching, several
 from gen.host.text import HostLines
 from gen.host.words import axes_of, sorted_words
 from gen.plan.step import UNKNOWN, Register
@@ -114,7 +114,7 @@ class HostPoint:
     def statements(self) -> dict[str, list[Statement]]:
         """What may be in force at the place, by group, and where each axis may have been sent last."""
         control = self.control
-        axes = (f"axis {axis}" for axis in control.axes)
+        axes = (f"{of}{axis}" for of in ("axis ", SHIFT) for axis in control.axes)
         new = (TOOL, *(f"{NEW}{group}" for group in control.groups))
         return reaching(self.routes, (*control.groups, *SWITCHED, *axes, LAST_MOVE, *new), self.of_others)
 

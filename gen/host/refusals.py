@@ -10,6 +10,7 @@ from gen.base.finding import Finding
 from gen.base.quantities import show
 from gen.control.dialect import Dialect
 from gen.control.model import Control
+from gen.host.own_offset import against_own_offset
 from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
 from gen.host.statements import AT_FIRST, LAST_MOVE, NEW, SWITCHED, TOOL, Statement
@@ -100,30 +101,17 @@ def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Itera
     yield from _spindle(point)
     offset = machine.dresser.offset
     yield from _changed_since(point, own_offset=offset is not None)
-    taken = (
-        []
-        if offset is None
-        else [
-            change.line
-            for change in point.reading.changes
-            if change.group in ("work_offset", "offset") and offset.word in (change.value, _word(dialect, change.value))
-        ]
-    )
-    if offset is not None and taken:
-        yield broken(
-            "host-state",
-            point.in_file(taken[0]),
-            f"the program uses {offset.word} here, which the machine "
-            "file keeps for the dresser alone; use another offset.",
-        )
+    if offset is not None:
+        yield from against_own_offset(point, offset.word)
 
 
 def _at_every_passage(point: HostPoint) -> Iterator[Finding]:
     """What is in force at the place must be that by every way that leads to it, since one of them is put back."""
     control = point.control
     off = (group for group in control.groups if "off" in control.groups[group])
+    ended = (mode.partition(".")[0] for mode in control.cancels)
     back, needed = point.routes.hands_back, (*groups_stated(control), "spindle", "coolant")
-    for group in dict.fromkeys((*groups_stated(control), "work_offset", *off, *SWITCHED)):
+    for group in dict.fromkeys((*groups_stated(control), "work_offset", *off, *ended, *SWITCHED)):
         name = group.replace("_", " ")
         if group == "feed" or group not in point.statements or (group == "speed" and _stands(point)):
             continue
@@ -176,10 +164,6 @@ def _lost(point: HostPoint) -> Iterator[Finding]:
         told = f" ({why})" if why else ""
         said = f"the program's {listed(groups, 'and')} at the place of the dress is not known behind this line{told}"
         yield unproven("host-state", point.in_file(line), f"{said}. Or state it between here and the place.")
-
-
-def _word(dialect: Dialect, meaning: str) -> str:
-    return dialect.control.groups.get("work_offset", {}).get(meaning, "")
 
 
 def _inherited(point: HostPoint, dialect: Dialect) -> Iterator[Finding]:

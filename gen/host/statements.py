@@ -26,6 +26,9 @@ LAST_MOVE = "last move"
 NEW = "new "
 """Begins what tells of a group whether the word in force would do something else if it were said again."""
 
+SHIFT = "shift "
+"""Begins what tells of an axis how far coordinates are shifted along it."""
+
 TOOL = f"{NEW}tool"
 """The same of a word that counts for the tool in the spindle."""
 
@@ -100,6 +103,8 @@ def several(statements: Collection[Statement]) -> tuple[Statement, Statement] | 
 
 
 def _at_first(control: Control, group: str) -> str:
+    if group.startswith(SHIFT):
+        return "0"
     usual = {**INHERITED, **control.defaults}.get(group, "")
     if group == "work_offset":
         usual = usual or next(iter(control.groups.get(group, {})), "")
@@ -153,7 +158,9 @@ def _block(item: Block, at: int, control: Control) -> Iterator[tuple[str, Statem
             yield group, Statement(_written(found.words[letter], at), line)
     for group, meaning in found.given.items():
         if group == "shift":
-            yield group, Statement("on" if meaning == "restored" else "off", line)
+            on = meaning == "restored"
+            yield group, Statement("on" if on else "off", line)
+            yield from ((f"{SHIFT}{axis}", Statement(UNKNOWN if on else "0", line)) for axis in control.axes)
             continue
         if group == "cycle" and "motion" not in found.given:
             yield "motion", Statement(f"cycle {meaning}", line)
@@ -167,6 +174,9 @@ def _block(item: Block, at: int, control: Control) -> Iterator[tuple[str, Statem
             yield TOOL, Statement("", line)
     if not found.once.isdisjoint(SHIFTING):
         yield "shift", Statement("on", line)
+        for axis in (axis for axis in control.axes if axis in found.words):
+            told = _written(found.words[axis], at) if "local_shift" in found.once else UNKNOWN
+            yield f"{SHIFT}{axis}", Statement(told, line)
     if found.acts:
         machine = "machine_frame" in found.once
         sought = any(effect.moves for _, effect in found.effects)

@@ -13,7 +13,6 @@ from gen.base.dataclass import dataclass
 from gen.base.files import read_toml
 from gen.base.quantities import System, show
 from gen.jobs.limit_table import TABLE_WIDTH
-from gen.jobs.report import number
 from gen.jobs.whatif import WhatIf
 from gen.paper.columns import laid_out
 from gen.paper.shown import Shown
@@ -129,14 +128,14 @@ def reach_as_text(found: Reach, machine: Machine) -> str:
     """``found`` as a table in the ``machine``'s units, a line each wheel speed, and below it each target's ends."""
     shown = Shown(machine.units)
     places = 2 if machine.units == "inch" else 1
-    rows = [["wheel speed", *(f"target {number(target)}" for target in found.speeds), "diameters"]]
+    rows = [["wheel speed", *(f"target {target:g}" for target in found.speeds), "diameters"]]
     for line in found.lines:
         cells = [shown.feed(round(cell.feed, 1)) if cell.reached else "out of reach" for cell in line.cells]
         low, high = (show(end, "length", machine.units, places) for end in line.diameters)
         rows.append([shown.speed(line.speed), *cells, f"{low} to {high}"])
     head = f"{machine.title}: plunge feed {shown.feed(found.feeds[0])} to {shown.feed(found.feeds[1])}"
     ends = (
-        f"{number(target)} is reached from {shown.speed(low)} to {shown.speed(high)}"
+        f"{target:g} is reached from {shown.speed(low)} to {shown.speed(high)}"
         for target, (low, high) in found.speeds.items()
     )
     return "\n".join([head, "", laid_out("\n".join(map("\t".join, rows)), TABLE_WIDTH), *ends])

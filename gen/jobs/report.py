@@ -8,7 +8,8 @@ import textwrap
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from gen.plan.step import Aux, Circle, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Unclear, Write
+from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Unclear, Write
+from gen.plan.told import step_told
 
 if TYPE_CHECKING:
     from gen.base.finding import Finding
@@ -72,43 +73,9 @@ def step_json(step: Step) -> dict[str, Any]:
 
 
 def step_line(step: Step) -> str:
-    """A neutral step as one line of text."""
-    match step:
-        case Move():
-            to = " ".join(f"{axis} {number(value)}" for axis, value in step.to.items())
-            rate = "" if step.rate is None else f" at {number(step.rate)} mm/min"
-            said = f"{step.op:<8} {to}{_round(step.circle)}{rate}"
-        case Dwell():
-            said = f"dwell    {number(step.seconds)} s"
-        case Spindle():
-            said = "spindle  off" if step.direction == "off" else f"spindle  {step.direction} {number(step.rpm)} rpm"
-        case Coolant():
-            said = f"coolant  {'on' if step.on else 'off'}"
-        case Write():
-            said = f"write    {step.register} = {number(step.value)}"
-        case Aux():
-            said = f"aux      {' '.join(part for part in (step.code, step.function) if part)}"
-        case Unclear():
-            said = f"{step.kind:<8} {step.detail} (not known)".replace("  (", " (")
-        case Refuse():
-            said = f"refuse   {step.message}"
-        case Stop():
-            said = "stop     optional" if step.optional else "stop"
-        case End():
-            said = "end"
-    return f"{step.line:>6}  {said}"
-
-
-def _round(circle: Circle | None) -> str:
-    if circle is None:
-        return ""
-    centre = " ".join(f"{axis} {number(value)}" for axis, value in circle.centre.items())
-    return f" {circle.direction} {number(circle.turns)} turns about {centre}"
-
-
-def number(value: float) -> str:
-    """``value`` with at most six decimals, no trailing noughts, no exponent."""
-    return f"{value + 0.0:.6f}".rstrip("0").rstrip(".")
+    """A neutral step as one line of text in columns, behind the number of its line in the program."""
+    op, _, rest = step_told(step).partition(" ")
+    return f"{step.line:>6}  {op:<8} {rest}".rstrip()
 
 
 WIDTH = 100

@@ -49,9 +49,10 @@ from gen.jobs.locate import names_of
 from gen.jobs.made import heading_in
 from gen.jobs.others import OtherDress, found_by, other_dresses, with_called
 from gen.order.counting import asks, if_due
+from gen.plan.differences import differences
 from gen.plan.evaluate import at, resolve
 from gen.plan.node import Guard, Leave, Node, State, When, walk
-from gen.plan.step import Register, differences
+from gen.plan.step import Register
 from gen.reader import lower
 from gen.reader.program import line_of
 from gen.reader.reading import Budget

@@ -10,7 +10,7 @@ axis whose position is known; rates are mm/min, times s, speeds rpm.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Literal, NamedTuple, TypeAlias
 
 Direction = Literal["cw", "ccw", "off"]
@@ -165,25 +165,6 @@ class Unread(NamedTuple):
     line: int
     text: str
     why: str
-
-
-def differences(left: Iterable[Step], right: Iterable[Step], *, tolerance: float = 0.0) -> list[str]:
-    """Where two step lists part, one sentence each; source lines, frames and spelling do not count.
-
-    ``tolerance`` is absolute, in the unit of each number; 0 asks for equal floats.
-    """
-    ours, theirs = list(left), list(right)
-    found = [
-        f"step {index}: {a} against {b}"
-        for index, (a, b) in enumerate(zip(ours, theirs, strict=False))
-        if not is_same(a, b, tolerance)
-    ]
-    if len(ours) != len(theirs):
-        longer = ours if len(ours) > len(theirs) else theirs
-        found.append(
-            f"{len(ours)} steps against {len(theirs)}; the first extra one is {longer[min(len(ours), len(theirs))]}"
-        )
-    return found
 
 
 def is_same(a: Step, b: Step, tolerance: float = 0.0) -> bool:

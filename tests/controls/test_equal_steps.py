@@ -10,7 +10,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from gen.bounds.states import refused_states
-from gen.plan.step import End, Move, Refuse, differences
+from gen.plan.differences import differences
+from gen.plan.step import End, Move, Refuse
 from strategies import Pair, accepted, options, pairs, read_back
 
 many = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])

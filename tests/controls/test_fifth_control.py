@@ -21,8 +21,9 @@ from gen.bounds.states import refused_states
 from gen.control.folders import load_control
 from gen.control.numbers import written
 from gen.control.options import Options
+from gen.plan.differences import differences
 from gen.plan.evaluate import at
-from gen.plan.step import Dwell, End, Move, Refuse, Spindle, differences
+from gen.plan.step import Dwell, End, Move, Refuse, Spindle
 from gen.reader import Reading, ReadState, read
 from runner import invoke
 from strategies import Pair, accepted, options, pairs, read_back

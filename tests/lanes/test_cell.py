@@ -17,9 +17,10 @@ import pytest
 
 from controls import mixed
 from gen.control.draft import Program
+from gen.plan.differences import differences
 from gen.plan.evaluate import at
 from gen.plan.node import State
-from gen.plan.step import Aux, Coolant, Move, Refuse, Spindle, Step, Write, differences
+from gen.plan.step import Aux, Coolant, Move, Refuse, Spindle, Step, Write
 from gen.reader import ReadState, lower, run
 from lanes import bench
 from lanes.bench import CENTRE, DATUM, DEPTH, DIAMETER, FIRST, FLAG, LANE, LANES, LENGTH, PARTS, PITCH, PLUNGES

@@ -11,9 +11,10 @@ import re
 from collections.abc import Iterable, Mapping
 
 from gen.control.draft import Program
+from gen.plan.differences import differences
 from gen.plan.evaluate import at
 from gen.plan.node import State
-from gen.plan.step import ROTARY, Coolant, End, Move, Spindle, Step, Write, differences
+from gen.plan.step import ROTARY, Coolant, End, Move, Spindle, Step, Write
 from judge import AXES, ORIGIN, TOLERANCE, Verdict, comparable, judge
 
 INCH = 25.4

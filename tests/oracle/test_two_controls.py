@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 from gen.bounds.all_states import EXPRESSION_TOLERANCE
 from gen.bounds.states import refused_states
 from gen.control.draft import Program
-from gen.plan.step import End, Refuse, Step, differences
+from gen.plan.differences import differences
+from gen.plan.step import End, Refuse, Step
 from strategies import Pair, accepted, options, pairs, read_back
 
 many = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -21,9 +21,10 @@ from gen.bounds.readback import cases, read_cases, read_state
 from gen.control.draft import Program
 from gen.control.heading import Heading, read_heading
 from gen.control.options import Options
+from gen.plan.differences import differences
 from gen.plan.evaluate import at
 from gen.plan.node import State
-from gen.plan.step import Dwell, Move, Spindle, Step, Write, differences
+from gen.plan.step import Dwell, Move, Spindle, Step, Write
 from gen.reader import lower, run
 from gen.shop.dress import Dress
 from judge import comparable

@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from gen.bounds.all_states import EXPRESSION_TOLERANCE
 from gen.bounds.states import refused_states
+from gen.plan.differences import differences
 from gen.plan.evaluate import at
-from gen.plan.step import Coolant, End, Move, Refuse, Spindle, Step, Write, differences
+from gen.plan.step import Coolant, End, Move, Refuse, Spindle, Step, Write
 from gen.reader import Ending
 from strategies import WITH_VARIABLES, Pair, accepted, options, pairs, read_back
 

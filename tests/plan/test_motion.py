@@ -18,9 +18,10 @@ from hypothesis import strategies as st
 
 from example_files import MACHINE, RECIPE, tables
 from gen.control.draft import Program
+from gen.plan.differences import differences
 from gen.plan.evaluate import at
 from gen.plan.node import State
-from gen.plan.step import Aux, Coolant, Dwell, End, Move, Spindle, Step, Write, differences
+from gen.plan.step import Aux, Coolant, Dwell, End, Move, Spindle, Step, Write
 from strategies import CONTROLS, WITH_VARIABLES, Pair, accepted, options, pairs
 
 thorough = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])

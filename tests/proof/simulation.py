@@ -16,7 +16,8 @@ from typing import NamedTuple
 
 import judge
 from gen.control.draft import Program
-from gen.plan.step import End, Refuse, Register, Step, differences
+from gen.plan.differences import differences
+from gen.plan.step import End, Refuse, Register, Step
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.reader.reading import Budget
 

@@ -15,7 +15,8 @@ import pytest
 from drawn import Drawn
 
 from gen.control.folders import load_control
-from gen.plan.step import Aux, Circle, Move, Step, differences
+from gen.plan.differences import differences
+from gen.plan.step import Aux, Circle, Move, Step
 from gen.reader import Reading, ReadState, read
 from judge import ORIGIN, TOLERANCE, Verdict, comparable, judge
 

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from gen.control.folders import load_control
-from gen.plan.step import Move, Refuse, Register, Write, differences
+from gen.plan.differences import differences
+from gen.plan.step import Move, Refuse, Register, Write
 from gen.reader import ReadState, read
 from judge import ORIGIN, TOLERANCE, comparable, judge
 

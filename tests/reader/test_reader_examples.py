@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from gen.control.folders import control_folder, control_names, load_control
-from gen.plan.step import Register, Step, differences
+from gen.plan.differences import differences
+from gen.plan.step import Register, Step
 from gen.reader import Reading, ReadState, read
 from judge import ORIGIN, TOLERANCE, comparable, judge
 

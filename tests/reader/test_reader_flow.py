@@ -9,7 +9,8 @@ from __future__ import annotations
 import pytest
 
 from gen.control.folders import load_control
-from gen.plan.step import End, Move, Refuse, Register, Stop, Write, differences
+from gen.plan.differences import differences
+from gen.plan.step import End, Move, Refuse, Register, Stop, Write
 from gen.reader import Reading, ReadState, lower, read, run
 
 HASH = load_control("hash-variables")

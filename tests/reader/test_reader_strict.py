@@ -279,7 +279,7 @@ def test_switches_for_block_delete_are_told_apart() -> None:
 
 
 def test_steps_that_are_not_known_are_never_the_same() -> None:
-    from gen.plan.step import differences
+    from gen.plan.differences import differences
 
     one: list[Step] = [Unclear(1, "dwell")]
     assert differences(one, one) != []

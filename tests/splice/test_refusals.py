@@ -76,6 +76,10 @@ DECIDED = {
     "a branch taken": ("O1 if [#100 LT 1]\nG61\nO1 endif", 7),
     "one of two": ("O1 if [#100 GT 1]\nG20\nO1 else\nG21\nO1 endif", 9),
     "another offset": ("O1 if [#100 GT 1]\nG55\nO1 endif", 7),
+    "a shift": ("G92.1\nO1 if [#100 GT 1]\nG92 Y3\nO1 endif", 8),
+    "a shift by another word": ("G92.1\nO1 if [#100 GT 1]\nG52 Y3\nO1 endif", 8),
+    "a shift that is suspended or not": ("G92 Y3\nO1 if [#100 GT 1]\nG92.2\nO1 endif", 8),
+    "shifts of two sizes": ("G92.1\nO1 if [#100 GT 1]\nG92 Y3\nO1 else\nG92 Y4\nO1 endif", None),
     "a loop left otherwise": ("O1 while [#100 LT 1]\n#100 = [#100+1]\nG91\nG0 X1\nO1 endwhile\nG90", None),
     "a loop that ends as it begins": (
         "O1 while [#100 LT 1]\n#100 = [#100+1]\nG91\nG0 X1\nG90\nO1 endwhile",
@@ -103,6 +107,57 @@ def test_a_mode_behind_a_jump_to_a_number_is_refused(tmp_path: Path) -> None:
         "G0 X1.\nM30\n"
     )
     assert told(spliced(tmp_path, text, host=host, control="hash-variables")) == [("host-state", 4)]
+
+
+@pytest.mark.parametrize(
+    ("words", "behind", "line"),
+    [
+        ("IF R5<3 GOTOF AGAIN\nTRANS Y5\nAGAIN:", "", 4),
+        ("AGAIN:", "ATRANS Y5\nR1=R1+1\nIF R1<3 GOTOB AGAIN\nTRANS\n", 8),
+    ],
+    ids=["on one way to it", "behind it in a loop"],
+)
+def test_a_frame_that_is_not_the_same_every_time_is_refused(tmp_path: Path, words: str, behind: str, line: int) -> None:
+    host = Host("long-slide", "any.mpf", "broach-wheel")
+    text = (
+        f"G710 G90 G94 G17 G54 D0 G64 G40\nTRANS\n{words}\nM3 S1800\nSUPA G0 Y380\n; DRESS HERE\nG0 Y260\n{behind}M30\n"
+    )
+    assert ("host-state", line) in told(spliced(tmp_path, text, host=host, control="r-variables"))
+
+
+OWN = {
+    "the offset itself": ("G59\nG54", 3),
+    "on one way only": ("IF [#100 LT 2] GOTO 9\nG59\nG54\nN9", 4),
+    "its values": ("IF [#100 LT 2] GOTO 9\nG10 L2 P6 W5.\nN9", 4),
+    "values of all": ("IF [#100 LT 2] GOTO 9\nG10 L2 P0 W5.\nN9", 4),
+    "values of one that is worked out": ("#101=6\nG10 L2 P#101 W5.", 4),
+    "a variable of it": ("IF [#100 LT 2] GOTO 9\n#5325=5\nN9", 4),
+    "a variable that is worked out": ("#101=133\n#[#101]=5", 4),
+    "a shift": ("G52 W-5.", 3),
+    "a shift on one way only": ("IF [#100 LT 2] GOTO 9\nG52 W-5.\nN9", 4),
+    "a shift taken back along another axis": ("G52 W-5.\nG52 X0", 3),
+    "a shift to what is shown": ("G92 X5.", 3),
+    "a shift taken back": ("IF [#100 LT 2] GOTO 9\nG52 W-5.\nN9\nG52 W0", None),
+    "another offset": ("IF [#100 LT 2] GOTO 9\nG10 L2 P1 W5.\nN9", None),
+    "tool table": ("G10 L10 P6 R1.", None),
+}
+
+
+@pytest.mark.parametrize(("words", "line"), OWN.values(), ids=OWN)
+def test_no_line_moves_what_the_dressers_own_offset_counts_from(tmp_path: Path, words: str, line: int | None) -> None:
+    """One moved on a way that the run does not take would have the dress plunge that much too deep."""
+    host = Host("south-bench", "any.nc", "gash-cup")
+    bench = Bench.of(host, "hash-variables", tmp_path)
+    own = '[dresser]\noffset = { word = "G59", values = { W = "0 mm" } }'
+    described = bench.machine.read_text().replace("machine_frame_feeds = true\n", "").replace("[dresser]", own)
+    bench.machine.write_text(described)
+    path = bench.root / host.file
+    path.write_text(
+        f"G21 G90 G94 G17 G40 G49 G80 G50 G69 G54 G64\nM4 S3000\n{words}\nG53 G0 X-250.\n(DRESS HERE)\n"
+        "G90 G54 G0 X-100. C0. W5.\nG1 X-80. F50.\nG0 X-200.\nM30\n"
+    )
+    found = told(prepare_spliced(path, bench.recipe(host), Asked()))
+    assert (found == []) if line is None else (("host-state", line) in found)
 
 
 @pytest.mark.parametrize("words", ["G51 P2.", "G68 R30."], ids=["scaling", "rotation"])
