@@ -88,7 +88,7 @@ ONWARD = {
 def test_what_depends_on_what_the_dress_left_keeps_it_out_on_any_way(
     tmp_path: Path, words: str, rule: str, loops: bool
 ) -> None:
-    before, after = ("O1 while [1]\n", "O1 endwhile\n") if loops else ("", "")
+    before, after = ("O1 while [1]\n", "G92.1\nO1 endwhile\n") if loops else ("", "")
     text = f"{START}{before}(DRESS HERE)\n{words}G90 G0 X20 Z4\nG0 X200 Z100\n{after}M2\n"
     assert rule in {one for one, _ in told(spliced(tmp_path, text))}
 
