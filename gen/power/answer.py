@@ -9,7 +9,7 @@ from gen.power.aside import Aside
 from gen.power.baseline import Baseline, baseline, matters_kw
 from gen.power.cleared import Cleared
 from gen.power.estimate import Estimate
-from gen.power.fit import Fit, fit
+from gen.power.fit import DIFFER, Fit, fit
 from gen.power.forecast import Forecast
 from gen.power.limit import Interval, Truing, as_seen, foretold, not_rising, truing
 from gen.power.log import Log, without
@@ -19,6 +19,7 @@ from gen.power.runs import Run, cut, epochs
 from gen.power.said import Said, as_said
 from gen.power.shape import Bend, bend_of
 from gen.power.strays import strays
+from gen.power.student import f_above
 from gen.power.trend import Trend, trend_of
 from gen.power.verdict import Judged, Verdict, verdict_of
 
@@ -73,13 +74,16 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
     groups = [group[-_MOST_RUNS:] for group in epochs(runs)]
     marks = dresses(runs)
     fitted = fit(groups[-1]) if groups else None
-    if fitted is None:
-        why = _nothing(groups)
+    why = None if fitted is None else _says_nothing(log, fitted)
+    if fitted is None or why is not None:
+        why = why or _nothing(groups)
         nothing = (None,) * 7
         return Answer(log, limit, aside, runs, marks, *nothing, "unknown", why, log.notes)
     bend = bend_of(fitted)
     tried = clearing_of(fitted, bend, clean) if fitted.rise.interval()[0] > 0 else None
-    clearing = tried if tried is not None and tried.cleared.is_told else None
+    # a wheel without loading takes power all the same
+    is_told = tried is not None and tried.cleared.is_told and tried.cleared.clean_kw > 0
+    clearing = tried if is_told else None
     base = baseline(fitted, _trend(fitted, tried))
     latest = marks[len(marks) - len(fitted.runs) :]
     judged: Judged = verdict_of(fitted, base, tried, latest)
@@ -138,6 +142,17 @@ def _nothing(groups: list[tuple[Run, ...]]) -> Said:
     if not groups:
         return as_said("no-mark")
     return as_said("few-parts", parts=str(sum(len(run.parts) for run in groups[-1])), runs=str(len(groups[-1])))
+
+
+def _says_nothing(log: Log, fitted: Fit) -> Said | None:
+    """Why powers that have a line say nothing all the same; None where they may."""
+    if len({power for run in fitted.runs for power in run.powers}) == 1:
+        return as_said("frozen")
+    rows = log.scatter_of_means
+    # what rows scatter by chance, their means scatter too
+    if rows is not None and f_above(rows.value / max(fitted.noise.value, 1e-12), rows.dof, fitted.noise.dof) < DIFFER:
+        return as_said("rows-differ")
+    return None
 
 
 def _notes(

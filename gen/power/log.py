@@ -14,8 +14,19 @@ from typing import Literal, TypeAlias
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.power.aside import Aside, idle_rows, why_stray
+from gen.power.estimate import Variance
+from gen.power.rows import not_told_apart, scatter_of_means
 from gen.power.said import Said, as_said
-from gen.power.table import LogRow, column_of, marked_late, optional_column, out_of_order, table_of, text_of
+from gen.power.table import (
+    LogRow,
+    column_of,
+    marked_late,
+    not_negative,
+    optional_column,
+    out_of_order,
+    table_of,
+    text_of,
+)
 from gen.power.trace import CutTrace, cut_trace
 
 Unit: TypeAlias = Literal["kW", "W", "%"]
@@ -86,6 +97,7 @@ class Log:
     """The parts in order. ``idle_kw`` is what was taken off on average; None if nothing was.
 
     ``set_aside`` are the rows that are in no part. ``cut`` is the raw trace that the parts were cut from.
+    ``scatter_of_means`` is the variance of a part's power, kW², by what the rows of one part scatter.
     """
 
     parts: tuple[LoggedPart, ...]
@@ -93,16 +105,21 @@ class Log:
     notes: tuple[Said, ...] = field(default=())
     set_aside: tuple[Aside, ...] = ()
     cut: CutTrace | None = None
+    scatter_of_means: Variance | None = None
 
 
 @dataclass(slots=True)
 class _Trace:
-    line: int
+    row: LogRow
     part: int
     power: list[float]
     idle: float
     dressed: int
     trued: bool
+
+    @property
+    def line(self) -> int:
+        return self.row.line
 
     @property
     def net(self) -> list[float]:
@@ -132,12 +149,21 @@ def _log(text: str, columns: LogColumns, scale: PowerScale, combine: Combine) ->
     traces = list(_traces(rows, header, columns, scale))
     if not traces:
         raise DressblockError("this log has names of columns and no rows.")
+    not_negative([(one.line, power) for one in traces for power in one.net])
     parts = tuple(_parts(traces, combine))
     given = columns.idle is not None or scale.idle_kw is not None
     idle_kw = math.fsum(one.idle for one in traces) / len(traces) if given else None
     gone = {one.line: one for one in idle_traces(traces)}
     kept = without(_parts(traces, combine, gone), gone)
-    return Log(kept, idle_kw, tuple(_notes(parts)), tuple(gone.values()))
+    left = [one for one in traces if one.line not in gone]
+    several = [group for _, each in itertools.groupby(left, key=lambda one: one.part) if len(group := [*each]) > 1]
+    names = {name.casefold() for name in (columns.part, *columns.power, columns.dressed, columns.trued or "trued")}
+    asked = [at for at, name in enumerate(header) if name.casefold() in names]
+    not_told_apart([[one.row for one in group] for group in several], asked)
+    means = [[math.fsum(one.net) / len(one.net) for one in group] for group in several]
+    scatter = scatter_of_means(means) if combine == "mean" else None
+    notes = [as_said("several-rows", parts=str(len(several)), combine=combine)] if several else []
+    return Log(kept, idle_kw, (*notes, *_notes(parts)), tuple(gone.values()), scatter_of_means=scatter)
 
 
 def _traces(rows: Iterator[LogRow], header: Sequence[str], columns: LogColumns, scale: PowerScale) -> Iterator[_Trace]:
@@ -150,7 +176,7 @@ def _traces(rows: Iterator[LogRow], header: Sequence[str], columns: LogColumns, 
     kw, constant = scale.kw, float(scale.idle_kw or 0)
     for row in rows:
         yield _Trace(
-            row.line,
+            row,
             row.whole_number(part),
             [row.power_kw(at, kw) for at in powers],
             constant if idle is None else row.power_kw(idle, kw),

@@ -176,6 +176,17 @@ class LogRow(NamedTuple):
         return DressblockError(f"line {self.line}: {self.header[at]} is {said(self.cells[at])}; {wanted}")
 
 
+def not_negative(powers: Sequence[tuple[int, float]]) -> None:
+    """:class:`DressblockError` where most of ``powers``, kW less idle, each with its line, are below 0."""
+    below = [(line, power) for line, power in powers if power < 0]
+    if 2 * len(below) > len(powers):
+        line, power = below[0]
+        raise DressblockError(
+            f"line {line}: a power of {power:g} kW, as in most rows; grinding takes power, so look at the sign of the "
+            "meter and at the idle power that is taken off."
+        )
+
+
 def out_of_order(line: int, part: int, before: int) -> DressblockError:
     """The refusal of a ``part`` that comes after the part ``before``."""
     return DressblockError(

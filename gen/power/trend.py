@@ -96,7 +96,8 @@ def trend_in(explain: Explains, count: int, matters_kw: float, least: float, kno
     large = [one for one in every if abs(one.change) >= matters_kw]
     models = [one for one in large if _is_certain(one, squares, count, CERTAIN)]
     if not models:
-        alike = _alike(left)
+        # what rounding leaves repeats itself as the marks do, and is no walk
+        alike = _alike(left) if squares > least else 0.0
         if alike > _by_chance(count, known, CERTAIN):
             return Trend("wanders")
         # a walk of n steps has n/6 steps squared as its variance, and is n steps squared away after as many more

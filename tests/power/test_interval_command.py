@@ -295,7 +295,8 @@ def test_a_run_of_single_parts(written: Written) -> None:
 def test_power_that_does_not_change_at_all(written: Written) -> None:
     rows = "".join(f"{number},1.5,{int(number % 4 == 1)}\n" for number in range(1, 25))
     found = answer(written(HEADER + rows))
-    assert (found["verdict"], found["rise_kw_per_part"], found["baseline_kw"]) == ("unknown", 0, 1.5)
+    assert (found["verdict"], found["parts_between_dresses"], found["baseline_kw"]) == ("unknown", None, None)
+    assert "a meter that never changes" in found["why"]
 
 
 def test_a_log_without_any_noise(written: Written) -> None:
@@ -395,3 +396,85 @@ def test_every_log_gets_an_answer_or_one_sentence(
         assert interval(written(HEADER + "\n".join([*lines, *spoilt]) + "\n")).exit_code == 0
     else:
         assert outcome.stderr.count("\n") == 1
+
+
+# -- rows that cannot be what they are taken for
+
+
+def twice(other: Callable[[int, float], float], *words: str) -> str:
+    """The good log with a second row for every part, by the part and its power, and a last cell for each of the two."""
+    header, *rows = text(replace(GOOD, begins="rest"), 1).splitlines()
+    lines = [header + ",machine" * bool(words)]
+    for row in rows:
+        part, power, mark = row.split(",")
+        for kw, word in zip((float(power), other(int(part), float(power))), words or ("", ""), strict=True):
+            lines.append(f"{part},{kw:.3f},{mark}" + f",{word}" * bool(words))
+    return "\n".join(lines) + "\n"
+
+
+def traced(part: int, power: float) -> float:
+    """Another trace of the same part: 80 W lower, as it is taken earlier, with a noise of its own."""
+    return power - 0.08 + 0.03 * random.Random(part).gauss(0, 1)
+
+
+def level(part: int, power: float) -> float:
+    """Another machine, whose wheel does not load."""
+    return 1.58 + 0.03 * random.Random(part).gauss(0, 1)
+
+
+def test_traces_of_one_part_count_by_their_mean_and_that_is_said(written: Written) -> None:
+    once = answer(written(text(replace(GOOD, begins="rest"), 1)))
+    found = answer(written(twice(traced)))
+    assert found["verdict"] == once["verdict"] == "steady"
+    assert abs(found["parts_between_dresses"] - once["parts_between_dresses"]) <= 1
+    assert f"{6 * GOOD.runs} parts have several rows; their mean counts." in found["notes"]
+    numbered = answer(written(twice(traced, "1", "2")))
+    assert numbered["parts_between_dresses"] == found["parts_between_dresses"]
+
+
+def test_rows_of_two_machines_are_never_averaged(written: Written) -> None:
+    refused = interval(written(twice(level, "left", "right")))
+    assert refused.exit_code == 2
+    assert 'line 3: the column "machine" tells the rows of one part apart (left and right)' in refused.stderr
+    # where no word tells them apart, their courses do
+    for log in (twice(level), twice(level, "1", "2")):
+        found = answer(written(log))
+        assert (found["verdict"], found["parts_between_dresses"]) == ("unknown", None)
+        assert "the rows of one part differ" in found["why"]
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_a_negative_power_is_refused_with_its_line(written: Written, language: str) -> None:
+    rows = [f"{part},{-1.1 - 0.1 * (part % 6):.2f},{int(part % 6 == 0)}" for part in range(1, 40)]
+    refused = interval(written(HEADER + "\n".join(rows) + "\n"), "--language", language)
+    assert refused.exit_code == 2
+    assert "line 2: a power of -1.2 kW" in refused.stderr
+
+
+def test_runs_that_are_equal_to_the_last_digit_do_not_wander(written: Written) -> None:
+    rows = [f"{part},{1.1 + 0.12 * ((part - 1) % 6):.3f},{int(part % 6 == 1)}" for part in range(1, 73)]
+    found = answer(written(HEADER + "\n".join(rows) + "\n"))
+    assert found["verdict"] in ("good", "steady")
+    assert found["parts_between_dresses"] >= 6
+
+
+def test_no_clean_wheel_has_a_negative_power(written: Written) -> None:
+    # two machines one after the other: the second wheel loads a third as fast, at a level of its own
+    first, second = (
+        text(replace(GOOD, begins="rest", before=6), 1),
+        text(replace(GOOD, begins="rest", before=6, clean=1.55, rise=0.042), 2),
+    )
+    again = second.split("\n", 1)[1].replace(",0\n", ",1\n", 1)
+    found = answer(written(first + again))
+    assert found["clean_kw"] is None or found["clean_kw"] > 0
+    assert found["verdict"] == "unknown"
+
+
+def test_one_is_told_as_one(written: Written) -> None:
+    log = written(HEADER + "1,1.1,0\n2,1.2,1\n3,1.31,0\n4,1.42,0\n5,1.5,0\n")
+    said = interval(log).stdout
+    assert "there is 1 run after a dress" in said
+    assert "the first part, before the first mark, does not count" in said
+    assert "das erste Teil, vor dem ersten Vermerk, zählt nicht" in interval(log, "--language", "de").stdout
+    eight = interval(written(text(replace(GOOD, begins="rest", runs=9), 1)))
+    assert "and 1 earlier one\n" in eight.stdout

@@ -88,7 +88,10 @@ def test_several_traces_of_a_part(written: Path) -> None:
     assert powers(log) == pytest.approx([1.2, 1.4, 1.8])
     assert [part.traces for part in log.parts] == [2, 2, 1]
     assert log.parts[0].dressed
-    assert log.notes == (as_said("traces", least="1", most="2"),)
+    assert log.notes == (
+        as_said("several-rows", parts="2", combine="mean"),
+        as_said("traces", least="1", most="2"),
+    )
     assert powers(read_log(written, combine="highest")) == pytest.approx([1.4, 1.6, 1.8])
     wide = "part,rough,finish,dressed\n1,1.0,1.4,1\n2,1.6,1.2,0\n"
     assert powers(log_of(written, wide, LogColumns(power=("rough", "finish")))) == pytest.approx([1.2, 1.4])

@@ -303,3 +303,30 @@ def test_one_size_out_of_range_leaves_the_others(command: Command, shop: Shop, l
     found = read(command, shop, slipped, "--json").document
     assert found["best"] == read(command, shop, log, "--json").document["best"]
     assert any("Line 26: the wheel's size does not count" in note for note in found["notes"])
+
+
+def test_a_power_that_does_not_rise_has_no_numbers_of_loading(command: Command, shop: Shop, log: Path) -> None:
+    path = log.with_name("frozen.csv")
+    path.write_text(re.sub(r"^(\d+),[\d.]+,", r"\1,1.500,", log.read_text(), flags=re.MULTILINE))
+    found = read(command, shop, path, "--json").document
+    assert found["verdict"] == "cannot-tell"
+    assert "does not measurably rise" in found["why"]
+    assert (found["clean_kw"], found["clean_interval_kw"], found["rungs"]) == (None, None, [])
+
+
+def test_a_negative_power_is_refused_with_its_line(command: Command, shop: Shop, log: Path) -> None:
+    path = log.with_name("negative.csv")
+    path.write_text(re.sub(r"^(\d+),", r"\1,-", log.read_text(), flags=re.MULTILINE))
+    found = read(command, shop, path)
+    assert found.code == 2
+    assert "line 2: a power of -" in found.err
+
+
+def test_rows_written_twice_are_read_as_once(command: Command, shop: Shop, log: Path) -> None:
+    head, *rows = log.read_text().splitlines()
+    path = log.with_name("twice.csv")
+    path.write_text("\n".join([head, *(row for row in rows for _ in range(2))]) + "\n")
+    once, found = read(command, shop, log, "--json").document, read(command, shop, path, "--json").document
+    assert {key: found[key] for key in ("best", "rungs", "recipe")} == {
+        key: once[key] for key in ("best", "rungs", "recipe")
+    }

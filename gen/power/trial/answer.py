@@ -155,6 +155,9 @@ def trial_answer(
     if level is None:
         choice = _unfinished(len(targets), done, seed)
         return TrialAnswer(log, limit_kw, targets, choice, tuple(told_notes), found, usual=usual)
+    if found.fit.rise.interval()[0] <= 0:
+        choice = Choice("cannot-tell", as_said("no-rise-trial"), helps=(as_said("help-longer"),))
+        return TrialAnswer(log, limit_kw, targets, choice, tuple(told_notes), found)
     cleared, change = level
     worn = wear(log.runs, targets, usual_depth, len(cleared.draws), seed)
     bend = bend_of(found.fit)
@@ -229,8 +232,6 @@ def _life(told: _Told, shop: DressCosts, targets: Sequence[float], limit_kw: flo
 
 
 def _chosen(told: _Told, prices: Prices | None, limit_kw: float, ahead: float, before: Before) -> Choice:
-    if told.lines.fit.rise.interval()[0] <= 0:
-        return Choice("cannot-tell", as_said("no-rise-trial"), helps=(as_said("help-longer"),))
     rungs = range(len(told.shares.cleared))
     if not any(parts_between(told.samples, rung, limit_kw) for rung in rungs):
         clean = told.shares.clean_kw

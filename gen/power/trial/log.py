@@ -18,7 +18,7 @@ from gen.base.errors import DressblockError
 from gen.power.log import LoggedPart
 from gen.power.runs import Run
 from gen.power.said import Said, as_said
-from gen.power.table import LogRow, marked_late, optional_column, out_of_order, table_of, text_of
+from gen.power.table import LogRow, marked_late, not_negative, optional_column, out_of_order, table_of, text_of
 
 TRIAL_COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
 """The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
@@ -108,6 +108,7 @@ def trial_log(text: str) -> TrialLog:
     last = max((at for at, row in enumerate(rows) if row.power is not None or row.wheel is not None), default=None)
     if last is None:
         raise DressblockError("this log has no power in it yet; fill in power_kw for the parts that were ground.")
+    not_negative([(row.line, row.power) for row in rows if row.power is not None])
     notes: list[Said] = []
     groups = _cut(rows[: last + 1], notes)
     if len(groups) > MOST_RUNS + 1:
