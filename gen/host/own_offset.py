@@ -16,7 +16,7 @@ from gen.reader.program import Block
 def against_own_offset(point: HostPoint, word: str) -> Iterator[Finding]:
     """Whether coordinates in the offset ``word`` are the dresser's own by every way that leads to the place."""
     for item in point.lowered.code:
-        if not isinstance(item, Block) or item.line == point.line:
+        if not isinstance(item, Block) or any(item.line in lines for lines in point.of_others):
             continue
         uses = _uses(item, point.control, word)
         if uses is True:

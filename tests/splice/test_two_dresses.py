@@ -401,3 +401,18 @@ def test_a_dress_whose_recipe_is_gone_keeps_the_second_out(tmp_path: Path) -> No
     put(path, cell, 7101)
     (tmp_path / ROUGH).unlink()
     assert ["the recipe of dress 7101 is not there" in one.message for one in told(put(path, cell, 7102))] == [True]
+
+
+def test_dresses_may_share_an_offset_of_the_dresser(tmp_path: Path) -> None:
+    """Each states the offset that the machine file keeps for the dresser, and no line of the program does."""
+    cell = CELLS[1]
+    machine = shop(cell, tmp_path) / "machine.toml"
+    own = '[dresser]\noffset = { word = "G59", values = { W = "0 mm" } }'
+    machine.write_text(machine.read_text().replace("machine_frame_feeds = true\n", "").replace("[dresser]", own))
+    path = machine.parent / "cell.nc"
+    path.write_text(host(cell).replace("M8\n", "M8\nG54\n", 1))
+    for number in cell.dresses:
+        assert put(path, cell, number).text is not None
+    assert errors(path) == []
+    path.write_text(path.read_text().replace("G54\n", "IF [#100 LT 2.] GOTO 9\nG52 W5.\nN9 G54\n", 1))
+    assert any("shifted along W" in one for one in errors(path))
