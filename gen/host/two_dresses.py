@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 
 from gen.base.finding import Finding
 from gen.control.draft import Program
 from gen.host.said import broken, unproven
+from gen.physics.end_face import SLIVER
+from gen.shop.dress import Dress
 from gen.shop.family import number_of
 
 _OF_THE_STICK = ("in_progress", "next_lane")
@@ -27,6 +30,8 @@ def against_each_other(mine: Program, theirs: Program, line: int) -> Iterator[Fi
     if mine.by_registers != theirs.by_registers and _same_stick(mine, theirs):
         said = f"dress {number} and this one shorten one stick, and only one of them reads its length from a register"
         yield unproven("host-clash", line, f"{said}; splice both by registers.")
+    for said in _end_face(mine, theirs, f"dress {number}"):
+        yield broken("host-clash", line, f"{said}.")
     for said in _in_between(mine, theirs, f"dress {number}"):
         yield unproven("host-clash", line, f"{said}.", "warning")
 
@@ -70,6 +75,33 @@ def _stand_off(mine: Program, theirs: Program, other: str) -> Iterator[str]:
     apart = mine.heading.machine != theirs.heading.machine
     if apart and dressers[0].axis == dressers[1].axis and any(one.set_up is not None for one in dressers):
         yield f"{other} moves {dressers[0].axis} as another machine file wants it, and one of them needs its stand-off"
+
+
+def _end_face(mine: Program, theirs: Program, other: str) -> Iterator[str]:
+    """What keeps one stick's end from being as both dresses count on: level wherever either of them meets it."""
+    if not _same_stick(mine, theirs):
+        return
+    helps = "keep a stick, with registers of its own, to each"
+    if mine.dress.turns or theirs.dress.turns:
+        yield f"{other} and this one share a stick whose end is not level between dresses of one lane each; {helps}"
+    elif not _alike(_cut(mine.dress), _cut(theirs.dress)):
+        yield f"{other} and this one share a stick and cut other parts of its end, so that it is not level; {helps}"
+
+
+def _alike(ours: list[tuple[float, float]], its: list[tuple[float, float]]) -> bool:
+    ends = zip(chain.from_iterable(ours), chain.from_iterable(its), strict=True) if len(ours) == len(its) else ()
+    return len(ours) == len(its) and all(abs(one - other) <= SLIVER for one, other in ends)
+
+
+def _cut(dress: Dress) -> list[tuple[float, float]]:
+    """The parts of the stick's end that ``dress`` cuts, mm from its middle, in order."""
+    half, parts = dress.footprint / 2, list[tuple[float, float]]()
+    for low, high in sorted((max(one.low, -half), min(one.high, half)) for one in dress.bites()):
+        if parts and low <= parts[-1][1] + SLIVER:
+            parts[-1] = parts[-1][0], max(high, parts[-1][1])
+        else:
+            parts.append((low, high))
+    return parts
 
 
 def _in_between(mine: Program, theirs: Program, other: str) -> Iterator[str]:

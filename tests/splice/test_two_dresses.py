@@ -403,6 +403,28 @@ def test_a_dress_whose_recipe_is_gone_keeps_the_second_out(tmp_path: Path) -> No
     assert ["the recipe of dress 7101 is not there" in one.message for one in told(put(path, cell, 7102))] == [True]
 
 
+ENDS = {"all": "", "one": "cut other parts of its end", "next": "not level between dresses"}
+
+
+@pytest.mark.parametrize(("lanes", "said"), ENDS.items(), ids=ENDS)
+def test_a_stick_is_shared_only_where_both_dresses_leave_its_end_level(tmp_path: Path, lanes: str, said: str) -> None:
+    """The fine wheel is narrower than the stick: one lane leaves walls, which the wide wheel would meet too soon."""
+    cell = CELLS[0]
+    path = shop(cell, tmp_path) / "two.ngc"
+    path.write_text(host(cell))
+    for machine in tmp_path.glob("*/machine.toml"):
+        machine.write_text(machine.read_text().replace("in_progress = 504", "in_progress = 504\nnext_lane = 505"))
+    recipe = tmp_path / FINE
+    # so short a stick that a slot stays within what its walls allow
+    short = re.sub(r"^length = .*$", 'length = "33 mm"', recipe.read_text(), flags=re.MULTILINE)
+    text = short.replace('plunge = "5 mm"', 'plunge = "2 mm"') if lanes == "one" else recipe.read_text()
+    recipe.write_text(text.replace("[dress]", f'[dress]\nlanes = "{lanes}"'))
+    assert told(put(path, cell, 7101)) == []
+    found = told(put(path, cell, 7102))
+    assert [one.rule for one in found] == (["host-clash"] if said else []), found
+    assert all(said in one.message for one in found)
+
+
 def test_dresses_may_share_an_offset_of_the_dresser(tmp_path: Path) -> None:
     """Each states the offset that the machine file keeps for the dresser, and no line of the program does."""
     cell = CELLS[1]
