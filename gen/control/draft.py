@@ -199,18 +199,27 @@ def _must_obey_feeds(machine: Machine, control: Control) -> None:
 
 
 def _must_keep_registers(machine: Machine, control: Control) -> None:
-    """:class:`DressblockError` for a register that the control forgets when a subprogram ends."""
-    local = None if control.variables is None else control.variables.local
-    table = machine.registers
-    if local is None or table is None:
+    """:class:`DressblockError` for a register that the control forgets when a subprogram ends, or that is its own."""
+    rules, table = control.variables, machine.registers
+    if rules is None or table is None:
         return
     numbers = [("wheel_diameter", number) for number in table.wheel_diameter or ()]
     names = ("wheel_gauge", "stick_length", "parts_since_dress", "next_lane", "in_progress")
-    for name, number in [*numbers, *((name, getattr(table, name)) for name in names)]:
-        if number is not None and local[0] <= number <= local[1]:
+    numbers += ((name, getattr(table, name)) for name in names if getattr(table, name) is not None)
+    first, last = rules.local or (1, 0)
+    for name, number in numbers:
+        if first <= number <= last:
             raise DressblockError(
-                f"register {number} is one of {local[0]} to {local[1]}, which belong to the subprogram that runs on "
+                f"register {number} is one of {first} to {last}, which belong to the subprogram that runs on "
                 "this control and are forgotten when it ends; use a number that is kept, even with the power off.",
+                key=f"registers.{name}",
+            )
+    for name, (low, high) in [*((name, (number, number)) for name, number in numbers), ("scratch", table.scratch)]:
+        own = next(((first, last) for first, last in rules.system if low <= last and first <= high), None)
+        if own is not None:
+            here = f"{low} is one of" if low == high else f"{low} to {high} reach into"
+            raise DressblockError(
+                f"{here} {own[0]} to {own[1]}, in which this control keeps what it does itself; use free numbers.",
                 key=f"registers.{name}",
             )
 

@@ -21,7 +21,7 @@ _ANOTHER = "give one of the two machine files another"
 def against_each_other(mine: Program, theirs: Program, line: int) -> Iterator[Finding]:
     """What keeps ``mine`` out of a program in which ``theirs`` stands at ``line``."""
     number = number_of(theirs.edition, theirs.dress.recipe)
-    if mine.dress.machine.control != theirs.dress.machine.control:
+    if mine.dialect.digits != theirs.dialect.digits:
         said = f"dress {number} is written for another control, {theirs.dress.machine.control}; take it out."
         yield broken("host-clash", line, said)
         return

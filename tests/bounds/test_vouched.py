@@ -57,3 +57,14 @@ def test_a_register_that_is_local_to_a_subprogram_is_refused(
     with pytest.raises(DressblockError, match="are forgotten when it ends") as caught:
         built(**asked)
     assert caught.value.key == f"registers.{register}"
+
+
+@pytest.mark.parametrize(
+    ("register", "number"),
+    [("wheel_diameter", 5220), ("stick_length", 5061), ("in_progress", 5399), ("scratch", [5055, 5061])],
+)
+def test_a_register_in_which_the_control_keeps_its_own_state_is_refused_by_its_key(register: str, number: Any) -> None:
+    """NIST IR 6556, table of parameters: 5161 to 5390 are home, shift and work offsets; 5061 up are probe results."""
+    with pytest.raises(DressblockError, match="this control keeps what it does itself") as caught:
+        built(control="rs274ngc", **{f"registers__{register}": number})
+    assert caught.value.key == f"registers.{register}"
