@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from gen.base.finding import Finding
 from gen.control.model import Control
 from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
 from gen.host.statements import AT_FIRST, SHIFT
-from gen.host.words import sorted_words, written_number
+from gen.host.words import has_its_own_way, sets_the_control, sorted_words, written_number
 from gen.reader.program import Block
 
 
@@ -39,12 +40,17 @@ def against_own_offset(point: HostPoint, word: str) -> Iterator[Finding]:
 
 def _uses(item: Block, control: Control, word: str) -> bool | None:
     """Whether ``item`` says the offset ``word`` or changes it; None where it may."""
-    found, rules = sorted_words(item, control), control.variables
-    for target, _ in item.assignments if rules is not None else ():
-        if not isinstance(target, (int, str)):
+    frames = [] if control.variables is None else control.variables.frames
+    for target, _ in item.assignments:
+        if not isinstance(target, (int, str)) or sets_the_control(target, control):
             return None
-        if rules is not None and isinstance(target, int) and any(low <= target <= high for low, high in rules.frames):
+        if isinstance(target, int) and any(low <= target <= high for low, high in frames):
             return None
+    found = sorted_words(item, control)
+    if found is None:
+        # what goes to a place or turns coordinates in a way of its own leaves the offset as it is
+        others = tuple(one for one in item.words if not has_its_own_way(one, control))
+        found = sorted_words(replace(item, words=others, assignments=(), sorted=None), control)
     if found is None:
         return None
     offsets = control.groups.get("work_offset", {})

@@ -7,6 +7,7 @@ import math
 from gen.control.model import Control
 from gen.reader.program import Block
 from gen.reader.sorting import Sorted, sorter_of
+from gen.reader.word import Word
 
 
 def sorted_words(item: Block, control: Control) -> Sorted | None:
@@ -26,14 +27,21 @@ def sorted_words(item: Block, control: Control) -> Sorted | None:
 
 
 def _has_its_own_way(item: Block, control: Control) -> bool:
-    """Whether coordinates are turned, a word says itself how it counts, or an axis or a frame is set by its name."""
-    rules, lexis = control.variables, control.lexis
-    for word in item.words:
-        moves = lexis.axis_addresses.get(word.letter.partition("[")[0]) == "moves"
-        if moves or ":" in word.letter or (word.letter in control.effects and control.effects[word.letter].bends):
-            return True
-    own = "" if rules is None else rules.system_sigil
-    return bool(own) and any(isinstance(target, str) and target.startswith(own) for target, _ in item.assignments)
+    return any(has_its_own_way(word, control) for word in item.words) or any(
+        sets_the_control(target, control) for target, _ in item.assignments
+    )
+
+
+def has_its_own_way(word: Word, control: Control) -> bool:
+    """Whether ``word`` turns coordinates, says itself how it counts, or moves an axis by its name."""
+    moves = control.lexis.axis_addresses.get(word.letter.partition("[")[0]) == "moves"
+    return moves or ":" in word.letter or (word.letter in control.effects and control.effects[word.letter].bends)
+
+
+def sets_the_control(target: object, control: Control) -> bool:
+    """Whether ``target`` of an assignment is a variable of the control's own, such as that of a frame."""
+    own = "" if control.variables is None else control.variables.system_sigil
+    return bool(own) and isinstance(target, str) and target.startswith(own)
 
 
 def axes_of(found: Sorted, control: Control) -> tuple[str, ...]:

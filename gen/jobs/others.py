@@ -45,7 +45,8 @@ class OtherDress:
         without = (islice(idle_states(program), 1), islice(when_due(program, left_out_states(program)), 1))
         for state in chain(due, *without) if program.by_registers else ():
             held = read_state(program, state).registers
-            yield {number: held.get(number) or 0.0 for number in program.plan.registers.values()}
+            known = ((number, held.get(number)) for number in program.plan.registers.values())
+            yield {number: value for number, value in known if value is not None}
 
 
 def other_dresses(

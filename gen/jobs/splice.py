@@ -444,6 +444,7 @@ class _Job:
         window = ours if own is None else (range(own[0], own[1] + 1),)
         judged = Passages(lowered, window, begins, set(program.plan.registers.values()))
         found: list[Finding] = []
+        apart: list[Finding] = []
         cases: list[Case] = []
         for state in self._states(program):
             for here in self._points(program, state):
@@ -453,11 +454,12 @@ class _Job:
                 if own is not None:
                     read = judged.read_once(here.state)
                     case = case_of(program, lowered, state, text=spliced.text, marks=marks, span=own, reading=read)
-                    found += _as_planned(program, state, case, here)
+                    apart += _as_planned(program, state, case, here)
                     cases.append(case)
         # what follows the dress is proven above, more sharply
         said = (one for one in judge(cases).findings if one.rule != "host-continues") if cases else ()
-        return [*found, *(self._in_host(one, region) for one in said)]
+        # where it parts from its plan at one state, others say the same in other numbers
+        return [*found, *apart[:1], *(self._in_host(one, region) for one in said)]
 
     def _in_host(self, finding: Finding, region: range) -> Finding:
         """``finding`` at the line of the program as it lies there, unless it is about the dress itself."""

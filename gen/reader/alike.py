@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import fields
-from typing import NamedTuple, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 from gen.control.model import Control
 from gen.reader.expressions import Code, Constant
@@ -35,7 +35,7 @@ class Pattern(NamedTuple):
     block: Block
     numbered: bool
     made: tuple[tuple[int, _Made], ...]
-    sorted: tuple[object, ...]
+    sorted: tuple[Any, ...]
 
     def of(self, line: int, text: str, values: Sequence[float]) -> Block:
         """The block of the line number ``line`` with ``values``."""
@@ -52,8 +52,8 @@ class Pattern(NamedTuple):
             letter, _, pointless = words[at]
             value = counted[letter] = made(values)
             words[at] = tuple.__new__(Word, (letter, value, pointless))
-        # the other fields, each of its own type, in their order; ``replace`` takes several times as long
-        found = Sorted(counted, *self.sorted)  # type: ignore[arg-type]
+        # the other fields in their order; ``replace`` takes several times as long
+        found = Sorted(counted, *self.sorted)
         return Block(line, text, tuple(words), (), block.comments, block.messages, found)
 
 

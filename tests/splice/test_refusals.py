@@ -160,6 +160,26 @@ def test_no_line_moves_what_the_dressers_own_offset_counts_from(tmp_path: Path, 
     assert (found == []) if line is None else (("host-state", line) in found)
 
 
+@pytest.mark.parametrize(
+    ("words", "held"),
+    [("G0 Y=IC(5)", True), ("POS[Y]=200", True), ("$P_UIFR[5,Y,TR]=3", False), ("G505\nG54", False)],
+)
+def test_behind_the_dress_only_what_moves_its_own_offset_counts(tmp_path: Path, words: str, held: bool) -> None:
+    """Values of an offset stay for the next part; a move that says itself how it counts leaves them alone."""
+    host = Host("long-slide", "any.mpf", "broach-wheel")
+    bench = Bench.of(host, "r-variables", tmp_path)
+    own = '[dresser]\noffset = { word = "G505", values = { W = "0 mm" } }'
+    described = bench.machine.read_text().replace("machine_frame_feeds = true\n", "").replace("[dresser]", own, 1)
+    bench.machine.write_text(described)
+    path = bench.root / host.file
+    path.write_text(
+        "G710 G90 G94 G17 G54 D0 G64 G40\nTRANS\nM3 S1800\nSUPA G0 Y380\nSUPA G0 W0\nSUPA G0 Z250\n; DRESS HERE\n"
+        f"G0 Z150 Y380\n{words}\nG0 Y260\nM30\n"
+    )
+    found = prepare_spliced(path, bench.recipe(host), Asked(back=True)).findings
+    assert held == (not any("kept" in one.message or "keeps" in one.message for one in found if one.line == 9))
+
+
 @pytest.mark.parametrize("words", ["G51 P2.", "G68 R30."], ids=["scaling", "rotation"])
 def test_what_bends_coordinates_is_refused(tmp_path: Path, words: str) -> None:
     host = Host("south-bench", "any.nc", "gash-cup")

@@ -19,7 +19,7 @@ from test_judge_hosts import GOES_ON, as_judged, canonical
 
 from gen.base.finding import Finding
 from gen.base.places import data_folder
-from gen.control.draft import draft
+from gen.control.draft import Program, draft
 from gen.control.folders import load_control
 from gen.control.options import Options
 from gen.jobs.check import Named, check_program
@@ -29,6 +29,7 @@ from gen.plan.evaluate import at
 from gen.plan.node import State
 from gen.plan.step import Move, Refuse, Register, Write
 from gen.reader import ReadState, lower, run
+from gen.shop.edition import Form
 from gen.shop.load import load_machine, load_recipe, machine_file_for
 
 ROUGH, FINE = Path("north-bench/dress/flute-rough.toml"), Path("fine-spindle/dress/flute-finish.toml")
@@ -159,10 +160,10 @@ def registers(cell: Cell, path: Path, numbers: dict[str, float]) -> dict[Registe
     return found
 
 
-def drafted(recipe: Path, *, truing: bool = False, form: str = "block"):  # type: ignore[no-untyped-def]
+def drafted(recipe: Path, *, truing: bool = False, form: Form = "block") -> Program:
     loaded = load_recipe(recipe)
     machine = machine_file_for(recipe, loaded)
-    options = Options(form="block" if form == "block" else "subprogram", after_truing=truing)
+    options = Options(form=form, after_truing=truing)
     return draft(loaded, load_machine(machine), (machine.parent.name, recipe.stem), options)
 
 
@@ -177,6 +178,7 @@ def test_each_plunges_where_the_one_before_it_has_left_the_stick(tmp_path: Path,
     assert reading.end == "end"
     moves = [(step.axes, dict(step.to), step.rate) for step in reading.steps if isinstance(step, Move)]
     plunge_axis = drafted(path.parent.parent / next(iter(cell.dresses.values()))[0]).dress.dresser.axis
+    assert plunge_axis is not None
     feeds = [(to[plunge_axis], rate) for axes, to, rate in moves if axes == (plunge_axis,) and rate is not None]
     wanted: list[tuple[float, float | None]] = []
     length = None

@@ -23,9 +23,13 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear) -> Fo
         return
     yield Fault(
         contacts.plunges[expected].line if made > expected else _missed(block, dress, contacts),
-        f"the stick meets the wheel {times_told(made)}; {times_told(expected)} is planned ({wear.here}).",
+        f"the stick {_met(made)}; {times_told(expected)} is planned ({wear.here}).",
         amount=abs(made - expected),
     )
+
+
+def _met(times: int) -> str:
+    return f"meets the wheel {times_told(times)}" if times else "never meets the wheel"
 
 
 def _missed(block: DressBlock, dress: Dress, contacts: Contacts) -> int | None:
