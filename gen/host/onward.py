@@ -16,7 +16,7 @@ from gen.base.dataclass import dataclass
 from gen.base.errors import listed
 from gen.base.finding import Finding
 from gen.control.model import Control
-from gen.host.routes import Routes, Spot, ends, is_elsewhere
+from gen.host.routes import Routes, Spot, closure, ends, is_elsewhere
 from gen.host.said import unproven
 from gen.host.words import axes_of, sorted_words
 from gen.plan.step import Register
@@ -61,6 +61,7 @@ class Left:
 
     @property
     def nothing(self) -> bool:
+        """Whether all is put right."""
         return not self.moves_otherwise and not self.results
 
 
@@ -77,18 +78,13 @@ class Onward:
 
     def follow(self, left: Left) -> Iterator[Finding]:
         """What depends on something that the dress has ``left`` otherwise."""
-        begun = [(later, left) for spot in self.routes.places for later in self.routes.after(spot)]
-        seen, waiting = set(begun), begun
-        while waiting:
-            spot, now = waiting.pop()
-            then = self._through(spot, now)
-            if then is None or then.nothing:
-                continue
-            for later in self.routes.after(spot):
-                if (later, then) not in seen:
-                    seen.add((later, then))
-                    waiting.append((later, then))
+        closure([(later, left) for spot in self.routes.places for later in self.routes.after(spot)], self._then)
         yield from (self.findings[line] for line in sorted(self.findings))
+
+    def _then(self, reached: tuple[Spot, Left]) -> list[tuple[Spot, Left]]:
+        spot, left = reached
+        now = self._through(spot, left)
+        return [] if now is None else [(later, now) for later in self.routes.after(spot)]
 
     def _through(self, spot: Spot, left: Left) -> Left | None:
         """What is still left behind the piece at ``spot``; None where the program ends or a line depends on it."""

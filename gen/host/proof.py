@@ -18,6 +18,7 @@ from gen.host.point import HostPoint, words_of
 from gen.host.refusals import WITH_WORDS
 from gen.host.restore import feed_words
 from gen.host.said import broken
+from gen.host.statements import at_first
 from gen.host.text import HostLines
 from gen.plan.step import Aux, Move, Register, Step, Unclear, Write, is_same
 from gen.reader import Reading
@@ -28,8 +29,6 @@ from gen.shop.dress import Dress
 
 _NEAR = 1e-6
 """mm, mm/min. Two ways of arithmetic to one place."""
-
-_AT_REST = {"spindle": "off", "coolant": "off", "override": "free"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -109,7 +108,7 @@ class Proof:
     def _modes(self, before: InForce, after: InForce) -> Iterator[Finding]:
         control = self.point.control
         for group in dict.fromkeys([*before.modes, *after.modes]):
-            rest = _AT_REST.get(group, "off" if "off" in control.groups.get(group, {}) else "")
+            rest = at_first(control, group)
             was, now = before.get(group) or rest, after.get(group) or rest
             if group == "shift":
                 same = (was in ACTIVE_SHIFT) == (now in ACTIVE_SHIFT)

@@ -7,10 +7,10 @@ together with the calls that are open there, so that a subprogram returns to who
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import field
 from functools import cached_property
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
@@ -43,6 +43,8 @@ Asking: TypeAlias = tuple[Instruction, frozenset[Register | None]]
 """An instruction and the registers that it asks for."""
 
 MOST_SPOTS = 100_000
+
+_Node = TypeVar("_Node", bound=Hashable)
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,7 +79,7 @@ class Routes:
 
     def reach(self, starts: Iterable[Spot]) -> dict[Spot, None]:
         """The spots that a run at ``starts`` may come to, those themselves included."""
-        return _closure(starts, self.after)
+        return closure(starts, self.after)
 
     @cached_property
     def everywhere(self) -> dict[Spot, None]:
@@ -126,7 +128,7 @@ class Routes:
     @cached_property
     def ahead(self) -> dict[Spot, None]:
         """The spots from which a run may come to the place."""
-        return _closure(
+        return closure(
             [one for spot in self.places for one in self.before.get(spot, ())], lambda one: self.before.get(one, ())
         )
 
@@ -256,7 +258,8 @@ def ends(lowered: Lowered, item: Instruction) -> bool:
     return item.sorted is not None and any(name.startswith("end") for name in item.sorted.endings)
 
 
-def _closure(starts: Iterable[Spot], step: Callable[[Spot], Iterable[Spot]]) -> dict[Spot, None]:
+def closure(starts: Iterable[_Node], step: Callable[[_Node], Iterable[_Node]]) -> dict[_Node, None]:
+    """All that one comes to from ``starts``, those included, where ``step`` tells what follows each."""
     found = dict.fromkeys(starts)
     waiting = list(found)
     while waiting:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from gen.control.model import Control
@@ -10,7 +10,7 @@ from gen.host.routes import Routes, Spot, is_elsewhere
 from gen.host.words import axes_of, sorted_words, written_number
 from gen.plan.step import UNKNOWN
 from gen.reader.blocks import TAKEN
-from gen.reader.program import Block, Call, Columns, Lowered, PlainLines
+from gen.reader.program import Block, Call, Columns, PlainLines
 from gen.reader.sorting import SHIFTING, SPINDLE, Sorted
 from gen.reader.standing import INHERITED
 
@@ -56,41 +56,34 @@ def reaching(routes: Routes, groups: Collection[str], others: Collection[range] 
     The :data:`AT_FIRST` line is that of what is in force before the program. ``others``: the lines of other dresses,
     which are proven to put back all but where the axes stand.
     """
-    wanted = {group: 1 << number for number, group in enumerate(groups)}
-    every = (1 << len(wanted)) - 1
-    control = routes.lowered.control
     found: dict[str, set[Statement]] = {group: set() for group in groups}
-    known: dict[int, tuple[int, dict[str, Statement]]] = {}
+    known: dict[int, dict[str, Statement]] = {}
 
-    def set_in(spot: Spot) -> tuple[int, dict[str, Statement]]:
+    def last_in(spot: Spot) -> dict[str, Statement]:
         if spot[0] not in known:
             last: dict[str, Statement] = {}
             for at in routes.piece(spot):
-                for group, statement in statements(routes.lowered, at, routes.gaps):
+                for group, statement in statements(routes, at):
                     moves = group == LAST_MOVE or group.startswith("axis ")
-                    if not moves and any(statement.line in lines for lines in others):
-                        continue
-                    last.update(dict.fromkeys(wanted, statement) if group == EVERYTHING else {group: statement})
-            last = {group: statement for group, statement in last.items() if group in wanted}
-            known[spot[0]] = sum(wanted[group] for group in last), last
+                    if moves or not any(statement.line in lines for lines in others):
+                        last.update(dict.fromkeys(groups, statement) if group == EVERYTHING else {group: statement})
+            known[spot[0]] = last
         return known[spot[0]]
 
-    looked: dict[Spot, int] = {}
-    waiting = [(spot, every) for spot in routes.places]
+    # the groups that no line between a spot and the place sets
+    still: dict[Spot, set[str]] = {}
+    waiting = [(spot, set(groups)) for spot in routes.places]
     while waiting:
-        spot, open_ = waiting.pop()
+        spot, unset = waiting.pop()
         if spot == routes.start:
-            for group, bit in wanted.items():
-                if open_ & bit:
-                    found[group].add(Statement(_at_first(control, group), AT_FIRST))
+            for group in unset:
+                found[group].add(Statement(at_first(routes.lowered.control, group), AT_FIRST))
         for earlier in routes.before.get(spot, ()):
-            mask, last = set_in(earlier)
-            if hit := mask & open_:
-                for group, statement in last.items():
-                    if wanted[group] & hit:
-                        found[group].add(statement)
-            if rest := open_ & ~mask & ~looked.get(earlier, 0):
-                looked[earlier] = looked.get(earlier, 0) | rest
+            last, looked = last_in(earlier), still.setdefault(earlier, set())
+            for group in unset & last.keys():
+                found[group].add(last[group])
+            if rest := unset - last.keys() - looked:
+                looked |= rest
                 waiting.append((earlier, rest))
     return {group: sorted(statements, key=lambda one: one.line) for group, statements in found.items()}
 
@@ -102,7 +95,8 @@ def several(statements: Collection[Statement]) -> tuple[Statement, Statement] | 
     return None if first is None or other is None else (first, other)
 
 
-def _at_first(control: Control, group: str) -> str:
+def at_first(control: Control, group: str) -> str:
+    """What ``group`` is before a program says anything of it."""
     if group.startswith(SHIFT):
         return "0"
     usual = {**INHERITED, **control.defaults}.get(group, "")
@@ -113,11 +107,12 @@ def _at_first(control: Control, group: str) -> str:
     return usual or _AT_REST.get(group, "")
 
 
-def statements(lowered: Lowered, at: int, gaps: Mapping[int, int]) -> Iterator[tuple[str, Statement]]:
+def statements(routes: Routes, at: int) -> Iterator[tuple[str, Statement]]:
     """What instruction number ``at``, and a line in front of it that is not understood, sets, in the order they act."""
+    lowered = routes.lowered
     item = lowered.code[at]
-    if at in gaps:
-        yield EVERYTHING, Statement(f"{UNKNOWN} {at}", gaps[at])
+    if at in routes.gaps:
+        yield EVERYTHING, Statement(f"{UNKNOWN} {at}", routes.gaps[at])
     if isinstance(item, (PlainLines, Columns)):
         yield from _plain(item)
     elif isinstance(item, Call) and is_elsewhere(lowered, item):

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from heapq import heappop, heappush
 
+from gen.control.model import Control
 from gen.host.point import HostPoint
 from gen.host.routes import Routes, Spot
 from gen.host.statements import EVERYTHING, statements
 from gen.host.words import sorted_words, written_number
 from gen.reader.dwells import dwell_seconds
 from gen.reader.program import Block, Columns, PlainLines
+from gen.reader.sorting import Sorted
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
@@ -37,51 +40,43 @@ def least_waited(routes: Routes, enough: float) -> float:
     What is longer than ``enough`` is told as that. Dwells alone count: how long a move takes hangs on the override. A
     way that comes from the place itself has waited, since the dress leaves the spindle as it was.
     """
-    least = enough
-    looked = dict.fromkeys(routes.places, 0.0)
-    waiting = list(routes.places)
+    looked: set[Spot] = set()
+    waiting = [(0.0, spot) for spot in routes.places]
     while waiting:
-        spot = waiting.pop()
+        # the shortest wait first, so that each spot is looked at once
+        seconds, spot = heappop(waiting)
         if spot == routes.start:
-            least = min(least, looked[spot])
-        for earlier in routes.before.get(spot, ()):
-            if earlier[0] == routes.place:
-                continue
-            seconds, told = _through(routes, earlier, looked[spot])
-            if told:
-                least = min(least, seconds)
-            elif seconds < min(least, looked.get(earlier, enough)):
-                looked[earlier] = seconds
-                waiting.append(earlier)
-    return least
-
-
-def _through(routes: Routes, spot: Spot, seconds: float) -> tuple[float, bool]:
-    """What has been waited, read backwards through the piece at ``spot``; and whether a line there ends the search."""
-    for at in reversed(routes.piece(spot)):
-        if isinstance(routes.lowered.code[at], (PlainLines, Columns)) and at not in routes.gaps:
+            return min(seconds, enough)
+        if seconds >= enough or spot in looked:
             continue
-        if any(group in _OF_THE_SPINDLE for group, _ in statements(routes.lowered, at, routes.gaps)):
+        looked.add(spot)
+        for earlier in routes.before.get(spot, ()):
+            if earlier[0] != routes.place:
+                more, ends = _waited(routes, earlier)
+                heappush(waiting, (seconds + more, routes.start if ends else earlier))
+    return enough
+
+
+def _waited(routes: Routes, spot: Spot) -> tuple[float, bool]:
+    """The dwells in the piece at ``spot``, in s, and whether only those behind a line there count.
+
+    Behind a line that acts on the spindle, or at which the program may stop and somebody open the guard.
+    """
+    control, seconds = routes.lowered.control, 0.0
+    for at in reversed(routes.piece(spot)):
+        item = routes.lowered.code[at]
+        if isinstance(item, (PlainLines, Columns)) and at not in routes.gaps:
+            continue
+        found = sorted_words(item, control) if isinstance(item, Block) else None
+        if any(group in _OF_THE_SPINDLE for group, _ in statements(routes, at)) or (found and found.endings):
             return seconds, True
-        if _stops(routes, at):
-            return seconds, True
-        seconds += _dwelt(routes, at)
+        if found is not None and "dwell" in found.once:
+            seconds += _dwelt(found, control)
     return seconds, False
 
 
-def _stops(routes: Routes, at: int) -> bool:
-    """Whether the program may stop at instruction number ``at``, and somebody open the guard, which stops the wheel."""
-    item, control = routes.lowered.code[at], routes.lowered.control
-    found = sorted_words(item, control) if isinstance(item, Block) else None
-    return found is not None and bool(found.endings)
-
-
-def _dwelt(routes: Routes, at: int) -> float:
-    """The time of the dwell in instruction number ``at``; 0 where there is none, or nobody knows how long it is."""
-    item, control = routes.lowered.code[at], routes.lowered.control
-    found = sorted_words(item, control) if isinstance(item, Block) else None
-    if found is None or "dwell" not in found.once:
-        return 0.0
+def _dwelt(found: Sorted, control: Control) -> float:
+    """The time of the dwell in a line, in s; 0 where nobody knows how long it is."""
     letter = next((one for one in control.dwell.units if one in found.words), "")
     value = written_number(found.words.get(letter))
     if value is None:
