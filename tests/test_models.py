@@ -14,7 +14,6 @@ from pydantic import BaseModel, ValidationError
 from example_files import GONE, MACHINE, RECIPE, machine, recipe, tables
 from gen.base.errors import DressblockError, explain
 from gen.control.dialect import dialect_for
-from gen.control.draft import host_modes
 from gen.dressers.kind import SetUp
 from gen.shop.agreement import cross_check
 from gen.shop.machine import Machine
@@ -73,9 +72,9 @@ def test_a_block_leaves_the_usual_modes_in_the_words_of_its_control() -> None:
 def test_a_path_mode_of_the_shop_keeps_its_tolerance_and_nothing_else_has_one() -> None:
     own = dialect_for(machine(host={"modes": ["G21", "G90", "G94", "G17", "G64 P0.005"]}))
     assert own.host == ("G21", "G90", "G94", "G17", "G64 P0.005")
-    assert host_modes(own.control, own.host)["path"] == "continuous"
+    assert own.leaves["path"] == "continuous"
     with pytest.raises(DressblockError, match="only a path mode has a tolerance"):
-        host_modes(own.control, ["G21 P0.005"])
+        _ = dialect_for(machine(host={"modes": ["G21 P0.005"]})).leaves
 
 
 def test_an_incremental_dresser_needs_a_stand_off_and_no_datum() -> None:

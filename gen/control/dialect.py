@@ -43,7 +43,7 @@ class Dialect:
     def abilities(self) -> Abilities:
         codes = self.control.codes
         return Abilities(
-            cancels=tuple(cancelled(self.control)),
+            cancels=self.control.cancelled,
             override_lock="override_lock" in codes and "override_free" in codes,
             synchronise="synchronise" in codes,
             host=self.host,
@@ -54,17 +54,29 @@ class Dialect:
             mist=codes.get("mist_on", ""),
         )
 
+    @cached_property
+    def leaves(self) -> dict[str, str]:
+        """The modes, by group, that a free-standing block leaves. :class:`DressblockError` for a word of none."""
+        groups = self.control.groups
+        known = {word: (group, meaning) for group, words in groups.items() for meaning, word in words.items()}
+        modes: dict[str, str] = {}
+        for told in self.host:
+            word, _, tolerance = told.partition(" ")
+            if word not in known:
+                raise DressblockError(
+                    f'this control knows no mode "{word}"; use words such as {", ".join(sorted(known)[:6])}.',
+                    key="host.modes",
+                )
+            group, meaning = known[word]
+            if tolerance and group != "path":
+                raise DressblockError(f'"{told}": only a path mode has a tolerance behind it.', key="host.modes")
+            modes[group] = meaning
+        return modes
+
     def _work_offsets(self) -> tuple[str, ...]:
         words = self.control.groups.get("work_offset", {})
         usual = words.get(self.control.defaults.get("work_offset", ""), "")
         return tuple(sorted(words.values(), key=lambda word: (word != usual, word)))
-
-
-def cancelled(control: Control) -> Iterable[tuple[str, str]]:
-    """The modes a block cancels on ``control``, as (group, meaning)."""
-    for name in control.cancels:
-        group, _, meaning = name.partition(".")
-        yield group, meaning
 
 
 def dialect_for(machine: Machine, extra_dirs: Iterable[Path] = ()) -> Dialect:
@@ -124,7 +136,7 @@ def _usual_modes(control: Control, units: Literal["mm", "inch"]) -> tuple[str, .
 
 def _handed_back(control: Control, host: Iterable[str]) -> Iterator[str]:
     """The words of modes that a block sets for itself and that no word of ``host`` sets again: the control's own."""
-    for group, meaning in cancelled(control):
+    for group, meaning in control.cancelled:
         words, own = control.groups[group], control.defaults.get(group, meaning)
         if own != meaning and not set(words.values()) & {word.partition(" ")[0] for word in host}:
             yield words[own]

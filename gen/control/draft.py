@@ -25,7 +25,7 @@ from gen.shop.edition import Edition
 from gen.shop.family import number_of, recipe_for
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
     from decimal import Decimal
 
     from gen.base.finding import Finding
@@ -75,7 +75,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     cross_check(meant, machine)
     dress = Dress(meant, machine)
     dialect = dialect_for(machine, options.control_folders)
-    leaves = host_modes(dialect.control, dialect.host) if options.leaves is None else options.leaves
+    leaves = dialect.leaves if options.leaves is None else options.leaves
     _own_offset(machine, dialect.control)
     _must_obey_feeds(machine, dialect.control)
     _must_keep_registers(machine, dialect.control)
@@ -269,21 +269,3 @@ def resources(dress: Dress, labels: Sequence[int] | None = None) -> Resources:
         return Resources()
     first, last = table.labels
     return Resources(dress.register_numbers, table.scratch, range(first, last + 1) if labels is None else labels)
-
-
-def host_modes(control: Control, words: Iterable[str]) -> dict[str, str]:
-    """The modes that ``words`` set on ``control``, meaning by group. :class:`DressblockError` for an unknown word."""
-    known = {word: (group, meaning) for group, table in control.groups.items() for meaning, word in table.items()}
-    modes: dict[str, str] = {}
-    for told in words:
-        word, _, tolerance = told.partition(" ")
-        if word not in known:
-            raise DressblockError(
-                f'this control knows no mode "{word}"; use words such as {", ".join(sorted(known)[:6])}.',
-                key="host.modes",
-            )
-        group, meaning = known[word]
-        if tolerance and group != "path":
-            raise DressblockError(f'"{told}": only a path mode has a tolerance behind it.', key="host.modes")
-        modes[group] = meaning
-    return modes

@@ -216,6 +216,11 @@ class Control(Part):
             yield Problem("flow.subprograms.number_word", "a word that calls wants the letter of the program's number.")
 
     @property
+    def cancelled(self) -> tuple[tuple[str, str], ...]:
+        """The modes that a block cancels, as (group, meaning), in the order written."""
+        return tuple((group, meaning) for group, _, meaning in (mode.partition(".") for mode in self.cancels))
+
+    @property
     def keywords(self) -> list[str]:
         """Every word of the tables that is no letter with a number, the longest first."""
         tables = [self.once, self.codes, *self.groups.values()]

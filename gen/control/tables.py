@@ -1,5 +1,6 @@
 """The tables of a ``control.toml``: the constructs that a control can spell, a closed set."""
 
+from collections.abc import Iterable
 from typing import Annotated, Literal, TypeAlias, get_args
 
 from pydantic import Field
@@ -244,6 +245,11 @@ class Effect(Part):
     ends_motion: bool = Field(False, description="Whether the motion code in force ends with it.")
 
 
+def in_ranges(number: object, ranges: Iterable[tuple[int, int]]) -> bool:
+    """Whether ``number`` is a whole one that lies in one of ``ranges``, each its first and its last."""
+    return isinstance(number, int) and any(first <= number <= last for first, last in ranges)
+
+
 class BuilderWords(Part):
     """The words that a machine builder gives a meaning to, which is not known."""
 
@@ -257,7 +263,7 @@ class BuilderWords(Part):
 
     def has(self, letter: str, value: float) -> bool:
         """Whether ``letter`` with ``value`` is one of these words."""
-        return value == int(value) and any(first <= value <= last for first, last in self.words.get(letter, ()))
+        return value == int(value) and in_ranges(int(value), self.words.get(letter, ()))
 
 
 class OWords(Part):

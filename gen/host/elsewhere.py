@@ -1,4 +1,4 @@
-"""Programs that the grinding program calls and that are kept in files of their own: their text is read along."""
+"""Programs that the grinding program calls and that are kept in files of their own, a dress too: all read along."""
 
 from __future__ import annotations
 
@@ -72,6 +72,20 @@ def joined(text: str, files: Sequence[tuple[PurePath, str]], control: Control) -
         counts.append((str(path), len(lines)))
         head = head.with_lines(len(head), lines)
     return Joined(head.text, program.part(last + 1, len(program)), tuple(counts), open_end)
+
+
+def with_subprogram(
+    program: HostLines, dress: range, subprogram: str, control: Control, number: int
+) -> tuple[HostLines, tuple[range, ...]]:
+    """``program`` with ``subprogram``, which it calls by its ``number``, and the lines of both that are the dress's.
+
+    ``dress``: the lines of the call, and what else was put into ``program`` with it.
+    """
+    if str(number) in lower(program.text, control).programs:
+        return program, (dress,)
+    whole = joined(program.text, [(PurePath(str(number)), subprogram)], control)
+    both = HostLines(whole.text)
+    return both, (dress, range(len(both) - whole.added + 1, len(both) + 1))
 
 
 def _program(path: PurePath, held: str, control: Control) -> list[str]:

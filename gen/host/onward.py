@@ -16,6 +16,7 @@ from gen.base.dataclass import dataclass
 from gen.base.errors import listed
 from gen.base.finding import Finding
 from gen.control.model import Control
+from gen.control.tables import in_ranges
 from gen.host.routes import Routes, Spot, closure, ends, is_elsewhere
 from gen.host.said import unproven
 from gen.host.words import axes_of, sorted_words
@@ -294,17 +295,13 @@ def _tells_place(register: Register, axes: Collection[str], control: Control) ->
         if rules.system_sigil and register.startswith(rules.system_sigil):
             return True
         return register in rules.system_named and register.rpartition("_")[2].upper() in axes
-    if not _within(register, rules.system) or _within(register, rules.frames):
+    if not in_ranges(register, rules.system) or in_ranges(register, rules.frames):
         return False
     if rules.places:
-        return _within(register, rules.places)
+        return in_ranges(register, rules.places)
     if rules.position is None:
         return True
     return any(register == rules.position + rules.axis_order.index(axis) for axis in axes if axis in rules.axis_order)
-
-
-def _within(number: int, ranges: Collection[tuple[int, int]]) -> bool:
-    return any(first <= number <= last for first, last in ranges)
 
 
 def against_registers(
@@ -332,7 +329,7 @@ def against_registers(
         if told:
             said = f"this depends on {_name(told[0], control)}, which tells lines; a dress has lines of its own."
             yield unproven("host-unchanged", line_of(item), said)
-        timed = sorted(one for one in asked if isinstance(one, int) and _within(one, rules.clocks))
+        timed = sorted(one for one in asked if isinstance(one, int) and in_ranges(one, rules.clocks))
         if timed:
             said = f"this depends on {rules.sigil}{timed[0]}, which counts time; a dress takes some."
             yield unproven("host-unchanged", line_of(item), said)

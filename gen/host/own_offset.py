@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from gen.base.finding import Finding
 from gen.control.model import Control
+from gen.control.tables import in_ranges
 from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
 from gen.host.statements import AT_FIRST, SHIFT
@@ -16,9 +17,7 @@ from gen.reader.program import Block
 
 def against_own_offset(point: HostPoint, word: str) -> Iterator[Finding]:
     """Whether coordinates in the offset ``word`` are the dresser's own by every way that leads to the place."""
-    for item in point.lowered.code:
-        if not isinstance(item, Block) or any(item.line in lines for lines in point.of_others):
-            continue
+    for item in point.own_blocks():
         uses = _uses(item, point.control, word)
         if uses is True:
             said = f"the program uses {word} here, which the machine file keeps for the dresser alone"
@@ -28,7 +27,7 @@ def against_own_offset(point: HostPoint, word: str) -> Iterator[Finding]:
             yield unproven(
                 "host-state", point.in_file(item.line), f"{said}; name the offset and its values in numbers."
             )
-    if "shift" in {mode.partition(".")[0] for mode in point.control.cancels}:
+    if "shift" in dict(point.control.cancelled):
         return
     for axis in point.control.axes:
         on = (one for one in point.statements[f"{SHIFT}{axis}"] if one.line != AT_FIRST and one.value != "0")
@@ -42,9 +41,7 @@ def _uses(item: Block, control: Control, word: str) -> bool | None:
     """Whether ``item`` says the offset ``word`` or changes it; None where it may."""
     frames = [] if control.variables is None else control.variables.frames
     for target, _ in item.assignments:
-        if not isinstance(target, (int, str)) or sets_the_control(target, control):
-            return None
-        if isinstance(target, int) and any(low <= target <= high for low, high in frames):
+        if not isinstance(target, (int, str)) or sets_the_control(target, control) or in_ranges(target, frames):
             return None
     found = sorted_words(item, control)
     if found is None:

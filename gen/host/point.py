@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 from functools import cached_property
 
 from gen.base.dataclass import dataclass
 from gen.control.model import Control
+from gen.control.tables import in_ranges
 from gen.host.onward import Unsettled
 from gen.host.passage import Passages
 from gen.host.place import Place
@@ -153,18 +154,15 @@ class HostPoint:
     @cached_property
     def _counts_alike(self) -> bool:
         """Whether the program's coordinates are absolute, and count from one place, wherever it is."""
-        control, lowered = self.control, self.lowered
-        rules = control.variables
+        control, rules = self.control, self.control.variables
         modes: dict[str, set[str]] = {}
-        for item in lowered.code:
-            if not isinstance(item, Block) or any(item.line in lines for lines in self.of_others):
-                continue
+        for item in self.own_blocks():
             words = sorted_words(item, control)
             lost = () if words is None else (what for _, effect in words.effects for what in effect.loses)
             if words is None or words.once.intersection(SETTING) or "offsets" in lost:
                 return False
             if rules is not None and any(
-                not isinstance(target, (int, str)) or _within(target, rules.frames) for target, _ in item.assignments
+                not isinstance(target, (int, str)) or in_ranges(target, rules.frames) for target, _ in item.assignments
             ):
                 return False
             for group in ("distance", "work_offset", "units", "tool_length", "shift"):
@@ -180,12 +178,20 @@ class HostPoint:
             range(one.first + moved, one.last + 1 + moved) for one, moved in zip(self.place.others, put, strict=True)
         )
 
+    def is_of_others(self, line: int) -> bool:
+        """Whether ``line`` of :attr:`text` belongs to another dress."""
+        return any(line in lines for lines in self.of_others)
+
+    def own_blocks(self) -> Iterator[Block]:
+        """The program's own lines of words, wherever they stand; those of one plain shape aside."""
+        return (item for item in self.lowered.code if isinstance(item, Block) and not self.is_of_others(item.line))
+
     def lines_that_move(self, axis: str) -> list[int]:
         """The program's own lines, as the file has them, with a word for ``axis``; of one shape in a row the first."""
         return [
             self.in_file(line)
             for line, axes in self._moving
-            if (axes is None or axis in axes) and not any(line in lines for lines in self.of_others)
+            if (axes is None or axis in axes) and not self.is_of_others(line)
         ]
 
     @cached_property
@@ -215,7 +221,3 @@ def words_of(control: Control, line: str) -> dict[str, str]:
     more = "" if rules is None else re.escape(rules.sigil + rules.brackets[0])
     found = re.findall(rf"(?<![A-Z])([A-Z])=?([-+]?(?:\d+\.?\d*|\.\d+))(?![\d.*/+{more}-])", code)
     return dict(reversed(found))
-
-
-def _within(register: Register, ranges: Iterable[tuple[int, int]]) -> bool:
-    return isinstance(register, int) and any(first <= register <= last for first, last in ranges)

@@ -109,9 +109,8 @@ def _at_every_passage(point: HostPoint) -> Iterator[Finding]:
     """What is in force at the place must be that by every way that leads to it, since one of them is put back."""
     control = point.control
     off = (group for group in control.groups if "off" in control.groups[group])
-    ended = (mode.partition(".")[0] for mode in control.cancels)
     back, needed = point.routes.hands_back, (*groups_stated(control), "spindle", "coolant")
-    for group in dict.fromkeys((*groups_stated(control), "work_offset", *off, *ended, *SWITCHED)):
+    for group in dict.fromkeys((*groups_stated(control), "work_offset", *off, *dict(control.cancelled), *SWITCHED)):
         name = group.replace("_", " ")
         if group == "feed" or group not in point.statements or (group == "speed" and _stands(point)):
             continue
@@ -168,9 +167,7 @@ def _lost(point: HostPoint) -> Iterator[Finding]:
 
 def _inherited(point: HostPoint, dialect: Dialect) -> Iterator[Finding]:
     """Modes that the program never states before the place, and so inherits from whatever ran before it."""
-    from gen.control.draft import host_modes
-
-    here, usual = point.here, host_modes(dialect.control, dialect.host)
+    here, usual = point.here, dialect.leaves
     missing = [group for group in groups_stated(dialect.control) if group not in here.lines]
     if not missing:
         return
@@ -197,8 +194,7 @@ def _inherited(point: HostPoint, dialect: Dialect) -> Iterator[Finding]:
 def _switched_off(point: HostPoint) -> Iterator[Finding]:
     """What the dress switches off, though it may have been on since before the program."""
     control, here = point.control, point.here
-    modes = (mode.partition(".") for mode in control.cancels)
-    off = {group: control.word(group, meaning) for group, _, meaning in modes if group in MOVING_ORIGIN}
+    off = {group: control.word(group, meaning) for group, meaning in control.cancelled if group in MOVING_ORIGIN}
     missing = [group for group in off if group not in here.lines]
     if missing:
         said = listed((group.replace("_", " ") for group in missing), "and")

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from gen.control.model import Control
+from gen.control.tables import in_ranges
 from gen.host.routes import Routes, Spot, is_elsewhere
 from gen.host.words import axes_of, sorted_words, written_number
 from gen.plan.step import UNKNOWN
@@ -191,7 +192,7 @@ def _put_in(item: Block, found: Sorted, control: Control) -> Iterator[tuple[str,
     rules = control.variables
     for group, ranges in () if rules is None else rules.restated.items():
         for target, _ in item.assignments:
-            if isinstance(target, int) and any(first <= target <= last for first, last in ranges):
+            if in_ranges(target, ranges):
                 yield f"{NEW}{group}", Statement(f"{rules.sigil}{target}" if rules is not None else "", item.line)
 
 

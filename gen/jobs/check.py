@@ -17,7 +17,7 @@ from gen.bounds.case import Case, Expected
 from gen.bounds.readback import case_of, read_cases, read_state
 from gen.bounds.states import when_due
 from gen.control.dialect import Dialect, dialect_for
-from gen.control.draft import Program, draft, host_modes
+from gen.control.draft import Program, draft
 from gen.control.folders import folders_of
 from gen.control.heading import Heading
 from gen.control.options import Options
@@ -342,7 +342,7 @@ def _without_recipe(
         bare=machine,
         expected=Expected(
             edition=Edition("block") if own.heading is None else own.heading.edition,
-            leaves=host_modes(dialect.control, dialect.host),
+            leaves=dialect.leaves,
         ),
         words=dialect.abilities,
     )

@@ -29,9 +29,8 @@ from gen.control.origin import Origin, cause, same_but_origin
 from gen.control.program import sealed
 from gen.control.render import comment, render
 from gen.control.seal import MarkedBlock, blocks
-from gen.host.called import with_subprogram
 from gen.host.clashes import clashes, free_labels, numbers_in
-from gen.host.elsewhere import Joined
+from gen.host.elsewhere import Joined, with_subprogram
 from gen.host.onward import asks_for
 from gen.host.passage import Passages
 from gen.host.place import Place, find
@@ -364,10 +363,6 @@ class _Job:
         except ValueError as error:
             raise DressblockError(f"the way back cannot be written: {error}; leave out --return.") from None
 
-    @property
-    def _call_words(self) -> str:
-        return self.dialect.words.say("subprogram_call", number=self.number)
-
     def _call(self, point: HostPoint, program: Program) -> list[str]:
         """The call, and what puts the program back; where the parts are counted, that only if a dress was due."""
         control, words, due = self.dialect.control, self.dialect.words, program.dress.settings.every_parts
@@ -381,7 +376,7 @@ class _Job:
             behind = (if_due(due, labels, (*behind, *(Leave((line,)) for line in back))),)
         said = partial(render, control=control, words=words, resources=resources(program.dress, free))
         first, last = (said(replace(program.plan, nodes=nodes)) for nodes in (before, behind))
-        body = [*names, *first, self._call_words, *last]
+        body = [*names, *first, words.say("subprogram_call", number=self.number), *last]
         return sealed(body, kind="CALL", number=self.number, dialect=self.dialect, taken=self.taken)
 
     def _once(self, program: Program) -> Iterator[Finding]:
@@ -432,9 +427,7 @@ class _Job:
         whole: HostLines = spliced
         ours: tuple[range, ...] = (region,)
         if self.asked.call:
-            control, calls = self.dialect.control, self._call_words
-            call = next(line for line in region if spliced.line(line).endswith(calls))
-            whole, ours = with_subprogram(spliced, region, call, program.text, control, self.number)
+            whole, ours = with_subprogram(spliced, region, program.text, self.dialect.control, self.number)
         lowered = lower(whole.text, self.dialect.control)
         begins = next((at for at, item in enumerate(lowered.code) if first <= line_of(item)), None)
         passages = Passages(lowered, ours, begins)

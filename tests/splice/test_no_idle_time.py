@@ -12,7 +12,7 @@ from test_refusals import HOST, told
 from gen.bounds.readback import read_state
 from gen.control.draft import draft
 from gen.control.options import Options
-from gen.host.called import with_subprogram
+from gen.host.elsewhere import with_subprogram
 from gen.host.text import HostLines
 from gen.jobs.hosts import spliced as spliced_below
 from gen.jobs.splice import Asked, Spliced, prepare_spliced, write_spliced
@@ -53,9 +53,7 @@ def passes(control: str, root: Path) -> list[list[Step]]:
     start = replace(start, registers={**start.registers, COUNTER[control]: 0.0})
     lines = HostLines(job.text)
     region = range(job.lines.start, job.lines.stop)
-    words = program.dialect.words.say("subprogram_call", number=job.number)
-    call = next(line for line in region if lines.bare[line - 1] == words)
-    whole, ours = with_subprogram(lines, region, call, program.text, program.dialect.control, job.number)
+    whole, ours = with_subprogram(lines, region, program.text, program.dialect.control, job.number)
     reading = run(lower(whole.text, program.dialect.control), start, window=ours)
     return [list(reading.steps[window.entry.step : window.leaving.step]) for window in reading.windows]
 
