@@ -138,8 +138,9 @@ def _pages(name: str, kind: Escaping) -> Pages:
 
 
 def rendered(name: str, kind: Escaping, template: str, values: Mapping[str, Any]) -> str:
-    """What ``template``, worded in the language ``name``, makes of ``values``."""
-    return _told(name, lambda: _pages(name, kind).fresh().get_template(template).render(values))
+    """What ``template``, worded in the language ``name``, makes of ``values`` and of that ``language``'s tag."""
+    tag = language(name).tag
+    return _told(name, lambda: _pages(name, kind).fresh().get_template(template).render(values, language=tag))
 
 
 def told(name: str, macro: str, *values: object, template: str = "answers.j2") -> str:

@@ -93,11 +93,7 @@ class Case:
     @cached_property
     def contacts(self) -> Contacts | None:
         """Where stick and wheel meet in the block, and how far apart they are elsewhere."""
-        dress, wear = self.dress, self.wear
-        if dress is None or wear is None:
-            return None
-        sizes = [wear.size_of(one) for one in dress.wheels]
-        return follow(self.reading.steps, self.block.run, dress, wear.state, sizes, wear.stick_length)
+        return None if self.wear is None else follow(self.reading.steps, self.block.run, self.wear)
 
     @cached_property
     def around(self) -> Around | None:

@@ -13,8 +13,8 @@ from dataclasses import field
 from decimal import Decimal
 
 from gen.base.dataclass import dataclass
+from gen.bounds.wear import Wear
 from gen.physics.end_face import EndFace, WornEnd
-from gen.plan.node import State
 from gen.plan.step import Direction, Move, Spindle, Step
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
@@ -74,13 +74,13 @@ class Contacts:
         return None if now is None or earlier is None else sign * (now - earlier)
 
 
-def follow(
-    steps: Sequence[Step], block: range, dress: Dress, state: State, sizes: Sequence[float], length: float
-) -> Contacts:
-    """Every contact in the steps ``block``, for wheels of ``sizes`` and a stick of ``length``, all mm."""
-    before = _last_known(steps, block.start, state.positions)
+def follow(steps: Sequence[Step], block: range, wear: Wear) -> Contacts:
+    """Every contact in the steps ``block``, for the wheels and the stick of ``wear``."""
+    dress, length = wear.dress, wear.stick_length
+    before = _last_known(steps, block.start, wear.state.positions)
+    sizes = [wear.size_of(one) for one in dress.wheels]
     origins = [first_contact(one, before, size, length) for one, size in zip(dress.wheels, sizes, strict=True)]
-    stick = WornEnd(dress.end_face(length, dress.turn(state)), ((bite.low, bite.high) for bite in dress.bites()))
+    stick = WornEnd(dress.end_face(length, wear.turn), ((bite.low, bite.high) for bite in dress.bites()))
     walk = _Walk(dress, origins, sizes, stick)
     walk.position = before.get(walk.axis)
     walk.lateral = before.get(walk.across) if walk.across else None

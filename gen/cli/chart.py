@@ -44,18 +44,16 @@ def chart(
     from gen.paper.charts.motion import motion_chart
     from gen.paper.charts.plot import FULL
     from gen.paper.charts.stick import stick_chart
-    from gen.paper.shown import style_of
 
     program = drafted(recipe, control_folders)
-    title, style = program.dress.recipe.title, style_of(language)
     figure: Chart | None
     match kind:
         case "motion":
-            figure = motion_chart(program, title, FULL, style)
+            figure = motion_chart(program, FULL, language)
         case "stick":
-            figure = stick_chart(program.dress, title, FULL, style)
+            figure = stick_chart(program.dress, FULL, language)
         case _:
-            figure = feed_chart(program.dress, title, FULL, style)
+            figure = feed_chart(program.dress, FULL, language)
     if figure is None:
         raise DressblockError("this recipe makes no contact at all, so there is no motion to draw.", file=recipe)
     svg = str(drawn(figure, language))

@@ -45,7 +45,7 @@ def feed(
 ) -> int:
     """The quick answer: how fast to plunge, and what errors at the machine make of it."""
     from gen.jobs.feed import quick_as_object, quick_as_text
-    from gen.paper.shown import Shown, style_of
+    from gen.paper.shown import Shown
     from gen.physics.quick import quick_answer
     from gen.physics.sensitivity import sensitivity
 
@@ -67,7 +67,7 @@ def feed(
     if as_document:
         print_json(quick_as_object(found, errors))
     else:
-        click.echo(quick_as_text(found, errors, Shown(asked_system(), style_of(language)), language))
+        click.echo(quick_as_text(found, errors, Shown(asked_system(), language), language))
     return HOLDS
 
 

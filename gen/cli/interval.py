@@ -104,7 +104,7 @@ def interval(
         from gen.paper.charts.plot import FULL
         from gen.paper.charts.power import power_chart
 
-        figure = power_chart(found.answer, log.name, FULL, known(language).decimal)
+        figure = power_chart(found.answer, log.name, FULL, language)
         write_whole(picture, str(drawn(figure, language)))
     if as_document:
         print_json(interval_as_object(found, language))

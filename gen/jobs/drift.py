@@ -18,6 +18,7 @@ from gen.base.lines import lines_of
 from gen.base.quantities import Dimension, System, plain, show
 from gen.bounds.contacts import Plunge, follow
 from gen.bounds.readback import read_state
+from gen.bounds.wear import Wear
 from gen.control.draft import Program
 from gen.control.heading import Heading, read_heading, same_name
 from gen.control.origin import cause
@@ -244,8 +245,10 @@ def _taken(figures: Figures) -> str:
 def _figures(reading: Reading, program: Program, state: State) -> Figures:
     if reading.end == "refused":
         return {REFUSES: REFUSES}
-    contacts = _plunges(reading.steps, program, state)
-    figures = _in_contact(contacts, program, state) | _around(reading.steps, program, {one.enters for one in contacts})
+    wear = Wear(program.dress, state)
+    # where stick and wheel meet, with both as recipe and machine now have them
+    contacts = follow(reading.steps, range(len(reading.steps)), wear).plunges
+    figures = _in_contact(contacts, wear) | _around(reading.steps, program, {one.enters for one in contacts})
     left = (
         table.get(reading.modes[group][0])
         for group, table in program.dialect.control.groups.items()
@@ -254,30 +257,16 @@ def _figures(reading: Reading, program: Program, state: State) -> Figures:
     return figures | {"modes left": " ".join(filter(None, left))}
 
 
-def _sizes(program: Program, state: State) -> list[float]:
-    unit = float(program.dress.register_unit)
-    return [state.values[one.size_name] * unit for one in program.dress.wheels]
-
-
-def _plunges(steps: Sequence[Step], program: Program, state: State) -> tuple[Plunge, ...]:
-    """Where stick and wheel meet, with both as recipe and machine now have them."""
-    dress, unit = program.dress, float(program.dress.register_unit)
-    length = state.values.get("stick_length", float(dress.stick.length) / unit) * unit
-    return follow(steps, range(len(steps)), dress, state, _sizes(program, state), length).plunges
-
-
-def _in_contact(plunges: tuple[Plunge, ...], program: Program, state: State) -> Figures:
+def _in_contact(plunges: tuple[Plunge, ...], wear: Wear) -> Figures:
     """Speed, feed and depth of each wheel's first plunge."""
-    dress, units = program.dress, program.dress.machine.units
-    sizes = _sizes(program, state)
+    units = wear.dress.machine.units
     figures: Figures = {}
-    for wheel, size in enumerate(sizes):
-        first = next((plunge for plunge in plunges if plunge.wheel == wheel), None)
+    for one in wear.dress.wheels:
+        first = next((plunge for plunge in plunges if plunge.wheel == one.index), None)
         if first is None:
             continue
-        one = dress.wheels[wheel]
-        lead = f"wheel {wheel + 1} " if len(sizes) > 1 else ""
-        speed = peripheral_speed(one.nominal_diameter(size), first.rpm or 0.0)
+        lead = f"wheel {one.number} " if one.number else ""
+        speed = peripheral_speed(one.nominal_diameter(wear.size_of(one)), first.rpm or 0.0)
         feed = first.feed or 0.0
         figures[f"{lead}feed"] = show(feed, "feed", units) if first.feed else "rapid"
         if speed:

@@ -49,7 +49,7 @@ def as_objects(rows: Iterable[Row]) -> list[dict[str, Any]]:
 
 def as_text(rows: Iterable[Row], language: str = "en") -> str:
     """``rows`` in columns, a line each; what is broken says so."""
-    table = [_told(row, known(language).decimal) for row in rows]
+    table = [_told(row, language) for row in rows]
     return laid_out(rendered(language, "text", "limits.txt.j2", {"rows": table}), TABLE_WIDTH)
 
 
@@ -70,17 +70,17 @@ def as_page(
     rows: Sequence[Row], broken: Sequence[Broken], settings: Sequence[str], language: str = "en", *, day: str = ""
 ) -> str:
     """A whole HTML page of ``rows`` that needs nothing else; ``settings`` are those it supposes, ``day`` its date."""
-    table = [_told(row, known(language).decimal) for row in rows]
-    values = {"rows": table, "broken": broken, "settings": settings, "language": known(language).tag, "day": day}
+    table = [_told(row, language) for row in rows]
+    values = {"rows": table, "broken": broken, "settings": settings, "day": day}
     return rendered(language, "page", "limits.html.j2", values)
 
 
-def _told(row: Row, decimal: str) -> dict[str, Any]:
+def _told(row: Row, language: str) -> dict[str, Any]:
     """What a person reads: names, the quantity in its parts, and numbers with their unit.
 
     A limit says on which side it lies.
     """
-    value, limit, margin = (_number(number, row.unit, decimal) for number in (row.value, row.limit, row.margin))
+    value, limit, margin = (_number(number, row.unit, language) for number in (row.value, row.limit, row.margin))
     return {
         "names": (printable(row.machine), printable(row.recipe)),
         "quantity": _parts(printable(row.quantity)),
@@ -91,11 +91,11 @@ def _told(row: Row, decimal: str) -> dict[str, Any]:
     }
 
 
-def _number(number: float, unit: str, decimal: str) -> str:
+def _number(number: float, unit: str, language: str) -> str:
     """``number`` with its unit as people write them."""
     if unit == "mm3/min":
         number, unit = number / 1000, "cm³/min"
-    text = plain(number, 4, strip=True).replace(".", decimal).replace("-", "−")
+    text = known(language).marked(plain(number, 4, strip=True)).replace("-", "−")
     return f"{text}{_SPELLED.get(unit, f' {unit}' if unit else '')}"
 
 

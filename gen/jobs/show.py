@@ -25,7 +25,7 @@ from gen.jobs.locate import names_of
 from gen.jobs.made import heading_in, options_as_made
 from gen.paper.page import halted, page
 from gen.paper.page.play import Play, dress_play, plain_play
-from gen.paper.shown import Shown, style_of
+from gen.paper.shown import Shown
 from gen.plan.node import State
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.shop.dress import Dress
@@ -253,7 +253,7 @@ class _Say:
         return told(self.language, "page_choice", word, template="page.j2")
 
     def length(self, value: Decimal) -> str:
-        return Shown(self.machine.units, style_of(self.language)).length(value)
+        return Shown(self.machine.units, self.language).length(value)
 
     def stated(self, state: State, dress: Dress) -> str:
         """The wheel that the numbers are right for."""

@@ -7,42 +7,41 @@ from decimal import Decimal
 
 from gen.base.dataclass import dataclass
 from gen.bounds.contacts import Contacts, follow
+from gen.bounds.wear import Wear
 from gen.control.draft import Program
 from gen.paper.duration import dress_time
 from gen.physics.contact import aggressiveness, peripheral_speed
 from gen.plan.evaluate import at
 from gen.plan.node import State
 from gen.plan.step import Aux, Move, Spindle, Step
-from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
 
-@dataclass(frozen=True)
-class Dressing:
-    """The steps at ``state``, with ``wheel`` at ``size`` and a stick of ``length``, mm."""
+@dataclass(frozen=True, eq=False)
+class Dressing(Wear):
+    """The steps at a state, as ``wheel`` sees them."""
 
-    dress: Dress
     wheel: Wheel
-    state: State
-    size: float
-    length: float
     steps: tuple[Step, ...]
     contacts: Contacts
 
     @property
     def wheels(self) -> tuple[Dressing, ...]:
         """This dress as each wheel of the pack sees it."""
+        cuts = self.contacts.plunges
         return tuple(
             replace(
                 self,
                 wheel=one,
-                size=self.state.values[one.size_name] * float(self.dress.register_unit),
-                contacts=replace(
-                    self.contacts, plunges=tuple(cut for cut in self.contacts.plunges if cut.wheel == one.index)
-                ),
+                contacts=replace(self.contacts, plunges=tuple(cut for cut in cuts if cut.wheel == one.index)),
             )
             for one in self.dress.wheels
         )
+
+    @property
+    def size(self) -> float:
+        """Diameter, or gauge for face contact, of ``wheel``, mm."""
+        return self.size_of(self.wheel)
 
     @property
     def rpm(self) -> float:
@@ -99,13 +98,9 @@ def dressing(program: Program, state: State) -> Dressing:
     if program.edition.counts:
         due = float(program.dress.settings.every_parts or 0)
         state = replace(state, values={**state.values, "parts_since_dress": due})
-    dress, unit = program.dress, float(program.dress.register_unit)
     steps = tuple(at(program.plan, state))
-    size = state.values[dress.first.size_name] * unit
-    length = state.values.get("stick_length", float(dress.stick.length) / unit) * unit
-    sizes = [state.values[one.size_name] * unit for one in dress.wheels]
-    contacts = follow(steps, range(len(steps)), dress, state, sizes, length)
-    return Dressing(dress, dress.first, state, size, length, steps, contacts)
+    contacts = follow(steps, range(len(steps)), Wear(program.dress, state))
+    return Dressing(program.dress, state, program.dress.first, steps, contacts)
 
 
 def over_wear(program: Program) -> tuple[tuple[str, Dressing], ...]:

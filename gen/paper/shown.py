@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TypeAlias
 
 from gen.base.dataclass import dataclass
-from gen.base.languages import language
+from gen.base.languages import language as known
 from gen.base.quantities import Dimension, System, plain, show, unit
 from gen.plan.step import ROTARY
 
@@ -15,28 +15,14 @@ Shownable: TypeAlias = Decimal | float
 
 
 @dataclass(frozen=True, slots=True)
-class Style:
-    """How a language writes numbers: what stands before the decimals, and its word for revolutions a minute."""
-
-    decimal: str = "."
-    rpm: str = "rpm"
-
-
-PLAIN = Style()
-
-
-def style_of(name: str) -> Style:
-    """The style of the language ``name``."""
-    known = language(name)
-    return Style(known.decimal, known.rpm)
-
-
-@dataclass(frozen=True, slots=True)
 class Shown:
-    """Text of values in the unit of ``system``; lengths come in mm, feeds in mm/min, wheel speeds in m/s."""
+    """Text of values in the unit of ``system`` as the language of that name writes numbers.
+
+    Lengths come in mm, feeds in mm/min, wheel speeds in m/s.
+    """
 
     system: System
-    style: Style = PLAIN
+    language: str = "en"
 
     def length(self, value: Shownable) -> str:
         return self._show(value, "length")
@@ -76,7 +62,7 @@ class Shown:
         return self._show(value, "angle").replace(" deg", "°")
 
     def rpm(self, value: Shownable) -> str:
-        return self._show(value, "rotation").replace("rpm", self.style.rpm)
+        return self._show(value, "rotation").replace("rpm", known(self.language).rpm)
 
     def seconds(self, value: Shownable) -> str:
         return self._show(value, "time", places=1)
@@ -87,7 +73,7 @@ class Shown:
 
     def marked(self, text: str) -> str:
         """A number that is text already, with the language's decimal mark and a minus sign."""
-        return text.replace(".", self.style.decimal).replace("-", "−")
+        return known(self.language).marked(text).replace("-", "−")
 
     def _show(self, value: Shownable, dimension: Dimension, places: int | None = None) -> str:
         return self.marked(show(value, dimension, self.system, places))

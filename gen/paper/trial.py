@@ -19,7 +19,7 @@ _TABLE_WIDTH = 110
 
 def operator_sheet(plan: Mapping[str, Any], language: str = "en") -> str:
     """The sheet of a planned trial as a whole HTML page that needs nothing else."""
-    values = {"p": plan, "cautions": cautions(language), "language": known(language).tag}
+    values = {"p": plan, "cautions": cautions(language)}
     return rendered(language, "page", "trial.html.j2", values)
 
 
@@ -36,16 +36,13 @@ def text_of_answer(answer: TrialAnswer, language: str = "en") -> str:
 
 def page_of(answer: TrialAnswer, title: str, language: str = "en") -> str:
     """The page for the wall, as a whole HTML page that needs nothing else."""
-    one = known(language)
-    values = dict(telling_of(answer, one.marked)) | {"title": title}
-    drawing = drawn(trial_chart(answer, title, FULL, one.decimal), language, within="trial") if answer.rungs else ""
+    values = dict(telling_of(answer, known(language).marked)) | {"title": title}
+    drawing = drawn(trial_chart(answer, title, FULL, language), language, within="trial") if answer.rungs else ""
     unknown = told(language, "unknown", template="trial.j2")
     rows = rows_of_table(values["rungs"], unknown)
-    return rendered(
-        language, "page", "trial-answer.html.j2", {"a": values, "rows": rows, "drawing": drawing, "language": one.tag}
-    )
+    return rendered(language, "page", "trial-answer.html.j2", {"a": values, "rows": rows, "drawing": drawing})
 
 
 def chart_of(answer: TrialAnswer, title: str, language: str = "en") -> str:
     """The chart as an SVG file of its own."""
-    return str(drawn(trial_chart(answer, title, FULL, known(language).decimal), language))
+    return str(drawn(trial_chart(answer, title, FULL, language), language))

@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from gen.base.languages import language as known
 from gen.base.languages import languages
 from gen.base.places import data_folder
 from gen.jobs.generate import drafted
@@ -21,7 +20,6 @@ from gen.paper.charts.motion import motion_chart
 from gen.paper.charts.plot import BROAD, FLAT, FULL, LOW, SMALL
 from gen.paper.charts.power import power_chart
 from gen.paper.charts.stick import stick_chart
-from gen.paper.shown import style_of
 from gen.power.answer import answer
 from gen.power.log import LogColumns, PowerScale, read_log
 from outside import outside
@@ -55,20 +53,19 @@ document.body.innerHTML = '<pre>' + JSON.stringify(found) + '</pre>';
 
 def every(language: str) -> dict[str, Chart]:
     """Every drawing there is of the demo shop, by what it shows."""
-    decimal, style = known(language).decimal, style_of(language)
     charts: dict[str, Chart | None] = {}
     for path in sorted(SHOP.glob("*/dress/*.toml")):
         program = drafted(path)
-        charts[f"measures {path.stem}"] = measures_chart(program, "", style)
+        charts[f"measures {path.stem}"] = measures_chart(program, language)
         for size in (FULL, SMALL):
-            charts[f"feed {path.stem} {size.width:g}"] = feed_chart(program.dress, "", size, style)
+            charts[f"feed {path.stem} {size.width:g}"] = feed_chart(program.dress, size, language)
         for size in (FULL, LOW):
-            charts[f"stick {path.stem} {size.width:g}"] = stick_chart(program.dress, "", size, style)
+            charts[f"stick {path.stem} {size.width:g}"] = stick_chart(program.dress, size, language)
         for size, numbers in ((FULL, None), (BROAD, LIST), (FLAT, LIST)):
-            charts[f"motion {path.stem} {size.height:g}"] = motion_chart(program, "", size, style, numbers)
+            charts[f"motion {path.stem} {size.height:g}"] = motion_chart(program, size, language, numbers)
     for path in sorted(SHOP.glob("*/logs/*.csv")):
         log = read_log(path, LogColumns(), PowerScale("kW", None, None), "mean")
-        charts[f"power {path.stem}"] = power_chart(answer(log, 2.0), "", FULL, decimal)
+        charts[f"power {path.stem}"] = power_chart(answer(log, 2.0), "", FULL, language)
     return {name: chart for name, chart in charts.items() if chart is not None}
 
 

@@ -31,6 +31,7 @@ from gen.paper.charts.stick import stick_chart
 from gen.paper.sheet import sheet
 from gen.power.answer import answer
 from gen.power.log import read_log
+from gen.shop.dress import Dress
 from gen.shop.load import load_recipe
 from runner import invoke
 
@@ -140,10 +141,12 @@ def test_a_drawing_has_the_elements_of_a_plain_one(text: str, tmp_path: Path) ->
     log = answer(read_log(SHOP / "logs/flute-rough-good.csv"), 2.0)
 
     def elements(title: str) -> list[list[tuple[str, list[str]]]]:
+        named = program.dress.recipe.model_copy(update={"title": title})
+        dress = Dress(named, program.dress.machine)
         charts = (
-            feed_chart(program.dress, title, FULL),
-            motion_chart(program, title, FULL),
-            stick_chart(program.dress, title, FULL),
+            feed_chart(dress, FULL),
+            motion_chart(replace(program, dress=dress), FULL),
+            stick_chart(dress, FULL),
             power_chart(log, title, FULL),
         )
         roots = [Xml.fromstring(str(drawn(chart))) for chart in charts if chart is not None]

@@ -7,7 +7,6 @@ from typing import TypeAlias
 
 from markupsafe import Markup
 
-from gen.base.languages import language as known
 from gen.base.languages import rendered
 
 Chart: TypeAlias = SimpleNamespace
@@ -19,5 +18,5 @@ def drawn(chart: Chart, language: str = "en", *, within: str = "") -> Markup:
 
     It needs nothing else: no style sheet, no font, no colour.
     """
-    values = {"c": chart, "language": known(language).tag, "within": within}
+    values = {"c": chart, "within": within}
     return Markup(rendered(language, "page", f"{chart.kind}.svg.j2", values).strip() + "\n")

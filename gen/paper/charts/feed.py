@@ -12,7 +12,7 @@ from gen.base.quantities import plain, unit
 from gen.bounds.override_range import feed_range
 from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, Tick, hatch, legend, neat, path, short
-from gen.paper.shown import PLAIN, Shown, Style, span
+from gen.paper.shown import Shown, span
 from gen.physics.contact import feed_for, peripheral_speed
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
@@ -21,14 +21,14 @@ _FAR = 3.4
 """Times the operating point's speed or feed that a drawing reaches; what lies beyond is told in words."""
 
 
-def feed_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN) -> Chart:
+def feed_chart(dress: Dress, size: DrawingSize, language: str = "en") -> Chart:
     """The chart for every wheel of ``dress``; the band shown is the first wheel's.
 
     ``marked`` is where the wheel's marking ends, None: beyond. ``feeds`` are the window's, of a timed feeder the
     valve's ends.
     """
     system = dress.machine.units
-    shown = Shown(system, style)
+    shown = Shown(system, language)
     ends = [(one, diameter) for one in dress.wheels for diameter in _diameters(one)]
     largest, smallest = max(ends, key=lambda end: end[1]), min(ends, key=lambda end: end[1])
     # of wheels on one spindle the slowest marking holds for all
@@ -60,7 +60,7 @@ def feed_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN
         points=_labelled([_point(one, x, y, shown) for one in dress.wheels], 1.6 * size.type),
         feeds=span(shown.feed(low), shown.feed(high)),
         key=_key(plot, size),
-        title=title,
+        title=dress.recipe.title,
         timed=dress.dresser.valve is not None,
     )
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from gen.control.draft import Program
 from gen.paper.charts import Chart
 from gen.paper.charts.plot import DrawingSize
-from gen.paper.shown import PLAIN, Shown, Style
+from gen.paper.shown import Shown
 
 
-def measures_chart(program: Program, title: str, style: Style = PLAIN) -> Chart:
+def measures_chart(program: Program, language: str = "en") -> Chart:
     """The drawing for the dresser and the first wheel of ``program``.
 
     Contact is on a ``face`` (gauge G) or on the periphery (diameter D). ``size_at`` and ``length_at`` are the registers
@@ -21,9 +21,9 @@ def measures_chart(program: Program, title: str, style: Style = PLAIN) -> Chart:
         size=DrawingSize(250, 132, 9.5),
         face=dress.first.face,
         jaw=bool(dress.held),
-        stand_off="" if set_up is None else Shown(dress.machine.units, style).length(set_up.stand_off),
+        stand_off="" if set_up is None else Shown(dress.machine.units, language).length(set_up.stand_off),
         size_at=str(numbers.get(dress.first.size_name, "")) if len(dress.wheels) == 1 else "",
         length_at=str(numbers.get("stick_length", "")) if dress.dresser.needs_length else "",
         wheels=len(dress.wheels),
-        title=title,
+        title=dress.recipe.title,
     )

@@ -19,10 +19,9 @@ from gen.control.draft import Program
 from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Line, hatch, neat, path
 from gen.paper.dressing import Dressing, dressing
-from gen.paper.shown import PLAIN, Shown, Style
+from gen.paper.shown import Shown
 from gen.physics.contact import sagitta
 from gen.plan.step import Move
-from gen.shop.dress import Dress
 
 NOWHERE = 0.005
 """mm of way that is none."""
@@ -47,7 +46,7 @@ WORD = 5
 
 
 def motion_chart(
-    program: Program, title: str, size: DrawingSize, style: Style = PLAIN, numbers: Mapping[str, int] | None = None
+    program: Program, size: DrawingSize, language: str = "en", numbers: Mapping[str, int] | None = None
 ) -> Chart | None:
     """The dress at the state of ``program``; None where the plan refuses to dress there.
 
@@ -60,8 +59,8 @@ def motion_chart(
     numbers and tells them; they count from 1 without, and every plunge of the dress is drawn, each
     a little lower than the one before.
     """
-    here = dressing(program, program.state)
-    return _Drawing(program.dress, here, title, size, style, numbers).chart() if here.contacts.plunges else None
+    here, shown = dressing(program, program.state), Shown(program.dress.machine.units, language)
+    return _Drawing(here, size, shown, numbers).chart() if here.contacts.plunges else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,25 +90,16 @@ class _Broken:
 
 
 class _Drawing:
-    def __init__(
-        self,
-        dress: Dress,
-        here: Dressing,
-        title: str,
-        size: DrawingSize,
-        style: Style,
-        numbers: Mapping[str, int] | None,
-    ) -> None:
-        self.dress, self.here, self.title, self.numbers = dress, here, title, numbers
+    def __init__(self, here: Dressing, size: DrawingSize, shown: Shown, numbers: Mapping[str, int] | None) -> None:
+        self.dress, self.here, self.shown, self.numbers = here.dress, here, shown, numbers
         self.plunge: Plunge = here.contacts.plunges[0]
         self.groups = _by_wheel(here.contacts.plunges) if numbers is None else ()
         self.below = sum(_height(group, size) for group in self.groups) + 0.4 * size.row * bool(self.groups)
         self.size = replace(size, height=neat(size.height + self.below))
-        self.sign = dress.dresser.sign
+        self.sign = self.dress.dresser.sign
         self.legs = tuple(self._legs())
         self.start = self.legs[0].start
-        self.shown = Shown(dress.machine.units, style)
-        self.wheel = dress.wheels[self.plunge.wheel]
+        self.wheel = self.dress.wheels[self.plunge.wheel]
 
     def chart(self) -> Chart:
         size, dress, shown, plunge = self.size, self.dress, self.shown, self.plunge
@@ -151,21 +141,19 @@ class _Drawing:
             stick_at=neat(picture.left + 0.3 * size.type),
             wheel_word=neat(depth + 1.2 * size.type),
             disc=neat(1.1 * size.type),
-            axis=dress.dresser.axis or "",
             parked_text=f"{on_axis}{shown.length(self.start)}" if known else "",
             contact_text=f"{on_axis}{shown.length(plunge.contact)}" if known else "",
             gap_text=shown.length(self._gap()),
             depth_text=shown.length(dress.settings.plunge),
-            stick_text=shown.length(self.here.length) if known else "",
+            stick_text=shown.length(self.here.stick_length) if known else "",
             wheel_text=shown.length(self.here.wheels[plunge.wheel].size),
             angle_text=shown.angle(self.wheel.angle) if self.wheel.angle else "",
             enlarged=shown.number(ratio, 1) if ratio > 1.05 else "",
             face=dress.first.face,
-            timed=dress.dresser.valve is not None,
             wheel=self.wheel.number,
             plunges=tuple(self._plunges(x, bars_top)),
             thick=neat(0.3 * size.type),
-            title=self.title,
+            title=dress.recipe.title,
         )
 
     def _legs(self) -> Iterator[_Leg]:
@@ -242,7 +230,7 @@ class _Drawing:
         """The stick's outline with its groove's bottom at ``tip``; a full one is square."""
         height = self._stick_height()
         half = height / 2 * across
-        full = self.here.length >= float(self.dress.stick.length) - NOWHERE
+        full = self.here.stick_length >= float(self.dress.stick.length) - NOWHERE
         worn = not full and not self.dress.first.face and not self._tilted()
         size = self.here.wheels[self.plunge.wheel].size
         yield picture.left, middle - half

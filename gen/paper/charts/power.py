@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from types import SimpleNamespace
 from typing import Literal
 
+from gen.base.languages import language as known
 from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, Tick, legend, neat, round_step, short
 from gen.power.answer import Answer
@@ -14,7 +15,7 @@ from gen.power.limit import Interval
 from gen.power.rest import SURE
 
 
-def power_chart(answer: Answer, title: str, size: DrawingSize, decimal: str = ".") -> Chart:
+def power_chart(answer: Answer, title: str, size: DrawingSize, language: str = "en") -> Chart:
     """The chart of what a power log answers; parts are counted from the first one of the log, from 1.
 
     ``parts`` are points, ``marks`` the dresses and truings, ``fits`` the line of each run that counts. ``forecast`` is
@@ -35,13 +36,13 @@ def power_chart(answer: Answer, title: str, size: DrawingSize, decimal: str = ".
     plot = Box(neat(3.6 * type_), neat(1.8 * type_), neat(0.66 * size.width), neat(size.height - 3 * type_))
     x = Scale(0, max(far) + 1, plot.left, plot.right)
     y = Scale(min(0.0, *high), 1.1 * max(high), plot.bottom, plot.top)
-    fit = answer.fit
+    fit, mark = answer.fit, known(language).marked
     return Chart(
         kind="power",
         size=size,
         plot=plot,
         x_ticks=_whole(x),
-        y_ticks=y.ticks(6, lambda value: short(value).replace(".", decimal)),
+        y_ticks=y.ticks(6, lambda value: mark(short(value))),
         parts=tuple((x(at), y(power)) for at, power in places),
         marks=tuple(
             SimpleNamespace(x=x(begin - 0.5), trued=run.opening == "truing")
@@ -53,9 +54,9 @@ def power_chart(answer: Answer, title: str, size: DrawingSize, decimal: str = ".
         band=tuple((x(at), y(max(y.low, power))) for at, power in [*upper, *reversed(lower)]),
         sets=_sets(answer.interval),
         limit=y(answer.limit_kw),
-        limit_text=f"{answer.limit_kw:.2f} kW".replace(".", decimal),
-        baseline_text="" if answer.baseline is None else f"{answer.baseline.now.value:.2f} kW".replace(".", decimal),
-        rise_text="" if fit is None else f"{fit.rise.value:.3f} kW".replace(".", decimal),
+        limit_text=mark(f"{answer.limit_kw:.2f} kW"),
+        baseline_text="" if answer.baseline is None else mark(f"{answer.baseline.now.value:.2f} kW"),
+        rise_text="" if fit is None else mark(f"{fit.rise.value:.3f} kW"),
         every=0 if answer.interval is None else answer.interval.parts,
         at_least=answer.interval is not None and answer.interval.ground == "flat",
         verdict=answer.verdict,

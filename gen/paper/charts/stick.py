@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, hatch, neat, path
-from gen.paper.shown import PLAIN, Shown, Style
+from gen.paper.shown import Shown
 from gen.physics.end_face import EndFace
 from gen.physics.visits import Visit, visited
 from gen.shop.dress import Dress
@@ -20,7 +20,7 @@ LEAST_END = 4
 """Rows of text that the end's picture has in height at least."""
 
 
-def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAIN) -> Chart:
+def stick_chart(dress: Dress, size: DrawingSize, language: str = "en") -> Chart:
     """The end of a new stick to scale, and one dress of it; the drawing is no higher than it must be.
 
     ``lanes`` are the places that a wheel visits, so many ``visits`` each: a bar from ``x1`` to ``x2`` about ``y``;
@@ -43,7 +43,7 @@ def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAI
     x = Scale(low, high, middle - (high - low) * per_mm / 2, middle + (high - low) * per_mm / 2)
     top = neat(0.6 * size.type)
     end = Box(x(-footprint / 2), top, x(footprint / 2), neat(top + height * per_mm))
-    shown = Shown(dress.machine.units, style)
+    shown = Shown(dress.machine.units, language)
     first = end.bottom + row
     lanes = tuple(
         SimpleNamespace(
@@ -83,7 +83,7 @@ def stick_chart(dress: Dress, title: str, size: DrawingSize, style: Style = PLAI
         stations=not dress.first.lanes.stick_is_wider and len(dress.first.lanes.offsets) > 1,
         pack=len(dress.wheels) > 1,
         in_turn=bool(dress.turns),
-        title=title,
+        title=dress.recipe.title,
     )
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from types import SimpleNamespace
 
+from gen.base.languages import language as known
 from gen.paper.charts import Chart
 from gen.paper.charts.plot import Box, DrawingSize, Scale, Tick, neat, path, short
 from gen.power.trial.answer import TrialAnswer
 from gen.power.trial.telling import rung_told
 
 
-def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str = ".") -> Chart:
+def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, language: str = "en") -> Chart:
     """The chart of ``answer``; two fields side by side where the costs are known, else one: ``costs`` is then None.
 
     ``bars`` and ``dots`` are the rungs: the value at ``y``, its interval from ``top`` to ``bottom``; ``marked`` is the
@@ -24,13 +25,10 @@ def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str
     right = Box(neat(half + 4.6 * type_), top, neat(size.width - 1.2 * type_), bottom)
     targets = answer.targets or (0.0, 1.0)
     room = 0.12 * (targets[-1] - targets[0]) or 1.0
-    best = answer.choice.so_far
-
-    def marked(number: str) -> str:
-        return number.replace(".", decimal)
+    best, mark = answer.choice.so_far, known(language).marked
 
     def text(value: float) -> str:
-        return marked(short(value))
+        return mark(short(value))
 
     def field(box: Box, most: float) -> tuple[SimpleNamespace, Scale, Scale]:
         x, y = Scale(targets[0] - room, targets[-1] + room, box.left, box.right), Scale(0, most, box.bottom, box.top)
@@ -56,7 +54,7 @@ def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, decimal: str
             for at, one in enumerate(answer.rungs)
             if one.cost is not None
         ]
-    told = [rung_told(one, answer, marked) for one in answer.rungs]
+    told = [rung_told(one, answer, mark) for one in answer.rungs]
     return Chart(
         kind="trial",
         size=size,

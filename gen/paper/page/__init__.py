@@ -8,12 +8,11 @@ from collections.abc import Mapping, Sequence
 from markupsafe import Markup
 
 from gen.base.finding import Finding
-from gen.base.languages import language as known
 from gen.base.languages import rendered, told
 from gen.base.quantities import System
 from gen.paper.page.play import Play
 from gen.paper.page.values import Teller
-from gen.paper.shown import Shown, style_of
+from gen.paper.shown import Shown
 from gen.plan.step import Register
 
 _WORDS = (
@@ -43,7 +42,7 @@ def page(
     the same choice.
     """
     words = {key: told(language, "page_word", key, template="page.j2") for key in _WORDS}
-    teller = Teller(Shown(system, style_of(language)), words, names, findings, axis)
+    teller = Teller(Shown(system, language), words, names, findings, axis)
     rows = [teller.play(play) for play in plays]
     data = {
         "plays": rows,
@@ -53,7 +52,6 @@ def page(
     values = {
         "title": title,
         "about": about,
-        "language": known(language).tag,
         **dict(zip(("sizes", "lengths", "progress"), choices, strict=True)),
         "whole": [finding.message for finding in findings if not finding.line],
         "listed": rows[0]["moments"],

@@ -9,6 +9,7 @@ from typing import Any
 from gen.base.dataclass import dataclass
 from gen.base.finding import Finding
 from gen.bounds.contacts import follow
+from gen.bounds.wear import Wear
 from gen.paper.page.moments import PageMoment, moments, with_contacts
 from gen.paper.page.scene import Stand, scene, stand
 from gen.plan.node import State
@@ -53,19 +54,15 @@ def dress_play(
     halt: str = "",
 ) -> Play:
     """The dress in the steps ``block``, begun at ``state``; ``until``: the first source line that is not played."""
-    unit = float(dress.register_unit)
-    given = {name: value * unit for name, value in state.values.items()}
-    sizes = {wheel.size_name: given.get(wheel.size_name, float(wheel.size_range[1])) for wheel in dress.wheels}
-    length = given.get("stick_length", float(dress.stick.length))
-    steps, dresser = _until_unread(reading), dress.machine.dresser
+    wear, dresser, steps = Wear(dress, state), dress.dresser, _until_unread(reading)
     told = list(moments(steps, dress.machine.axes, state.positions, registers))
-    contacts = follow(reading.steps, block, dress, state, [sizes[wheel.size_name] for wheel in dress.wheels], length)
+    contacts = follow(reading.steps, block, wear)
     met = range(block.start, min(block.stop, len(steps)))
     told = _until(with_contacts(told, met, contacts, dresser.lateral_axis, dresser.sign), until)
-    stands = tuple(stand(dress, state, sizes, length, moment) for moment in told)
+    stands = tuple(stand(wear, moment) for moment in told)
     told = [moment if place.before else replace(moment, gap=None) for moment, place in zip(told, stands, strict=True)]
     size, long, progress = chosen
-    return Play(size, long, progress, tuple(told), stands, scene(dress, sizes, length), halt)
+    return Play(size, long, progress, tuple(told), stands, scene(wear), halt)
 
 
 def at_its_line(findings: Iterable[Finding], moment: PageMoment) -> list[Finding]:

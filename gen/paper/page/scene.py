@@ -7,15 +7,13 @@ the wheel's width and the lanes lie along y. All lengths mm.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from typing import Any, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.bounds.contacts import before_the_stick, first_contact
+from gen.bounds.wear import Wear
 from gen.paper.page.moments import PageMoment
 from gen.physics.contact import reach
-from gen.plan.node import State
-from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
 Outline: TypeAlias = tuple[tuple[float, float], ...]
@@ -33,26 +31,26 @@ class Stand:
     before: tuple[int, ...]
 
 
-def scene(dress: Dress, sizes: Mapping[str, float], length: float) -> dict[str, Any]:
-    """What stays the same while one dress plays, for the script: wheels of ``sizes`` mm, by ``size_name``, and a stick.
+def scene(wear: Wear) -> dict[str, Any]:
+    """What stays the same while one dress plays, for the script: the wheels and the stick of ``wear``.
 
-    ``wheels`` are outlines; ``stick`` is width, height and ``length``; ``jaw`` and ``holder`` reach so far from the
+    ``wheels`` are outlines; ``stick`` is width, height and length; ``jaw`` and ``holder`` reach so far from the
     seat, the holder at its width. ``angle`` is that of an inclined plunge, degrees, ``leads`` how far from its middle
     on the new wheel its line meets the axis. ``round`` is the diameter of a wheel that can be drawn from its side as
     well, else None.
     """
-    first, dresser = dress.first, dress.machine.dresser
+    dress, first, dresser = wear.dress, wear.dress.first, wear.dress.dresser
     straight = len(dress.wheels) == 1 and not (first.face or first.angle)
-    outlines = [_outline(first, wheel, sizes[wheel.size_name]) for wheel in dress.wheels]
+    outlines = [_outline(first, wheel, wear.size_of(wheel)) for wheel in dress.wheels]
     return {
         "wheels": [[[round(x, 4), round(y, 4)] for x, y in outline] for outline in outlines],
-        "stick": [*map(float, dress.stick.section), length],
+        "stick": [*map(float, dress.stick.section), wear.stick_length],
         "jaw": float(dresser.jaw),
         "holder": None if dresser.holder is None else [*map(float, dresser.holder)],
         "angle": float(dresser.inclination),
         "tilt": _tilt(first),
         "leads": _tilt(first) * _aside(first),
-        "round": sizes[first.size_name] if straight else None,
+        "round": wear.size_of(first) if straight else None,
     }
 
 
@@ -61,16 +59,16 @@ def centre(wheel: Wheel) -> float:
     return 0.0 if wheel.keys.lateral is None else -wheel.lateral_sign * float(wheel.keys.lateral)
 
 
-def stand(dress: Dress, state: State, sizes: Mapping[str, float], length: float, moment: PageMoment) -> Stand:
-    """Where the stick stands at ``moment`` of a dress that began at ``state``."""
-    first = dress.first
+def stand(wear: Wear, moment: PageMoment) -> Stand:
+    """Where the stick stands at ``moment`` of a dress that began at the state of ``wear``."""
+    dress, first = wear.dress, wear.dress.first
+    size, length = wear.size_of(first), wear.stick_length
     across = centre(first) if moment.lateral is None else -first.lateral_sign * moment.lateral
     before = tuple(before_the_stick(dress, moment.positions))
-    origin = first_contact(first, state.positions, sizes[first.size_name], length)
+    origin = first_contact(first, wear.state.positions, size, length)
     if origin is None or moment.stick is None:
         return Stand(None, across, before)
-    sign = dress.machine.dresser.sign
-    seat = reach(first.geometry, length, sizes[first.size_name]) + sign * (origin - moment.stick)
+    seat = reach(first.geometry, length, size) + dress.dresser.sign * (origin - moment.stick)
     return Stand(seat, across, before)
 
 

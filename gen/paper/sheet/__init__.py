@@ -7,20 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import SimpleNamespace
-from typing import TYPE_CHECKING
 
 from gen.base.dataclass import dataclass
 from gen.base.languages import cautions, rendered, told
-from gen.base.languages import language as known
 from gen.control.draft import Program
+from gen.paper.charts import Chart, drawn
+from gen.paper.charts.feed import feed_chart
+from gen.paper.charts.measures import measures_chart
+from gen.paper.charts.motion import motion_chart
+from gen.paper.charts.plot import BROAD, FLAT, LOW, SMALL
+from gen.paper.charts.stick import stick_chart
 from gen.paper.columns import laid_out
 from gen.paper.sheet.gap_check import gap_check_told
 from gen.paper.sheet.moves import numbers
 from gen.paper.sheet.values import values
-from gen.paper.shown import style_of
-
-if TYPE_CHECKING:
-    from gen.paper.charts import Chart
 
 FRONT = {"roomy": 56, "usual": 66, "dense": 76, "tight": 81, "full": 999}
 BACK = {"usual": 76, "dense": 90, "tight": 103, "full": 108, "full short-log": 999}
@@ -40,24 +40,26 @@ def sheet(program: Program, language: str = "en") -> Sheet:
 
     Two programs that are equal give equal sheets: there is no date on it.
     """
-    if not program.edition.spins:
-        return _of_gap_check(program, language)
-    values_told = values(program, style_of(language))
+    spins = program.edition.spins
+    says = values(program, language) if spins else gap_check_told(program, language)
     goes_on = [
         told(language, "goes_on_loaded", message.texts[0], template="words.j2")
-        for message in values_told.messages
+        for message in says.messages
         if message.kind == "dress_left_out"
     ]
-    context = {
-        "language": known(language).tag,
-        "sheet": values_told,
-        "cautions": [*_cautions(language), *goes_on],
-    }
-    front, back = (laid_out(rendered(language, "text", f"{page}.txt.j2", context)) for page in ("front", "back"))
+    always = [caution["long"] for caution in cautions(language) if caution["long"]]
+    context = {"sheet": says, "cautions": [*always, *goes_on]}
+
+    def page(name: str) -> str:
+        return laid_out(rendered(language, "text", f"{name}.txt.j2", context))
+
+    if not spins:
+        return Sheet(html=rendered(language, "page", "gap-check.html.j2", context), text=page("gap-check"))
+    front, back = page("front"), page("back")
     density = _density(front, FRONT)
     pictures = {
-        name: {"chart": chart, "svg": _drawn(chart, language, name)}
-        for name, chart in _charts(program, values_told, language, density).items()
+        name: {"chart": chart, "svg": drawn(chart, language, within=f"drawing-{name}")}
+        for name, chart in _charts(program, says, language, density).items()
         if chart is not None
     }
     densities = {"front": density, "back": _density(back, BACK)}
@@ -65,47 +67,15 @@ def sheet(program: Program, language: str = "en") -> Sheet:
     return Sheet(html=html, text=f"{front}\n{back}")
 
 
-def _cautions(language: str) -> list[str]:
-    """Those that are on every sheet."""
-    return [caution["long"] for caution in cautions(language) if caution["long"]]
-
-
-def _of_gap_check(program: Program, language: str) -> Sheet:
-    """One page, without drawings."""
-    context = {
-        "language": known(language).tag,
-        "sheet": gap_check_told(program, style_of(language)),
-        "cautions": _cautions(language),
-    }
-    return Sheet(
-        html=rendered(language, "page", "gap-check.html.j2", context),
-        text=laid_out(rendered(language, "text", "gap-check.txt.j2", context)),
-    )
-
-
-def _charts(program: Program, told: SimpleNamespace, language: str, density: str) -> dict[str, Chart | None]:
+def _charts(program: Program, says: SimpleNamespace, language: str, density: str) -> dict[str, Chart | None]:
     """The drawings by name, as the page calls them; where the first page is full, the motion is drawn lower."""
-    # drawings are worked out from what this package says, so that they can only be loaded after it
-    from gen.paper.charts.feed import feed_chart
-    from gen.paper.charts.measures import measures_chart
-    from gen.paper.charts.motion import motion_chart
-    from gen.paper.charts.plot import BROAD, FLAT, LOW, SMALL
-    from gen.paper.charts.stick import stick_chart
-
-    title, style = program.dress.recipe.title, style_of(language)
     size = FLAT if density in ("tight", "full") else BROAD
     return {
-        "measures": measures_chart(program, title, style),
-        "motion": motion_chart(program, title, size, style, numbers(told.moves)),
-        "window": feed_chart(program.dress, title, SMALL, style),
-        "end": stick_chart(program.dress, title, LOW, style),
+        "measures": measures_chart(program, language),
+        "motion": motion_chart(program, size, language, numbers(says.moves)),
+        "window": feed_chart(program.dress, SMALL, language),
+        "end": stick_chart(program.dress, LOW, language),
     }
-
-
-def _drawn(chart: Chart, language: str, name: str) -> str:
-    from gen.paper.charts import drawn
-
-    return drawn(chart, language, within=f"drawing-{name}")
 
 
 def _density(text: str, densities: Mapping[str, int]) -> str:

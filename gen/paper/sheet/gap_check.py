@@ -11,7 +11,7 @@ from gen.control.render import clean
 from gen.paper.dressing import dressing
 from gen.paper.sheet.messages import messages
 from gen.paper.sheet.values import identity, right, set_up
-from gen.paper.shown import PLAIN, Shown, Style, span
+from gen.paper.shown import Shown, span
 from gen.physics.contact import along_plunge
 from gen.plan.node import Pause, walk
 from gen.plan.step import Move, Stop
@@ -21,13 +21,13 @@ WITHIN = 0.2
 """mm that a good gap may be off: stick and diameter are measured to 0.1 mm or so (a judgement, no source)."""
 
 
-def gap_check_told(program: Program, style: Style = PLAIN) -> SimpleNamespace:
-    """What the sheet of the gap check ``program`` says, its numbers in ``style``.
+def gap_check_told(program: Program, language: str = "en") -> SimpleNamespace:
+    """What the sheet of the gap check ``program`` says, its numbers as ``language`` has them.
 
     What a dress's sheet has as well is called the same. ``share`` is by how much a difference of the gap has to be
     multiplied to be one of the datum, empty for 1. ``prove_out`` numbers the program that comes next.
     """
-    dress, shown = program.dress, Shown(program.dress.machine.units, style)
+    dress, shown = program.dress, Shown(program.dress.machine.units, language)
     here = dressing(program, program.state)
     share = along_plunge(dress.first.geometry, 1.0)
     feeds = [step.rate for step in here.steps if isinstance(step, Move) and step.rate is not None]
@@ -51,9 +51,9 @@ def gap_check_told(program: Program, style: Style = PLAIN) -> SimpleNamespace:
 def _gaps(program: Program, shown: Shown) -> Iterator[SimpleNamespace]:
     """The gap at each wheel, in the order in which the program comes to them; ``number`` 0 is the only one.
 
-    ``register`` and ``must_be`` are those of its size; ``places`` are the other axes there, ``stops_at`` is the plunge
-    axis, at the sheet's wheel and stick. ``shows`` is what the program says where it stops, ``gap`` what must be
-    measured, of a taper from a stick that has bedded in to a square one.
+    ``places`` are the other axes there, ``stops_at`` is the plunge axis, at the sheet's wheel and stick. ``shows`` is
+    what the program says where it stops, ``gap`` what must be measured, of a taper from a stick that has bedded in to
+    a square one.
     """
     dress, axis = program.dress, program.dress.dresser.way
     here = dressing(program, program.state)
@@ -65,13 +65,10 @@ def _gaps(program: Program, shown: Shown) -> Iterator[SimpleNamespace]:
         if isinstance(one, Move) and one.rate is not None and isinstance(after, Stop)
     ]
     for wheel, look_at, stop in zip(dress.wheels, said, stops, strict=True):
-        low, high = (shown.length(size) for size in wheel.size_range)
         beside = {letter: place for letter, place in stop.to.items() if letter != axis}
         yield SimpleNamespace(
             number=wheel.number,
             name=wheel.keys.name,
-            register=str(program.plan.registers.get(wheel.size_name, "")),
-            must_be=span(low, high) if program.by_registers else shown.length(here.wheels[wheel.index].size),
             places=shown.places(beside),
             stops_at=f"{axis} {shown.length(stop.to[axis])}",
             shows=clean(look_at, program.dialect.control),

@@ -63,7 +63,7 @@ class _Teller:
         self.shown = shown
         self.dresser = program.dress.machine.dresser
         self.names = {number: name for name, number in program.plan.registers.items()}
-        self.register_system = Shown("inch" if program.dress.register_unit != 1 else "mm", shown.style)
+        self.register_system = Shown("inch" if program.dress.register_unit != 1 else "mm", shown.language)
         self.plunges = dress.contacts.plunges
         self.seen = dict(dress.state.positions)
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from types import SimpleNamespace
 
 from gen.control.draft import Program
-from gen.paper.shown import Shown, Style, span
+from gen.paper.shown import Shown, span
 from gen.plan.node import Store, walk
 
 
-def register_rows(program: Program, style: Style) -> list[SimpleNamespace]:
+def register_rows(program: Program, language: str) -> list[SimpleNamespace]:
     """The registers that ``program`` reads, in the order of its machine file.
 
     Of each its ``number``, what it holds (``name``), the values that are ``accepted`` (empty: any), and ``by`` whom it
@@ -20,7 +20,7 @@ def register_rows(program: Program, style: Style) -> list[SimpleNamespace]:
     """
     dress = program.dress
     table = dress.machine.registers
-    held = Shown("mm" if table is None else table.units, style)
+    held = Shown("mm" if table is None else table.units, language)
     measured = dict(dress.sizes)
     if dress.dresser.needs_length:
         measured["stick_length"] = dress.length_range

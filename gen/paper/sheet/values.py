@@ -6,7 +6,7 @@ nothing of its kind.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 from types import SimpleNamespace
@@ -26,7 +26,7 @@ from gen.paper.sheet.pack import pack
 from gen.paper.sheet.proving import proving
 from gen.paper.sheet.registers import register_rows
 from gen.paper.sheet.strip import strip
-from gen.paper.shown import PLAIN, Shown, Style, span
+from gen.paper.shown import Shown, span
 from gen.physics.contact import edge_share
 from gen.physics.sensitivity import Sensitivity, sensitivity
 from gen.shop.dress import Dress
@@ -34,14 +34,14 @@ from gen.shop.family import number_of
 from gen.shop.wheel import Wheel
 
 
-def values(program: Program, style: Style = PLAIN) -> SimpleNamespace:
-    """What the sheet of ``program`` says, its numbers in ``style``.
+def values(program: Program, language: str = "en") -> SimpleNamespace:
+    """What the sheet of ``program`` says, its numbers as ``language`` has them.
 
     ``watch`` is a length of plunge and the time it takes, ``modes`` are the words of the modes the block leaves. A
     warning has the rule that gave it, which another language words by itself, and its English sentence.
     """
     dress = program.dress
-    shown = Shown(dress.machine.units, style)
+    shown = Shown(dress.machine.units, language)
     here = dressing(program, program.state)
     wear, corners = over_wear(program), at_corners(program) or (here,)
     told = motion(program, here, shown)
@@ -101,20 +101,18 @@ def identity(program: Program) -> SimpleNamespace:
 def right(program: Program, here: Dressing, shown: Shown) -> SimpleNamespace:
     """The state that the sheet of ``program`` is right for, worked out at ``here``.
 
-    ``registers`` or, for a program of numbers, ``fixed``: name and value. ``size``, ``length`` and ``contact`` are what
-    the numbers of the sheet were worked out for; without a datum ``contact`` is empty. ``length_at`` and ``lane_at``
-    number the registers of the stick's length and of the next lane.
+    ``registers`` or, for a program of numbers, ``fixed``: name and value. ``size`` and ``length`` are what the sheet's
+    numbers were worked out for. ``length_at`` and ``lane_at`` number the registers of the stick's length and of the
+    next lane.
     """
     dress = program.dress
-    contact = dress.first.contact(here.size, here.length)
     return SimpleNamespace(
         face=dress.first.face,
         incremental=not dress.dresser.needs_length,
-        registers=register_rows(program, shown.style) if program.by_registers else (),
+        registers=register_rows(program, shown.language) if program.by_registers else (),
         fixed=tuple((name, shown.length(value)) for name, value in program.heading.state.items()),
         size=", ".join(shown.length(wheel.size) for wheel in here.wheels),
-        length=shown.length(here.length),
-        contact=shown.length(contact) if dress.dresser.needs_length and contact is not None else "",
+        length=shown.length(here.stick_length),
         length_at=str(program.plan.registers.get("stick_length", "")),
         lane_at=str(program.plan.registers.get("next_lane", "")),
     )
@@ -174,7 +172,6 @@ def set_up(dress: Dress, shown: Shown) -> SimpleNamespace:
         by_points=any(one.keys.via for one in dress.wheels),
         offset=() if offset is None else shown.places(offset.values),
         offset_word="" if offset is None else offset.word,
-        spin_up=shown.seconds(machine.spindle.spin_up),
         direction=machine.spindle.direction,
         coolant=dress.settings.coolant,
     )
@@ -197,12 +194,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
     slowest = sorted(dress.first.working_diameters(here.size)[1:])[:1]
     window = feed_override(dress)
     return SimpleNamespace(
-        rpm=_over([wheel.rpm for wheel in here.wheels], shown.rpm),
-        speed=_over([wheel.speeds[0] for wheel in here.wheels], shown.speed),
-        feed=_over([wheel.feed for wheel in here.wheels], shown.feed),
-        feed_per_second=_over([wheel.feed for wheel in here.wheels], shown.feed_per_second),
         target=shown.number(dress.first.settings.aggressiveness),
-        aggressiveness=shown.number(here.aggressiveness[0], 0),
         band=f"{shown.number(dress.first.settings.band[0])} – {shown.number(dress.first.settings.band[1])}",
         plunge=shown.length(settings.plunge),
         plunges=len(here.contacts.plunges),
@@ -274,11 +266,6 @@ def _places(wheel: Wheel, shown: Shown) -> tuple[str, ...]:
         return ()
     places = (wheel.place(lane, new) for lane in range(len(lanes)))
     return tuple(f"{axis} {shown.length(place)}" for place in places if place is not None)
-
-
-def _over(values: list[float], shown: Callable[[float], str]) -> str:
-    """The values of all wheels, as a range where they differ."""
-    return span(shown(min(values)), shown(max(values)))
 
 
 def _wear(name: str, dress: Dressing, shown: Shown) -> SimpleNamespace:
