@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Sequence, Set
+from itertools import chain
 
 from gen.base.dataclass import dataclass
 from gen.control.tables import LOSSES
@@ -56,9 +57,7 @@ def run(
     what was known whenever the run came to them and when it left them.
     """
     with collector.held_back():
-        one = Execution(lowered, state or ReadState(), registers, past_stops, budget or Budget())
-        one.window = tuple(window)
-        return one.run()
+        return Execution(lowered, state or ReadState(), registers, past_stops, budget or Budget(), window=window).run()
 
 
 @dataclass(slots=True)
@@ -82,6 +81,7 @@ class Execution:
         past_stops: bool,
         budget: Budget,
         variables: Memory | None = None,
+        window: Iterable[range] = (),
     ) -> None:
         self._lowered = lowered
         self._modal = Modal(lowered.control, state, registers, budget)
@@ -93,7 +93,8 @@ class Execution:
         self._budget = budget
         self._at = lowered.entry
         self._frames: list[_Frame] = []
-        self.window: tuple[range, ...] = ()
+        self.window = tuple(window)
+        self._window_lines = frozenset(chain.from_iterable(self.window))
         self._is_inside = False
         self._jumps = 0
         self._stops = 0
@@ -219,12 +220,9 @@ class Execution:
                 return ending
         return None
 
-    def _inside(self, line: int) -> bool:
-        return any(line in lines for lines in self.window)
-
     def _cross(self, line: int) -> None:
         """Notes what is known if the run comes into the window with ``line``, or leaves it."""
-        inside = self._inside(line)
+        inside = line in self._window_lines
         if inside == self._is_inside:
             return
         self._is_inside = inside

@@ -164,8 +164,7 @@ class Rerun(Execution):
     """One run, which begins and ends as earlier ones did where that is known."""
 
     def __init__(self, home: Rereading, state: ReadState, past_stops: bool) -> None:
-        super().__init__(home.lowered, state, home.registers, past_stops, Budget())
-        self.window = home.window
+        super().__init__(home.lowered, state, home.registers, past_stops, Budget(), window=home.window)
         self._home = home
         self._has_come = False
         self._marks: dict[int, _Known] = {}
@@ -202,7 +201,7 @@ class Rerun(Execution):
         """Whether ``item``, or any of its lines, stands in the window."""
         if isinstance(item, (PlainLines, Columns)):
             return any(item.first < lines.stop and lines.start <= item.last for lines in self.window)
-        return self._inside(item.line)
+        return item.line in self._window_lines
 
     @property
     def _is_straight(self) -> bool:
