@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
+from statistics import fmean, variance
 
 from gen.base.dataclass import dataclass
 from gen.power.estimate import Estimate, Variance, variance_of_sum
 from gen.power.fit import Fit
+from gen.power.line import line_through
 from gen.power.trend import LEAST_FOR_LINE, Trend, trend_of
 
 _MATTERS = 0.25
@@ -44,20 +45,14 @@ def baseline(fit: Fit, trend: Trend | None = None) -> Baseline:
         # both errors come from the same noise here, so its degrees of freedom are those of their sum
         now = Estimate(now.value, Variance(now.variance.value, fit.noise.dof))
         return Baseline(trend, now, only, None, None)
-    creep = straight_line(levels) if len(levels) >= LEAST_FOR_LINE else None
+    line = line_through(range(len(levels)), levels)
+    creep = line.rise if len(levels) >= LEAST_FOR_LINE else None
     if trend.course in ("creeps", "falls") and creep is not None:
-        last, spread = (len(levels) - 1) / 2, _squares(len(levels))
-        scatter = creep.variance.times(spread)
-        middle = math.fsum(levels) / len(levels)
-        now, then = (
-            Estimate(middle + creep.value * ahead, scatter.times(1 / len(levels) + ahead**2 / spread))
-            for ahead in (last, last + 1)
-        )
-        return Baseline(trend, _at_start(fit, now), then, scatter, creep)
+        now, then = line.at(len(levels) - 1), line.at(len(levels))
+        return Baseline(trend, _at_start(fit, now), then, line.scatter, creep)
     latest = _latest(levels, trend)
-    middle = math.fsum(latest) / len(latest)
-    scatter = _about(latest, [middle] * len(latest), 1)
-    mean = Estimate(middle, scatter.times(1 / len(latest)))
+    scatter = Variance(variance(latest), len(latest) - 1)
+    mean = Estimate(fmean(latest), scatter.times(1 / len(latest)))
     return Baseline(trend, _at_start(fit, mean), mean, scatter, creep)
 
 
@@ -72,21 +67,3 @@ def _at_start(fit: Fit, level: Estimate) -> Estimate:
     """A level at the fit's centre, carried back to the first part after the dress."""
     error = variance_of_sum([level.variance, fit.rise.variance.times(fit.centre**2)])
     return Estimate(level.value - fit.rise.value * fit.centre, error)
-
-
-def straight_line(levels: Sequence[float]) -> Estimate:
-    """The slope of the line through ``levels``, one a dress; at least three."""
-    middle, mean = (len(levels) - 1) / 2, math.fsum(levels) / len(levels)
-    slope = math.fsum((at - middle) * level for at, level in enumerate(levels)) / _squares(len(levels))
-    about = _about(levels, [mean + slope * (at - middle) for at in range(len(levels))], 2)
-    return Estimate(slope, about.times(1 / _squares(len(levels))))
-
-
-def _squares(count: int) -> float:
-    """The sum of squares of 0, 1 … count − 1 about their mean."""
-    return count * (count**2 - 1) / 12
-
-
-def _about(levels: Sequence[float], line: Sequence[float], used: int) -> Variance:
-    dof = len(levels) - used
-    return Variance(math.fsum((level - at) ** 2 for level, at in zip(levels, line, strict=True)) / dof, dof)

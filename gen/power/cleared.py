@@ -7,7 +7,7 @@ b, the power z at the end of a run and the power y at the start of the next,
 
 For each k this is linear in b, so b has a closed form; k is found by search, and
 its interval are all k whose residual sum of squares is within Fisher's F of the
-least (textbook: profile of a nonlinear parameter).
+least, the square of Student's t (textbook: profile of a nonlinear parameter).
 
 Both y and z are measured, and one run gives the y of one pair and the z of the
 next. So the residual of a pair is u − (1 − k)ⁿ u′ + w: u, u′ the errors of the two
@@ -31,7 +31,7 @@ from functools import cached_property
 
 from gen.base.dataclass import dataclass
 from gen.power.golden import golden
-from gen.power.student import f_quantile, t_quantile
+from gen.power.student import t_quantile
 
 STEPS = 40
 """Shares that are tried, evenly from 1/STEPS to 1, before the best is looked for between them."""
@@ -85,8 +85,7 @@ class MatchedPair:
 
     ``before_kw`` is where the run before would have gone on, ``after_kw`` the
     start of the run after. ``dresses`` is infinite for truing with its opening,
-    which leaves nothing. ``follows``: the run before is the run after of the
-    pair before this one. ``before_parts`` and ``after_parts`` say by how much
+    which leaves nothing. ``before_parts`` and ``after_parts`` say by how much
     the two powers change with the common rise they were carried along, kW per
     kW/part.
     """
@@ -94,7 +93,6 @@ class MatchedPair:
     before_kw: float
     after_kw: float
     dresses: float = 1.0
-    follows: bool = False
     before_parts: float = 0.0
     after_parts: float = 0.0
 
@@ -168,7 +166,7 @@ class Cleared:
         A share agrees if it does with some change of the power, or without any among
         the shares without any: what looks like a change must not speak for the dresses.
         """
-        most = f_quantile(confidence, 1, self.dof)
+        most = t_quantile((1 + confidence) / 2, self.dof) ** 2
         plain = max(_LEAST_SQUARE, min((one.plain_squares for one in self.candidates), default=math.inf))
         found = [(one.share, min(self.excess(one), self._above(one.plain_squares, plain))) for one in self.candidates]
         inside = [at for at, (_, excess) in enumerate(found) if excess <= most]
@@ -182,8 +180,8 @@ class Cleared:
 
     def clean_interval(self, confidence: float = 0.95) -> tuple[float, float]:
         """The clean powers that agree with the pairs, over all shares that do, kW."""
-        allowed = f_quantile(confidence, 1, self.dof)
         reach = t_quantile((1 + confidence) / 2, self.dof)
+        allowed = reach**2
         ends = []
         for one in (self.best, *self.candidates):
             spare = allowed - self.excess(one)
@@ -218,9 +216,10 @@ def cleared_share(
 ) -> Cleared | None:
     """The cleared share that fits ``pairs`` best, with the clean power where ``clean_kw`` does not give it.
 
-    ``changes`` are courses that the power may also take, by more than 0. Pairs that
-    all have the same number of dresses, and powers that hardly vary, fit any share
-    unless the clean power is given: the interval is then wide and ``is_told`` is false.
+    The run after of one pair is the run before of the next. ``changes`` are courses
+    that the power may also take, by more than 0. Pairs that all have the same number of
+    dresses, and powers that hardly vary, fit any share unless the clean power is given:
+    the interval is then wide and ``is_told`` is false.
     None with no more pairs than unknowns: three, or two with a clean power given.
     """
     # the unknowns: share, wandering, and the clean power unless it is given
@@ -332,10 +331,10 @@ class _Solved:
         self.system = system
         before, log_size = 1.0, 0.0
         self.weights: list[tuple[float, float, float]] = []
-        for pair in system.pairs:
+        for at, pair in enumerate(system.pairs):
             left = 0.0 if math.isinf(pair.dresses) else (1 - share) ** pair.dresses
             d = (1 - wandering) * (1 + left * left) + wandering
-            link = -(1 - wandering) * left / before if pair.follows else 0.0
+            link = -(1 - wandering) * left / before if at else 0.0
             d -= link * link * before
             self.weights.append((left, link, math.sqrt(d)))
             before, log_size = d, log_size + math.log(d)

@@ -12,9 +12,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import cached_property
+from statistics import fmean
 
 from gen.base.dataclass import dataclass
 from gen.power.estimate import Estimate, Variance
+from gen.power.line import StraightLine, line_through
 from gen.power.runs import Run
 from gen.power.student import f_above
 
@@ -37,12 +39,14 @@ class RunLine:
 class Fit:
     """The runs with their lines. ``noise`` is the variance of a single part about its line, kW².
 
+    ``own`` is each run's line by itself, over the parts since the dress.
     ``centre`` is the mean of the runs' middles, in parts since the dress, and
     ``levels`` each run's power there by the common rise, kW.
     ``slope_scatter`` is by how much slopes vary from run to run, (kW/part)²; 0 where that is no more than noise.
     """
 
     runs: tuple[Run, ...]
+    own: tuple[StraightLine, ...]
     lines: tuple[RunLine, ...]
     rise: Estimate
     noise: Variance
@@ -69,67 +73,30 @@ class Fit:
     def mean_length(self) -> float:
         """Parts of the runs that a dress ended, on average."""
         ended = [run.ground for run in self.runs[:-1]] or [self.longest]
-        return math.fsum(ended) / len(ended)
-
-
-@dataclass(frozen=True, slots=True)
-class _Sums:
-    """One run's means, and sums of squares and products about them."""
-
-    count: int
-    x: float
-    y: float
-    xx: float
-    xy: float
-    yy: float
-
-
-def _sums(run: Run) -> _Sums:
-    count = len(run.parts)
-    x, y = math.fsum(run.since) / count, math.fsum(run.powers) / count
-    apart = [(since - x, power - y) for since, power in zip(run.since, run.powers, strict=True)]
-    return _Sums(
-        count,
-        x,
-        y,
-        math.fsum(dx * dx for dx, _ in apart),
-        math.fsum(dx * dy for dx, dy in apart),
-        math.fsum(dy * dy for _, dy in apart),
-    )
+        return fmean(ended)
 
 
 def fit(runs: Sequence[Run]) -> Fit | None:
     """The lines through ``runs``; None where there are too few parts for a slope and its error."""
-    sums = [_sums(run) for run in runs]
-    xx = math.fsum(one.xx for one in sums)
-    dof = sum(one.count for one in sums) - len(sums) - 1
-    if xx <= 0 or dof < 1:
+    own = tuple(line_through(run.since, run.powers) for run in runs)
+    size = math.fsum(one.size for one in own)
+    dof = sum(len(one.left) for one in own) - len(own) - 1
+    if size <= 0 or dof < 1:
         return None
-    rise = math.fsum(one.xy for one in sums) / xx
-    left = math.fsum(max(0.0, one.yy - 2 * rise * one.xy + rise * rise * one.xx) for one in sums)
-    noise = Variance(left / dof, dof)
-    centre = math.fsum(one.x for one in sums) / len(sums)
-    levels = tuple(one.y - rise * (one.x - centre) for one in sums)
-    error, slopes, scatter = noise, [rise] * len(sums), 0.0
-    between = _between_slopes(sums, rise, left, dof)
-    if between is not None:
-        error, noise = between
-        slopes = [one.xy / one.xx if one.xx > 0 else rise for one in sums]
-        shared = math.fsum(one.xx**2 for one in sums) / xx
-        if xx > shared:
-            scatter = max(0.0, error.value - noise.value) * error.dof / (xx - shared)
-    lines = tuple(RunLine(one.y - slope * one.x, slope) for one, slope in zip(sums, slopes, strict=True))
-    return Fit(tuple(runs), lines, Estimate(rise, error.times(1 / xx)), noise, centre, levels, scatter)
-
-
-def _between_slopes(sums: Sequence[_Sums], rise: float, left: float, dof: float) -> tuple[Variance, Variance] | None:
-    """The mean square between the runs' slopes and the noise left without it; None if the slopes may be equal."""
-    sloped = [one for one in sums if one.xx > 0]
-    above, below = len(sloped) - 1, dof - len(sloped) + 1
-    if above < 1 or below < 1:
-        return None
-    explained = math.fsum(one.xx * (one.xy / one.xx - rise) ** 2 for one in sloped)
-    rest = max(0.0, left - explained)
-    if rest <= 0 or f_above(explained / above / (rest / below), above, below) >= DIFFER:
-        return None
-    return Variance(explained / above, above), Variance(rest / below, below)
+    rise = math.fsum(one.size * one.slope for one in own) / size
+    apart = math.fsum(one.size * (one.slope - rise) ** 2 for one in own if one.size > 0)
+    rest = math.fsum(one.squares for one in own)
+    centre = fmean(one.middle for one in own)
+    levels = tuple(one.mean - rise * (one.middle - centre) for one in own)
+    noise = error = Variance((apart + rest) / dof, dof)
+    slopes, scatter = [rise] * len(own), 0.0
+    above = sum(one.size > 0 for one in own) - 1
+    below = dof - above
+    if above >= 1 and below >= 1 and rest > 0 and f_above(apart / above / (rest / below), above, below) < DIFFER:
+        error, noise = Variance(apart / above, above), Variance(rest / below, below)
+        slopes = [one.slope if one.size > 0 else rise for one in own]
+        shared = math.fsum(one.size**2 for one in own) / size
+        if size > shared:
+            scatter = max(0.0, error.value - noise.value) * above / (size - shared)
+    lines = tuple(RunLine(one.mean - slope * one.middle, slope) for one, slope in zip(own, slopes, strict=True))
+    return Fit(tuple(runs), own, lines, Estimate(rise, error.times(1 / size)), noise, centre, levels, scatter)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator
+from statistics import fmean, variance
 from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
@@ -132,9 +133,7 @@ def _by_place(fit: Fit, most: int) -> Iterator[Estimate]:
         count = len(powers)
         if count < 3:
             return
-        mean = math.fsum(powers) / count
-        scatter = math.fsum((power - mean) ** 2 for power in powers) / (count - 1)
-        yield Estimate(mean, Variance(scatter * (1 + 1 / count), count - 1))
+        yield Estimate(fmean(powers), Variance(variance(powers) * (1 + 1 / count), count - 1))
 
 
 def _count(holds: Iterable[bool]) -> int:

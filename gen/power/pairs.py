@@ -15,10 +15,13 @@ import itertools
 import math
 import operator
 from collections.abc import Callable, Iterator, Sequence
+from statistics import fmean
+from typing import TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.power.cleared import NO_SLOPES, Cleared, Explainer, MatchedPair, PowerChange, Slopes, cleared_share
 from gen.power.fit import Fit
+from gen.power.line import line_through
 from gen.power.runs import Run
 from gen.power.shape import Bend
 from gen.power.trend import LEAST_FOR_LINE, Trend, trend_in
@@ -29,75 +32,54 @@ WARMING = (0.5, 1.0, 2.0, 3.5, 6.0)
 """Runs in which what warms up comes within 1/e of where it settles, as tried."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ends:
-    """One run: its power just after the ``dresses``, and where it would have gone on, kW.
-
-    ``start_parts`` and ``end_parts`` say by how much these change with the common rise, kW per kW/part.
-    """
-
-    start_kw: float
-    end_kw: float
-    dresses: float
-    start_parts: float = 0.0
-    end_parts: float = 0.0
-
-
 @dataclass(frozen=True)
 class Clearing:
-    """What a log's dresses clear: the ends of its runs, and the fit to them.
+    """What a log's dresses clear: the powers before and after them in ``runs`` runs, and the fit to them.
 
     ``clean_kw`` is the clean power if it was given, ``slopes`` as :func:`cleared_share` has it.
     """
 
-    ends: tuple[Ends, ...]
+    pairs: tuple[MatchedPair, ...]
+    runs: int
     cleared: Cleared
     clean_kw: float | None
     slopes: Slopes
 
     @property
-    def pairs(self) -> tuple[MatchedPair, ...]:
-        return tuple(_pairs(self.ends))
-
-    @property
     def begins_clean(self) -> bool:
         """Whether the log begins just after truing."""
-        return math.isinf(self.ends[0].dresses)
+        return math.isinf(self.pairs[0].dresses)
 
     def trend(self, matters_kw: float) -> Trend | None:
         """What the power after a dress does beside loading and dresses; less change than ``matters_kw`` is none.
 
         None where there are too few runs to tell it beside the share.
         """
-        pairs, runs = self.pairs, len(self.ends)
         known = 2 if self.clean_kw is not None else 3
-        if runs - known < LEAST_FOR_LINE - 1:
+        if self.runs - known < LEAST_FOR_LINE - 1:
             return None
-        least = runs * (1e-4 * max(abs(run.start_kw) for run in self.ends)) ** 2
-        explains = Explainer(pairs, self.clean_kw, self.slopes)
+        least = self.runs * (1e-4 * max(abs(pair.after_kw) for pair in self.pairs)) ** 2
+        explains = Explainer(self.pairs, self.clean_kw, self.slopes)
 
         def explain(shape: Sequence[float] | None) -> tuple[float, float, Sequence[float]]:
             each = None if shape is None else list(itertools.pairwise(shape))
-            if each is not None and shape is not None and len(pairs) == runs:
+            if each is not None and shape is not None and self.begins_clean:
                 # truing comes before the first run
                 each = [(shape[0], shape[0]), *each]
             return explains(each)
 
-        return trend_in(explain, runs, matters_kw, least, known)
+        return trend_in(explain, self.runs, matters_kw, least, known)
 
 
 def clearing_of(fit: Fit, bend: Bend, clean_kw: float | None) -> Clearing | None:
     """What the dresses of ``fit`` clear; None where nothing can tell it. ``clean_kw`` is net of idle, as the log."""
     straight = bend.shape == "straight"
-    ends = tuple(_along_lines(fit) if straight else _as_measured(fit.runs))
-    pairs = list(_pairs(ends))
+    pairs = tuple(_pairs(fit, straight=straight))
     singles = sum(pair.dresses == 1 for pair in pairs)
     doubles = sum(1 < pair.dresses < math.inf for pair in pairs)
-    begins_clean = math.isinf(ends[0].dresses)
-    if clean_kw is None and not begins_clean and min(singles, doubles) < LEAST_OF_EACH:
+    if clean_kw is None and not math.isinf(fit.runs[0].dresses) and min(singles, doubles) < LEAST_OF_EACH:
         return None
-    parts = math.fsum(len(run.parts) for run in fit.runs) / len(fit.runs)
-    level = fit.noise.value / parts
+    level = fit.noise.value / fmean(len(run.parts) for run in fit.runs)
     runs = _Slopes.of(fit)
     found, slopes = None, NO_SLOPES
     for at in range(2):
@@ -112,7 +94,7 @@ def clearing_of(fit: Fit, bend: Bend, clean_kw: float | None) -> Clearing | None
             return None
         # levels scatter by more than the noise where dresses differ
         level = max(level, found.scatter_kw**2)
-    return None if found is None else Clearing(ends, found, clean_kw, slopes)
+    return None if found is None else Clearing(pairs, len(fit.runs), found, clean_kw, slopes)
 
 
 @dataclass(frozen=True)
@@ -127,13 +109,13 @@ class _Slopes:
     @classmethod
     def of(cls, fit: Fit) -> _Slopes | None:
         """The slopes of the runs of ``fit``; None without any scatter."""
-        runs = tuple(run for run in fit.runs if len(run.parts) > 1)
-        sizes = tuple(_spread(run) for run in runs)
-        slopes = tuple(_slope(run, run.powers) - fit.rise.value for run in runs)
+        long = [(run, line) for run, line in zip(fit.runs, fit.own, strict=True) if line.size > 0]
+        sizes = tuple(line.size for _, line in long)
+        slopes = tuple(line.slope - fit.rise.value for _, line in long)
         # noise that is alike from part to part makes slopes differ by more than it shows within a run
-        between = math.fsum(size * slope**2 for size, slope in zip(sizes, slopes, strict=True)) / max(1, len(runs) - 1)
+        between = math.fsum(size * slope**2 for size, slope in zip(sizes, slopes, strict=True)) / max(1, len(long) - 1)
         variance = max(between, fit.rise.variance.value * math.fsum(sizes))
-        return cls(runs, sizes, slopes, variance) if variance > 0 else None
+        return cls(tuple(run for run, _ in long), sizes, slopes, variance) if variance > 0 else None
 
     def weights(self, level: float) -> list[float]:
         return [math.sqrt(level * size / self.variance) for size in self.sizes]
@@ -145,7 +127,7 @@ class _Slopes:
 
     def along(self, level: float, course: Callable[[int], float]) -> tuple[float, ...]:
         """The slopes that a ``course`` by the number of a part gives the runs, weighed in the same way."""
-        slopes = (_slope(run, [course(part.number) for part in run.parts]) for run in self.runs)
+        slopes = (line_through(run.since, [course(part.number) for part in run.parts]).slope for run in self.runs)
         return tuple(map(operator.mul, self.weights(level), slopes))
 
 
@@ -165,7 +147,7 @@ def _warming(
         if not straight:
             each = [(course(run.parts[0].number), course(run.parts[-1].number + 1)) for run in fit.runs]
         else:
-            means = [math.fsum(course(part.number) for part in run.parts) / len(run.parts) for run in fit.runs]
+            means = [fmean(course(part.number) for part in run.parts) for run in fit.runs]
             each = [(mean, mean) for mean in means]
         between = [(before[1], after[0]) for before, after in itertools.pairwise(each)]
         if math.isinf(fit.runs[0].dresses):
@@ -173,44 +155,33 @@ def _warming(
         yield PowerChange(tuple(between), slopes.along(level, course))
 
 
-def _spread(run: Run) -> float:
-    middle = math.fsum(run.since) / len(run.since)
-    return math.fsum((since - middle) ** 2 for since in run.since)
+_End: TypeAlias = tuple[float, float]
+"""The power where a run starts or would have gone on, kW, and by how much it changes with the common rise, in parts."""
 
 
-def _slope(run: Run, values: Sequence[float]) -> float:
-    """The slope of ``values`` over the parts of ``run``, by least squares."""
-    middle = math.fsum(run.since) / len(run.since)
-    along = math.fsum((since - middle) * value for since, value in zip(run.since, values, strict=True))
-    return along / _spread(run)
+def _pairs(fit: Fit, *, straight: bool) -> Iterator[MatchedPair]:
+    ends = list(_along_lines(fit) if straight else _as_measured(fit.runs))
+    if math.isinf(fit.runs[0].dresses):
+        start, parts = ends[0][0]
+        yield MatchedPair(start, start, math.inf, after_parts=parts)
+    for ((_, before), (after, _)), run in zip(itertools.pairwise(ends), fit.runs[1:], strict=True):
+        yield MatchedPair(before[0], after[0], run.dresses, before[1], after[1])
 
 
-def _pairs(ends: Sequence[Ends]) -> Iterator[MatchedPair]:
-    first = ends[0]
-    begins_clean = math.isinf(first.dresses)
-    if begins_clean:
-        yield MatchedPair(first.start_kw, first.start_kw, math.inf, after_parts=first.start_parts)
-    for at, (before, run) in enumerate(itertools.pairwise(ends)):
-        follows = begins_clean or at > 0
-        yield MatchedPair(before.end_kw, run.start_kw, run.dresses, follows, before.end_parts, run.start_parts)
-
-
-def _along_lines(fit: Fit) -> Iterator[Ends]:
+def _along_lines(fit: Fit) -> Iterator[tuple[_End, _End]]:
     """The ends of straight runs, by the common rise."""
-    for run, level in zip(fit.runs, fit.levels, strict=True):
-        middle = math.fsum(run.since) / len(run.parts)
+    for run, line, level in zip(fit.runs, fit.own, fit.levels, strict=True):
         start = level - fit.rise.value * fit.centre
-        yield Ends(start, start + fit.rise.value * run.ground, run.dresses, -middle, run.ground - middle)
+        yield (start, -line.middle), (start + fit.rise.value * run.ground, run.ground - line.middle)
 
 
-def _as_measured(runs: Sequence[Run]) -> Iterator[Ends]:
+def _as_measured(runs: Sequence[Run]) -> Iterator[tuple[_End, _End]]:
     """The ends of runs that bend: the first part itself, and the last with what one more part adds there."""
     long = [run for run in runs if len(run.parts) > 1]
     adds_first, adds_last = (
-        math.fsum((run.powers[at + 1] - run.powers[at]) / (run.since[at + 1] - run.since[at]) for run in long)
-        / len(long)
+        fmean((run.powers[at + 1] - run.powers[at]) / (run.since[at + 1] - run.since[at]) for run in long)
         for at in (0, -2)
     )
     for run in runs:
-        start = run.powers[0] - adds_first * run.since[0]
-        yield Ends(start, run.powers[-1] + adds_last * (run.ground - run.since[-1]), run.dresses)
+        start, end = run.powers[0] - adds_first * run.since[0], adds_last * (run.ground - run.since[-1])
+        yield (start, 0.0), (run.powers[-1] + end, 0.0)

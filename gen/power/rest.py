@@ -18,6 +18,7 @@ than that of a loading as the parts to the power of 1.5 is not feared.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Callable
 
 from gen.base.dataclass import dataclass
@@ -107,11 +108,4 @@ def most_parts(most: int, over: Callable[[int], float]) -> int:
 
 def last_of(most: int, holds: Callable[[int], bool]) -> int:
     """The last of 1 to ``most`` up to which ``holds``, which is true up to one and false from there on; else 0."""
-    low, high = 0, most + 1
-    while high - low > 1:
-        middle = (low + high) // 2
-        if holds(middle):
-            low = middle
-        else:
-            high = middle
-    return low
+    return bisect_left(range(1, most + 1), True, key=lambda every: not holds(every))

@@ -8,12 +8,12 @@ so it must not be carried on; one that bends downward (concave) is no line eithe
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.power.estimate import Estimate, Variance
 from gen.power.fit import Fit
+from gen.power.line import line_through
 from gen.power.runs import Run
 
 Shape: TypeAlias = Literal["straight", "convex", "concave"]
@@ -56,22 +56,7 @@ def bend_of(fit: Fit) -> Bend:
 
 def _curvature(run: Run) -> tuple[float, float] | None:
     """The coefficient of the square in the parabola through ``run``, and the sum of squares it was found with."""
-    count = len(run.parts)
-    if count < 3:
+    if len(run.parts) < 3:
         return None
-    at = [float(one) for one in run.since]
-    x = _less_mean(at)
-    square = _less_mean([one * one for one in at])
-    along = _product(square, x) / _product(x, x)
-    pure = [one - along * step for one, step in zip(square, x, strict=True)]
-    size = _product(pure, pure)
-    return _product(pure, run.powers) / size, size
-
-
-def _less_mean(values: Sequence[float]) -> list[float]:
-    mean = math.fsum(values) / len(values)
-    return [value - mean for value in values]
-
-
-def _product(one: Sequence[float], other: Sequence[float]) -> float:
-    return math.fsum(a * b for a, b in zip(one, other, strict=True))
+    bent = line_through(line_through(run.since, [one * one for one in run.since]).left, run.powers)
+    return bent.slope, bent.size

@@ -1,16 +1,14 @@
-"""Quantiles and tails of the normal, Student's t and Fisher's F distributions.
+"""Tails of Student's t and Fisher's F distributions, and the quantiles of t.
 
 The incomplete beta function I_x(a, b) is worked out with its continued fraction (textbook; Lentz's method).
 For ν degrees of freedom P(|T| > t) = I_x(ν/2, 1/2) with x = ν/(ν + t²), and
-P(F > f) = I_x(ν₂/2, ν₁/2) with x = ν₂/(ν₂ + ν₁ f).
+P(F > f) = I_x(ν₂/2, ν₁/2) with x = ν₂/(ν₂ + ν₁ f). With ν₁ = 1, F is the square of t.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from functools import lru_cache
-from statistics import NormalDist
 
 _TINY = 1e-300
 _CLOSE = 1e-15
@@ -62,27 +60,11 @@ def t_quantile(probability: float, dof: float) -> float:
     """The t with P(T <= t) = ``probability``, between 0 and 1; found by halving to the last digit."""
     if probability < 0.5:
         return -t_quantile(1 - probability, dof)
-    return _halved(lambda t: t_above(t, dof) > 1 - probability)
-
-
-@lru_cache(maxsize=256)
-def f_quantile(probability: float, dof_above: float, dof_below: float) -> float:
-    """The f with P(F <= f) = ``probability``, between 0 and 1; found by halving to the last digit."""
-    return _halved(lambda f: f_above(f, dof_above, dof_below) > 1 - probability)
-
-
-def normal_quantile(probability: float) -> float:
-    """The z with P(Z <= z) = ``probability``, between 0 and 1, for a normal Z of mean 0 and deviation 1."""
-    return NormalDist().inv_cdf(probability)
-
-
-def _halved(is_below: Callable[[float], bool]) -> float:
-    """Where ``is_below``, true up to some number of 0 or more and false from there on, changes."""
     low, high = 0.0, 1.0
-    while is_below(high):
+    while t_above(high, dof) > 1 - probability:
         low, high = high, 2 * high
     while (middle := (low + high) / 2) not in (low, high):
-        if is_below(middle):
+        if t_above(middle, dof) > 1 - probability:
             low = middle
         else:
             high = middle

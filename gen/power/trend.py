@@ -12,10 +12,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator, Sequence
+from statistics import NormalDist, fmean
 from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
-from gen.power.student import f_above, normal_quantile
+from gen.power.line import line_through
+from gen.power.student import f_above
 
 Course: TypeAlias = Literal["steady", "creeps", "falls", "steps", "settles", "wanders", "unclear"]
 
@@ -66,7 +68,6 @@ class _Model:
     parameters: int
     change: float
     left: Sequence[float]
-    more: int = 1
     trials: int = 1
     at: int | None = None
 
@@ -80,7 +81,12 @@ Explains: TypeAlias = Callable[[Sequence[float] | None], tuple[float, float, Seq
 
 def trend_of(levels: Sequence[float], matters_kw: float) -> Trend:
     """The course of ``levels``, kW; a change of less than ``matters_kw`` is none."""
-    return trend_in(lambda shape: _fitted(levels, shape), len(levels), matters_kw, _rounding(levels))
+
+    def explain(shape: Sequence[float] | None) -> tuple[float, float, Sequence[float]]:
+        line = line_through(shape or [0.0] * len(levels), levels)
+        return line.squares, line.slope, line.left
+
+    return trend_in(explain, len(levels), matters_kw, _rounding(levels))
 
 
 def trend_in(explain: Explains, count: int, matters_kw: float, least: float, known: int = 1) -> Trend:
@@ -119,17 +125,16 @@ def _rounding(levels: Sequence[float]) -> float:
     """The sum of squares below which a model of ``levels`` is better by rounding alone."""
     if not levels:
         return 0.0
-    mean = math.fsum(levels) / len(levels)
-    return len(levels) * (1e-4 * max(abs(mean), max(levels) - min(levels), 1e-6)) ** 2
+    return len(levels) * (1e-4 * max(abs(fmean(levels)), max(levels) - min(levels), 1e-6)) ** 2
 
 
 def _is_certain(model: _Model, squares: float, count: int, sure: float) -> bool:
     """Whether ``model`` is better than a constant by more than chance, all that were tried of its kind counted."""
-    more, dof = model.more, count - model.parameters
+    dof = count - model.parameters
     if dof < 1:
         return False
-    ratio = (squares - model.squares) / more / (model.squares / dof)
-    return f_above(ratio, more, dof) * model.trials < 1 - sure
+    ratio = (squares - model.squares) / (model.squares / dof)
+    return f_above(ratio, 1, dof) * model.trials < 1 - sure
 
 
 def _models(explain: Explains, count: int, least: float, known: int) -> Iterator[_Model]:
@@ -149,20 +154,6 @@ def _models(explain: Explains, count: int, least: float, known: int) -> Iterator
     yield _Model("settles", max(least, squares), known + 2, change, left, trials=2)
 
 
-def _fitted(levels: Sequence[float], shape: Sequence[float] | None) -> tuple[float, float, Sequence[float]]:
-    """The residual sum of squares of a constant and a multiple of ``shape``, that multiple, and the residuals."""
-    count = len(levels)
-    mean = math.fsum(levels) / count
-    if shape is None:
-        left = [level - mean for level in levels]
-        return math.fsum(one * one for one in left), 0.0, left
-    middle = math.fsum(shape) / count
-    size = math.fsum((one - middle) ** 2 for one in shape)
-    along = math.fsum((one - middle) * level for one, level in zip(shape, levels, strict=True)) / size
-    left = [level - mean - along * (one - middle) for one, level in zip(shape, levels, strict=True)]
-    return math.fsum(one * one for one in left), along, left
-
-
 def _by_chance(count: int, known: int, sure: float) -> float:
     """What :func:`_alike` of independent levels stays below with the probability ``sure``, ``known`` being fitted.
 
@@ -170,7 +161,7 @@ def _by_chance(count: int, known: int, sure: float) -> float:
     degree of freedom and hardly any of the differences (Durbin and Watson 1950), and so lowers the likeness.
     """
     deviation = math.sqrt((count - 2) / (count**2 - 1))
-    return normal_quantile(sure) * deviation - (known - 1) / (2 * (count - 2))
+    return NormalDist().inv_cdf(sure) * deviation - (known - 1) / (2 * (count - 2))
 
 
 def _alike(left: Sequence[float]) -> float:

@@ -12,10 +12,11 @@ import pytest
 from numpy.typing import NDArray
 from scipy import stats
 
-from gen.power.baseline import baseline, straight_line
+from gen.power.baseline import baseline
 from gen.power.estimate import Estimate, Variance, variance_of_sum
 from gen.power.fit import Fit, fit
 from gen.power.limit import Interval, as_seen, next_power, not_rising, truing
+from gen.power.line import line_through
 from gen.power.log import LoggedPart
 from gen.power.recovery import dresses
 from gen.power.recovery import overall_share as share_together
@@ -132,8 +133,11 @@ def test_the_slope_of_levels_is_that_of_scipy() -> None:
     chance = random.Random(1)
     levels = [1 + 0.02 * at + chance.gauss(0, 0.01) for at in range(9)]
     judge = stats.linregress(range(9), levels)
-    found = straight_line(levels)
-    assert (found.value, math.sqrt(found.variance.value)) == pytest.approx((judge.slope, judge.stderr))
+    line = line_through(range(9), levels)
+    assert (line.rise.value, math.sqrt(line.rise.variance.value)) == pytest.approx((judge.slope, judge.stderr))
+    start = line.at(0)
+    assert (start.value, math.sqrt(start.variance.value)) == pytest.approx((judge.intercept, judge.intercept_stderr))
+    assert list(line.left) == pytest.approx(np.array(levels) - judge.intercept - judge.slope * np.arange(9))
 
 
 def test_the_curvature_is_the_mean_of_parabolas_and_its_test_students() -> None:

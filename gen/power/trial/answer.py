@@ -13,7 +13,6 @@ from gen.power.limit import REACH
 from gen.power.rest import SURE, Loading, growths
 from gen.power.said import Said, as_said
 from gen.power.shape import Bend, bend_of
-from gen.power.student import normal_quantile
 from gen.power.trial.choice import Before, Choice, choose
 from gen.power.trial.depth import best_depth, characteristic_depth
 from gen.power.trial.drops import LevelChange, RunLines, drop_lines, dropped, levelled
@@ -207,7 +206,7 @@ def _samples(fit: Fit, bend: Bend, found: Shares, worn: WheelWear | None, seed: 
     for at, draw in enumerate(found.draws):
         # a step that shares no factor with the count visits every quantile once, in an order of its own
         part = ((at * 181 + seed) % count + 0.5) / count
-        rise = max(least, fit.rise.value + error * normal_quantile(part))
+        rise = max(least, fit.rise.value + error * statistics.NormalDist().inv_cdf(part))
         seen = max(0.0, level - draw.clean_kw)
         yield Sample(
             loadings=tuple(

@@ -15,7 +15,6 @@ from statistics import NormalDist
 from gen.base.dataclass import dataclass
 from gen.power.limit import FARTHEST
 from gen.power.rest import SURE, Loading, last_of, level_variance, most_parts
-from gen.power.student import normal_quantile
 
 FEWEST_PARTS = 0.5
 """Parts between dresses where not even one part stays below the limit: it costs as if every part took two dresses."""
@@ -53,7 +52,7 @@ class Sample:
 
     def parts(self, rung: int, limit_kw: float) -> int:
         """The most parts with which 19 of 20 runs end below the limit, 0 where no part stays below it."""
-        most = limit_kw - normal_quantile(SURE) * self.scatter(rung)
+        most = limit_kw - NormalDist().inv_cdf(SURE) * self.scatter(rung)
         return last_of(FARTHEST, lambda parts: self.end(rung, parts) <= most)
 
 

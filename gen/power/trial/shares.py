@@ -25,10 +25,10 @@ import itertools
 import math
 import random
 from collections.abc import Callable, Sequence
+from statistics import NormalDist, pvariance
 
 from gen.base.dataclass import dataclass
 from gen.power.golden import golden
-from gen.power.student import normal_quantile
 from gen.power.trial.isotonic import non_decreasing, pool_adjacent_violators
 
 LEVELS = 20
@@ -238,7 +238,7 @@ def _variances(variance: float, dof: int) -> list[float]:
     """Equally likely values of the true variance; chi-square quantiles by Wilson and Hilferty (textbook)."""
     found = []
     for level in range(LEVELS):
-        z = normal_quantile((level + 0.5) / LEVELS)
+        z = NormalDist().inv_cdf((level + 0.5) / LEVELS)
         part = 2 / (9 * dof)
         found.append(variance / max(0.02, (1 - part + z * math.sqrt(part)) ** 3))
     return found
@@ -276,15 +276,10 @@ def _drawn(fit: _Fit, variance: float, dof: int, seed: int) -> tuple[Draw, ...]:
                 running[at] = [list(itertools.accumulate(rung)) for rung in likely[at]]
             kept = [1 - _picked(rung, chance) for rung in running[at]]
             free.append((cleans[at] + (chance.random() - 0.5) * step, kept))
-    weights = [1 / (_spread([kept[rung] for _, kept in free]) + 1e-6) for rung in range(len(fit.sums))]
+    weights = [1 / (pvariance([kept[rung] for _, kept in free]) + 1e-6) for rung in range(len(fit.sums))]
     return tuple(Draw(clean, tuple(non_decreasing(kept, weights))) for clean, kept in free)
 
 
 def _picked(running: Sequence[float], chance: random.Random) -> float:
     at = min(bisect.bisect_left(running, chance.random() * running[-1]), SHARE_STEPS - 1)
     return (at + chance.random()) / SHARE_STEPS
-
-
-def _spread(values: Sequence[float]) -> float:
-    mean = math.fsum(values) / len(values)
-    return math.fsum((value - mean) ** 2 for value in values) / len(values)
