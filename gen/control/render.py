@@ -27,7 +27,6 @@ from gen.control.model import Control
 from gen.control.numbers import plain_number, whole, written
 from gen.plan.expression import Expr, Num, Operation, Rounded, Var
 from gen.plan.node import (
-    AwaitRetracted,
     Finish,
     Flood,
     Guard,
@@ -35,15 +34,12 @@ from gen.plan.node import (
     Let,
     Modes,
     Node,
-    Override,
     Pause,
     Plan,
     Press,
-    Release,
     Remark,
     Store,
     Switch,
-    Synchronise,
     Travel,
     Turn,
     Wait,
@@ -193,10 +189,6 @@ class _Writer:
                 yield self.wait(node)
             case Flood():
                 yield say("switch", code=codes["coolant_on" if node.on else "coolant_off"])
-            case Override():
-                yield say("switch", code=codes["override_lock" if node.locked else "override_free"])
-            case Synchronise():
-                yield say("switch", code=codes["synchronise"])
             case Let():
                 value = self.expression(node.value)
                 yield say("let", number=self.local(node.name), value=value, remark=self.remark(node.remark))
@@ -217,12 +209,8 @@ class _Writer:
                 )
             case Press():
                 yield from self.press(node)
-            case Release():
-                yield say("switch", code=codes["feeder_off"])
-            case AwaitRetracted():
-                yield say("switch", code=codes["feeder_retracted"])
             case Switch():
-                yield say("switch", code=node.word)
+                yield say("switch", code=node.word or codes[node.function.replace("-", "_")])
             case Warn():
                 if node.shown:
                     opening, closing = self.message_signs()

@@ -12,7 +12,7 @@ from gen.physics.lanes import Lanes
 from gen.physics.visits import Visit
 from gen.plan.expression import Expr, Num, Var
 from gen.plan.grid import INCH, Grid
-from gen.plan.node import Node, Remark, Synchronise
+from gen.plan.node import Node, Remark, Switch
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class Abilities:
         if self.synchronise:
             if why:
                 yield Remark(why)
-            yield Synchronise()
+            yield Switch("synchronise")
 
 
 @dataclass(frozen=True, slots=True)

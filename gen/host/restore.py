@@ -10,7 +10,7 @@ from gen.host.point import HostPoint
 from gen.host.refusals import PUT_BACK, STATED, groups_stated
 from gen.host.waits import turns_as
 from gen.plan.expression import num
-from gen.plan.node import Flood, Leave, Node, Override, Remark, Switch, Turn, Wait
+from gen.plan.node import Flood, Leave, Node, Remark, Switch, Turn, Wait
 from gen.shop.dress import Dress
 
 CHECKED = (*STATED, "work_offset", "tool_length", "speed", "spindle", "coolant", "override", "feed")
@@ -25,7 +25,7 @@ def ending(point: HostPoint, dialect: Dialect, dress: Dress) -> tuple[Node, ...]
         *_spindle(point, dress),
         Remark("as it was before the dress"),
         *(Leave(words) for words in mode_lines(point, dialect, own_offset=own_offset)),
-        *([Override(True)] if point.here.get("override") == "lock" else []),
+        *([Switch("override-lock")] if point.here.get("override") == "lock" else []),
     )
 
 
@@ -50,7 +50,7 @@ def _coolant(point: HostPoint, dialect: Dialect, *, wet: bool) -> Iterator[Node]
         return
     yield Flood(point.here.get("coolant") == "on")
     if point.here.mist:
-        yield Switch(dialect.control.codes["mist_on"])
+        yield Switch(word=dialect.control.codes["mist_on"])
 
 
 def _spindle(point: HostPoint, dress: Dress) -> Iterator[Node]:

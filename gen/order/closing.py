@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from gen.order.setting import Setting
 from gen.order.turns import lanes_counted
 from gen.plan.expression import num
-from gen.plan.node import Flood, Leave, Node, Override, Remark, Store, Turn
+from gen.plan.node import Flood, Leave, Node, Remark, Store, Switch, Turn
 
 
 def under_way(setting: Setting, flag: bool) -> Iterator[Node]:
@@ -19,7 +19,7 @@ def under_way(setting: Setting, flag: bool) -> Iterator[Node]:
 def lock(setting: Setting, locked: bool) -> Iterator[Node]:
     """Overrides locked, where the control has a word for it; a prove-out leaves them free."""
     if setting.abilities.override_lock and setting.edition.dresses:
-        yield Override(locked)
+        yield Switch("override-lock" if locked else "override-free")
 
 
 def count(setting: Setting) -> Iterator[Node]:

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
+from gen.base.errors import DressblockError
 from gen.dressers.task import Abilities
 from gen.order.closing import count, lock, stop, under_way
 from gen.order.counting import counted
-from gen.order.gap_check import gap_check
 from gen.order.guards import guarded
 from gen.order.notice import Notice
 from gen.order.opening import along, next_wheel, opening, start, way_out
@@ -41,11 +41,17 @@ def compose(
 
     With ``registers`` the wheel and the stick are read from the machine's
     registers, guarded, and written back; without, the plan is to be resolved
-    at one state. ``ending`` is what a block within a grinding program ends with, in place of a free one's own.
-    ``say`` gives what the control shows for a notice.
+    at one state. ``ending`` is what a dress within a grinding program ends with, in place of a free one's own.
+    ``say`` gives what the control shows for a notice. :class:`DressblockError` where one gap could not be right.
     """
+    if dress.turns and not edition.spins:
+        raise DressblockError(
+            'with lanes = "next" the lanes of a used stick differ in length, so that no one gap is right for all of '
+            'them; check the gap with another recipe of this machine, or with lanes = "all" for that time.',
+            key="dress.lanes",
+        )
     setting = Setting(dress, dress.first, grid, abilities, registers, edition, say)
-    nodes = tuple(_dress(setting, ending) if edition.spins else gap_check(setting))
+    nodes = tuple(_in_order(setting, ending if edition.spins else None))
     if edition.counts:
         nodes = tuple(counted(setting, nodes))
     offset = setting.dresser.offset
@@ -58,8 +64,8 @@ def compose(
     )
 
 
-def _dress(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
-    """One dress in order; what depends on a register comes behind its guards."""
+def _in_order(setting: Setting, ending: Sequence[Node] | None) -> Iterator[Node]:
+    """All of it in order; what depends on a register comes behind its guards."""
     yield from opening(setting)
     yield from setting.dresser.begin(setting.task)
     yield from guarded(
@@ -79,7 +85,10 @@ def _from_guards_to_way_out(setting: Setting) -> Iterator[Node]:
     yield from under_way(setting, True)
     yield from lock(setting, True)
     yield from _plunges(setting)
-    yield from _other_wheels(setting)
+    for wheel in setting.dress.wheels[1:]:
+        there = replace(setting, wheel=wheel)
+        yield from next_wheel(there)
+        yield from _plunges(there)
     yield from lock(setting, False)
     yield from count(setting)
     yield from warned(setting)
@@ -87,14 +96,12 @@ def _from_guards_to_way_out(setting: Setting) -> Iterator[Node]:
 
 
 def _plunges(setting: Setting) -> Iterator[Node]:
-    """The plunges into the wheel in hand, in the way of the dresser's kind."""
+    """What the stick does at the wheel in hand, in the way of the dresser's kind."""
     dresser, task = setting.dresser, setting.task
-    return dresser.plunges(task) if setting.edition.dresses else dresser.held_off(task)
-
-
-def _other_wheels(setting: Setting) -> Iterator[Node]:
-    """The wheels of a pack behind the first, each with its own speed, feed and lanes."""
-    for wheel in setting.dress.wheels[1:]:
-        there = replace(setting, wheel=wheel)
-        yield from next_wheel(there)
-        yield from _plunges(there)
+    match setting.edition.purpose:
+        case "dress":
+            return dresser.plunges(task)
+        case "prove-out":
+            return dresser.held_off(task)
+        case "gap-check":
+            return dresser.gap_check(task)

@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from gen.dressers.lateral import to_lane, to_next_lane
 from gen.order.setting import Setting
 from gen.order.speeds import quantities
-from gen.plan.expression import Var
+from gen.plan.expression import Var, num
 from gen.plan.node import Flood, Modes, Node, Pause, Remark, Travel, Turn, Wait
 from gen.plan.step import ROTARY
 from gen.shop.ways import Waypoint
 
 
 def opening(setting: Setting) -> Iterator[Node]:
-    """Every mode the block depends on, and everything that could shift a position, cancelled."""
+    """Every mode the block depends on, and everything that could shift a position, cancelled; a gap check at rest."""
     units = "mm" if setting.grid.mm_per_unit == 1 else "inch"
     offset = setting.dresser.offset
     yield Remark("every mode stated, offsets cancelled")
@@ -28,6 +28,10 @@ def opening(setting: Setting) -> Iterator[Node]:
             *(() if offset is None else (("work_offset", offset.word),)),
         )
     )
+    if not setting.edition.spins:
+        yield Remark("spindle and coolant off: this is no dress")
+        yield Turn(num(0), "off")
+        yield Flood(False)
 
 
 def way_out(setting: Setting) -> Iterator[Node]:
@@ -49,8 +53,15 @@ def along(setting: Setting, way: Sequence[Waypoint]) -> Iterator[Node]:
 
 
 def start(setting: Setting) -> Iterator[Node]:
-    """The wheel at dress speed after its full wait, unless it had that, and coolant flowing after its own."""
+    """The wheel at dress speed after its full wait, unless it had that, and coolant flowing after its own.
+
+    In a gap check the wheel comes to a stand instead.
+    """
     spindle = setting.dress.machine.spindle
+    if not setting.edition.spins:
+        yield Wait(setting.grid.seconds(spindle.spin_up), "wheel comes to a stand")
+        yield Pause("look: wheel stands still, other axes in place, stick parked")
+        return
     if setting.edition.purpose == "prove-out":
         yield Pause("look: other axes in place, stick parked")
     at_speed = setting.edition.at_speed

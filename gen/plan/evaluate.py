@@ -12,7 +12,6 @@ from decimal import Decimal
 
 from gen.plan.expression import Condition, Expr, Num, evaluate, holds
 from gen.plan.node import (
-    AwaitRetracted,
     Finish,
     Flood,
     Guard,
@@ -20,16 +19,13 @@ from gen.plan.node import (
     Let,
     Modes,
     Node,
-    Override,
     Pause,
     Plan,
     Press,
-    Release,
     Remark,
     State,
     Store,
     Switch,
-    Synchronise,
     Travel,
     Turn,
     Wait,
@@ -86,10 +82,6 @@ class PlanRun:
                 self.steps.append(Dwell(0, float(node.seconds)))
             case Flood():
                 self.steps.append(Coolant(0, node.on))
-            case Override():
-                self.steps.append(Aux(0, "", "override-lock" if node.locked else "override-free"))
-            case Synchronise():
-                self.steps.append(Aux(0, "", "synchronise"))
             case Store():
                 value = self.value(node.value)
                 self.values[node.register] = value
@@ -104,12 +96,8 @@ class PlanRun:
                 return self.all(node.body)
             case Press():
                 self.steps += [Aux(0, "", "feeder-on"), Dwell(0, float(node.seconds))]
-            case Release():
-                self.steps.append(Aux(0, "", "feeder-off"))
-            case AwaitRetracted():
-                self.steps.append(Aux(0, "", "feeder-retracted"))
             case Switch():
-                self.steps.append(Aux(0, node.word))
+                self.steps.append(Aux(0, node.word, node.function))
             case Warn():
                 if node.switch:
                     self.steps.append(Aux(0, "", node.meaning))
@@ -174,7 +162,7 @@ def _resolved(nodes: Sequence[Node], values: dict[str, float]) -> Iterator[Node]
                 values[node.name] = evaluate(node.value, values)
             case Store():
                 values[node.register] = evaluate(node.value, values)
-            case Synchronise():
+            case Switch(function="synchronise"):
                 pass
             case When():
                 if holds(node.condition, values):

@@ -72,18 +72,6 @@ class Flood:
 
 
 @dataclass(frozen=True, slots=True)
-class Override:
-    """Feed and speed overrides locked at 100 %, or free."""
-
-    locked: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Synchronise:
-    """All motion before ends here, before any register after is read or written."""
-
-
-@dataclass(frozen=True, slots=True)
 class Let:
     """A working variable given a value."""
 
@@ -132,20 +120,14 @@ class Press:
 
 
 @dataclass(frozen=True, slots=True)
-class Release:
-    """A timed feeder switched off, so that it comes back."""
-
-
-@dataclass(frozen=True, slots=True)
-class AwaitRetracted:
-    """The program waits here for the signal that a timed feeder has come back."""
-
-
-@dataclass(frozen=True, slots=True)
 class Switch:
-    """A word of the grinding program's own that switches something again, such as its mist."""
+    """A word that acts by itself: the machine's for ``function``, named as in :class:`~gen.plan.step.Aux`.
 
-    word: str
+    Without one, ``word`` is of the grinding program's own and switches something again, such as its mist.
+    """
+
+    function: Literal["override-lock", "override-free", "synchronise", "feeder-off", "feeder-retracted", ""] = ""
+    word: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,15 +163,11 @@ Node: TypeAlias = (
     | Turn
     | Wait
     | Flood
-    | Override
-    | Synchronise
     | Let
     | Store
     | When
     | Guard
     | Press
-    | Release
-    | AwaitRetracted
     | Switch
     | Warn
     | Pause

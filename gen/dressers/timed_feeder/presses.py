@@ -9,7 +9,7 @@ from gen.dressers.lateral import to_lane
 from gen.dressers.task import Task
 from gen.dressers.timed_feeder.keys import TimedFeederKeys
 from gen.physics.valve import Valve
-from gen.plan.node import AwaitRetracted, Node, Pause, Press, Release, Remark, Wait
+from gen.plan.node import Node, Pause, Press, Remark, Switch, Wait
 
 
 def withdrawn(feeder: TimedFeederKeys, task: Task) -> Iterator[Node]:
@@ -52,8 +52,8 @@ def _visits(valve: Valve, task: Task) -> Iterator[tuple[Decimal, tuple[Node, ...
 
 def _back(feeder: TimedFeederKeys, task: Task) -> Iterator[Node]:
     """Off, and wait: for the signal where there is one, else for the time the feeder takes at the longest."""
-    yield Release()
+    yield Switch("feeder-off")
     if task.abilities.feeder_signal:
-        yield AwaitRetracted()
+        yield Switch("feeder-retracted")
     else:
         yield Wait(task.grid.seconds(feeder.retract_wait), "feeder back")
