@@ -1,4 +1,4 @@
-"""Where the lateral axis stands: on a lane, and with an inclined plunge on the middle of a wheel that gets smaller."""
+"""Plunges lane by lane: where the lateral axis stands, with an inclined one on the middle of a wheel that wears."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from gen.dressers.task import Lateral, Task
 from gen.physics.contact import lateral_drift
-from gen.plan.expression import Var, constant, on_grid, positive_shift, scaled
-from gen.plan.node import Node, Travel
+from gen.plan.expression import Var, constant, place_on_grid, scaled
+from gen.plan.node import Node, Remark, Travel
 
 
 def to_lane(task: Task, index: int) -> Iterator[Node]:
@@ -20,6 +20,15 @@ def to_lane(task: Task, index: int) -> Iterator[Node]:
     yield _following(task, lateral, place) if lateral.follows else Travel(lateral.axis, task.grid.mm(place))
 
 
+def each_plunge(task: Task, how: str = "") -> Iterator[tuple[int, tuple[Node, ...]]]:
+    """Every plunge into one wheel, lane by lane: its number from 0, and the way and the remark that come before it."""
+    count = len(task.lanes.offsets)
+    total = task.plunges * count
+    for number in range(total):
+        moved = to_lane(task, number % count) if number and count > 1 else ()
+        yield number, (*moved, Remark(f"plunge {number + 1} of {total}{how}"))
+
+
 def to_next_lane(task: Task) -> Iterator[Node]:
     """The lateral axis to the lane whose number from 1 the plan's variable ``lane`` holds."""
     lateral, grid = task.lateral, task.grid
@@ -29,11 +38,9 @@ def to_next_lane(task: Task) -> Iterator[Node]:
         task.lanes.offsets[0] - task.lanes.pitch
     )
     last = before + lateral.sign * task.lanes.pitch * len(task.lanes.offsets)
-    shift = positive_shift(min(before, last) / unit)
-    start = constant(before / unit, grid.digits) + shift
+    start, least = constant(before / unit, grid.digits), min(before, last) / unit
     aside = scaled(Var("lane"), task.lanes.pitch / unit, grid.digits)
-    place = start + aside if lateral.sign > 0 else start - aside
-    yield Travel(lateral.axis, on_grid("round", place, grid.length) - shift)
+    yield Travel(lateral.axis, place_on_grid("round", start, aside, lateral.sign, least, grid.length))
 
 
 def _following(task: Task, lateral: Lateral, place: Decimal) -> Travel:
@@ -43,7 +50,5 @@ def _following(task: Task, lateral: Lateral, place: Decimal) -> Travel:
     worn, new = (float(size) for size in task.sizes)
     aside = lateral_drift(task.geometry, new, Var("size"), mm_per_unit=unit, digits=grid.digits)
     least = (float(place) + min(0.0, lateral.follows * lateral_drift(task.geometry, new, worn))) / unit
-    shift = positive_shift(least)
-    start = constant(float(place) / unit, grid.digits) + shift
-    moved = start + aside if lateral.follows > 0 else start - aside
-    return Travel(lateral.axis, on_grid("round", moved, grid.length) - shift)
+    start = constant(float(place) / unit, grid.digits)
+    return Travel(lateral.axis, place_on_grid("round", start, aside, lateral.follows, least, grid.length))

@@ -96,11 +96,6 @@ class Task:
         """The depth of one plunge, as the program writes it."""
         return self.grid.mm(self.plunge)
 
-    @property
-    def total(self) -> int:
-        """How many plunges this wheel gets."""
-        return self.plunges * len(self.lanes.offsets)
-
     def offset(self, axis: str) -> Decimal:
         """What the dresser's own work offset holds on ``axis``, mm; 0 where positions are machine positions."""
         return self.offsets.get(axis, Decimal(0))

@@ -35,10 +35,6 @@ from gen.plan.node import (
 from gen.plan.step import ROTARY, Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Write
 
 
-class Refused(Exception):
-    """A guard of the plan does not hold at this state; the message is the guard's."""
-
-
 def at(plan: Plan, state: State) -> list[Step]:
     """The neutral steps of ``plan`` at ``state``. ``KeyError`` if the state lacks a value the plan reads."""
     run = PlanRun(plan, state)
@@ -145,11 +141,8 @@ def settled(value: float) -> float:
 
 
 def resolve(plan: Plan, state: State) -> Plan:
-    """The plan of one state: every expression a number, nothing read, nothing kept.
-
-    Raises :class:`Refused` where a guard does not hold.
-    """
-    return replace(plan, nodes=tuple(_resolved(plan.nodes, dict(state.values))), registers={})
+    """The plan of one state, every expression a number; ``plan``, composed without registers, has no guards."""
+    return replace(plan, nodes=tuple(_resolved(plan.nodes, dict(state.values))))
 
 
 def _resolved(nodes: Sequence[Node], values: dict[str, float]) -> Iterator[Node]:
@@ -160,17 +153,9 @@ def _resolved(nodes: Sequence[Node], values: dict[str, float]) -> Iterator[Node]
         match node:
             case Let():
                 values[node.name] = evaluate(node.value, values)
-            case Store():
-                values[node.register] = evaluate(node.value, values)
-            case Switch(function="synchronise"):
-                pass
             case When():
                 if holds(node.condition, values):
                     yield from _resolved(node.body, values)
-            case Guard():
-                if not holds(node.condition, values):
-                    raise Refused(node.message)
-                yield from _resolved(node.body, values)
             case Travel():
                 rate = None if node.rate is None else number(node.rate)
                 yield replace(node, target=number(node.target), rate=rate)

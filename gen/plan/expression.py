@@ -147,12 +147,19 @@ def on_grid(how: Rounding, value: Expr, grid: Decimal) -> Expr:
     return Rounded(how, value * per_unit) / per_unit
 
 
-def positive_shift(least: float) -> int:
-    """A whole number that makes a value of at least ``least`` positive; 0 where it is so already.
+def further(place: Expr, by: Operand, sign: int) -> Expr:
+    """``place`` and ``by`` further in the direction ``sign``, 1 or -1."""
+    return place + by if sign > 0 else place - by
 
-    Controls differ in whether they round a negative number down or toward zero.
+
+def place_on_grid(how: Rounding, start: Decimal, by: Expr, sign: int, least: float, grid: Decimal) -> Expr:
+    """What is ``by`` further than ``start``, and never below ``least``, brought onto multiples of ``grid``.
+
+    Where it may be negative it is shifted by a whole number first: controls differ in whether they round a negative
+    number down or toward zero.
     """
-    return 0 if least > 1 else math.ceil((2 - least) / 1000) * 1000
+    shift = 0 if least > 1 else math.ceil((2 - least) / 1000) * 1000
+    return on_grid(how, further(num(start + shift), by, sign), grid) - shift
 
 
 def to_grid(how: Rounding, value: Decimal, grid: Decimal) -> Decimal:

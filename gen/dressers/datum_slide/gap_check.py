@@ -13,7 +13,7 @@ from gen.dressers.datum_slide.keys import DatumSlideKeys
 from gen.dressers.datum_slide.plunges import contact, park
 from gen.dressers.task import Task
 from gen.physics.contact import along_plunge
-from gen.plan.expression import Num, Var
+from gen.plan.expression import Num, Var, further
 from gen.plan.node import Let, Node, Pause, Travel
 
 
@@ -21,8 +21,7 @@ def to_the_gap(dresser: DatumSlideKeys, task: Task) -> Iterator[Node]:
     """At a slow feed to the gap, a stop to measure it, and back."""
     gap = task.grid.mm(Decimal(repr(along_plunge(task.geometry, float(dresser.check_gap)))), "ceil")
     yield Let("contact", contact(dresser, task, Num(Decimal(0))), "contact")
-    short = Var("contact") - gap if dresser.sign > 0 else Var("contact") + gap
-    yield Travel(dresser.plunge_axis, short, task.approach)
+    yield Travel(dresser.plunge_axis, further(Var("contact"), gap, -dresser.sign), task.approach)
     at = f" at wheel {task.number}" if task.number else ""
     yield Pause(f"measure the gap{at}: {show(dresser.check_gap, 'length', task.units)}")
     yield park(dresser, task)

@@ -13,15 +13,15 @@ from gen.base.errors import DressblockError
 from gen.base.quantities import show
 from gen.dressers.datum_slide.keys import DatumSlideKeys
 from gen.dressers.datum_slide.plunges import clearance, envelope, park
-from gen.dressers.lateral import to_lane
+from gen.dressers.lateral import each_plunge
 from gen.dressers.task import Task
 from gen.plan.expression import Num, Var
-from gen.plan.node import Node, Remark, Travel
+from gen.plan.node import Node, Travel
 
 
 def dry_plunges(dresser: DatumSlideKeys, task: Task) -> Iterator[Node]:
     """The plunges drawn back behind the envelope by clearance, the stick's tolerance and 1 mm."""
-    axis, count = dresser.plunge_axis, len(task.lanes.offsets)
+    axis = dresser.plunge_axis
     held_off = task.grid.mm(dresser.clearance + dresser.stick_tolerance + 1, "ceil")
     end = Num(envelope(dresser, task).value - dresser.sign * held_off.value)
     stroke = clearance(dresser, task).value + task.depth.value
@@ -32,10 +32,8 @@ def dry_plunges(dresser: DatumSlideKeys, task: Task) -> Iterator[Node]:
             f"parked too near to be held off: a prove-out wants {axis} parked further back than {limit}.",
             key="dresser.parked",
         )
-    for visit in range(task.total):
-        if visit and count > 1:
-            yield from to_lane(task, visit % count)
-        yield Remark(f"plunge {visit + 1} of {task.total}, held off")
+    for _, before in each_plunge(task, ", held off"):
+        yield from before
         yield Travel(axis, start)
         yield Travel(axis, end, Var("feed"))
         yield park(dresser, task)

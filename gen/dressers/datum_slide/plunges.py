@@ -11,7 +11,7 @@ from gen.dressers.task import Task, times_unit
 from gen.physics.contact import reach
 from gen.physics.visits import LEVEL
 from gen.plan.evaluate import settled
-from gen.plan.expression import Expr, Num, Rounding, Var, constant, on_grid, positive_shift
+from gen.plan.expression import Expr, Num, Rounding, Var, constant, further, place_on_grid
 from gen.plan.node import Let, Node, Remark, Store, Travel
 
 
@@ -59,39 +59,27 @@ def _mm(task: Task, value: float) -> Num:
 
 def _plunge(dresser: DatumSlideKeys, task: Task, *, park_after: bool) -> Iterator[Node]:
     """Rapid to the envelope, feed to the clearance before contact, plunge, and straight back."""
-    axis, meets, forward = dresser.plunge_axis, Var("contact"), dresser.sign > 0
-    start = meets - clearance(dresser, task) if forward else meets + clearance(dresser, task)
-    end = meets + task.depth if forward else meets - task.depth
-    far = envelope(dresser, task)
+    axis, meets = dresser.plunge_axis, Var("contact")
+    start, far = further(meets, clearance(dresser, task), -dresser.sign), envelope(dresser, task)
     if dresser.approach == "envelope":
         yield Travel(axis, far)
         yield Travel(axis, start, task.approach)
     else:
         yield Travel(axis, start)
-    yield Travel(axis, end, Var("feed"))
+    yield Travel(axis, further(meets, task.depth, dresser.sign), Var("feed"))
     yield park(dresser, task) if park_after else Travel(axis, far)
 
 
 def contact(dresser: DatumSlideKeys, task: Task, shorter: Num) -> Expr:
-    """The contact position on the grid, rounded away from the wheel, where the stick is ``shorter`` than its length.
-
-    Where it may be negative it is shifted by a whole number first.
-    """
+    """The contact position on the grid, rounded away from the wheel, where the stick is ``shorter`` than its length."""
     unit, digits = task.grid.mm_per_unit, task.grid.digits
     length = Var("length") - shorter if shorter.value else Var("length")
     distance = reach(task.geometry, length, Var("size"), mm_per_unit=float(unit), digits=digits)
     datum = constant(float((dresser.datum - task.offset(dresser.plunge_axis)) / unit), digits)
-    shift = _shift(dresser, task)
-    raw = (datum + shift) - distance if dresser.sign > 0 else (datum + shift) + distance
-    return on_grid(_away(dresser), raw, task.grid.length) - shift
-
-
-def _shift(dresser: DatumSlideKeys, task: Task) -> int:
-    """A whole number that makes every contact of this recipe positive; 0 where they are so already."""
     ends = [(float(size), float(length)) for size in task.sizes for length in task.lengths]
     contacts = (float(dresser.datum) - dresser.sign * reach(task.geometry, length, size) for size, length in ends)
-    least = (min(contacts) - float(task.offset(dresser.plunge_axis))) / float(task.grid.mm_per_unit)
-    return positive_shift(least)
+    least = (min(contacts) - float(task.offset(dresser.plunge_axis))) / float(unit)
+    return place_on_grid(_away(dresser), datum, distance, -dresser.sign, least, task.grid.length)
 
 
 def _shorter(task: Task, by: Num, *, last: bool) -> Iterator[Node]:

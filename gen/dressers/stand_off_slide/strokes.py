@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from gen.dressers.lateral import to_lane
+from gen.dressers.lateral import each_plunge
 from gen.dressers.stand_off_slide.keys import StandOffSlideKeys
 from gen.dressers.task import Task
 from gen.plan.expression import Num, Var
@@ -17,16 +17,12 @@ from gen.plan.node import Modes, Node, Remark, Travel
 def strokes(dresser: StandOffSlideKeys, task: Task) -> Iterator[Node]:
     """Every stroke of one dress; the stand-off is the same after it as before."""
     axis, lanes = dresser.plunge_axis, task.lanes
-    count = len(lanes.offsets)
     gap = task.grid.mm(dresser.stand_off)
     stroke = Num(dresser.sign * (gap.value + task.depth.value))
     back_all, back_gap = Num(-stroke.value), Num(-dresser.sign * gap.value)
-    for visit in range(task.total):
-        lane = visit % count
-        if visit and count > 1:
-            yield from to_lane(task, lane)
-        yield Remark(f"plunge {visit + 1} of {task.total}")
-        advance = lane == count - 1 or not lanes.stick_is_wider
+    for number, before in each_plunge(task):
+        yield from before
+        advance = (number + 1) % len(lanes.offsets) == 0 or not lanes.stick_is_wider
         yield Modes((("distance", "incremental"),))
         yield Travel(axis, stroke, Var("feed"), relative=True)
         yield Travel(axis, back_gap if advance else back_all, relative=True)
@@ -35,17 +31,14 @@ def strokes(dresser: StandOffSlideKeys, task: Task) -> Iterator[Node]:
 
 def dry_strokes(dresser: StandOffSlideKeys, task: Task) -> Iterator[Node]:
     """The strokes drawn back by clearance, the stick's tolerance and 1 mm, and at the end forward again."""
-    count = len(task.lanes.offsets)
     gap = task.grid.mm(dresser.stand_off).value
     held_off = task.grid.mm(dresser.clearance + dresser.stick_tolerance + 1, "ceil").value
     back = dresser.sign * (task.depth.value + held_off)
     stroke = dresser.sign * (gap + task.depth.value)
     yield Remark("drawn back first")
     yield from _moved(dresser, Num(-back))
-    for visit in range(task.total):
-        if visit and count > 1:
-            yield from to_lane(task, visit % count)
-        yield Remark(f"plunge {visit + 1} of {task.total}, held off")
+    for _, before in each_plunge(task, ", held off"):
+        yield from before
         yield from _moved(dresser, Num(stroke), feed=True)
         yield from _moved(dresser, Num(-stroke))
     yield Remark("forward to the stand-off again")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from gen.dressers.lateral import to_lane
+from gen.dressers.lateral import each_plunge
 from gen.dressers.task import Task
 from gen.dressers.timed_feeder.keys import TimedFeederKeys
 from gen.physics.valve import Valve
@@ -42,12 +42,9 @@ def _visits(valve: Valve, task: Task) -> Iterator[tuple[Decimal, tuple[Node, ...
     stick is shorter only after the last of them.
     """
     lanes, depth = task.lanes, task.plunge
-    count = len(lanes.offsets)
-    for visit in range(task.total):
-        cuts = visit // count if lanes.stick_is_wider else visit
-        moved = tuple(to_lane(task, visit % count)) if visit and count > 1 else ()
-        plunge = Remark(f"plunge {visit + 1} of {task.total}")
-        yield task.grid.seconds(valve.dwell(depth, depth * cuts), "round"), (*moved, plunge)
+    for number, before in each_plunge(task):
+        cuts = number // len(lanes.offsets) if lanes.stick_is_wider else number
+        yield task.grid.seconds(valve.dwell(depth, depth * cuts), "round"), before
 
 
 def _back(feeder: TimedFeederKeys, task: Task) -> Iterator[Node]:
