@@ -361,7 +361,7 @@ def accepted(draw: Draw, dress: Dress) -> State:
     values = {
         name: float(within(draw, (low / unit, high / unit), REGISTER_STEP)) for name, (low, high) in ranges.items()
     }
-    return replace(state, values={**state.values, **values, "parts_since_dress": float(draw(st.integers(0, 20)))})
+    return state.having(**values, parts_since_dress=float(draw(st.integers(0, 20))))
 
 
 def read_back(program: Program, state: State, *, past_stops: bool = False) -> Reading:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from gen.base.finding import Change
 from gen.bounds import changes
-from gen.physics.contact import aggressiveness, feed_for, peripheral_speed
+from gen.physics.contact import aggressiveness, feed_for
 from gen.shop.wheel import Wheel
 
 
@@ -26,9 +26,7 @@ def wanted_feed(wheel: Wheel, size: float) -> float:
 
 def dress_speed(wheel: Wheel, size: float) -> float:
     """The wheel speed in m/s during a dress with a wheel of ``size`` mm, before any rounding."""
-    settings, diameter = wheel.settings, wheel.nominal_diameter(size)
-    if settings.wheel_speed is None:
-        return peripheral_speed(diameter, wheel.asked_rpm(size))
-    if wheel.asked_rpm(size) > wheel.rpm_cap:
-        return peripheral_speed(diameter, wheel.rpm_cap)
-    return float(settings.wheel_speed)
+    asked = wheel.settings.wheel_speed
+    if asked is None or wheel.asked_rpm(size) > wheel.rpm_cap:
+        return wheel.speed_at(size, wheel.rpm(size))
+    return float(asked)

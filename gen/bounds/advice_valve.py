@@ -27,8 +27,7 @@ def aggressiveness_ends(wheel: Wheel, valve: Valve, size: float, rpm: float) -> 
 
 def wanted_rate(wheel: Wheel, size: float) -> float:
     """The rate in mm/min that the recipe's target asks for with a wheel of ``size`` mm."""
-    speed = peripheral_speed(wheel.nominal_diameter(size), wheel.rpm(size))
-    return feed_for(float(wheel.settings.aggressiveness), speed, float(wheel.angle))
+    return feed_for(float(wheel.settings.aggressiveness), wheel.speed_at(size, wheel.rpm(size)), float(wheel.angle))
 
 
 def better_valve(wheel: Wheel, valve: Valve) -> Iterator[Change]:

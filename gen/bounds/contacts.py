@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import field
 from decimal import Decimal
+from typing import NamedTuple
 
 from gen.base.dataclass import dataclass
 from gen.bounds.wear import Wear
@@ -50,53 +51,63 @@ class Plunge:
     end: EndFace
 
 
+class Apart(NamedTuple):
+    """How far stick and wheel are apart after a step, mm.
+
+    ``position`` is the plunge axis', ``gap`` what is left to contact, below 0 the depth in contact; both None where
+    that is not known. ``cut`` is the greatest depth taken off the stick by then, ``shortened`` the depth taken off its
+    longest part under any lane.
+    """
+
+    position: float | None
+    gap: float | None
+    cut: float
+    shortened: float
+
+
 @dataclass(frozen=True, slots=True)
 class Contacts:
-    """``plunges`` in order; ``gaps`` from step number to the distance in mm left to contact after it.
+    """``plunges`` in order, and by step number how far both are apart ``after`` each step of the block.
 
-    A gap below 0 is the depth in contact; None, or a step that is missing: not
-    known. ``positions`` are the plunge axis', ``cut`` the greatest depth taken
-    off the stick after each step, mm, ``shortened`` the depth taken off its longest
-    part under any lane. ``before`` is where the plunge axis stood, ``end`` the stick's end after the block.
+    ``before`` is where the plunge axis stood, ``end`` the stick's end after the block.
     """
 
     plunges: tuple[Plunge, ...]
-    gaps: Mapping[int, float | None]
-    positions: Mapping[int, float | None]
-    cut: Mapping[int, float]
-    shortened: Mapping[int, float]
+    after: dict[int, Apart]
     before: float | None
     end: EndFace
 
+    @property
+    def left(self) -> Apart:
+        """How far they are apart when the block is over, which must have a step."""
+        return next(reversed(self.after.values()))
+
+    def place_before(self, index: int) -> float | None:
+        """Where the plunge axis stands when step ``index`` begins, mm; None where that is not known."""
+        earlier = self.after.get(index - 1)
+        return self.before if earlier is None else earlier.position
+
     def advance(self, index: int, sign: int) -> float | None:
         """How far step ``index`` takes the plunge axis toward the wheel, mm; None where it is not known."""
-        now, earlier = self.positions.get(index), self.positions.get(index - 1, self.before)
+        now, earlier = self.after[index].position, self.place_before(index)
         return None if now is None or earlier is None else sign * (now - earlier)
 
 
 def follow(steps: Sequence[Step], block: range, wear: Wear) -> Contacts:
-    """Every contact in the steps ``block``, for the wheels and the stick of ``wear``."""
+    """Every contact in the steps ``block``, with wheels and stick as they are at ``wear`` when it begins."""
     dress, length = wear.dress, wear.stick_length
     before = _last_known(steps, block.start, wear.state.positions)
     sizes = [wear.size_of(one) for one in dress.wheels]
-    origins = [first_contact(one, before, size, length) for one, size in zip(dress.wheels, sizes, strict=True)]
+    stands = before.get(dress.dresser.way)
+    origins = [one.contact(size, length, stands) for one, size in zip(dress.wheels, sizes, strict=True)]
     stick = WornEnd(dress.end_face(length, wear.turn), ((bite.low, bite.high) for bite in dress.bites()))
     walk = _Walk(dress, origins, sizes, stick)
-    walk.position = before.get(walk.axis)
+    walk.position = stands
     walk.lateral = before.get(walk.across) if walk.across else None
-    started = walk.position
     for index in block:
         walk.step(index, steps[index])
     walk.close(None)
-    return Contacts(tuple(walk.plunges), walk.gaps, walk.positions, walk.cut, walk.shortened, started, walk.stick.end)
-
-
-def first_contact(wheel: Wheel, before: Mapping[str, float], size: float, length: float) -> float | None:
-    """The plunge-axis position, mm, at which a stick of ``length`` meets ``wheel``.
-
-    None where an incremental slide's own position is not known.
-    """
-    return wheel.contact(size, length, before.get(wheel.machine.dresser.way))
+    return Contacts(tuple(walk.plunges), walk.after, stands, walk.stick.end)
 
 
 def _last_known(steps: Sequence[Step], start: int, positions: Mapping[str, float]) -> Mapping[str, float]:
@@ -138,14 +149,9 @@ class _Walk:
     last_line: int = 0
     reached: float = 0.0
     plunges: list[Plunge] = field(default_factory=list)
-    gaps: dict[int, float | None] = field(default_factory=dict)
-    positions: dict[int, float | None] = field(default_factory=dict)
-    cut: dict[int, float] = field(default_factory=dict)
-    shortened: dict[int, float] = field(default_factory=dict)
-    stands: tuple[float | None, float | None] | None = None
-    """Position and gap since the last move. This and the next two are None where they have to be worked out again."""
-    worn: tuple[float, float] | None = None
-    """Cut and shortened since the last contact."""
+    after: dict[int, Apart] = field(default_factory=dict)
+    apart: Apart | None = None
+    """That since the last move. This and the next are None where they have to be worked out again."""
     nearest: tuple[float, int] | None = None
     """What :meth:`met` gives, since the last contact and with the lateral axis where it is."""
 
@@ -154,6 +160,7 @@ class _Walk:
         self.axis, self.across, self.sign = dresser.way, dresser.lateral_axis, dresser.sign
         self.follower = dresser.follower()
         self.here: Sequence[int] = range(len(self.dress.wheels))
+        self.worn = self.stick.end.deepest, self.stick.longest
 
     def step(self, index: int, step: Step) -> None:
         if isinstance(step, Move):
@@ -162,15 +169,12 @@ class _Walk:
             self.rpm, self.direction = step.rpm, step.direction
         if self.follower is not None and (stroke := self.follower.stroke(step)) is not None:
             self.move(index, stroke)
-        if self.stands is None:
-            self.stands = self.position, self.gap()
-        if self.worn is None:
-            self.worn = self.stick.end.deepest, self.stick.longest
-        self.positions[index], self.gaps[index] = self.stands
-        self.cut[index], self.shortened[index] = self.worn
+        if self.apart is None:
+            self.apart = Apart(self.position, self.gap(), *self.worn)
+        self.after[index] = self.apart
 
     def move(self, index: int, move: Move) -> None:
-        self.stands = None
+        self.apart = None
         self.position = move.to.get(self.axis, self.position)
         if self.across is not None and (lateral := move.to.get(self.across, self.lateral)) != self.lateral:
             self.lateral, self.nearest = lateral, None
@@ -197,12 +201,13 @@ class _Walk:
         if self.entered is None:
             return
         enters, move, surface, wheel = self.entered
-        self.entered = self.worn = self.nearest = None
+        self.entered = self.nearest = None
         before, lateral = self.stick.end, self.at(move)
         for number in self.here:
             one, origin, size = self.dress.wheels[number], self.origins[number], self.sizes[number]
             if origin is not None:
                 self.stick.cut(*one.under(lateral, size), self.sign * (self.reached - origin))
+        self.worn = self.stick.end.deepest, self.stick.longest
         self.plunges.append(
             Plunge(
                 enters=enters,

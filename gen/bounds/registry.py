@@ -24,17 +24,13 @@ NEEDS: dict[Need, str] = {
 }
 """What a rule may need, in words."""
 
-_NEEDS: dict[str, frozenset[Need]] = {
-    "machine": frozenset({"machine"}),
-    "dress": frozenset({"recipe"}),
-    "wear": frozenset({"recipe", "states"}),
-    "contacts": frozenset({"recipe", "states"}),
-    "around": frozenset({"recipe", "states"}),
-    "parted": frozenset({"recipe", "states"}),
-}
-"""What has to be known for a part of a case to be there; the other parts always are."""
+_PARTLY: dict[str, Need] = {
+    "machine": "machine", "dress": "recipe", "wear": "states", "contacts": "states", "around": "states",
+    "parted": "states",
+}  # fmt: skip
+"""What has to be known for a part of a case to be there, which includes the recipe for a state; others always are."""
 
-_PARTS = (*_NEEDS, "reading", "block", "marks", "expected", "words", "units", "past_stops")
+_PARTS = (*_PARTLY, "reading", "block", "marks", "expected", "words", "units", "past_stops")
 
 _TOLD = re.compile(r"(.+?)\n\nWhy: (.+?)\nExample: (.+?)\nHelps: (.+?)(?:\n\n|\s*\Z)", re.DOTALL)
 """What the file of a rule begins with."""
@@ -47,8 +43,8 @@ F = TypeVar("F", bound=Callable[..., Iterator[Any]])
 class Check:
     """One idea of a rule: what it holds, why, an example of what breaks it, and what helps.
 
-    ``takes`` names the parts of a case that ``function`` has as parameters, and
-    ``needs`` follows from them. ``always``: it is judged as well where the block
+    ``takes`` names the parts of a case that ``function`` has as parameters, ``needs``
+    what has to be known. ``always``: it is judged as well where the block
     refuses, or should, and where even the parked stick is not clear, so that every
     other check would only repeat it. ``intents``: what a block must be meant to do
     for the check to apply.
@@ -118,12 +114,14 @@ def bound(
     always: bool = False,
     last: bool = False,
     intents: Iterable[Intent] = ("dress",),
+    needs: Need | None = None,
 ) -> Callable[[F], F]:
     """Registers a check of ``rule``, one idea; several checks may serve one rule.
 
     What it holds is the first paragraph of its file; the second says why, gives an
     example of what breaks it, and what helps. The check's parameters name the parts
-    of a case that it takes; one that may be None is annotated so, and is not needed.
+    of a case that it takes, and so what has to be known for it; one that may be None is
+    annotated so, and is not needed. ``needs``: what has to be known though it takes no part that tells.
     """
 
     def register(function: F) -> F:
@@ -133,13 +131,15 @@ def bound(
         takes = {name: str(annotation) for name, annotation in function.__annotations__.items() if name != "return"}
         unknown = set(takes) - set(_PARTS)
         assert not unknown, f"{function.__module__}: a case has no {', '.join(sorted(unknown))}"
-        wanted = [_NEEDS.get(name, frozenset()) for name, annotation in takes.items() if "None" not in annotation]
-        needs: frozenset[Need] = frozenset().union(*wanted)
+        wanted = {_PARTLY[name] for name, annotation in takes.items() if name in _PARTLY and "None" not in annotation}
+        if needs:
+            wanted.add(needs)
+        if "states" in wanted:
+            wanted.add("recipe")
         served = RULES.setdefault(rule, Rule(rule, scope, last))
         assert served.scope == scope, f"{rule} looks at the {served.scope} elsewhere"
-        served.checks.append(
-            Check(rule, holds, why, example, helps, tuple(takes), needs, always, frozenset(intents), function)
-        )
+        needed, meant = frozenset(wanted), frozenset(intents)
+        served.checks.append(Check(rule, holds, why, example, helps, tuple(takes), needed, always, meant, function))
         return function
 
     return register

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from decimal import Decimal
 from itertools import cycle
 
@@ -22,7 +21,7 @@ def when_due(program: Program, states: Iterable[State]) -> Iterator[State]:
     """``states`` with the count of parts at which a dress is due, where the program counts them."""
     due = program.dress.settings.every_parts if program.edition.counts else None
     for state in states:
-        yield state if due is None else replace(state, values={**state.values, "parts_since_dress": float(due)})
+        yield state if due is None else state.having(parts_since_dress=float(due))
 
 
 def with_counts(program: Program, states: Iterable[State]) -> Iterator[State]:
@@ -35,15 +34,14 @@ def with_counts(program: Program, states: Iterable[State]) -> Iterator[State]:
         return
     due = program.dress.settings.every_parts or 6
     for state, parts in zip(states, cycle((0, due - 1, due, due + 1)), strict=False):
-        yield replace(state, values={**state.values, "parts_since_dress": float(parts)})
+        yield state.having(parts_since_dress=float(parts))
 
 
 def overdue_states(program: Program) -> Iterator[State]:
     """A count past the one at which a dress is due, which must dress as well; none where no parts are counted."""
     due = program.dress.settings.every_parts
     if program.edition.counts and due:
-        state = program.dress.state()
-        yield replace(state, values={**state.values, "parts_since_dress": float(due + 1)})
+        yield program.dress.state().having(parts_since_dress=float(due + 1))
 
 
 def idle_states(program: Program) -> Iterator[State]:
@@ -55,8 +53,7 @@ def idle_states(program: Program) -> Iterator[State]:
     if program.edition.counts and due:
         few = range(due) if due <= _FEW_COUNTS else (0, 1, due // 2, due - 2, due - 1)
         for parts in few:
-            state = program.dress.state()
-            yield replace(state, values={**state.values, "parts_since_dress": float(parts)})
+            yield program.dress.state().having(parts_since_dress=float(parts))
 
 
 def left_out_states(program: Program) -> Iterator[State]:
@@ -91,17 +88,19 @@ def refused_states(program: Program) -> Iterator[State]:
     unit = dress.register_unit
     good = dress.state()
     yield State({}, good.positions)
-    ranges = dict(dress.sizes)
-    if dress.dresser.needs_length:
-        ranges = {**ranges, "stick_length": dress.let_through(program.edition)}
-    for name, (low, high) in ranges.items():
-        yield replace(good, values={key: value for key, value in good.values.items() if key != name})
+    for name, (low, high) in dress.accepted(program.edition).items():
+        yield _without(good, name)
         # the last two are the same length typed in the other unit
         for value in (Decimal(0), low - NUDGE, high + NUDGE, -high, low / INCH, high * INCH):
-            yield replace(good, values={**good.values, name: float(value / unit)})
+            yield good.having(**{name: float(value / unit)})
     if dress.turns:
-        yield replace(good, values={key: value for key, value in good.values.items() if key != "next_lane"})
+        yield _without(good, "next_lane")
         for lane in (0.0, -1.0, 1.5, len(dress.turns) + 0.5, len(dress.turns) + 1.0):
-            yield replace(good, values={**good.values, "next_lane": lane})
+            yield good.having(next_lane=lane)
     for flag in (1.0, 2.0, -1.0, 0.5):
-        yield replace(good, values={**good.values, "in_progress": flag})
+        yield good.having(in_progress=flag)
+
+
+def _without(state: State, name: str) -> State:
+    """``state`` with the register ``name`` never set."""
+    return State({key: value for key, value in state.values.items() if key != name}, state.positions)

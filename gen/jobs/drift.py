@@ -18,12 +18,13 @@ from gen.base.lines import lines_of
 from gen.base.quantities import Dimension, System, plain, show
 from gen.bounds.contacts import Plunge, follow
 from gen.bounds.readback import read_state
+from gen.bounds.states import when_due
 from gen.bounds.wear import Wear
 from gen.control.draft import Program
 from gen.control.heading import Heading, read_heading, same_name
 from gen.control.origin import cause
 from gen.control.seal import blocks
-from gen.physics.contact import aggressiveness, peripheral_speed
+from gen.physics.contact import aggressiveness
 from gen.plan.node import State
 from gen.plan.step import ROTARY, Aux, Coolant, Dwell, Move, Register, Spindle, Step, Write
 from gen.reader import Lowered, ReadState, lower, run
@@ -158,11 +159,9 @@ def _claims(text: str, program: Program) -> Iterator[ChangedFigure]:
 
 def _states(program: Program) -> Iterator[tuple[str, State]]:
     """The state of the program, and for one that reads registers the worn wheel too, with what to call it."""
-    due = {"parts_since_dress": float(program.dress.settings.every_parts or 0)} if program.edition.counts else {}
-    yield "", replace(program.state, values={**program.state.values, **due})
-    if program.by_registers:
-        worn = program.dress.state(sizes=[size for size, _ in program.dress.sizes.values()])
-        yield " with a worn wheel", replace(worn, values={**worn.values, **due})
+    worn = program.dress.state(sizes=[size for size, _ in program.dress.sizes.values()])
+    states = when_due(program, (program.state, worn) if program.by_registers else (program.state,))
+    yield from zip(("", " with a worn wheel"), states, strict=False)
 
 
 def _listed(numbers: Mapping[str, Register]) -> str:
@@ -266,7 +265,7 @@ def _in_contact(plunges: tuple[Plunge, ...], wear: Wear) -> Figures:
         if first is None:
             continue
         lead = f"wheel {one.number} " if one.number else ""
-        speed = peripheral_speed(one.nominal_diameter(wear.size_of(one)), first.rpm or 0.0)
+        speed = one.speed_at(wear.size_of(one), first.rpm or 0.0)
         feed = first.feed or 0.0
         figures[f"{lead}feed"] = show(feed, "feed", units) if first.feed else "rapid"
         if speed:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from gen.base.dataclass import dataclass
 from gen.bounds.contacts import Contacts, follow
+from gen.bounds.states import when_due
 from gen.bounds.wear import Wear
 from gen.control.draft import Program
 from gen.paper.duration import dress_time
@@ -95,9 +96,7 @@ class Dressing(Wear):
 
 def dressing(program: Program, state: State) -> Dressing:
     """``program`` worked out at ``state``; where it counts the parts, with the count at which a dress is due."""
-    if program.edition.counts:
-        due = float(program.dress.settings.every_parts or 0)
-        state = replace(state, values={**state.values, "parts_since_dress": due})
+    (state,) = when_due(program, [state])
     steps = tuple(at(program.plan, state))
     contacts = follow(steps, range(len(steps)), Wear(program.dress, state))
     return Dressing(program.dress, state, program.dress.first, steps, contacts)

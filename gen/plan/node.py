@@ -204,6 +204,10 @@ class State:
     values: Mapping[str, float]
     positions: Mapping[str, float] = field(default_factory=dict)
 
+    def having(self, **values: float) -> State:
+        """The same but for ``values``, as the registers hold them."""
+        return State({**self.values, **values}, self.positions)
+
 
 def walk(nodes: Sequence[Node]) -> Iterator[Node]:
     """Every node of a tree, in the order written."""

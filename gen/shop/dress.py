@@ -212,6 +212,11 @@ class Dress:
         low, high = self.length_range
         return self.shortest_left if self.leaves_out(edition) else low, high
 
+    def accepted(self, edition: Edition) -> dict[str, tuple[Decimal, Decimal]]:
+        """The ends, mm, between which ``edition`` goes on: of every wheel's size, and of the stick where it counts."""
+        lengths = {"stick_length": self.let_through(edition)} if self.dresser.needs_length else {}
+        return {**self.sizes, **lengths}
+
     @property
     def dresses_per_stick(self) -> int:
         """How many dresses a new stick lasts; of a kind that is set up, whole set-ups only."""

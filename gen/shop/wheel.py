@@ -10,7 +10,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from gen.base.dataclass import dataclass
-from gen.physics.contact import Geometry, lateral_drift, plunge_feed, rotation, working_diameters
+from gen.physics.contact import Geometry, lateral_drift, peripheral_speed, plunge_feed, rotation, working_diameters
 from gen.physics.lanes import Lanes, lanes
 from gen.physics.rim import horn, rim_section
 from gen.shop.machine import Machine
@@ -178,6 +178,10 @@ class Wheel:
     def nominal_diameter(self, size: float) -> float:
         """The diameter in mm at which wheel speed and target hold: D, or the middle of a new cup's rim."""
         return working_diameters(self.geometry, self.diameter_at(size))[0]
+
+    def speed_at(self, size: float, rpm: float) -> float:
+        """The speed in m/s that the recipe means, at the nominal diameter, of the wheel at ``size`` mm at ``rpm``."""
+        return peripheral_speed(self.nominal_diameter(size), rpm)
 
     def asked_rpm(self, size: float) -> float:
         """The speed the recipe asks for with the wheel at ``size`` mm, before any cap, whole rpm."""

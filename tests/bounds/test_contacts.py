@@ -33,11 +33,11 @@ def test_the_stick_shortens_with_every_plunge() -> None:
         Go("U", 0), Go("U", 55.5, 300), Go("U", 0), Go("U", 55.5, 300), Go("U", 0), Go("U", 58.5, 300), Go("U", 51.5)
     )
     assert depths(contacts) == [(47.5, 8), (55.5, 3)]
-    assert contacts.gaps[1] == -8
-    assert contacts.gaps[2] == 55.5
-    assert contacts.gaps[3] == 0
-    assert contacts.gaps[6] == 7
-    assert contacts.cut[6] == 11
+    assert contacts.after[1].gap == -8
+    assert contacts.after[2].gap == 55.5
+    assert contacts.after[3].gap == 0
+    assert contacts.after[6].gap == 7
+    assert contacts.after[6].cut == 11
 
 
 def test_one_plunge_in_two_feeds_is_one_and_a_step_back_ends_it() -> None:
@@ -59,7 +59,7 @@ def test_every_lane_of_a_wide_stick_is_met_where_it_stands(sign: str) -> None:
     )
     # at last the middle: the 3 mm of the second lane alone still stand at 55.5
     assert depths(contacts) == [(47.5, 8), (47.5, 8), (55.5, 5), (55.5, 3)]
-    assert contacts.cut[11] == 13
+    assert contacts.after[11].cut == 13
 
 
 def test_every_station_of_a_narrow_stick_cuts_its_whole_end() -> None:
@@ -68,13 +68,13 @@ def test_every_station_of_a_narrow_stick_cuts_its_whole_end() -> None:
         Go("Z", 40.5), Go("U", 55.5, 300), Go("U", 0), Go("Z", 44.5), Go("U", 63.5, 300), Go("U", 0), dress=dress
     )
     assert depths(contacts) == [(47.5, 8), (55.5, 8)]
-    assert contacts.cut[5] == 16
+    assert contacts.after[5].cut == 16
 
 
 def test_beside_the_stick_there_is_no_contact() -> None:
     contacts = followed(Go("Z", 60), Go("U", 100, 300))
     assert contacts.plunges == ()
-    assert contacts.gaps[1] == float("inf")
+    assert contacts.after[1].gap == float("inf")
 
 
 def test_moving_sideways_into_what_still_stands_is_contact() -> None:
@@ -88,7 +88,7 @@ def test_toward_the_wheel_may_be_minus() -> None:
     # -60 + (150 + 62.5) = 152.5 mm
     contacts = followed(Go("U", 190), Go("U", 144.5, 300), Go("U", 190), dress=dress_of(machine))
     assert depths(contacts) == [(152.5, 8)]
-    assert contacts.gaps == {0: 37.5, 1: -8, 2: 45.5}
+    assert [stand.gap for stand in contacts.after.values()] == [37.5, -8, 45.5]
 
 
 def test_an_incremental_slide_meets_the_stick_at_its_stand_off() -> None:
@@ -109,7 +109,7 @@ def test_an_incremental_slide_meets_the_stick_at_its_stand_off() -> None:
         state=state,
     )
     assert depths(contacts) == [(23, 8), (31, 8)]
-    assert contacts.gaps[3] == 3
+    assert contacts.after[3].gap == 3
     unknown = followed(Go("U", 11, 300, frame="incremental"), dress=dress, state=State({}))
     assert unknown.plunges == ()
-    assert unknown.gaps[0] is None
+    assert unknown.after[0].gap is None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -20,7 +19,7 @@ def test_every_lane(units: str, sign: str, tmp_path: Path) -> None:
     for number in range(1, 2 * narrow.LANES + 1):
         # at no edge of a step, which inches in registers and millimetres in the program round either way
         state = program.dress.state(Decimal("111.3731"), Decimal("90.5137"))
-        state = replace(state, values={**state.values, "next_lane": float(number)})
+        state = state.having(next_lane=float(number))
         assert disagreements(program, state, ruling(program, state)) == []
 
 
@@ -28,5 +27,5 @@ def test_every_lane(units: str, sign: str, tmp_path: Path) -> None:
 def test_no_other_lane(number: float, tmp_path: Path) -> None:
     program = narrow.program("rs274ngc", tmp_path)
     state = program.dress.state()
-    verdict = ruling(program, replace(state, values={**state.values, "next_lane": number}))
+    verdict = ruling(program, state.having(next_lane=number))
     assert [step.op for step in verdict.steps][-2:] == ["refuse", "end"]

@@ -189,7 +189,7 @@ def test_every_wheel_has_guards_of_its_own() -> None:
     good = program.dress.state()
     for name, (low, high) in program.dress.sizes.items():
         for value in (float(low) - 0.01, float(high) + 0.01, 0.0):
-            steps = at(program.plan, replace(good, values={**good.values, name: value}))
+            steps = at(program.plan, good.having(**{name: value}))
             assert [step.op for step in steps if step.op in ("spindle", "coolant", "write")] == [], name
     assert program.plan.registers == {
         "wheel_diameter_1": 501, "wheel_diameter_2": 511, "wheel_diameter_3": 512,

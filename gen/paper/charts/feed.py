@@ -73,7 +73,7 @@ def _diameters(wheel: Wheel) -> list[float]:
 
 def _speed(wheel: Wheel) -> float:
     new = float(wheel.size_range[1])
-    return peripheral_speed(wheel.nominal_diameter(new), wheel.rpm(new))
+    return wheel.speed_at(new, wheel.rpm(new))
 
 
 KEY_ROWS = 7

@@ -165,7 +165,7 @@ class _Drawing:
             return
         back = self.here.retracts[0]
         for index, step in enumerate(self.here.steps[: back + 1]):
-            here, before = contacts.positions.get(index), contacts.positions.get(index - 1, contacts.before)
+            here, before = contacts.after[index].position, contacts.place_before(index)
             if not isinstance(step, Move) or here is None or before is None or abs(here - before) < NOWHERE:
                 continue
             kind = "plunge" if index == plunge.enters else "back" if index == back else ""

@@ -91,8 +91,8 @@ def with_contacts(
         over = sum(1 for plunge in contacts.plunges if plunge.leaves is not None and plunge.leaves <= index)
         found[index + 1] = replace(
             moment,
-            gap=contacts.gaps.get(index),
-            stick=contacts.positions.get(index),
+            gap=contacts.after[index].gap,
+            stick=contacts.after[index].position,
             lateral=None if lateral_axis is None else moment.positions.get(lateral_axis),
             toward=toward,
             end=contacts.plunges[over].end if over < len(contacts.plunges) else contacts.end,

@@ -10,7 +10,7 @@ import math
 from typing import Any, TypeAlias
 
 from gen.base.dataclass import dataclass
-from gen.bounds.contacts import before_the_stick, first_contact
+from gen.bounds.contacts import before_the_stick
 from gen.bounds.wear import Wear
 from gen.paper.page.moments import PageMoment
 from gen.physics.contact import reach
@@ -65,7 +65,7 @@ def stand(wear: Wear, moment: PageMoment) -> Stand:
     size, length = wear.size_of(first), wear.stick_length
     across = centre(first) if moment.lateral is None else -first.lateral_sign * moment.lateral
     before = tuple(before_the_stick(dress, moment.positions))
-    origin = first_contact(first, wear.state.positions, size, length)
+    origin = first.contact(size, length, wear.state.positions.get(dress.dresser.way))
     if origin is None or moment.stick is None:
         return Stand(None, across, before)
     seat = reach(first.geometry, length, size) + dress.dresser.sign * (origin - moment.stick)

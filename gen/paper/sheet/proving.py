@@ -46,7 +46,7 @@ def proving(program: Program, shown: Shown) -> Proving:
         # parked too near to be held off: generating the prove-out says so
         return Proving()
     dry = dressing(replace(program, plan=plan, heading=replace(program.heading, edition=edition)), program.state)
-    gaps = [gap for gap in dry.contacts.gaps.values() if gap is not None]
+    gaps = [stand.gap for stand in dry.contacts.after.values() if stand.gap is not None]
     if not gaps:
         return Proving()
     return Proving(gap=shown.length(round(min(gaps), 2)), seconds=_seconds(dry, shown))

@@ -20,11 +20,10 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
             continue
         room = _room(dress, contacts, index)
         if room is not None and room < -TOLERANCE:
-            gap = contacts.gaps[index]
+            gap, where = contacts.after[index].gap, contacts.after[index].position or 0.0
             reach = (
                 f"{units.mm(-gap)} into the wheel" if gap is not None and gap < 0 else "beyond where rapids must end"
             )
-            where = contacts.positions[index] or 0.0
             nearest = units.mm(where + dresser.sign * room)
             yield Fault(
                 move.line,
@@ -36,7 +35,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
 
 def _room(dress: Dress, contacts: Contacts, index: int) -> float | None:
     """How much further the rapid of step ``index`` might have gone, mm; below 0 it went too far."""
-    dresser, place, gap = dress.dresser, contacts.positions[index], contacts.gaps[index]
+    dresser, (place, gap, *_) = dress.dresser, contacts.after[index]
     earliest = dress.earliest_contact
     if earliest is None or dresser.rapids_by_state:
         return None if gap is None else gap - float(dresser.gap)

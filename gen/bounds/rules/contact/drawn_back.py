@@ -17,7 +17,7 @@ def check(reading: Reading, dress: Dress, contacts: Contacts, units: Units) -> F
         if plunge.leaves is None:
             yield Fault(plunge.last_line, "the stick is not drawn back after this plunge.", amount=1e9)
             continue
-        move, gap = reading.steps[plunge.leaves], contacts.gaps[plunge.leaves]
+        move, gap = reading.steps[plunge.leaves], contacts.after[plunge.leaves].gap
         if gap is None or gap < wanted - TOLERANCE:
             yield Fault(
                 move.line,

@@ -23,7 +23,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> 
             others = [letter for letter in move.axes if letter != axis and letter not in out]
             if others:
                 yield Fault(move.line, f"axis {others[0]} moves after the last plunge; only {axis} may, to park.")
-    place, gap = contacts.positions[block.run.stop - 1], contacts.gaps[back]
+    place, gap = contacts.left.position, contacts.after[back].gap
     if dresser.parked_at is not None:
         if not stands_at(dresser.parked_at, place):
             at, parked = units.place(axis, place), units.mm(float(dresser.parked_at))

@@ -43,7 +43,7 @@ def _feeds(reading: Reading, block: DressBlock, dress: Dress, plunge: Plunge, in
 def _clear(block: DressBlock, dress: Dress, contacts: Contacts, plunge: Plunge) -> int:
     """The number of the step with which the stick is clear; else that of the first step after the block."""
     for index in range(plunge.enters + 1, block.run.stop):
-        gap = contacts.gaps[index]
+        gap = contacts.after[index].gap
         if gap is not None and gap >= float(dress.dresser.gap) - TOLERANCE:
             return index
     return block.run.stop

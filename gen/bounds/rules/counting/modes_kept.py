@@ -5,10 +5,10 @@ Example: G91 stands in the branch that only counts.
 Helps: State modes behind the branch, where a dress is due.
 """
 
-from gen.bounds.kit import Dress, DressBlock, Fault, Found, Wear, bound
+from gen.bounds.kit import DressBlock, Fault, Found, bound
 
 
-@bound("part-counter", intents=("idle",))
-def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
+@bound("part-counter", intents=("idle",), needs="states")
+def check(block: DressBlock) -> Found:
     for change in block.changes:
         yield Fault(change.line, "no dress is due, and yet a mode is changed; the host would go on with it.")

@@ -6,12 +6,12 @@ Helps: Keep the branch that only counts as generated.
 """
 
 from gen.bounds.feeding import feeder
-from gen.bounds.kit import Dress, DressBlock, Fault, Found, Reading, Wear, bound
+from gen.bounds.kit import DressBlock, Fault, Found, Reading, Wear, bound
 from gen.plan.step import Coolant, Move, Spindle
 
 
 @bound("part-counter", intents=("idle",))
-def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Found:
+def check(reading: Reading, block: DressBlock, wear: Wear) -> Found:
     for index in block.run:
         step = reading.steps[index]
         if isinstance(step, Move | Spindle | Coolant) or feeder(step, "feeder-on"):

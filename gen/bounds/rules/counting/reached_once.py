@@ -5,12 +5,12 @@ Example: A loop of the host reaches the block twice.
 Helps: Use registers, a self-adjusting feeder or a slide set to a stand-off.
 """
 
-from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Reading, Units, bound
+from gen.bounds.kit import Dress, DressBlock, Fault, Found, Reading, Units, bound
 from gen.bounds.units import times_told
 
 
-@bound("right-once")
-def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
+@bound("right-once", needs="states")
+def check(reading: Reading, block: DressBlock, dress: Dress, units: Units) -> Found:
     count = len(block.visits)
     if count < 2:
         return

@@ -68,8 +68,8 @@ def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tu
     for index, move in block.moves:
         if axis not in move.axes or move.op == "rapid":
             continue
-        depth = contacts.gaps.get(index)
-        inside = index in entering or (depth is not None and depth < 0)
+        gap = contacts.after[index].gap
+        inside = index in entering or (gap is not None and gap < 0)
         yield index, move, entering.get(index, dress.first) if inside else None
 
 

@@ -5,12 +5,12 @@ Example: M49 is missing before the plunge.
 Helps: Lock the overrides before the first plunge, and free them at the end of the block.
 """
 
-from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Expected, Fault, Found, bound
+from gen.bounds.kit import Abilities, Contacts, DressBlock, Expected, Fault, Found, bound
 from gen.plan.step import Aux
 
 
 @bound("override")
-def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities, expected: Expected) -> Found:
+def check(block: DressBlock, contacts: Contacts, words: Abilities, expected: Expected) -> Found:
     if not words.override_lock:
         return
     plunges = contacts.plunges

@@ -32,7 +32,7 @@ def dressed_beside(
 def _at_gaps(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Plunge]:
     """The places at which a gap check stops before a wheel, as plunges that cut nothing."""
     for one in meant(block, dress, contacts, "gap-check"):
-        move, place = block.reading.steps[one.step], contacts.positions[one.step]
+        move, place = block.reading.steps[one.step], contacts.after[one.step].position
         assert isinstance(move, Move)
         assert place is not None
         across = dress.dresser.lateral_axis

@@ -7,12 +7,12 @@ Helps: lanes = "all", so that the end stays flat, or a stick no wider than the w
 
 from functools import partial
 
-from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Found, Measure, Units, Wear, bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, Found, Measure, Units, Wear, bound
 from gen.bounds.rules.end_face.lanes import everywhere
 
 
 @bound("shoulder")
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.shoulders or not dress.walls:
         return
     most, why = _most(dress, units)
@@ -21,7 +21,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         (whole, None, f"one lane cuts a slot that grows to {units.mm(whole)} over the life of a stick", "")
     ]
     if contacts.plunges:
-        deep = float(dress.stick.length) - wear.stick_length + contacts.cut[block.run.stop - 1]
+        deep = float(dress.stick.length) - wear.stick_length + contacts.left.cut
         said = f"the slot in the stick becomes {units.mm(deep)} deep"
         measured.append((deep, contacts.plunges[-1].last_line, said, f" ({wear.here})"))
     for depth, line, said, where in measured:

@@ -6,12 +6,12 @@ Helps: Write feeder-on and its dwell in one line.
 """
 
 from gen.bounds.feeding import feeder
-from gen.bounds.kit import MOVING, Dress, DressBlock, Fault, Found, Reading, Wear, bound
+from gen.bounds.kit import MOVING, Dress, DressBlock, Fault, Found, Reading, bound
 from gen.plan.step import Aux, Dwell
 
 
-@bound("feeder", intents=MOVING)
-def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear) -> Found:
+@bound("feeder", intents=MOVING, needs="states")
+def check(reading: Reading, block: DressBlock, dress: Dress) -> Found:
     for index, on in block.steps(Aux):
         if not feeder(on, "feeder-on"):
             continue

@@ -18,7 +18,7 @@ from gen.plan.step import Move, Stop
 def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     stops = meant(block, dress, contacts, "gap-check")
     for index, line, bite, _ in stops:
-        wheel, gap = dress.wheels[bite.wheel], contacts.gaps[index]
+        wheel, gap = dress.wheels[bite.wheel], contacts.after[index].gap
         wanted = gap_of(dress, wheel)
         at = f" before wheel {wheel.number}" if wheel.number else ""
         if gap is None or abs(gap - wanted) > TOLERANCE:

@@ -5,12 +5,12 @@ Example: A gap check writes register 502.
 Helps: Generate the gap check again.
 """
 
-from gen.bounds.kit import Dress, DressBlock, Fault, Found, Wear, bound
+from gen.bounds.kit import DressBlock, Fault, Found, bound
 from gen.plan.step import Aux, Write
 
 
-@bound("gap-check", intents=("gap-check",))
-def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
+@bound("gap-check", intents=("gap-check",), needs="states")
+def check(block: DressBlock) -> Found:
     for _, write in block.steps(Write):
         yield Fault(write.line, f"a gap check writes nothing, and this one writes register {write.register}.")
     for _, word in block.steps(Aux):

@@ -14,7 +14,7 @@ from gen.plan.step import Stop
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     wanted, axis = min(gap_of(dress, wheel) for wheel in dress.wheels), dress.dresser.way
     for index, move in block.moves:
-        gap = contacts.gaps[index]
+        gap = contacts.after[index].gap
         if axis in move.axes and gap is not None and gap < wanted - TOLERANCE:
             yield Fault(
                 move.line,
@@ -23,10 +23,10 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
                 amount=1e3 + wanted - gap,  # says more than that the gap is another one
             )
     for index, stop in block.steps(Stop):
-        gap = contacts.gaps[index]
+        gap = contacts.after[index].gap
         if gap is None or gap < wanted - TOLERANCE:
             yield Fault(stop.line, "a gap check stops only where the stick is known to be clear of the wheel.")
-    parked, end = dress.dresser.parked_at, contacts.positions[block.run.stop - 1] if block.run else None
+    parked, end = dress.dresser.parked_at, contacts.left.position if block.run else None
     if parked is not None and block.run and not stands_at(parked, end):
         said = (
             f"the block ends with {axis} at {units.place(axis, end)}; it must be parked at {units.mm(float(parked))}."

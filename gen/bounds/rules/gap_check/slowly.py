@@ -5,12 +5,12 @@ Example: The stick goes to the gap at 300 mm/min; the gap check's feed is 60 mm/
 Helps: Generate the gap check again; another feed belongs into the machine file as check_feed.
 """
 
-from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Fault, Found, Units, bound
 from gen.bounds.rounding import feed_slack
 
 
 @bound("gap-check", intents=("gap-check",))
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> Found:
     dresser = dress.dresser
     most = float(dresser.gap_check_feed(dress.machine.axis_feed))
     for index, move in block.moves:

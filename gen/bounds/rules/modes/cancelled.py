@@ -6,12 +6,12 @@ Helps: Cancel them at the top of the block, and put them back only behind its la
 """
 
 from gen.base.errors import listed
-from gen.bounds.kit import MOVING, Abilities, DressBlock, Expected, Fault, Found, Machine, bound
+from gen.bounds.kit import MOVING, Abilities, DressBlock, Expected, Fault, Found, bound
 from gen.plan.step import UNKNOWN, Move
 
 
-@bound("frame", intents=MOVING)
-def check(block: DressBlock, machine: Machine, expected: Expected, words: Abilities) -> Found:
+@bound("frame", intents=MOVING, needs="machine")
+def check(block: DressBlock, expected: Expected, words: Abilities) -> Found:
     moves = list(block.moves)
     if not moves:
         return

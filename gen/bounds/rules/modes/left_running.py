@@ -7,12 +7,12 @@ Helps: Switch spindle and coolant off at the end of the block.
 
 from itertools import takewhile
 
-from gen.bounds.kit import MOVING, Dress, DressBlock, Expected, Fault, Found, Reading, bound
+from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Reading, bound
 from gen.plan.step import Coolant, Move, Spindle, Step
 
 
-@bound("modes-restored", intents=MOVING)
-def check(reading: Reading, block: DressBlock, dress: Dress, expected: Expected) -> Found:
+@bound("modes-restored", intents=MOVING, needs="recipe")
+def check(reading: Reading, block: DressBlock, expected: Expected) -> Found:
     if not expected.leaves or not block.run:
         return
     for spindle in [step for _, step in block.steps(Spindle)][-1:]:

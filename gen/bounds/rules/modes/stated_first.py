@@ -6,13 +6,13 @@ Helps: State units, distance, feed mode, plane and motion code before the first 
 """
 
 from gen.base.errors import listed
-from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Machine, bound
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, bound
 
 GROUPS = ("units", "distance", "feed_mode", "plane", "motion")
 
 
-@bound("explicit-modes", intents=MOVING)
-def check(block: DressBlock, machine: Machine) -> Found:
+@bound("explicit-modes", intents=MOVING, needs="machine")
+def check(block: DressBlock) -> Found:
     first = next(block.moves, None)
     if first is None:
         return

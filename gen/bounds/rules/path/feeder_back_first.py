@@ -18,7 +18,7 @@ def check(reading: Reading, block: DressBlock, dress: Dress, contacts: Contacts)
         step = reading.steps[index]
         turns = isinstance(step, Spindle) and step.direction != "off"
         if isinstance(step, Move) or turns or feeder(step, "feeder-on"):
-            if contacts.positions.get(index - 1) is None:
+            if contacts.place_before(index) is None:
                 yield Fault(
                     step.line,
                     "the feeder may still stand in the wheel; before anything else the block must switch it off and "

@@ -23,12 +23,12 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> 
         elif move.op != "rapid":
             yield Fault(move.line, f"axis {other} moves at a feed; only the plunge is a feed move.")
         elif dresser.parked_at is not None:
-            place = contacts.positions[index]
+            place = contacts.after[index].position
             if not stands_at(dresser.parked_at, place):
                 at, parked = units.place(axis, place), units.mm(float(dresser.parked_at))
                 yield Fault(move.line, f"axis {other} moves while {axis} is at {at}; it must be parked at {parked}.")
         else:
-            room = contacts.gaps[index]
+            room = contacts.after[index].gap
             if room is not None and room < gap - TOLERANCE:
                 yield Fault(
                     move.line,

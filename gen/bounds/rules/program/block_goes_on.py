@@ -5,12 +5,12 @@ Example: M30 stands at the end of a block.
 Helps: Take the end out, or generate it as a program.
 """
 
-from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Marks, Reading, bound
 from gen.plan.step import End
 
 
-@bound("one-piece", scope="program", intents=ANY)
-def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
+@bound("one-piece", scope="program", intents=ANY, needs="machine")
+def check(reading: Reading, block: DressBlock, marks: Marks) -> Found:
     steps = reading.steps
     if marks.form == "block" and marks.ours and steps:
         last = steps[-1]

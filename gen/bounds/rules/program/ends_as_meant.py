@@ -5,12 +5,12 @@ Example: M99 stands where M30 should, in a program of an incremental slide.
 Helps: Generate the program again.
 """
 
-from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Marks, Reading, bound
 from gen.plan.step import Refuse
 
 
-@bound("one-piece", scope="program", intents=ANY)
-def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
+@bound("one-piece", scope="program", intents=ANY, needs="machine")
+def check(reading: Reading, block: DressBlock, marks: Marks) -> Found:
     if not marks.alone or any(True for _ in block.steps(Refuse)):
         return
     if marks.form == "program" and reading.end == "return":

@@ -5,11 +5,11 @@ Example: GOTO 70 leads to the line of the plunge.
 Helps: Jump to the block's first line.
 """
 
-from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Reading, bound
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Reading, bound
 
 
-@bound("one-piece", scope="program", intents=ANY)
-def check(reading: Reading, block: DressBlock, machine: Machine) -> Found:
+@bound("one-piece", scope="program", intents=ANY, needs="machine")
+def check(reading: Reading, block: DressBlock) -> Found:
     modes = block.stated_on_entry(block.run) if len(block.visits) > 1 else []
     for visit in block.visits[1:]:
         line = reading.steps[visit.start].line

@@ -8,12 +8,12 @@ Moves, switches, waits, stops, modes, registers, calls and words that nobody kno
 behind it, and also where the dress is refused.
 """
 
-from gen.bounds.kit import ANY, DressBlock, Fault, Found, Machine, Marks, Reading, bound
+from gen.bounds.kit import ANY, DressBlock, Fault, Found, Marks, Reading, bound
 from gen.plan.step import UNKNOWN, End
 
 
-@bound("one-piece", scope="program", always=True, intents=ANY)
-def check(reading: Reading, block: DressBlock, marks: Marks, machine: Machine) -> Found:
+@bound("one-piece", scope="program", always=True, intents=ANY, needs="machine")
+def check(reading: Reading, block: DressBlock, marks: Marks) -> Found:
     if not marks.one_dress:
         return
     what = f"this {marks.form} is one dress, and here"

@@ -19,7 +19,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
     for index, move in block.moves:
         if dresser.way not in move.axes or index in forward[-1:]:
             continue
-        gap = contacts.gaps[index]
+        gap = contacts.after[index].gap
         if gap is not None and gap < wanted - TOLERANCE:
             yield Fault(
                 move.line,

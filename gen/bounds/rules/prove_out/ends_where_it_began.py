@@ -13,7 +13,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
     if not dress.dresser.moves_by_steps or not block.run:
         return
     began = wear.state.positions.get(dress.dresser.way)
-    ends = contacts.positions[block.run.stop - 1]
+    ends = contacts.left.position
     if began is None or not stands_at(began, ends):
         at = units.place(dress.dresser.way, ends)
         began_at = "its stand-off" if began is None else f"its stand-off at {units.mm(began)}"

@@ -23,7 +23,7 @@ def _stands_clear(dress: Dress, contacts: Contacts, wear: Wear, index: int) -> b
     """Whether the plunge axis stands parked, or an incremental one where it began."""
     dresser = dress.dresser
     if dresser.axis is None:
-        gap = contacts.gaps[index]
+        gap = contacts.after[index].gap
         return gap is not None and gap >= float(dresser.gap) - TOLERANCE
     home = wear.state.positions.get(dresser.axis) if dresser.moves_by_steps else dresser.parked_at
-    return home is not None and stands_at(home, contacts.positions[index])
+    return home is not None and stands_at(home, contacts.after[index].position)

@@ -5,11 +5,11 @@ Example: A prove-out writes register 502.
 Helps: Generate the prove-out again.
 """
 
-from gen.bounds.kit import Dress, DressBlock, Fault, Found, Wear, bound
+from gen.bounds.kit import DressBlock, Fault, Found, bound
 from gen.plan.step import Write
 
 
-@bound("prove-out", intents=("prove-out",))
-def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
+@bound("prove-out", intents=("prove-out",), needs="states")
+def check(block: DressBlock) -> Found:
     for _, write in block.steps(Write):
         yield Fault(write.line, f"a prove-out writes nothing, and this one writes register {write.register}.")

@@ -5,12 +5,12 @@ Example: The block refuses to dress a wheel of 110 mm, and the recipe is for 100
 Helps: Correct the guard, or generate the block again.
 """
 
-from gen.bounds.kit import MOVING, Dress, DressBlock, Expected, Fault, Found, Wear, bound
+from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Wear, bound
 from gen.plan.step import Refuse
 
 
 @bound("accept-only", always=True, intents=MOVING)
-def check(block: DressBlock, dress: Dress, wear: Wear, expected: Expected) -> Found:
+def check(block: DressBlock, wear: Wear, expected: Expected) -> Found:
     for index, refusal in list(block.steps(Refuse))[:1] if expected.accepted else ():
         decided = [read.line for read in block.reads if read.step <= index]
         said = f'the block refuses to dress {wear.here}, which is within the limits ("{refusal.message}").'

@@ -32,7 +32,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words
             yield Fault(step.line, said, amount=1e9)
             continue
         yield from early(block, dress, contacts, words, index, step)
-        left = wear.stick_length - contacts.shortened[index]
+        left = wear.stick_length - contacts.after[index].shortened
         written = step.value * float(dress.register_unit)
         if abs(written - left) > TOLERANCE * max(1, len(plunges)):
             yield Fault(
@@ -47,7 +47,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words
     for place, plunge in enumerate(plunges):
         begin = plunge.enters
         end = plunges[place + 1].enters if place + 1 < len(plunges) else block.run.stop
-        before, was = was, contacts.shortened[end - 1]
+        before, was = was, contacts.after[end - 1].shortened
         if wear.turn is not None and place + 1 < len(plunges):
             continue  # one lane a dress: the length is written once, when the lane is done
         if was > before + TOLERANCE and not any(begin < index < end for index, _ in writes):

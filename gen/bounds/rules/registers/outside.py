@@ -19,10 +19,7 @@ def outside(dress: Dress, wear: Wear, edition: Edition, units: Units) -> Outside
     """The first register with which the block must refuse; None where all are within their limits."""
     if wear.value("in_progress"):
         return Outside("in_progress", "a dress was interrupted")
-    limits = dict(dress.sizes)
-    if dress.dresser.needs_length:
-        limits["stick_length"] = dress.let_through(edition)
-    for name, (low, high) in limits.items():
+    for name, (low, high) in dress.accepted(edition).items():
         value, said = wear.value(name), name.replace("_", " ")
         if value is None:
             return Outside(name, f"the register for the {said} was never set")

@@ -5,12 +5,12 @@ Example: The stick's length is written on a control without such a word.
 Helps: Enter the length by hand after each dress, or name the word in the control's folder.
 """
 
-from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
+from gen.bounds.kit import Abilities, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.registers.writes import named, writes_of
 
 
-@bound("register-order")
-def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
+@bound("register-order", needs="states")
+def check(block: DressBlock, dress: Dress, words: Abilities) -> Found:
     if not words.synchronise:
         for _, step, _name in writes_of(block, dress):
             yield Fault(step.line, f"{named(step, dress)} is written, and this control has no word that waits.")

@@ -5,12 +5,12 @@ Example: Register 501 (wheel diameter) is written.
 Helps: Leave the wheel's register alone.
 """
 
-from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, bound
+from gen.bounds.kit import Abilities, Dress, DressBlock, Fault, Found, bound
 from gen.bounds.rules.registers.writes import named, writes_of
 
 
-@bound("register-order")
-def check(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities) -> Found:
+@bound("register-order", needs="states")
+def check(block: DressBlock, dress: Dress, words: Abilities) -> Found:
     for _, step, name in writes_of(block, dress) if words.synchronise else ():
         if name in dress.sizes:
             yield Fault(step.line, f"{named(step, dress)} is written; a dress leaves the wheel as it is.")

@@ -36,7 +36,7 @@ def still_moving(block: DressBlock, words: Abilities, step: int) -> bool:
 
 def early(block: DressBlock, dress: Dress, contacts: Contacts, words: Abilities, index: int, step: Write) -> Found:
     """Faults of a write that follows motion."""
-    gap = contacts.gaps[index]
+    gap = contacts.after[index].gap
     if gap is not None and gap < float(dress.dresser.gap) - TOLERANCE:
         yield Fault(step.line, f"{named(step, dress)} is written before the stick is clear of the wheel.")
     elif still_moving(block, words, index):

@@ -11,7 +11,7 @@ from functools import partial
 from gen.bounds import changes
 from gen.bounds.kit import MOVING, NOISE, Change, Contacts, Dress, Found, Measure, Side, Units, Wear, Wheel, bound
 from gen.bounds.rounding import RPM_ROUNDING
-from gen.bounds.rules.spindle.capped import capped, wheel_speed_at
+from gen.bounds.rules.spindle.capped import capped
 
 
 @bound("spindle-range", intents=MOVING)
@@ -57,5 +57,5 @@ def _said(rpm: float, limit: float, word: str, line: int | None) -> str:
 
 
 def _helps(wheel: Wheel, limit: float, side: Side) -> Iterator[Change]:
-    speed = wheel_speed_at(wheel, float(wheel.size_range[1]), limit)
+    speed = wheel.speed_at(float(wheel.size_range[1]), limit)
     yield from changes.wheel_speed(wheel, speed, "down" if side == "most" else "up")

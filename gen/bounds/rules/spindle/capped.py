@@ -1,12 +1,7 @@
-"""Wheel speed as the spindle makes it, and what becomes of it where a limit caps the spindle."""
+"""What becomes of the wheel speed where a limit caps the spindle."""
 
 from gen.bounds.kit import Fault, Found, Units, Wheel
-from gen.physics.contact import peripheral_speed, rotation
-
-
-def wheel_speed_at(wheel: Wheel, size: float, rpm: float) -> float:
-    """The speed in m/s that the recipe means (at D, or the middle of a cup's rim) at ``rpm``."""
-    return peripheral_speed(wheel.nominal_diameter(size), rpm)
+from gen.physics.contact import rotation
 
 
 def capped(wheel: Wheel, units: Units, why: str) -> Found:
@@ -19,7 +14,7 @@ def capped(wheel: Wheel, units: Units, why: str) -> Found:
     yield Fault(
         None,
         f"below a wheel of {units.mm(below)} the spindle is held at {wheel.rpm_cap} rpm, as {why}; "
-        f"{units.speed(speed)} falls to {units.speed(wheel_speed_at(wheel, worn, wheel.rpm_cap))} on the worn wheel, "
+        f"{units.speed(speed)} falls to {units.speed(wheel.speed_at(worn, wheel.rpm_cap))} on the worn wheel, "
         "and the feed with it.",
         severity="warning",
     )

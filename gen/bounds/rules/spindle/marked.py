@@ -8,12 +8,12 @@ Helps: A lower wheel speed.
 import math
 from functools import partial
 
-from gen.bounds.kit import MOVING, NOISE, Dress, DressBlock, Found, Measure, Wear, bound
+from gen.bounds.kit import MOVING, NOISE, Dress, DressBlock, Found, Measure, bound
 from gen.plan.step import Spindle
 
 
-@bound("wheel-speed", intents=MOVING)
-def check(block: DressBlock, dress: Dress, wear: Wear) -> Found:
+@bound("wheel-speed", intents=MOVING, needs="states")
+def check(block: DressBlock, dress: Dress) -> Found:
     for _, step in block.steps(Spindle):
         if step.direction != "off":
             yield Measure(

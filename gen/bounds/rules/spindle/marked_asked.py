@@ -12,7 +12,7 @@ from functools import partial
 from gen.bounds import changes
 from gen.bounds.kit import MOVING, NOISE, Change, Contacts, Dress, Found, Measure, Units, Wear, Wheel, bound
 from gen.bounds.rounding import RPM_ROUNDING
-from gen.bounds.rules.spindle.capped import capped, wheel_speed_at
+from gen.bounds.rules.spindle.capped import capped
 from gen.physics.contact import peripheral_speed
 
 
@@ -57,9 +57,9 @@ def _marked_speed(wheel: Wheel) -> float:
 
 
 def _said(wheel: Wheel, units: Units, rpm: float, allowed: int) -> str:
-    speed = units.speed(wheel_speed_at(wheel, float(wheel.size_range[1]), rpm))
+    speed = units.speed(wheel.speed_at(float(wheel.size_range[1]), rpm))
     return f"the recipe asks for {rpm:g} rpm with a new wheel ({speed}); its marking allows {allowed} rpm."
 
 
 def _helps(wheel: Wheel, allowed: int) -> Iterator[Change]:
-    yield from changes.wheel_speed(wheel, wheel_speed_at(wheel, float(wheel.size_range[1]), allowed), "down")
+    yield from changes.wheel_speed(wheel, wheel.speed_at(float(wheel.size_range[1]), allowed), "down")

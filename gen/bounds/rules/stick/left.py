@@ -7,15 +7,15 @@ Helps: Fewer or smaller plunges, or longer sticks.
 
 from decimal import Decimal
 
-from gen.bounds.kit import TOLERANCE, Contacts, Dress, DressBlock, Found, Measure, Units, Wear, bound
+from gen.bounds.kit import TOLERANCE, Contacts, Dress, Found, Measure, Units, Wear, bound
 from gen.bounds.rules.stick.least import least_said, longer_left
 
 
 @bound("stick-length")
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if not contacts.plunges:
         return
-    remains, least = wear.stick_length - contacts.cut[block.run.stop - 1], float(dress.shortest_left)
+    remains, least = wear.stick_length - contacts.left.cut, float(dress.shortest_left)
     yield Measure(
         "stick-left, guard",
         remains,

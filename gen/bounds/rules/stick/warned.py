@@ -22,7 +22,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words
         for _, step in told if most is None else ():
             yield Fault(step.line, "the stick is told to be low, and the recipe does not ask for that.")
         return
-    left = Decimal(repr(round(wear.stick_length - contacts.shortened[block.run.stop - 1], 6)))
+    left = Decimal(repr(round(wear.stick_length - contacts.left.shortened, 6)))
     turn = None if wear.turn is None else (wear.turn + 1) % len(dress.turns)
     slack = Decimal(repr(TOLERANCE))
     low, high = (dress.dresses_left(left + off, turn) for off in (-slack, slack))
