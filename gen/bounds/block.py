@@ -11,7 +11,7 @@ from typing import TypeVar, cast
 from gen.base.dataclass import dataclass
 from gen.plan.step import UNKNOWN, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Stop
 from gen.reader.reading import Reading
-from gen.reader.window import Snapshot
+from gen.reader.standing import InForce
 
 S = TypeVar("S", bound=Step)
 
@@ -69,9 +69,14 @@ class DressBlock:
         return self.reading.by_kind(self.run)
 
     @property
-    def entry(self) -> Snapshot:
-        """Where the first visit begins. ``LookupError`` if the block is never reached."""
-        return self.reading.window_of(self.run.start).entry
+    def before(self) -> InForce:
+        """What was in force when the first visit began. ``LookupError`` if the block is never reached."""
+        return self.reading.window_of(self.run.start).entry.in_force
+
+    @property
+    def left(self) -> InForce:
+        """What is in force when the first visit is over. ``LookupError`` if the block is never reached."""
+        return self.reading.window_of(self.run.stop - 1).leaving.in_force
 
     @cached_property
     def turnings(self) -> tuple[ModeChange, ...]:

@@ -8,7 +8,6 @@ from functools import cached_property
 from typing import Literal, TypeAlias, get_args
 
 from gen.base.dataclass import dataclass
-from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
 from gen.bounds.clearance import parks_clear
 from gen.bounds.contacts import Contacts, follow
@@ -94,11 +93,6 @@ class Case:
     def contacts(self) -> Contacts | None:
         """Where stick and wheel meet in the block, and how far apart they are elsewhere."""
         return None if self.wear is None else follow(self.reading.steps, self.block.run, self.wear)
-
-    @cached_property
-    def around(self) -> Around | None:
-        """The host around the dress."""
-        return None if self.state is None else Around(self.reading, self.block)
 
     @cached_property
     def units(self) -> Units:

@@ -2,7 +2,6 @@
 
 from gen.base.finding import Change, Fault
 from gen.base.measure import NOISE, Measure, Side
-from gen.bounds.around import Around
 from gen.bounds.block import DressBlock
 from gen.bounds.case import ANY, MOVING, Expected
 from gen.bounds.contacts import TOLERANCE, Contacts, Plunge, stands_at
@@ -17,7 +16,7 @@ from gen.shop.machine import Machine
 from gen.shop.wheel import Wheel
 
 __all__ = [
-    "ANY", "MOVING", "NOISE", "TOLERANCE", "Abilities", "Around", "Change", "Contacts", "Dress", "DressBlock",
+    "ANY", "MOVING", "NOISE", "TOLERANCE", "Abilities", "Change", "Contacts", "Dress", "DressBlock",
     "Expected", "Fault", "Found", "Machine", "Marks", "Measure", "Plunge", "Reading", "Side", "Units", "Wear",
     "Wheel", "bound", "stands_at",
 ]  # fmt: skip

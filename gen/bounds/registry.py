@@ -25,8 +25,7 @@ NEEDS: dict[Need, str] = {
 """What a rule may need, in words."""
 
 _PARTLY: dict[str, Need] = {
-    "machine": "machine", "dress": "recipe", "wear": "states", "contacts": "states", "around": "states",
-    "parted": "states",
+    "machine": "machine", "dress": "recipe", "wear": "states", "contacts": "states", "parted": "states",
 }  # fmt: skip
 """What has to be known for a part of a case to be there, which includes the recipe for a state; others always are."""
 

@@ -315,7 +315,7 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
     block = case.block
     if not block.run:
         return case
-    before = block.entry.in_force
+    before = block.before
     groups = (set(dialect.control.groups) | {"override"}) - _ANYHOW
     said = {group: before.stated(group) for group in before.lines if group in groups}
     stated = {group: value for group, value in said.items() if value not in ("", UNKNOWN)}

@@ -5,15 +5,15 @@ Example: The block ends in G20, and the machine's programs are in G21.
 Helps: Put the modes of [host] back at the end of the block; splice puts back the host's own.
 """
 
-from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Reading, bound
+from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, bound
 from gen.reader.standing import ACTIVE_SHIFT
 
 
 @bound("modes-restored", intents=(*MOVING, "left-out"))
-def check(reading: Reading, block: DressBlock, expected: Expected) -> Found:
+def check(block: DressBlock, expected: Expected) -> Found:
     if not expected.leaves or not block.run:
         return
-    left = reading.window_of(block.run.stop - 1).leaving.in_force
+    left = block.left
     for group, meaning in expected.leaves.items():
         value, said = left.stated(group), group.replace("_", " ")
         if not value:

@@ -5,13 +5,15 @@ Example: The coolant was on before the dress and is off when G1 X10 moves at a f
 Helps: Switch the coolant on again behind the dress; splice does that.
 """
 
-from gen.bounds.kit import MOVING, Around, Fault, Found, bound
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Reading, bound
+from gen.bounds.rules.program.behind import ground, said_at
 
 
-@bound("host-continues", scope="program", intents=MOVING)
-def check(around: Around) -> Found:
-    if around.grinding is None:
+@bound("host-continues", scope="program", intents=MOVING, needs="states")
+def check(reading: Reading, block: DressBlock) -> Found:
+    cut = ground(block)
+    if cut is None:
         return
-    if around.before.stated("coolant") == "on" and around.at_grinding("coolant") == "off":
-        move = around.grinding[1]
+    index, move = cut
+    if block.before.stated("coolant") == "on" and said_at(reading, "coolant", index) == "off":
         yield Fault(move.line, "the coolant was on before the dress and is off when this moves at a feed.")

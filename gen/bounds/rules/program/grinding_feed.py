@@ -5,16 +5,18 @@ Example: G1 X10 behind the dress still moves at 300 mm/min; it was 60 mm/min bef
 Helps: State the feed behind the dress; splice does that.
 """
 
-from gen.bounds.kit import MOVING, Around, DressBlock, Fault, Found, Reading, Units, bound
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Reading, Units, bound
+from gen.bounds.rules.program.behind import ground
 from gen.plan.step import UNKNOWN
 
 
-@bound("host-continues", scope="program", intents=MOVING)
-def check(reading: Reading, block: DressBlock, around: Around, units: Units) -> Found:
-    if around.grinding is None:
+@bound("host-continues", scope="program", intents=MOVING, needs="states")
+def check(reading: Reading, block: DressBlock, units: Units) -> Found:
+    cut = ground(block)
+    if cut is None:
         return
-    index, move = around.grinding
-    said, was = reading.last_stated("feed", index), around.before.stated("feed")
+    index, move = cut
+    said, was = reading.last_stated("feed", index), block.before.stated("feed")
     if said is not None and block.has(said.line) and said.value != was:
         ours, theirs = (_told(units, value) for value in (said.value, was))
         yield Fault(

@@ -6,17 +6,19 @@ Helps: Start the spindle again behind the dress and wait for it; splice does tha
 """
 
 from gen.base.quantities import show
-from gen.bounds.kit import MOVING, Around, Dress, DressBlock, Fault, Found, Reading, bound
+from gen.bounds.kit import MOVING, Dress, DressBlock, Fault, Found, Reading, bound
+from gen.bounds.rules.program.behind import ground, said_at
 from gen.plan.step import Move, Spindle
 
 
-@bound("host-continues", scope="program", intents=MOVING)
-def check(reading: Reading, block: DressBlock, dress: Dress, around: Around) -> Found:
-    if around.grinding is None:
+@bound("host-continues", scope="program", intents=MOVING, needs="states")
+def check(reading: Reading, block: DressBlock, dress: Dress) -> Found:
+    cut = ground(block)
+    if cut is None:
         return
-    (index, move), before = around.grinding, around.before
-    was_on, is_on = before.stated("spindle", "off"), around.at_grinding("spindle", "off")
-    was, now = before.stated("speed"), around.at_grinding("speed")
+    (index, move), before = cut, block.before
+    was_on, is_on = before.stated("spindle", "off"), said_at(reading, "spindle", index) or "off"
+    was, now = before.stated("speed"), said_at(reading, "speed", index)
     told = any(isinstance(step, Spindle) for step in reading.steps[block.run.stop : index])
     if was_on != is_on and not told:
         yield Fault(move.line, f"the spindle was {was_on} before the dress and is {is_on} when this moves at a feed.")

@@ -5,15 +5,17 @@ Example: X10 stands behind the dress; it was a feed move before and is a rapid a
 Helps: Write the motion code into the first line behind the dress; splice does that.
 """
 
-from gen.bounds.kit import MOVING, Around, DressBlock, Fault, Found, Reading, bound
+from gen.bounds.kit import MOVING, DressBlock, Fault, Found, Reading, bound
+from gen.bounds.rules.program.behind import behind
 
 
-@bound("host-continues", scope="program", intents=MOVING)
-def check(reading: Reading, block: DressBlock, around: Around) -> Found:
-    if around.first is None:
+@bound("host-continues", scope="program", intents=MOVING, needs="states")
+def check(reading: Reading, block: DressBlock) -> Found:
+    first = next(behind(block), None)
+    if first is None:
         return
-    index, move = around.first
-    was, now = around.before.stated("motion"), move.op
+    index, move = first
+    was, now = block.before.stated("motion"), move.op
     said = reading.last_stated("motion", index)
     inherits = said is not None and block.has(said.line)
     if inherits and was and not was.startswith(now):

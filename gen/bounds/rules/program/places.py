@@ -6,18 +6,19 @@ Helps: Go to a known place as a rapid first; splice writes the way back.
 """
 
 from gen.base.errors import listed
-from gen.bounds.kit import MOVING, Around, Dress, DressBlock, Fault, Found, bound, stands_at
+from gen.bounds.kit import MOVING, Dress, DressBlock, Fault, Found, bound, stands_at
+from gen.bounds.rules.program.behind import behind
 from gen.reader.standing import InForce
 
 
-@bound("host-continues", scope="program", intents=MOVING)
-def check(block: DressBlock, dress: Dress, around: Around) -> Found:
-    if around.first is None:
+@bound("host-continues", scope="program", intents=MOVING, needs="states")
+def check(block: DressBlock, dress: Dress) -> Found:
+    if not block.run:
         return
     plunge = dress.dresser.way
     moved = {axis for _, move in block.moves for axis in move.axes if axis != plunge}
-    elsewhere = {axis for axis in moved if not _same_place(around.before, around.left, axis)}
-    for _, move in around.moves():
+    elsewhere = {axis for axis in moved if not _same_place(block.before, block.left, axis)}
+    for _, move in behind(block):
         if not elsewhere:
             return
         axes = listed(sorted(elsewhere), "and")
