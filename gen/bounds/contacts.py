@@ -16,7 +16,7 @@ from typing import NamedTuple
 from gen.base.dataclass import dataclass
 from gen.bounds.wear import Wear
 from gen.physics.end_face import EndFace, WornEnd
-from gen.plan.step import Direction, Move, Spindle, Step
+from gen.plan.step import Move, Spindle, Step
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
@@ -31,9 +31,10 @@ class Plunge:
     ``enters`` and ``leaves`` number the step that first goes past contact and
     the one that comes out again (None: nothing in the block does). Positions
     in mm, of a timed feeder from where it rested at set-up; ``feed`` mm/min,
-    None for a rapid; the spindle as it was when contact was made (None: not
-    told inside the block). ``wheel`` numbers the wheel that is met first;
-    ``lateral`` is where the lateral axis stood, ``end`` the stick's end before.
+    None for a rapid; ``feeds`` by line all with which it goes on, the first included;
+    ``rpm`` as it was when contact was made (None: not told inside the block).
+    ``wheel`` numbers the wheel that is met first; ``lateral`` is where the lateral axis
+    stood, ``end`` the stick's end before.
     """
 
     enters: int
@@ -44,8 +45,8 @@ class Plunge:
     reached: float
     depth: float
     feed: float | None
+    feeds: tuple[tuple[int, float], ...]
     rpm: float | None
-    direction: Direction | None
     wheel: int
     lateral: float | None
     end: EndFace
@@ -144,10 +145,10 @@ class _Walk:
     position: float | None = None
     lateral: float | None = None
     rpm: float | None = None
-    direction: Direction | None = None
     entered: tuple[int, Move, float, int] | None = None
     last_line: int = 0
     reached: float = 0.0
+    feeds: list[tuple[int, float]] = field(default_factory=list)
     plunges: list[Plunge] = field(default_factory=list)
     after: dict[int, Apart] = field(default_factory=dict)
     apart: Apart | None = None
@@ -166,7 +167,7 @@ class _Walk:
         if isinstance(step, Move):
             self.move(index, step)
         elif isinstance(step, Spindle):
-            self.rpm, self.direction = step.rpm, step.direction
+            self.rpm = step.rpm
         if self.follower is not None and (stroke := self.follower.stroke(step)) is not None:
             self.move(index, stroke)
         if self.apart is None:
@@ -192,9 +193,11 @@ class _Walk:
         surface, wheel = met
         if self.sign * (furthest - surface) > TOLERANCE:
             if self.entered is None:
-                self.entered, self.reached = (index, move, surface, wheel), furthest
+                self.entered, self.reached, self.feeds = (index, move, surface, wheel), furthest, []
             self.reached = max(self.reached, furthest, key=lambda place: self.sign * place)
             self.last_line = move.line
+            if move.op != "rapid" and move.rate:
+                self.feeds.append((move.line, move.rate))
 
     def close(self, index: int | None) -> None:
         """Contact ends, and the stick is as short as it was cut."""
@@ -218,8 +221,8 @@ class _Walk:
                 reached=self.reached,
                 depth=self.sign * (self.reached - surface),
                 feed=None if move.op == "rapid" else move.rate,
+                feeds=tuple(self.feeds),
                 rpm=self.rpm,
-                direction=self.direction,
                 wheel=wheel,
                 lateral=lateral,
                 end=before,

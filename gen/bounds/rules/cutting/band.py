@@ -11,19 +11,18 @@ from functools import partial
 
 from gen.base.quantities import plain
 from gen.bounds import changes
-from gen.bounds.kit import Change, Contacts, Dress, DressBlock, Found, Measure, Side, Units, Wear, Wheel, bound
+from gen.bounds.kit import Change, Contacts, Dress, Found, Measure, Side, Units, Wear, Wheel, bound
 from gen.bounds.rounding import FEED_ROUNDING
-from gen.bounds.rules.cutting.feed import feeds
 from gen.physics.contact import aggressiveness, peripheral_speed
 
 
 @bound("aggressiveness")
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.dresser.valve is not None:
         return
     for plunge in contacts.plunges:
         wheel = dress.wheels[plunge.wheel]
-        for line, feed in feeds(block, dress, plunge) if plunge.rpm else ():
+        for line, feed in plunge.feeds if plunge.rpm else ():
             diameters = wheel.working_diameters(wear.size_of(wheel))
             # all others lie between the nominal diameter, the greatest, and the one that runs slowest
             for place, at in enumerate(dict.fromkeys((diameters[0], min(diameters)))):

@@ -6,14 +6,13 @@ Helps: A stick that is less tall, or a higher target. It is a warning only.
 """
 
 from gen.base.quantities import plain
-from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
+from gen.bounds.kit import Contacts, Dress, Fault, Found, Units, Wear, bound
 from gen.bounds.rounding import FEED_ROUNDING
-from gen.bounds.rules.cutting.feed import feeds
 from gen.physics.contact import aggressiveness, edge_share, peripheral_speed
 
 
 @bound("aggressiveness")
-def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
+def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.dresser.valve is not None:
         return
     for plunge in contacts.plunges:
@@ -22,7 +21,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         if wheel.face or height >= diameter or not plunge.rpm:
             continue
         speed, low, angle = peripheral_speed(diameter, plunge.rpm), float(wheel.settings.band[0]), float(wheel.angle)
-        for line, feed in feeds(block, dress, plunge):
+        for line, feed in plunge.feeds:
             edge = aggressiveness(feed, speed, angle) * edge_share(height, diameter)
             if edge < low - aggressiveness(FEED_ROUNDING, speed, angle):
                 yield Fault(

@@ -18,7 +18,6 @@ from gen.bounds.kit import (
     Fault,
     Found,
     Measure,
-    Plunge,
     Side,
     Units,
     Wear,
@@ -71,18 +70,6 @@ def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tu
         gap = contacts.after[index].gap
         inside = index in entering or (gap is not None and gap < 0)
         yield index, move, entering.get(index, dress.first) if inside else None
-
-
-def feeds(block: DressBlock, dress: Dress, plunge: Plunge) -> Iterator[tuple[int, float]]:
-    """Line and rate, mm/min, of every feed with which ``plunge`` goes into the stick."""
-    if dress.dresser.axis is None:
-        if plunge.feed:
-            yield plunge.line, plunge.feed
-        return
-    stop = block.run.stop if plunge.leaves is None else plunge.leaves
-    for _, move in block.steps(Move, range(plunge.enters, stop)):
-        if move.op != "rapid" and move.rate:
-            yield move.line, move.rate
 
 
 def _said(block: DressBlock, wheel: Wheel, wear: Wear, units: Units, rate: float, does: str, end: float) -> str:

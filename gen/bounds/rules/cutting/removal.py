@@ -10,7 +10,6 @@ from functools import partial
 from gen.bounds.advice_feed import feed_within
 from gen.bounds.kit import Contacts, Dress, DressBlock, Found, Measure, Units, bound
 from gen.bounds.rounding import feed_slack
-from gen.bounds.rules.cutting.feed import feeds
 
 
 @bound("removal")
@@ -20,7 +19,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, units: Units) -> 
         return
     for plunge in contacts.plunges:
         wheel = dress.wheels[plunge.wheel]
-        for line, feed in feeds(block, dress, plunge):
+        for line, feed in plunge.feeds:
             yield Measure(
                 "removal",
                 wheel.removal(feed),
