@@ -147,6 +147,10 @@ class Control(Part):
     variables: Variables | None = Field(None, description="Variables and expressions; absent: numbers only.")
     flow: Flow = Field(Flow(), description="The flow constructs the control has.")
 
+    def __hash__(self) -> int:
+        """Of this very one: what is kept for a control is soon found, and to compare two takes longer than it saves."""
+        return id(self)
+
     @model_validator(mode="after")
     def _complete(self) -> Self:
         problems = list(self._missing())

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import fields
+from functools import lru_cache
 from typing import Any, NamedTuple, TypeAlias
 
 from gen.control.model import Control
@@ -17,7 +18,6 @@ from gen.reader.expressions import Code, Constant
 from gen.reader.lexis import Source
 from gen.reader.program import Block
 from gen.reader.sorting import Sorted, sorter_of
-from gen.reader.tables import once_a_control
 from gen.reader.word import Word
 
 _NUMBER = r"(?:[0-9]{1,12}\.[0-9]{0,12}|\.[0-9]{1,12})"
@@ -142,4 +142,4 @@ def _template(code: Code, numbers: Sequence[float], signed: Sequence[bool], take
     return made
 
 
-patterns_of = once_a_control(Patterns)
+patterns_of = lru_cache(32)(Patterns)

@@ -16,7 +16,7 @@ from gen.reader.failure import Alarm, NotUnderstood, Undecided
 from gen.reader.modal import Modal
 from gen.reader.operators import Formula, Value
 from gen.reader.program import Block
-from gen.reader.sorting import ENDINGS, SETTING, SPINDLE, Sorted, sorter_of
+from gen.reader.sorting import ENDINGS, SETTING, SHIFTING, SPINDLE, Sorted, sorter_of
 from gen.reader.unknown import Unknown
 from gen.reader.variables import Memory, as_number
 
@@ -370,12 +370,8 @@ class BlockRun:
         axes = self._axes()
         if "set_offset" in acting:
             frames.set_offset(modal, line, axes, self.words)
-        elif "set_shift" in acting:
-            frames.set_shift(modal, line, axes)
-        elif not acting.isdisjoint(("replace_shift", "add_shift")):
-            frames.set_frame(modal, line, axes, added="replace_shift" not in acting)
-        elif "local_shift" in acting:
-            frames.set_local_shift(modal, line, axes)
+        elif how := next((word for word in SHIFTING if word in acting), ""):
+            frames.set_shift(modal, line, axes, how)
         else:
             frames.go_home(modal, line, axes, self.variables, second="home" not in acting)
         self._note_motion()

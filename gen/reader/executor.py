@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Sequence, Set
 from itertools import chain
 
-from gen.base.dataclass import dataclass
 from gen.control.tables import LOSSES
 from gen.plan.step import Aux, Refuse, Register, Stop, Unread
 from gen.reader import collector, plain
@@ -34,10 +33,10 @@ from gen.reader.program import (
     program_name,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
-from gen.reader.standstill import Rounds, Standstill
+from gen.reader.standstill import Rounds
 from gen.reader.unknown import Unknown
 from gen.reader.variables import RETURNED, Memory, as_number
-from gen.reader.window import Snapshot, Window
+from gen.reader.window import ON_RECORD, OpenCall, Snapshot, Window
 
 
 def run(
@@ -58,16 +57,6 @@ def run(
     """
     with collector.held_back():
         return Execution(lowered, state or ReadState(), registers, past_stops, budget or Budget(), window=window).run()
-
-
-@dataclass(slots=True)
-class _Frame:
-    """Where a call returns to, and how often it still has to be made."""
-
-    back: int
-    start: int
-    rounds: int
-    scoped: bool
 
 
 class Execution:
@@ -92,14 +81,15 @@ class Execution:
         self._state = state
         self._budget = budget
         self._at = lowered.entry
-        self._frames: list[_Frame] = []
+        self._calls: list[OpenCall] = []
         self.window = tuple(window)
         self._window_lines = frozenset(chain.from_iterable(self.window))
         self._is_inside = False
         self._jumps = 0
         self._stops = 0
-        self._standstill = Standstill(self._modal, self._variables)
-        self._rounds = Rounds(self._modal, self._variables)
+        self._jumps_back = Rounds(self._modal, self._variables)
+        self._stops_met = Rounds(self._modal, self._variables, every=True)
+        self._shown: tuple[int, str] | None = None
         self._scoped = lowered.control.flow.o_words is not None
         self._beside: int | None = None
         self._unchanged = {program_name(one) for one in lowered.control.unchanged}
@@ -233,13 +223,17 @@ class Execution:
             windows[-1].left = moment
 
     def _moment(self) -> Snapshot:
-        modal = self._modal
+        modal, variables = self._modal, self._variables
         return Snapshot(
-            len(modal.reading.steps),
-            self._variables.snapshot(),
+            {name: len(getattr(modal.reading, name)) for name in ON_RECORD},
             modal.in_force(),
-            len(modal.reading.changes),
-            len(modal.reading.reads),
+            variables.snapshot(),
+            self._at - 1,
+            modal.snapshot(),
+            tuple(self._calls),
+            self._jumps,
+            set(variables.unset),
+            tuple(modal.reading.unmodelled[-20:]),
         )
 
     def _lines(self, lines: PlainLines | Columns) -> Ending | None:
@@ -269,23 +263,38 @@ class Execution:
                 self._stops += 1
                 if self._stops > self._budget.stops:
                     raise OutOfBudget(f"this program stops more than {self._budget.stops} times; it may never end")
-            return "refused" if held and self._standstill.comes_round(self._place()) else None
+            return "refused" if held and self._stands_still() else None
         if not self._past_stops:
             return outcome
         last = steps[before - 1] if before else None
         looping = isinstance(last, Refuse) and isinstance(steps[-1], Refuse) and last == steps[-1]
         return outcome if looping else None
 
+    def _stands_still(self) -> bool:
+        """Whether the stop that is the last step is the one before it again; the two become one refusal.
+
+        The same stop met with nothing done in between is met for ever; what the operator was shown then is the
+        message of a refusal. :class:`OutOfBudget` if no message was shown.
+        """
+        found = self._modal.reading
+        *before, stop = found.steps[-2:]
+        if not isinstance(stop, Stop) or stop.optional:
+            return False
+        told = len(found.changes), len(found.unread), len(found.unmodelled)
+        comes_round = self._stops_met.come_round(lambda: (*self._place(), *told))
+        if before != [stop] or not comes_round:
+            self._shown = self._modal.stood_under
+            return False
+        if self._shown is None:
+            raise OutOfBudget("this program stands at this stop for ever, and shows no message")
+        found.steps.pop()
+        found.steps.pop()
+        found.steps.append(Refuse(*self._shown))
+        return True
+
     def _place(self) -> tuple[object, ...]:
         """Where the run is, and all it has to remember."""
-        return self._at, self._calls()
-
-    def _calls(self) -> tuple[tuple[int, int, int, bool], ...]:
-        """The calls that are open: where each returns to and starts, how often it still has to be made, if scoped."""
-        return tuple((frame.back, frame.start, frame.rounds, frame.scoped) for frame in self._frames)
-
-    def _call_again(self, calls: Iterable[tuple[int, int, int, bool]]) -> None:
-        self._frames = [_Frame(*one) for one in calls]
+        return self._at, *self._calls
 
     def _comment(self, comment: Comment) -> Ending | None:
         if comment.acts:
@@ -311,7 +320,7 @@ class Execution:
     def _jump(self, target: int) -> None:
         if target < self._at:
             self._count()
-            if self._rounds.come_round(lambda: (target, *self._place())):
+            if self._jumps_back.come_round(lambda: (target, *self._place())):
                 raise OutOfBudget(
                     "this program goes round here for ever: nothing that decides changes from one round to the next"
                 )
@@ -337,7 +346,7 @@ class Execution:
         rounds = as_number(self._number(call.repeat)) if times == 1 or number != name else times
         if rounds < 1:
             return
-        if len(self._frames) >= self._budget.depth:
+        if len(self._calls) >= self._budget.depth:
             raise OutOfBudget(f"subprograms call each other more than {self._budget.depth} deep; they may never return")
         self._count()
         self._modal.reading.calls.append((len(self._modal.reading.steps), call.line))
@@ -347,7 +356,7 @@ class Execution:
                 arguments[register] = value_of(argument, self._variables)
             self._note_reads()
             self._variables.enter(arguments)
-        self._frames.append(_Frame(self._at, start, rounds - 1, call.scoped))
+        self._calls.append(OpenCall(self._at, start, rounds - 1, call.scoped))
         self._at = start
 
     def _counted(self, name: str) -> tuple[int, str]:
@@ -370,17 +379,16 @@ class Execution:
     def _return(self, item: Return) -> Ending | None:
         value = None if item.value is None else numeric_value(item.value, self._variables)
         self._note_reads()
-        if not self._frames:
+        if not self._calls:
             return "return"
-        frame = self._frames[-1]
-        if frame.rounds:
-            frame.rounds -= 1
+        call = self._calls.pop()
+        if call.rounds:
+            self._calls.append(call._replace(rounds=call.rounds - 1))
             self._count()
-            self._at = frame.start
+            self._at = call.start
             return None
-        self._frames.pop()
-        self._at = frame.back
-        if frame.scoped:
+        self._at = call.back
+        if call.scoped:
             self._variables.leave()
         if self._scoped:
             handed = (0.0 if value is None else value, float(value is not None))

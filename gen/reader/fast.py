@@ -12,13 +12,12 @@ from __future__ import annotations
 import re
 from array import array
 from collections.abc import Sequence
-from functools import partial
+from functools import lru_cache
 from string import ascii_letters
 from typing import NamedTuple, TypeAlias
 
 from gen.control.model import Control
 from gen.reader.program import Columns, Slots
-from gen.reader.tables import once_a_control
 
 _Found: TypeAlias = tuple[Slots, tuple[float, ...]]
 
@@ -38,10 +37,10 @@ class _Shape(NamedTuple):
 
 
 class Shapes:
-    """The line shapes met so far. ``line_numbers`` false leaves every numbered line to the slow tier."""
+    """The line shapes met so far."""
 
-    def __init__(self, control: Control, *, line_numbers: bool) -> None:
-        self._layout = re.compile(rf"{'(N?)' if line_numbers else '()'}(G?)([{control.axes}]+)(F?)")
+    def __init__(self, control: Control) -> None:
+        self._layout = re.compile(rf"(N?)(G?)([{control.axes}]+)(F?)")
         self._pointed = control.numbers.point != "needed"
         self._scaled = control.numbers.point == "scaled"
         self._codes = {
@@ -117,8 +116,7 @@ class Shapes:
         return _Shape(1 + len(numbered) + len(coded), bool(numbered), plain, by_code)
 
 
-numbered_shapes_of = once_a_control(partial(Shapes, line_numbers=True))
-unnumbered_shapes_of = once_a_control(partial(Shapes, line_numbers=False))
+shapes_of = lru_cache(32)(Shapes)
 
 
 def _is_line_number(part: bytes) -> bool:

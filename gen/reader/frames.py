@@ -23,20 +23,32 @@ def end_shift(modal: Modal, line: int, name: str) -> None:
         modal.switch_off(FRAME, line)
 
 
-def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None:
-    """Shifts coordinates so that where ``axes`` stand now is called what their words say."""
+def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None], how: str) -> None:
+    """Shifts coordinates by the words of ``axes``, or, ``how`` being ``set_shift``, so that the axes stand there.
+
+    ``how`` is one of :data:`SHIFTING`: ``replace_shift`` takes the place of all there is, ``add_shift`` is added to
+    the shift that is on.
+    """
     if not axes:
         raise NotUnderstood("a shift wants axis words")
-    if not modal.shift_on:
+    mixed = False
+    if how in ("set_shift", "local_shift"):
+        local = how == "local_shift"
+        # a control may add the one kind to the other
+        mixed = modal.control.local_shift_adds and modal.shift_on and modal.shift_is_local is not local
+        modal.shift_is_local = local
+    if how == "replace_shift":
+        modal.switch_off(FRAME, line)
+    if how == "replace_shift" or not modal.shift_on:
         modal.shift.clear()
-    mixed = _mixed(modal, local=False)
     for axis, value in axes.items():
-        at, offset = modal.position.get(axis), None if mixed else modal.work_offset_of(axis)
-        straight = axis in ROTARY or not (modal.may_be("tool_length") or modal.is_bent)
-        if at is None or offset is None or value is None or not straight or modal.is_unclear(axis, "machine"):
+        before = modal.shift.get(axis, 0.0) if how == "add_shift" else 0.0
+        if value is None or before is None or mixed or modal.is_unclear(axis, "machine"):
             modal.shift[axis] = None
+        elif how == "set_shift":
+            modal.shift[axis] = _such_that(modal, axis, value, modal.work_offset_of(axis))
         else:
-            modal.shift[axis] = at - offset - value * modal.scale_of(axis)
+            modal.shift[axis] = before + value * modal.scale_of(axis) + 0.0
     modal.shift_on = True
     modal.change(line, "shift", "set")
 
@@ -74,7 +86,7 @@ def set_offset(modal: Modal, line: int, axes: Mapping[str, float | None], words:
         if value is None or modal.is_unclear(axis, "machine"):
             offset[axis] = None
         elif meaning == "here":
-            offset[axis] = _such_that(modal, axis, value)
+            offset[axis] = _such_that(modal, axis, value, modal.shift.get(axis, 0.0) if modal.shift_on else 0.0)
         else:
             offset[axis] = value * modal.scale_of(axis) + 0.0
     if modal.modes["distance"] == "incremental":
@@ -82,49 +94,11 @@ def set_offset(modal: Modal, line: int, axes: Mapping[str, float | None], words:
     modal.change(line, "offset", word)
 
 
-def _such_that(modal: Modal, axis: str, value: float) -> float | None:
-    """The work offset with which ``axis`` stands where ``value`` says; None: not known."""
-    at, shift = modal.position.get(axis), modal.shift.get(axis, 0.0) if modal.shift_on else 0.0
+def _such_that(modal: Modal, axis: str, value: float, other: float | None) -> float | None:
+    """What coordinates have to count from, beside ``other``, so that ``axis`` stands at ``value``; None: not known."""
+    at = modal.position.get(axis)
     straight = axis in ROTARY or not (modal.may_be("tool_length") or modal.is_bent)
-    return None if at is None or shift is None or not straight else at - shift - value * modal.scale_of(axis)
-
-
-def set_local_shift(modal: Modal, line: int, axes: Mapping[str, float | None]) -> None:
-    """Shifts coordinates by what the words of ``axes`` say."""
-    if not axes:
-        raise NotUnderstood("a shift wants axis words")
-    if not modal.shift_on:
-        modal.shift.clear()
-    mixed = _mixed(modal, local=True)
-    for axis, value in axes.items():
-        known = value is not None and not modal.is_unclear(axis, "machine") and not mixed
-        modal.shift[axis] = (value or 0.0) * modal.scale_of(axis) + 0.0 if known else None
-    modal.shift_on = True
-    modal.change(line, "shift", "set")
-
-
-def set_frame(modal: Modal, line: int, axes: Mapping[str, float | None], *, added: bool) -> None:
-    """Shifts coordinates by the words of ``axes``, ``added`` to the shift that is on, or in place of all there is."""
-    if not axes:
-        raise NotUnderstood("a shift wants axis words")
-    if not added or not modal.shift_on:
-        modal.shift.clear()
-    if not added:
-        modal.switch_off(FRAME, line)
-    for axis, value in axes.items():
-        before = modal.shift.get(axis, 0.0)
-        known = value is not None and before is not None and not modal.is_unclear(axis, "machine")
-        modal.shift[axis] = (before or 0.0) + (value or 0.0) * modal.scale_of(axis) if known else None
-    modal.shift_on = True
-    modal.change(line, "shift", "set")
-
-
-def _mixed(modal: Modal, *, local: bool) -> bool:
-    """Whether a shift of the other kind is on, to which this one is added; notes that one of this kind is on now."""
-    adds = modal.control.local_shift_adds
-    mixed = adds and modal.shift_on and modal.shift_is_local is not local
-    modal.shift_is_local = local
-    return mixed
+    return None if at is None or other is None or not straight else at - other - value * modal.scale_of(axis)
 
 
 def set_home(modal: Modal, variables: Memory, *, second: bool) -> None:

@@ -10,7 +10,6 @@ from typing import TypeAlias
 from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.control.tables import Lexis
-from gen.reader.tables import once_a_control
 
 _NUMBER = re.compile(r"N([0-9]{1,9})(?:\.[0-9]+)?")
 _PLAIN_NUMBER = re.compile(r"[ \t]*[Nn]([0-9]{1,9})[ \t]*[A-Za-z]")
@@ -196,4 +195,4 @@ def _inside(closing: str) -> str:
             return ".*?"
 
 
-lexer_of = once_a_control(Lexer)
+lexer_of = lru_cache(32)(Lexer)

@@ -12,7 +12,7 @@ from gen.reader.alike import patterns_of
 from gen.reader.builder import Builder, Construct
 from gen.reader.declared import CallsByName, Declared
 from gen.reader.failure import NotUnderstood
-from gen.reader.fast import FILLING, Shapes, numbered_shapes_of, unnumbered_shapes_of
+from gen.reader.fast import FILLING, Shapes, shapes_of
 from gen.reader.jumps import JumpLowering
 from gen.reader.keyword_flow import KeywordFlow
 from gen.reader.lexis import Source, lexer_of
@@ -78,9 +78,8 @@ class _Lowering:
         if "\r" in text:
             text = text.replace("\r\n", "\n")
         lowered.text = text
-        targets = target_lines(text, builder.control)
-        self._targets = targets or []
-        shapes = (unnumbered_shapes_of if targets is None else numbered_shapes_of)(builder.control)
+        self._targets = target_lines(text, builder.control)
+        shapes = shapes_of(builder.control)
         done = 0
         for slice_ in _slices(text):
             done = self._slice(slice_.encode(errors="replace"), done, shapes, fast)

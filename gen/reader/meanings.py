@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from gen.control.model import Control, is_keyword
-from gen.reader.tables import once_a_control
 
 BUILDER = "builder"
 """The group of a word that is known to be the machine builder's, and no more."""
@@ -74,4 +74,4 @@ class Meanings:
         self._table.setdefault((letter, value), []).append(Meaning(kind, group, name, tuple(rest)))
 
 
-meanings_of = once_a_control(Meanings)
+meanings_of = lru_cache(32)(Meanings)

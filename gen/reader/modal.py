@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Container, Iterable, Mapping, Sequence
+from collections.abc import Collection, Container, Iterable, Mapping, Sequence, Set
 from typing import Literal
 
 from gen.base.dataclass import dataclass
@@ -24,7 +24,6 @@ from gen.plan.step import (
     Unread,
 )
 from gen.reader.failure import OutOfBudget
-from gen.reader.meanings import meanings_of
 from gen.reader.reading import Budget, Reading, ReadState
 from gen.reader.standing import INHERITED, InForce, Standing
 
@@ -45,8 +44,11 @@ _OTHER_MODES = ("feed", "speed", "override")
 _ORIGIN = ("work_offset", "tool_length", "offset", "shift")
 """Groups with which coordinates come to count from elsewhere."""
 
-_FIXED = ("control", "meanings", "reading", "budget")
+_FIXED = frozenset(("control", "reading", "budget", "_registers", "_first_system", "_usual_offset"))
 """What a run has from its beginning, or fills."""
+
+ONLY_TOLD = frozenset(("line", "lines", "origin", "stood", "stood_under", "untold_feed", "_lost"))
+"""What decides nothing, and is only named by findings."""
 
 _STRAIGHT = ("tool_length", "spindle_mode", "cycle")
 """What may be active without bending the ways of the axes; a tool length and a cycle are looked at by themselves."""
@@ -76,7 +78,6 @@ class Modal:
         self, control: Control, state: ReadState, registers: Container[Register] | None, budget: Budget
     ) -> None:
         self.control = control
-        self.meanings = meanings_of(control)
         self.reading = Reading()
         self.budget = budget
         self._registers = registers
@@ -170,45 +171,18 @@ class Modal:
         group, _, meaning = mode.partition(".")
         return None if group in self.unsure else float(self.modes.get(group) == meaning)
 
-    def remembered(self) -> tuple[object, ...]:
-        """All that decides how the program goes on, beside its place and its variables."""
-        return (dict(self.position), *self.remembered_anywhere())
-
-    def remembered_anywhere(self) -> tuple[object, ...]:
-        """What is remembered wherever the axes stand."""
-        return (
-            dict(self.modes),
-            {word: dict(axes) for word, axes in self.offsets.items()},
-            dict(self.shift),
-            (
-                self.shift_on,
-                self.shift_is_local,
-                self.offsets_lost,
-                self.feed,
-                self.feed_scale,
-                self.speed,
-                self.direction,
-                self.message,
-            ),
-            set(self.active),
-            set(self.unsure),
-            {second: dict(at) for second, at in self.homes.items()},
-        )
-
     @property
     def is_sure(self) -> bool:
         """Whether nothing is lost that has not been stated again."""
         return not self._lost and not self.unsure
 
-    def snapshot(self) -> dict[str, object]:
-        """All that is remembered now, what findings only name included, but for what is on record.
-
-        Only while :attr:`is_sure`.
-        """
-        return {name: _copy(value) for name, value in vars(self).items() if name not in _FIXED}
+    def snapshot(self, but: Set[str] = frozenset()) -> dict[str, object]:
+        """All that is remembered now ``but`` those of these names; what is on record is no part of it."""
+        left_out = _FIXED | but
+        return {name: _copy(value) for name, value in vars(self).items() if name not in left_out}
 
     def restore(self, snapshot: Mapping[str, object]) -> None:
-        """All is remembered as it was at ``snapshot``."""
+        """All is remembered as it was at ``snapshot``, which was made while :attr:`is_sure`."""
         for name, value in snapshot.items():
             setattr(self, name, _copy(value))
 

@@ -15,7 +15,6 @@ from gen.reader.expressions import MARK_WHOLE, Code, Grammar, Scanner, whole_or_
 from gen.reader.failure import NotUnderstood
 from gen.reader.program import Assignment
 from gen.reader.sorting import Sorted, sorter_of
-from gen.reader.tables import once_a_control
 from gen.reader.word import Word
 
 _KEPT, _SHORT = 4000, 120
@@ -124,4 +123,4 @@ class Phrases:
         return Word(letter, value, plain and "." not in written)
 
 
-phrases_of = once_a_control(Phrases)
+phrases_of = lru_cache(32)(Phrases)

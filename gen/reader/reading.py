@@ -194,7 +194,7 @@ class Reading:
         """The registers read at the lines ``first`` to ``last``, in order."""
         if self.window == (range(first, last + 1),):
             for window in self.windows:
-                yield from self.reads[window.entry.reads : window.leaving.reads]
+                yield from self.reads[window.entry.counts["reads"] : window.leaving.counts["reads"]]
         else:
             yield from (read for read in self.reads if first <= read.line <= last)
 
@@ -202,7 +202,7 @@ class Reading:
         """The changes at the lines ``first`` to ``last``, in order."""
         if self.window == (range(first, last + 1),):
             for window in self.windows:
-                yield from between(self.changes, window.entry.changes, window.leaving.changes)
+                yield from between(self.changes, window.entry.counts["changes"], window.leaving.counts["changes"])
             return
         for piece in pieces(self.changes):
             if isinstance(piece, list) or (piece.lines[0] <= last and first <= piece.lines[-1]):

@@ -21,7 +21,7 @@ from gen.reader.executor import Execution
 from gen.reader.program import Columns, Instruction, Lowered, PlainLines, line_of
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.spread import Items, Spread, Stretch, chained, part_of, pieces
-from gen.reader.variables import MemoryState
+from gen.reader.window import ON_RECORD, Snapshot
 
 _MARKS = 40
 """Instructions behind the window at which a run is compared with earlier ones."""
@@ -77,7 +77,7 @@ class Rereading:
         """Keeps the last few."""
         self._rests = [rest, *self._rests][:_KEPT]
 
-    def rest_for(self, known: _Known, state: ReadState, past_stops: bool) -> tuple[_Rest, _Known] | None:
+    def rest_for(self, known: Snapshot, state: ReadState, past_stops: bool) -> tuple[_Rest, Snapshot] | None:
         """An earlier run that went on as one does that knows ``known``, and what that one knew at the same place."""
         for rest in self._rests:
             theirs = rest.marks.get(known.at)
@@ -85,9 +85,11 @@ class Rereading:
                 continue
             if (rest.state.block_delete, rest.state.others) != (state.block_delete, state.others):
                 continue
-            if not known.goes_on_as(theirs, rest.asked):
+            if not _go_on_alike(known, theirs, rest.asked):
                 continue
-            if _is_within_budget(known.counts[name] + rest.final.counts[name] - theirs.counts[name] for name in _LISTS):
+            if _is_within_budget(
+                known.counts[name] + rest.final.counts[name] - theirs.counts[name] for name in ON_RECORD
+            ):
                 return rest, theirs
         return None
 
@@ -105,28 +107,13 @@ def _same(one: object, other: object) -> bool:
     return one is other or (one == other and repr(one) == repr(other))
 
 
-@dataclass(frozen=True, eq=False)
-class _Known:
-    """All that decides how a run goes on from instruction ``at``, and how much is on record by then."""
-
-    at: int
-    frames: tuple[tuple[int, int, int, bool], ...]
-    modal: Mapping[str, object]
-    variables: MemoryState
-    unset: Set[Register]
-    jumps: int
-    counts: Mapping[str, int]
-    last_unmodelled: tuple[tuple[int, int, str], ...]
-
-    def goes_on_as(self, other: _Known, asked: Set[Register]) -> bool:
-        """Whether a run does from here what it does from ``other``, if it asks for no variables but ``asked``."""
-        ours = self.frames, self.modal, self.last_unmodelled, len(self.variables)
-        if ours != (other.frames, other.modal, other.last_unmodelled, len(other.variables)):
-            return False
-        if not asked.isdisjoint(self.unset ^ other.unset):
-            return False
-        both = zip(self.variables, other.variables, strict=True)
-        return all(asked.isdisjoint(_differing(mine, theirs)) for mine, theirs in both)
+def _go_on_alike(one: Snapshot, other: Snapshot, asked: Set[Register]) -> bool:
+    """Whether runs that ask for no variables but ``asked`` do the same from here on."""
+    told = attrgetter("calls", "modal", "said")
+    if told(one) != told(other) or not asked.isdisjoint(one.unset ^ other.unset):
+        return False
+    both = zip(one.variables, other.variables, strict=True)  # as many as there are calls with variables of their own
+    return all(asked.isdisjoint(_differing(mine, theirs)) for mine, theirs in both)
 
 
 @dataclass(frozen=True, eq=False)
@@ -136,7 +123,7 @@ class _Entry:
     state: ReadState
     past_stops: bool
     asked: Set[Register]
-    known: _Known
+    known: Snapshot
     record: Reading
 
 
@@ -152,9 +139,9 @@ class _Rest:
     state: ReadState
     past_stops: bool
     loses: bool
-    marks: Mapping[int, _Known]
+    marks: Mapping[int, Snapshot]
     asked: Set[Register]
-    final: _Known
+    final: Snapshot
     end: Ending
     cut: Unread | None
     record: Reading
@@ -167,7 +154,7 @@ class Rerun(Execution):
         super().__init__(home.lowered, state, home.registers, past_stops, Budget(), window=home.window)
         self._home = home
         self._has_come = False
-        self._marks: dict[int, _Known] = {}
+        self._marks: dict[int, Snapshot] = {}
         self._stays = 0
         self._compared = 0
 
@@ -179,7 +166,7 @@ class Rerun(Execution):
         if self._marks and len(self._modal.reading.windows) == self._stays:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
             loses, cut = not self._variables.is_whole, self._modal.reading.cut
-            rest = _Rest(self._state, self._past_stops, loses, self._marks, asked, self._known(), ending, cut, record)
+            rest = _Rest(self._state, self._past_stops, loses, self._marks, asked, self._moment(), ending, cut, record)
             self._home.note_rest(rest)
         return ending
 
@@ -212,25 +199,12 @@ class Rerun(Execution):
         whole = self._variables.is_whole and not self._variables.is_lent
         return self._stops == 0 and self._modal.is_sure and whole
 
-    def _known(self) -> _Known:
-        variables, reading = self._variables, self._modal.reading
-        return _Known(
-            self._at - 1,
-            self._calls(),
-            self._modal.snapshot(),
-            variables.snapshot(),
-            set(variables.unset),
-            self._jumps,
-            {name: len(getattr(reading, name)) for name in _LISTS},
-            tuple(reading.unmodelled[-20:]),
-        )
-
     def _come(self) -> None:
         """The run comes to the window for the first time."""
         self._has_come = True
         if self._home.wants_entry and self._is_straight and self._at + len(self._modal.reading.steps) > _WORTH:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
-            self._home.note_entry(_Entry(self._state, self._past_stops, asked, self._known(), record))
+            self._home.note_entry(_Entry(self._state, self._past_stops, asked, self._moment(), record))
 
     def _resume(self, entry: _Entry) -> None:
         """Goes on from where the run of ``entry`` came to the window, with the registers of this one's own state."""
@@ -240,14 +214,14 @@ class Rerun(Execution):
         shared |= {register: value for register, value in ours.items() if register in own}
         self._variables.restore((shared, *known.variables[1:]), known.unset, entry.asked)
         self._modal.restore(known.modal)
-        _extend(self._modal.reading, entry.record, dict.fromkeys(_LISTS, 0), known.counts, 0)
+        _extend(self._modal.reading, entry.record, dict.fromkeys(ON_RECORD, 0), known.counts, 0)
         self._at, self._jumps = known.at, known.jumps
-        self._call_again(known.frames)
+        self._calls = list(known.calls)
 
     def _mark(self) -> Ending | None:
         """Notes what is known; where an earlier run went on from the same, that is how this one ends."""
         self._compared += 1
-        known = self._known()
+        known = self._moment()
         found = self._home.rest_for(known, self._state, self._past_stops)
         if found is None:
             if not self._marks:
@@ -265,10 +239,6 @@ class Rerun(Execution):
         return rest.end
 
 
-_LISTS = ("steps", "changes", "reads", "unread", "unmodelled", "lost", "unknown", "calls")
-"""What a reading has on record, in the order in which it came about."""
-
-
 def _is_within_budget(counts: Iterable[int]) -> bool:
     steps, *others = counts
     return steps <= Budget().steps and sum(others) <= 4 * Budget().steps
@@ -276,7 +246,7 @@ def _is_within_budget(counts: Iterable[int]) -> bool:
 
 def _record(reading: Reading) -> Reading:
     """What is on record; the lists that a run does more with than to add to them are copies."""
-    kept = {name: getattr(reading, name) for name in _LISTS}
+    kept = {name: getattr(reading, name) for name in ON_RECORD}
     return Reading(
         **{**kept, "unread": list(reading.unread), "unmodelled": list(reading.unmodelled), "lost": list(reading.lost)}
     )
@@ -285,7 +255,7 @@ def _record(reading: Reading) -> Reading:
 def _extend(reading: Reading, record: Reading, start: Mapping[str, int], stop: Mapping[str, int], moved: int) -> None:
     """Puts on record what ``record`` has from ``start`` up to ``stop``, with its steps ``moved`` so many numbers on."""
     steps, changes, reads, unread, unmodelled, lost, unknown, calls = (
-        part_of(getattr(record, name), start[name], stop[name]) for name in _LISTS
+        part_of(getattr(record, name), start[name], stop[name]) for name in ON_RECORD
     )
     reading.steps = chained(reading.steps, steps)
     reading.changes = chained(reading.changes, _moved(changes, moved))

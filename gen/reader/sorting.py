@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field
+from functools import lru_cache
 from typing import Literal
 
 from gen.base.dataclass import dataclass
@@ -15,7 +16,6 @@ from gen.control.model import Control
 from gen.control.tables import Effect
 from gen.reader.expressions import Code
 from gen.reader.meanings import BUILDER, Meaning, meanings_of
-from gen.reader.tables import once_a_control
 from gen.reader.word import Word, spelled
 
 SPINDLE: dict[str, Literal["cw", "ccw", "off"]] = {"spindle_cw": "cw", "spindle_ccw": "ccw", "spindle_off": "off"}
@@ -207,4 +207,4 @@ def _switch_order(name: str) -> int:
     return next((at for at, names in enumerate(_OF_ONE_GROUP[:3]) if name in names), 3)
 
 
-sorter_of = once_a_control(Sorter)
+sorter_of = lru_cache(32)(Sorter)

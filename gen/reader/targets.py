@@ -7,12 +7,13 @@ others, if they are plain, may go with their neighbours.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from gen.control.model import Control
 
 
-def target_lines(text: str, control: Control) -> list[int] | None:
-    """The lines whose numbers some jump of ``text`` names, in order; None where a jump works its target out.
+def target_lines(text: str, control: Control) -> list[int]:
+    """The lines whose numbers some jump of ``text`` names, in order; all numbered ones where a jump works it out.
 
     Comments are not told apart: what they say of jumps can only add lines.
     """
@@ -26,26 +27,25 @@ def target_lines(text: str, control: Control) -> list[int] | None:
     for jump in re.finditer("|".join(map(re.escape, words)), text, re.IGNORECASE):
         target = behind.match(text, jump.end())
         if target is None:
-            return None
+            return list(_numbered(text, "[0-9]", lexis.block_delete))
         if target["number"]:
             numbers.add(int(target["number"]))
-    return list(_numbered(text, numbers, lexis.block_delete)) if numbers else []
+    choice = "|".join(f"0*{number}(?![0-9])" for number in sorted(numbers, reverse=True))
+    return list(_numbered(text, choice, lexis.block_delete)) if numbers else []
 
 
 _TARGET = r"[ \t]*(?:(?:N[ \t]*)?(?P<number>[0-9]{1,9})[ \t\r]*(?=$|\n|%s)|[A-Z_]{2}[A-Z0-9_]*)"
 """What stands behind a jump word: a number and the end of the block or a comment, or a name."""
 
 
-def _numbered(text: str, numbers: set[int], delete: str) -> list[int]:
-    """The lines of ``text`` that begin with one of ``numbers``."""
-    choice = "|".join(str(number) for number in sorted(numbers, reverse=True))
-    found, line, done = [], 1, 0
+def _numbered(text: str, choice: str, delete: str) -> Iterator[int]:
+    """The lines of ``text`` that begin with a number of the pattern ``choice``."""
+    line, done = 1, 0
     for match in re.finditer(
-        rf"^[ \t0-9]*(?:{re.escape(delete)})?[ \t0-9]*N[ \t]*0*(?:{choice})(?![0-9])",
+        rf"^[ \t0-9]*(?:{re.escape(delete)})?[ \t0-9]*N[ \t]*(?:{choice})",
         text,
         re.IGNORECASE | re.MULTILINE,
     ):
         line += text.count("\n", done, match.start())
         done = match.start()
-        found.append(line)
-    return found
+        yield line

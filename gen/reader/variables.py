@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping, Set
-from typing import TypeAlias
 
 from gen.control.model import Control
 from gen.plan.step import Register
@@ -12,6 +11,7 @@ from gen.reader.failure import Alarm, Undecided
 from gen.reader.operators import Value
 from gen.reader.reading import ReadState
 from gen.reader.unknown import Unknown
+from gen.reader.window import MemoryState
 
 HIDDEN = ":"
 """Begins the name of a variable that only the reader knows, such as the counter of a repeat."""
@@ -21,10 +21,6 @@ RETURNED = ("_value", "_value_returned")
 
 _LOST = f"{HIDDEN}lost"
 """Set once a program that was not read may have set any variable."""
-
-
-MemoryState: TypeAlias = tuple[dict[Register, Value], ...]
-"""The variables that all programs share, then those of each subprogram that runs."""
 
 
 def _is_set_alike(one: Mapping[Register, Value], other: Mapping[Register, Value]) -> bool:

@@ -2,27 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import field
+from typing import NamedTuple, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.plan.step import Register
 from gen.reader.operators import Value
 from gen.reader.standing import InForce
 
+ON_RECORD = ("steps", "changes", "reads", "unread", "unmodelled", "lost", "unknown", "calls")
+"""What a reading has on record, in the order in which it came about."""
+
+
+MemoryState: TypeAlias = tuple[dict[Register, Value], ...]
+"""The variables that all programs share, then those of each subprogram that runs."""
+
+
+class OpenCall(NamedTuple):
+    """Where a call goes ``back`` to and where it begins; it is made as many ``rounds`` more, ``scoped`` or not."""
+
+    back: int
+    start: int
+    rounds: int
+    scoped: bool
+
 
 @dataclass(frozen=True, eq=False)
 class Snapshot:
-    """A run before its step number ``step``; ``in_force``: modes, and where the axes stand.
+    """All that decides how a run goes on from instruction ``at``, and what it has told by then.
 
-    ``changes`` and ``reads`` count what is on record of these.
+    ``counts``: how much is on record, by :data:`ON_RECORD`; ``in_force``: modes, and where the axes stand;
+    ``modal``: whatever else the control remembers; ``unset``: the registers that held
+    nothing when read; ``said``: the last of what is unmodelled, which is not said again.
     """
 
-    step: int
-    variables: tuple[Mapping[Register, Value], ...]
+    counts: Mapping[str, int]
     in_force: InForce
-    changes: int
-    reads: int
+    variables: MemoryState = ()
+    at: int = 0
+    modal: Mapping[str, object] = field(default_factory=dict)
+    calls: tuple[OpenCall, ...] = ()
+    jumps: int = 0
+    unset: Set[Register] = frozenset()
+    said: tuple[tuple[int, int, str], ...] = ()
+
+    @property
+    def step(self) -> int:
+        """The number of the next step."""
+        return self.counts["steps"]
 
 
 @dataclass(eq=False)

@@ -18,7 +18,7 @@ from gen.dressers.task import Abilities
 from gen.plan.node import State
 from gen.plan.step import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 from gen.reader.reading import Ending, Reading
-from gen.reader.window import Snapshot, Window
+from gen.reader.window import ON_RECORD, Snapshot, Window
 from gen.shop.dress import Dress
 from slide_bench import dress_of
 from told_backwards import in_force
@@ -132,9 +132,8 @@ def reading_of(lines: Lines, positions: Mapping[str, float] | None = None, end: 
     known, control = dict(positions or {}), load_control("iso6983")
     begun = in_force(reading, 0, control, known, lambda line: False)
     left = in_force(reading, len(reading.steps), control, known)
-    counts = len(reading.changes), len(reading.reads)
-    entry, leaving = Snapshot(0, (), begun, 0, 0), Snapshot(len(reading.steps), (), left, *counts)
-    reading.windows.append(Window(entry, leaving))
+    counts = {name: len(getattr(reading, name)) for name in ON_RECORD}
+    reading.windows.append(Window(Snapshot(dict.fromkeys(counts, 0), begun), Snapshot(counts, left)))
     return reading
 
 

@@ -52,13 +52,13 @@ def test_jumps_lead_to_the_same_lines_whether_plain_ones_are_taken_together_or_n
     [
         ("N1 G0 X1\nGOTO 1", [1]),
         ("N10 G0 X1\nN1 G0\n/ N001 X2\nIF [#1 EQ 2] GOTO 0001 (BACK)", [2, 3]),
-        ("N1 G0 X1\nGOTO #1", None),
-        ("N1 G0 X1\nGOTO [#1]", None),
-        ("N1 G0 X1\nGOTO 1+#2", None),
+        ("N1 G0 X1\nGOTO #1\n/N2 M0\nG0 X2", [1, 3]),
+        ("N1 G0 X1\nGOTO [#1]", [1]),
+        ("N1 G0 X1\nGOTO 1+#2", [1]),
         ("N1 G0 X1", []),
     ],
 )
-def test_the_lines_that_are_jumped_to(text: str, found: list[int] | None) -> None:
+def test_the_lines_that_are_jumped_to(text: str, found: list[int]) -> None:
     assert target_lines(text, HASH) == found
 
 

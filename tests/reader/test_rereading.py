@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from itertools import product
 from random import Random
 
@@ -50,7 +51,14 @@ STATES = [
 
 def _told(moment: Snapshot) -> str:
     """All of it; the order of variables is of no concern, and two unknown values are never equal."""
-    return repr({**vars(moment), "variables": [sorted(map(repr, one.items())) for one in moment.variables]})
+    sets = {"unset": sorted(map(str, moment.unset)), "modal": _in_order(moment.modal)}
+    return repr({**vars(moment), **sets, "variables": [sorted(map(repr, one.items())) for one in moment.variables]})
+
+
+def _in_order(value: object) -> object:
+    if isinstance(value, Mapping):
+        return [(key, _in_order(one)) for key, one in value.items()]
+    return sorted(value) if isinstance(value, set) else value
 
 
 @pytest.mark.parametrize("seed", range(PROGRAMS))
