@@ -28,7 +28,7 @@ def read_toml(path: Path) -> dict[str, Any]:
 
     :class:`DressblockError` if it is missing, no file, over 1 MiB, not UTF-8 or not TOML.
     """
-    text = _text(path)
+    text = utf8_text(path, _MAX_BYTES, "this file is larger than 1 MiB; a machine or recipe file is a few kB.")
     for number, line in enumerate(text.splitlines(), 1):
         if line.count(".") > MAX_DOTS and not line.lstrip().startswith("#"):
             raise DressblockError(
@@ -46,25 +46,30 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise DressblockError("lists or tables in this file are nested too deeply.", file=path) from None
 
 
-def _text(path: Path) -> str:
+def utf8_text(path: Path, most: int, larger: str, saved: str = "UTF-8") -> str:
+    """The text of the file ``path``, which must be in UTF-8 and have at most ``most`` bytes.
+
+    :class:`DressblockError` if not: of a larger file it says what ``larger`` has, of another encoding to save it as
+    ``saved`` says.
+    """
     try:
         if path.is_dir():
             raise DressblockError("this is a folder; name the file in it.", file=path)
         if path.exists() and not path.is_file():
             raise DressblockError("this is not an ordinary file.", file=path)
         with path.open("rb") as file:
-            data = file.read(_MAX_BYTES + 1)
+            data = file.read(most + 1)
     except FileNotFoundError:
         raise DressblockError("there is no such file.", file=path) from None
     except (OSError, ValueError) as error:
         raise DressblockError(f"this file cannot be read: {_reason(error)}.", file=path) from None
-    if len(data) > _MAX_BYTES:
-        raise DressblockError("this file is larger than 1 MiB; a machine or recipe file is a few kB.", file=path)
+    if len(data) > most:
+        raise DressblockError(larger, file=path)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        raise DressblockError(f"this file is not UTF-8 (line {line}); save it as UTF-8.", file=path) from None
+        raise DressblockError(f"this file is not UTF-8 (line {line}); save it as {saved}.", file=path) from None
 
 
 _UNQUOTED = re.compile(r"(?:^|[{,])\s*([\w.-]+)\s*=\s*\[?\s*([+-]?[\d.]+\s*[A-Za-zµ°%][\w/%°²³]*(?:\s*/\s*\w+)?)")

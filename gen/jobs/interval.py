@@ -105,7 +105,7 @@ def interval_as_object(judged: JudgedLog, language: str) -> dict[str, Any]:
         "cut": None
         if found.log.cut is None
         else {
-            "parts": len(found.log.parts),
+            "parts": len(found.log.parts) - len(found.log.set_aside),
             "idle_kw": _kw(found.log.cut.idle_kw),
             "line_kw": _kw(found.log.cut.line_kw),
             "part_s": round(found.log.cut.usual_seconds, 3),

@@ -31,9 +31,9 @@ class EndFace:
     stretches: tuple[_Stretch, ...]
 
     @classmethod
-    def flat(cls, width: float, depth: float = 0.0) -> EndFace:
+    def flat(cls, width: float) -> EndFace:
         """The end of a stick of ``width``, square."""
-        return cls(((-width / 2, width / 2, depth),))
+        return cls(((-width / 2, width / 2, 0.0),))
 
     def cut(self, low: float, high: float, depth: float) -> EndFace:
         """The end after a wheel from ``low`` to ``high`` went in to ``depth``; what is deeper already stays."""

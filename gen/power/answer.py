@@ -12,10 +12,10 @@ from gen.power.estimate import Estimate
 from gen.power.fit import DIFFER, Fit, fit
 from gen.power.forecast import Forecast
 from gen.power.limit import Interval, Truing, as_seen, foretold, not_rising, truing
-from gen.power.log import Log, without
+from gen.power.log import Log
 from gen.power.pairs import Clearing, clearing_of
 from gen.power.recovery import LoggedDress, dresses, overall_share
-from gen.power.runs import Run, cut, epochs
+from gen.power.runs import Run, cut, epochs, without
 from gen.power.said import Said, as_said
 from gen.power.shape import Bend, bend_of
 from gen.power.strays import strays
@@ -68,9 +68,10 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
     """
     idle = log.idle_kw or 0.0
     limit, clean = limit_kw - idle, None if clean_kw is None else clean_kw - idle
-    aside = strays(cut(log.parts))
-    runs = cut(without(log.parts, {one.line for one in aside}))
-    aside = tuple(sorted((*log.set_aside, *aside), key=lambda one: one.line))
+    runs = without(cut(log.parts), {one.line for one in log.set_aside})
+    far = strays(runs)
+    runs = without(runs, {one.line for one in far})
+    aside = tuple(sorted((*log.set_aside, *far), key=lambda one: one.line))
     groups = [group[-_MOST_RUNS:] for group in epochs(runs)]
     marks = dresses(runs)
     fitted = fit(groups[-1]) if groups else None

@@ -30,6 +30,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from gen.base.dataclass import dataclass
+from gen.power.estimate import CONFIDENCE
 from gen.power.golden import golden
 from gen.power.student import t_quantile
 
@@ -160,13 +161,13 @@ class Cleared:
     def _above(self, squares: float, least: float) -> float:
         return (max(squares, _LEAST_SQUARE) / least - 1) * (self.dof + self.slope_dof)
 
-    def interval(self, confidence: float = 0.95) -> tuple[float, float]:
+    def interval(self) -> tuple[float, float]:
         """The least and the greatest share that agree with the pairs.
 
         A share agrees if it does with some change of the power, or without any among
         the shares without any: what looks like a change must not speak for the dresses.
         """
-        most = t_quantile((1 + confidence) / 2, self.dof) ** 2
+        most = t_quantile((1 + CONFIDENCE) / 2, self.dof) ** 2
         plain = max(_LEAST_SQUARE, min((one.plain_squares for one in self.candidates), default=math.inf))
         found = [(one.share, min(self.excess(one), self._above(one.plain_squares, plain))) for one in self.candidates]
         inside = [at for at, (_, excess) in enumerate(found) if excess <= most]
@@ -178,9 +179,9 @@ class Cleared:
             _crossing(found[high + 1], found[high], most) if high + 1 < len(found) else found[high][0],
         )
 
-    def clean_interval(self, confidence: float = 0.95) -> tuple[float, float]:
+    def clean_interval(self) -> tuple[float, float]:
         """The clean powers that agree with the pairs, over all shares that do, kW."""
-        reach = t_quantile((1 + confidence) / 2, self.dof)
+        reach = t_quantile((1 + CONFIDENCE) / 2, self.dof)
         allowed = reach**2
         ends = []
         for one in (self.best, *self.candidates):

@@ -30,9 +30,9 @@ class Estimate:
     value: float
     variance: Variance
 
-    def interval(self, confidence: float = CONFIDENCE) -> tuple[float, float]:
+    def interval(self) -> tuple[float, float]:
         """The two-sided interval by Student's t."""
-        reach = self._reach((1 + confidence) / 2)
+        reach = self._reach((1 + CONFIDENCE) / 2)
         return self.value - reach, self.value + reach
 
     def below(self, confidence: float) -> float:

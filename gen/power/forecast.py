@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property
+from statistics import fmean
 
 from gen.base.dataclass import dataclass
 from gen.power.cleared import Candidate
@@ -36,12 +37,10 @@ class Forecast:
         """The probability that a part ``since`` parts after a dress is over the limit, with ``every`` parts a run."""
         total = 0.0
         for weight, power, variance in self._powers(every, since):
-            if math.isinf(power):
-                total += weight
-            elif variance <= 0:
-                total += weight * (power > limit_kw)
-            else:
+            if variance > 0:
                 total += weight * t_above((limit_kw - power) / math.sqrt(variance), self.clearing.cleared.dof)
+            else:
+                total += weight * (power > limit_kw)
         return total
 
     def power(self, every: int, since: int) -> Estimate:
@@ -69,7 +68,7 @@ class Forecast:
 
     def _loading(self, candidate: Candidate, growth: float) -> Loading:
         fit = self.fit
-        seen = max(0.0, math.fsum(fit.levels) / len(fit.levels) - candidate.clean_kw)
+        seen = max(0.0, fmean(fit.levels) - candidate.clean_kw)
         return Loading(candidate.clean_kw, fit.rise.value, candidate.share, seen, fit.mean_length, growth)
 
     def _powers(self, every: int, since: int) -> Iterator[tuple[float, float, float]]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Container, Iterable, Iterator, Sequence
-from dataclasses import field, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
-from statistics import median
+from statistics import fmean, median
 from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
@@ -19,11 +19,11 @@ from gen.power.rows import not_told_apart, scatter_of_means
 from gen.power.said import Said, as_said
 from gen.power.table import (
     LogRow,
+    MarkedRow,
     column_of,
-    marked_late,
+    in_parts,
     not_negative,
     optional_column,
-    out_of_order,
     table_of,
     text_of,
 )
@@ -76,10 +76,10 @@ class PowerScale:
 
 @dataclass(frozen=True, slots=True)
 class LoggedPart:
-    """One part: its number, its net power in kW, how many traces that is of, and what came before it.
+    """One part: its number, its net power in kW, and what came before it.
 
     ``dressed``: it is the first part after a dress, or after ``dresses`` in a row. ``trued``: after truing, which
-    counts as a dress. ``opened`` is the number of the first part after the mark, where that part itself is set aside.
+    counts as a dress.
     """
 
     number: int
@@ -87,39 +87,31 @@ class LoggedPart:
     dressed: bool
     trued: bool
     line: int
-    traces: int = 1
     dresses: int = 1
-    opened: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Log:
     """The parts in order. ``idle_kw`` is what was taken off on average; None if nothing was.
 
-    ``set_aside`` are the rows that are in no part. ``cut`` is the raw trace that the parts were cut from.
+    ``set_aside`` are the rows that do not count; a part that is made of such rows alone is there with the line of one,
+    so that its mark is not lost. ``cut`` is the raw trace that the parts were cut from.
     ``scatter_of_means`` is the variance of a part's power, kW², by what the rows of one part scatter.
     """
 
     parts: tuple[LoggedPart, ...]
     idle_kw: float | None = None
-    notes: tuple[Said, ...] = field(default=())
+    notes: tuple[Said, ...] = ()
     set_aside: tuple[Aside, ...] = ()
     cut: CutTrace | None = None
     scatter_of_means: Variance | None = None
 
 
 @dataclass(slots=True)
-class _Trace:
+class _Trace(MarkedRow):
     row: LogRow
-    part: int
     power: list[float]
     idle: float
-    dressed: int
-    trued: bool
-
-    @property
-    def line(self) -> int:
-        return self.row.line
 
     @property
     def net(self) -> list[float]:
@@ -150,20 +142,24 @@ def _log(text: str, columns: LogColumns, scale: PowerScale, combine: Combine) ->
     if not traces:
         raise DressblockError("this log has names of columns and no rows.")
     not_negative([(one.line, power) for one in traces for power in one.net])
-    parts = tuple(_parts(traces, combine))
+    groups = list(in_parts(traces))
     given = columns.idle is not None or scale.idle_kw is not None
     idle_kw = math.fsum(one.idle for one in traces) / len(traces) if given else None
     gone = {one.line: one for one in idle_traces(traces)}
-    kept = without(_parts(traces, combine, gone), gone)
-    left = [one for one in traces if one.line not in gone]
-    several = [group for _, each in itertools.groupby(left, key=lambda one: one.part) if len(group := [*each]) > 1]
+    kept = [[one for one in group if one.line not in gone] for group in groups]
+    parts = tuple(_part(group[0], left or group[:1], combine) for group, left in zip(groups, kept, strict=True))
+    several = [left for left in kept if len(left) > 1]
     names = {name.casefold() for name in (columns.part, *columns.power, columns.dressed, columns.trued or "trued")}
     asked = [at for at, name in enumerate(header) if name.casefold() in names]
     not_told_apart([[one.row for one in group] for group in several], asked)
     means = [[math.fsum(one.net) / len(one.net) for one in group] for group in several]
     scatter = scatter_of_means(means) if combine == "mean" else None
     notes = [as_said("several-rows", parts=str(len(several)), combine=combine)] if several else []
-    return Log(kept, idle_kw, (*notes, *_notes(parts)), tuple(gone.values()), scatter_of_means=scatter)
+    many = {len(group) * len(columns.power) for group in groups}
+    if len(many) > 1:
+        notes.append(as_said("traces", least=str(min(many)), most=str(max(many))))
+    notes += _missing(parts)
+    return Log(parts, idle_kw, tuple(notes), tuple(gone.values()), scatter_of_means=scatter)
 
 
 def _traces(rows: Iterator[LogRow], header: Sequence[str], columns: LogColumns, scale: PowerScale) -> Iterator[_Trace]:
@@ -175,53 +171,17 @@ def _traces(rows: Iterator[LogRow], header: Sequence[str], columns: LogColumns, 
     idle = None if columns.idle is None else column_of(header, columns.idle, "--idle-column")
     kw, constant = scale.kw, float(scale.idle_kw or 0)
     for row in rows:
-        yield _Trace(
-            row,
-            row.whole_number(part),
-            [row.power_kw(at, kw) for at in powers],
-            constant if idle is None else row.power_kw(idle, kw),
-            row.dresses(dressed),
-            row.is_marked(trued),
-        )
+        number, power = row.whole_number(part), [row.power_kw(at, kw) for at in powers]
+        off = constant if idle is None else row.power_kw(idle, kw)
+        yield _Trace(row.line, number, row.dresses(dressed), row.is_marked(trued), row, power, off)
 
 
-def _parts(traces: Sequence[_Trace], combine: Combine, gone: Container[int] = ()) -> Iterator[LoggedPart]:
-    """Traces that follow each other with the same number are one part, unless a mark begins a new count.
-
-    Of a part all of whose lines are ``gone`` there is one all the same, at such a line.
-    """
-    before: int | None = None
-    for _, group in itertools.groupby(traces, key=lambda one: one.part):
-        first, *others = group
-        if before is not None and first.part < before and not (first.dressed or first.trued):
-            raise out_of_order(first.line, first.part, before)
-        for one in others:
-            if (one.dressed and not first.dressed) or (one.trued and not first.trued):
-                raise marked_late(one.line, one.part)
-        left = [one for one in (first, *others) if one.line not in gone] or [first]
-        net = [power for one in left for power in one.net]
-        power = max(net) if combine == "highest" else math.fsum(net) / len(net)
-        marked = bool(first.dressed or first.trued)
-        yield LoggedPart(first.part, power, marked, first.trued, left[0].line, len(net), first.dressed or 1)
-        before = first.part
-
-
-def without(parts: Iterable[LoggedPart], lines: Container[int]) -> tuple[LoggedPart, ...]:
-    """``parts`` less those at ``lines``; the mark of one that goes is the next one's, unless that has its own."""
-    kept: list[LoggedPart] = []
-    mark: LoggedPart | None = None
-    for part in parts:
-        if part.dressed:
-            mark = None
-        if part.line in lines:
-            mark = part if part.dressed else mark
-            continue
-        if mark is not None:
-            opened = mark.number if mark.opened is None else mark.opened
-            part = replace(part, dressed=True, trued=mark.trued, dresses=mark.dresses, opened=opened)
-            mark = None
-        kept.append(part)
-    return tuple(kept)
+def _part(first: _Trace, traces: Sequence[_Trace], combine: Combine) -> LoggedPart:
+    """The part that begins with ``first``, by those of its ``traces`` that count."""
+    net = [power for one in traces for power in one.net]
+    power = max(net) if combine == "highest" else fmean(net)
+    marked = bool(first.dresses or first.trued)
+    return LoggedPart(first.part, power, marked, first.trued, traces[0].line, first.dresses or 1)
 
 
 def _time_column(header: Sequence[str], columns: LogColumns) -> int | None:
@@ -268,23 +228,26 @@ def _from_trace(
         line, seen = lines[stretch.first], stretch.last + 1
         value = stretch.peak_kw if combine == "highest" else stretch.mean_kw
         marked = bool(dresses or truings)
-        found.append(LoggedPart(number, value, marked, bool(truings), line, 1, dresses or 1))
+        found.append(LoggedPart(number, value, marked, bool(truings), line, dresses or 1))
         ground = 1
         if stretch.flaw is not None:
             aside[line] = Aside(line, "not-cut", value)
             ground = 0 if stretch.flaw == "too-short" else max(1, round(stretch.seconds / cut.usual_seconds))
         number += ground
-    parts = without(found, aside)
-    if not parts:
+    whole = len(found) - len(aside)
+    if not whole:
         raise DressblockError("no stretch of this trace is a whole part; log more of it.")
-    told = as_said("cut", parts=str(len(parts)), idle=f"{cut.idle_kw:.2f}", line=f"{cut.line_kw:.2f}")
-    return Log(parts, idle or None, (told, *_notes(parts)), tuple(aside.values()), cut)
+    told = as_said("cut", parts=str(whole), idle=f"{cut.idle_kw:.2f}", line=f"{cut.line_kw:.2f}")
+    missing = _missing([part for part in found if part.line not in aside])
+    return Log(tuple(found), idle or None, (told, *missing), tuple(aside.values()), cut)
 
 
 def begun_clean(log: Log) -> Log:
-    """``log`` with its first part marked as the first one after truing and its opening."""
-    first = log.parts[0]
-    return replace(log, parts=(replace(first, dressed=True, trued=True), *log.parts[1:]))
+    """``log`` with its first part that counts marked as the first one after truing and its opening."""
+    aside, parts = {one.line for one in log.set_aside}, list(log.parts)
+    at = next(at for at, part in enumerate(parts) if part.line not in aside)
+    parts[at] = replace(parts[at], dressed=True, trued=True)
+    return replace(log, parts=tuple(parts))
 
 
 def idle_traces(traces: Sequence[_Trace]) -> Iterator[Aside]:
@@ -293,7 +256,7 @@ def idle_traces(traces: Sequence[_Trace]) -> Iterator[Aside]:
     if any(len(one.power) > 1 for one in traces):
         return
     powers = [one.net[0] for one in traces]
-    idle = idle_rows(powers, [bool(one.dressed or one.trued) for one in traces])
+    idle = idle_rows(powers, [bool(one.dresses or one.trued) for one in traces])
     if len(idle) < LEAST_IDLE:
         idle = set()
     for _, group in itertools.groupby(range(len(traces)), key=lambda at: traces[at].part):
@@ -305,10 +268,8 @@ def idle_traces(traces: Sequence[_Trace]) -> Iterator[Aside]:
     yield from (Aside(traces[at].line, "idle", powers[at]) for at in idle)
 
 
-def _notes(parts: Sequence[LoggedPart]) -> Iterator[Said]:
-    traces = {part.traces for part in parts}
-    if len(traces) > 1:
-        yield as_said("traces", least=str(min(traces)), most=str(max(traces)))
+def _missing(parts: Sequence[LoggedPart]) -> Iterator[Said]:
+    """The numbers of parts that the log leaves out, if it does."""
     missing = [
         (before.number + 1, part.number - 1)
         for before, part in itertools.pairwise(parts)

@@ -7,7 +7,6 @@ dress that also clears what earlier ones left takes more than the rise.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
 from typing import Literal, TypeAlias
@@ -36,28 +35,22 @@ class LoggedDress:
 
 def dresses(runs: Sequence[Run]) -> tuple[LoggedDress, ...]:
     """What each mark of the log did, in order."""
-    shares: dict[int, float | Silence] = {}
-    for epoch in epochs(runs):
-        fitted = fit(epoch)
-        for at, (run, after) in enumerate(itertools.pairwise(epoch)):
-            shares[id(after)] = "too-few-parts" if fitted is None else _share(fitted, at, run)
     found = []
-    for before, run in zip([None, *runs], runs, strict=False):
-        if run.opening == "log":
-            continue
-        share = shares.get(id(run), _why(before, run))
-        part = run.parts[0].number
-        found.append(LoggedDress(part, share) if isinstance(share, float) else LoggedDress(part, None, share))
+    for epoch in epochs(runs):
+        fitted, first = fit(epoch), epoch[0]
+        before: Silence = "nothing-before" if first is runs[0] else "unknown-start"
+        shares: list[float | Silence] = ["truing" if first.opening == "truing" else before]
+        shares += (_share(fitted, at, run) for at, run in enumerate(epoch[:-1]))
+        for run, share in zip(epoch, shares, strict=True):
+            part = run.parts[0].number
+            found.append(LoggedDress(part, share) if isinstance(share, float) else LoggedDress(part, None, share))
     return tuple(found)
 
 
-def _why(before: Run | None, run: Run) -> Silence:
-    if run.opening == "truing":
-        return "truing"
-    return "nothing-before" if before is None else "unknown-start"
-
-
-def _share(fitted: Fit, at: int, run: Run) -> float | Silence:
+def _share(fitted: Fit | None, at: int, run: Run) -> float | Silence:
+    """The share that the dress after ``run``, number ``at`` of ``fitted``, took of its rise."""
+    if fitted is None:
+        return "too-few-parts"
     line, after = fitted.lines[at], fitted.lines[at + 1]
     end = line.at(run.since[-1])
     rise = end - line.start_kw

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import replace
 from functools import cached_property
 from typing import Literal, TypeAlias
 
@@ -16,36 +17,37 @@ Opening: TypeAlias = Literal["log", "dress", "truing"]
 
 @dataclass(frozen=True)
 class Run:
-    """The parts from one mark to the next. ``parts_lost`` were ground after the last one and are not in the log."""
+    """The parts from one mark to the next.
+
+    ``parts`` are those whose power counts, ``first`` the number of the first one ground. ``dresses`` in a row came
+    before it; infinite for truing with its opening, which leaves no loading. ``until`` is the number of the first part
+    after it, None where the log ends or its count begins anew.
+    """
 
     opening: Opening
     parts: tuple[LoggedPart, ...]
-    parts_lost: int = 0
+    first: int
+    dresses: float
+    until: int | None = None
 
     @cached_property
     def since(self) -> tuple[int, ...]:
         """Parts ground since the mark, for each part: 0 for the first."""
-        first = _opened(self.parts[0])
-        return tuple(part.number - first for part in self.parts)
-
-    @property
-    def dresses(self) -> float:
-        """Dresses in a row before it; infinite for truing with its opening, which leaves no loading."""
-        return math.inf if self.opening == "truing" else self.parts[0].dresses
+        return tuple(part.number - self.first for part in self.parts)
 
     @cached_property
     def ground(self) -> int:
-        """How many parts were ground in it, those that are not in the log with them."""
-        return self.length + self.parts_lost
+        """How many parts were ground in it, as far as the log tells, those that do not count with them."""
+        return (self.parts[-1].number + 1 if self.until is None else self.until) - self.first
+
+    @property
+    def parts_lost(self) -> int:
+        """How many were ground after the last one that counts."""
+        return self.ground - self.since[-1] - 1
 
     @property
     def powers(self) -> tuple[float, ...]:
         return tuple(part.power_kw for part in self.parts)
-
-    @property
-    def length(self) -> int:
-        """How many parts were ground in it, as far as the log tells."""
-        return self.since[-1] + 1
 
 
 def cut(parts: Sequence[LoggedPart]) -> tuple[Run, ...]:
@@ -58,12 +60,22 @@ def cut(parts: Sequence[LoggedPart]) -> tuple[Run, ...]:
 def _run(parts: Sequence[LoggedPart], start: int, end: int) -> Run:
     first = parts[start]
     opening: Opening = "truing" if first.trued else "dress" if first.dressed else "log"
-    lost = max(0, _opened(parts[end]) - parts[end - 1].number - 1) if end < len(parts) else 0
-    return Run(opening, tuple(parts[start:end]), lost)
+    goes_on = end < len(parts) and parts[end].number >= parts[end - 1].number
+    until = parts[end].number if goes_on else None
+    return Run(opening, tuple(parts[start:end]), first.number, math.inf if first.trued else first.dresses, until)
 
 
-def _opened(part: LoggedPart) -> int:
-    return part.number if part.opened is None else part.opened
+def without(runs: Sequence[Run], lines: Container[int]) -> tuple[Run, ...]:
+    """``runs`` less the parts at ``lines``; of a run that loses all of them, the parts are lost to the one before."""
+    kept: list[Run] = []
+    for run in runs:
+        parts = tuple(part for part in run.parts if part.line not in lines)
+        if parts:
+            # nothing tells when a run began that the log opens with
+            kept.append(replace(run, parts=parts, first=parts[0].number if run.opening == "log" else run.first))
+        elif kept:
+            kept[-1] = replace(kept[-1], until=run.until)
+    return tuple(kept)
 
 
 def epochs(runs: Sequence[Run]) -> Iterator[tuple[Run, ...]]:

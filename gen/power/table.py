@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
+from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed, nearest, said
+from gen.base.files import utf8_text
 
 _MAX_BYTES = 8 << 20
 MAX_KW = 1000.0
@@ -23,22 +26,7 @@ _SEPARATORS = ",;\t"
 
 def text_of(path: Path) -> str:
     """The text of the log at ``path``; :class:`DressblockError` unless it is plain text in UTF-8 of at most 8 MiB."""
-    try:
-        if path.is_dir():
-            raise DressblockError("this is a folder; name the log in it.")
-        with path.open("rb") as file:
-            data = file.read(_MAX_BYTES + 1)
-    except FileNotFoundError:
-        raise DressblockError("there is no such file.") from None
-    except (OSError, ValueError) as error:
-        raise DressblockError(f"this file cannot be read: {getattr(error, 'strerror', None) or error}.") from None
-    if len(data) > _MAX_BYTES:
-        raise DressblockError("this log is larger than 8 MiB; cut out the days that matter.")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        raise DressblockError(f"this file is not UTF-8 (line {line}); save it as CSV in UTF-8.") from None
+    text = utf8_text(path, _MAX_BYTES, "this log is larger than 8 MiB; cut out the days that matter.", "CSV in UTF-8")
     if "\0" in text:
         raise DressblockError("this file holds zero bytes, so it is no plain text; save it as CSV in UTF-8.")
     return text
@@ -187,17 +175,37 @@ def not_negative(powers: Sequence[tuple[int, float]]) -> None:
         )
 
 
-def out_of_order(line: int, part: int, before: int) -> DressblockError:
-    """The refusal of a ``part`` that comes after the part ``before``."""
-    return DressblockError(
-        f"line {line}: part {part} follows part {before}; rows must be in the order of grinding, and a count may begin "
-        "anew only with a dress."
-    )
+@dataclass(slots=True)
+class MarkedRow:
+    """A row of a log of parts: the ``part`` it is of, how many ``dresses`` came before it, and whether truing did."""
+
+    line: int
+    part: int
+    dresses: int
+    trued: bool
 
 
-def marked_late(line: int, part: int) -> DressblockError:
-    """The refusal of a mark in a later row of a ``part``."""
-    return DressblockError(
-        f"line {line}: part {part} is marked in a later row than its first; a dress in the middle of a part cannot be "
-        "judged."
-    )
+AnyRow = TypeVar("AnyRow", bound=MarkedRow)
+
+
+def in_parts(rows: Iterable[AnyRow]) -> Iterator[list[AnyRow]]:
+    """The rows of each part: those that follow each other with its number.
+
+    :class:`DressblockError` where a part is out of turn, or marked in a later row than its first.
+    """
+    before: int | None = None
+    for part, group in itertools.groupby(rows, key=lambda row: row.part):
+        first, *others = group
+        if before is not None and part < before and not (first.dresses or first.trued):
+            raise DressblockError(
+                f"line {first.line}: part {part} follows part {before}; rows must be in the order of grinding, and a "
+                "count may begin anew only with a dress."
+            )
+        for row in others:
+            if (row.dresses and row.dresses != first.dresses) or (row.trued and not first.trued):
+                raise DressblockError(
+                    f"line {row.line}: part {part} is marked in a later row than its first; a dress in the middle of "
+                    "a part cannot be judged."
+                )
+        yield [first, *others]
+        before = part

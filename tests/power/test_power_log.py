@@ -10,7 +10,7 @@ import pytest
 from gen.base.errors import DressblockError
 from gen.base.languages import told
 from gen.power.log import Log, LogColumns, PowerScale, read_log
-from gen.power.runs import cut, epochs
+from gen.power.runs import cut, epochs, without
 from gen.power.said import as_said
 from gen.power.telling import worded
 
@@ -86,7 +86,6 @@ def test_several_traces_of_a_part(written: Path) -> None:
     text = "part,power_kw,dressed\n1,1.0,1\n1,1.4,0\n2,1.6,0\n2,1.2,0\n3,1.8,0\n"
     log = log_of(written, text)
     assert powers(log) == pytest.approx([1.2, 1.4, 1.8])
-    assert [part.traces for part in log.parts] == [2, 2, 1]
     assert log.parts[0].dressed
     assert log.notes == (
         as_said("several-rows", parts="2", combine="mean"),
@@ -112,7 +111,17 @@ def test_missing_parts_are_told_and_counted_as_ground(written: Path) -> None:
     first, second = cut(log.parts)
     assert first.since == (0, 1, 4, 5)
     assert (first.parts_lost, second.parts_lost) == (2, 0)
-    assert second.length == 3
+    assert (first.ground, second.ground) == (8, 3)
+
+
+def test_a_run_keeps_its_mark_when_its_first_part_does_not_count(written: Path) -> None:
+    runs = cut(log_of(written, "part,power_kw,dressed\n1,1,1\n2,1,0\n3,1,2\n4,1,0\n5,1,1\n6,1,0\n").parts)
+    _, second, _ = without(runs, {4})
+    assert (second.opening, second.dresses, second.since, second.ground) == ("dress", 2, (1,), 2)
+    # a run of which nothing counts: its parts were ground all the same
+    first, last = without(runs, {4, 5})
+    assert (first.ground, first.parts_lost) == (4, 2)
+    assert last == runs[2]
 
 
 def test_a_count_may_begin_anew_with_a_dress(written: Path) -> None:

@@ -74,6 +74,13 @@ def test_semicolons_and_decimal_commas() -> None:
     assert log.runs[1].wheel.diameter_mm == 124.95
 
 
+def test_several_rows_of_a_part_count_by_their_mean() -> None:
+    log = trial_log(HEAD + "1,1.5,0,,\n2,1.0,1,220,\n2,1.1,1,220,124.9\n2,1.5,0,220,\n3,1.3,0,220,\n")
+    assert log.runs[1].powers == pytest.approx((1.2, 1.3))
+    assert log.runs[1].wheel is not None
+    assert lines_of(log, "same-part") == ["4", "5"]
+
+
 @pytest.mark.parametrize(
     ("rows", "said"),
     [
@@ -83,6 +90,8 @@ def test_semicolons_and_decimal_commas() -> None:
         (HEAD + "1,1.5,12,220,\n", 'line 2: dressed is "12"'),
         (HEAD + "1,1.5,1,-3,\n", "line 2: target is -3"),
         (HEAD + "5,1.5,1,200,\n3,1.4,0,200,\n", "line 3: part 3 follows part 5"),
+        (HEAD + "5,1.5,0,,\n5,1.4,1,200,\n", "line 3: part 5 is marked in a later row"),
+        (HEAD.replace("wheel_mm", "trued") + "5,1.5,0,,0\n5,1.4,0,,1\n", "line 3: part 5 is marked in a later row"),
         (HEAD + "1,1.5,1,200\n", "line 2: 4 cells under 5 names"),
         (HEAD + "1,1.5,1,abc,\n", "line 2: target"),
         ("", "empty"),

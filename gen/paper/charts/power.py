@@ -23,7 +23,7 @@ def power_chart(answer: Answer, title: str, size: DrawingSize, language: str = "
     ``band``. ``sets`` says what sets the interval: the limit, a log that tells of no longer run, or runs that were no
     longer.
     """
-    begins = list(itertools.accumulate((run.length + run.parts_lost for run in answer.runs), initial=1))
+    begins = list(itertools.accumulate((run.ground for run in answer.runs), initial=1))
     places = [(begin + since, power) for run, begin in zip(answer.runs, begins, strict=False)
               for since, power in zip(run.since, run.powers, strict=True)]  # fmt: skip
     estimates = () if answer.interval is None else answer.interval.band

@@ -146,9 +146,7 @@ def trial_answer(
         choice = Choice("cannot-tell", why, helps=(as_said("help-plan"),))
         return TrialAnswer(log, limit_kw, targets, choice, tuple(told_notes), found)
     told_notes += _aside(found, log)
-    data = dropped(found, targets, usual_depth)
-    missing = [target for at, target in enumerate(targets) if at not in {drop.rung for drop in data.drops}]
-    level = None if missing else levelled(found, data, len(targets), seed)
+    level = levelled(found, dropped(found, targets, usual_depth), len(targets), seed)
     usual = math.ceil(statistics.median(run.ground for run in found.runs))
     done = sum(1 for run in log.runs if run.opening == "dress")
     if level is None:

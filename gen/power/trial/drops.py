@@ -43,41 +43,31 @@ def drop_lines(runs: Sequence[TrialRun]) -> RunLines | None:
     return None if found is None else RunLines(tuple(kept), found, aside)
 
 
-@dataclass(frozen=True)
-class Dropped:
-    """The drops of a trial, one for each dress between two runs that have a line.
+def dropped(found: RunLines, targets: Sequence[float], usual_depth: float | None) -> list[Drop]:
+    """What each dress between two runs that have a line took away.
 
-    ``at`` has the position of the run after each drop among ``RunLines.runs``.
+    ``targets`` are from the lowest up; a dress of ``usual_depth`` mm counts as one.
     """
-
-    drops: tuple[Drop, ...]
-    at: tuple[int, ...]
-
-
-def dropped(found: RunLines, targets: Sequence[float], usual_depth: float | None) -> Dropped:
-    """What each dress took away; ``targets`` from the lowest up, a dress of ``usual_depth`` mm counting as one."""
     drops: list[Drop] = []
-    places: list[int] = []
     rise = found.fit.rise.variance.value
     pairs = itertools.pairwise(zip(found.runs, found.fit.lines, strict=True))
     for at, ((before, line_before), (after, line_after)) in enumerate(pairs, 1):
         if after.opening != "dress" or after.target is None or after.first != before.next_part:
             continue
-        depth = 1.0 if usual_depth is None or after.depth_mm is None else after.depth_mm / usual_depth
         ahead = before.ground - statistics.fmean(before.since)
         variance = found.fit.noise.value * (1 / len(after.parts) + 0.25 / len(before.parts))
         variance += rise * (statistics.fmean(after.since) ** 2 + 0.25 * ahead**2)
         drops.append(
             Drop(
                 rung=targets.index(after.target),
-                dresses=after.dresses * depth,
+                dresses=after.dresses_by_depth(usual_depth),
                 before_kw=line_before.at(before.ground),
                 after_kw=line_after.at(0),
                 variance=variance,
+                at=at,
             )
         )
-        places.append(at)
-    return Dropped(tuple(drops), tuple(places))
+    return drops
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,28 +82,28 @@ class LevelChange:
     line: int
 
 
-def levelled(found: RunLines, data: Dropped, rungs: int, seed: int) -> tuple[Shares, LevelChange | None] | None:
+def levelled(found: RunLines, drops: Sequence[Drop], rungs: int, seed: int) -> tuple[Shares, LevelChange | None] | None:
     """The shares, and the drift or step of the level that is taken out where one is certain.
 
     Powers are then those of the trial's end.
     """
-    plain = shares(data.drops, rungs, seed, draw=False)
+    plain = shares(drops, rungs, seed, draw=False)
     if plain is None:
         return None
     change, shapes = None, _shapes(found)
     if plain.dof >= LEAST_FOR_CHANGE:
-        steady = _squares(data.drops, plain)
+        steady = _squares(drops, plain)
         # of each kind the one that leaves the least squares with the shares as they are
         likeliest = [
-            max(same, key=lambda shape: _matched(data, plain, shape)[1]) for same in (shapes[:1], shapes[1:]) if same
+            max(same, key=lambda shape: _matched(drops, plain, shape)[1]) for same in (shapes[:1], shapes[1:]) if same
         ]
-        tried = [_tried(data, plain, rungs, seed, shape) for shape in likeliest]
+        tried = [_tried(drops, plain, rungs, seed, shape) for shape in likeliest]
         squares, best, moved = min(tried, key=operator.itemgetter(0))
         odds = f_above((steady - squares) / max(squares, 1e-15) * (plain.dof - 1), 1, plain.dof - 1)
         # a step may lie anywhere, so each place has its share of the chance of being taken for one
         if odds * (len(shapes) if best.kind == "step" else 1) < CERTAIN_CHANGE:
-            change, data = best, moved
-    fitted = shares(data.drops, rungs, seed)
+            change, drops = best, moved
+    fitted = shares(drops, rungs, seed)
     return None if fitted is None else (fitted, change)
 
 
@@ -136,26 +126,28 @@ def _shapes(found: RunLines) -> list[_Shape]:
     return shapes
 
 
-def _tried(data: Dropped, plain: Shares, rungs: int, seed: int, shape: _Shape) -> tuple[float, LevelChange, Dropped]:
+def _tried(
+    drops: Sequence[Drop], plain: Shares, rungs: int, seed: int, shape: _Shape
+) -> tuple[float, LevelChange, Sequence[Drop]]:
     """The squares left without ``shape``, its size and the shares worked out in turn; that change, and the rest."""
-    best, rest, size = plain, data, 0.0
+    best, rest, size = plain, drops, 0.0
     for _ in range(2):
-        size = _matched(data, best, shape)[0]
-        rest = _moved(data, [size * level for level in shape.levels])
-        best = shares(rest.drops, rungs, seed, draw=False) or best
-    return _squares(rest.drops, best), LevelChange(shape.kind, size, shape.line), rest
+        size = _matched(drops, best, shape)[0]
+        rest = [_moved(drop, size, shape.levels) for drop in drops]
+        best = shares(rest, rungs, seed, draw=False) or best
+    return _squares(rest, best), LevelChange(shape.kind, size, shape.line), rest
 
 
-def _matched(data: Dropped, best: Shares, shape: _Shape) -> tuple[float, float]:
+def _matched(drops: Sequence[Drop], best: Shares, shape: _Shape) -> tuple[float, float]:
     """The least-squares size of ``shape``, kW, and the squares it takes away, with the shares as they are.
 
     A change of the clean power is matched beside it.
     """
     aa = ab = bb = ae = be = 0.0
-    for drop, at in zip(data.drops, data.at, strict=True):
+    for drop in drops:
         by_one = 1 - best.cleared[drop.rung]
         left = by_one**drop.dresses
-        a, b, e = 1 - left, shape.levels[at] - left * shape.levels[at - 1], drop.missed(best.clean_kw, by_one)
+        a, b, e = 1 - left, shape.levels[drop.at] - left * shape.levels[drop.at - 1], drop.missed(best.clean_kw, by_one)
         aa, ab, bb, ae, be = aa + a * a, ab + a * b, bb + b * b, ae + a * e, be + b * e
     whole = aa * bb - ab * ab
     if whole <= 1e-9 * aa * bb:
@@ -164,13 +156,10 @@ def _matched(data: Dropped, best: Shares, shape: _Shape) -> tuple[float, float]:
     return size, size * be + clean * ae
 
 
-def _moved(data: Dropped, offsets: Sequence[float]) -> Dropped:
-    """``data`` with ``offsets``, kW by run, taken off."""
-    drops = tuple(
-        replace(drop, before_kw=drop.before_kw - offsets[at - 1], after_kw=drop.after_kw - offsets[at])
-        for drop, at in zip(data.drops, data.at, strict=True)
-    )
-    return Dropped(drops, data.at)
+def _moved(drop: Drop, kw: float, levels: Sequence[float]) -> Drop:
+    """``drop`` with ``kw`` times the ``levels`` of its runs taken off."""
+    before, after = kw * levels[drop.at - 1], kw * levels[drop.at]
+    return replace(drop, before_kw=drop.before_kw - before, after_kw=drop.after_kw - after)
 
 
 def _squares(drops: Sequence[Drop], best: Shares) -> float:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
+from statistics import fmean
 from typing import TypeVar
 
 Pooled = TypeVar("Pooled")
@@ -30,8 +30,5 @@ def pool_adjacent_violators(items: Sequence[Pooled], fitted: Callable[[Sequence[
 
 def non_decreasing(values: Sequence[float], weights: Sequence[float]) -> list[float]:
     """The non-decreasing values nearest to ``values`` by weighted squares; every weight is positive."""
-    return pool_adjacent_violators(list(zip(values, weights, strict=True)), _mean)
-
-
-def _mean(items: Sequence[tuple[float, float]]) -> float:
-    return math.fsum(value * weight for value, weight in items) / math.fsum(weight for _, weight in items)
+    items = list(zip(values, weights, strict=True))
+    return pool_adjacent_violators(items, lambda pool: fmean(*zip(*pool, strict=True)))

@@ -7,8 +7,8 @@ said with its line.
 from __future__ import annotations
 
 import itertools
-import math
 import re
+import statistics
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -18,7 +18,7 @@ from gen.base.errors import DressblockError
 from gen.power.log import LoggedPart
 from gen.power.runs import Run
 from gen.power.said import Said, as_said
-from gen.power.table import LogRow, marked_late, not_negative, optional_column, out_of_order, table_of, text_of
+from gen.power.table import LogRow, MarkedRow, in_parts, not_negative, optional_column, table_of, text_of
 
 TRIAL_COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
 """The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
@@ -43,29 +43,22 @@ class Diameter:
 class TrialRun(Run):
     """The parts from one dress to the next, with what that dress was.
 
-    ``parts`` are those whose power is known, ``first`` the number of the first
-    one ground and ``ground`` how many were. ``dresses`` in a row came before
-    it, 0 where the log begins in the middle of a run; ``target`` and
-    ``depth_mm`` are None where nothing is written. ``line`` is its first one,
-    and ``next_part`` the number of the first part of the run after it.
+    ``dresses`` are 0 where the log begins in the middle of a run, and before a truing those that are written there.
+    ``target`` and ``depth_mm`` are None where nothing is written. ``line`` is its first one, and ``next_part`` the
+    number of the first part of the run after it.
     """
 
-    first: int = 0
-    ground: int = 0
-    dresses: int = 0
     target: float | None = None
     depth_mm: float | None = None
     wheel: Diameter | None = None
     line: int = 0
     next_part: int = 0
 
-    @property
-    def since(self) -> tuple[int, ...]:
-        return tuple(part.number - self.first for part in self.parts)
-
-    @property
-    def length(self) -> int:
-        return self.ground
+    def dresses_by_depth(self, usual_mm: float | None) -> float:
+        """The dresses before it, each counted by its depth over the usual one, where both are known."""
+        if usual_mm is None or self.depth_mm is None:
+            return self.dresses
+        return self.dresses * (self.depth_mm / usual_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,14 +69,10 @@ class TrialLog:
     notes: tuple[Said, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
-    line: int
-    part: int
+@dataclass(slots=True)
+class _Row(MarkedRow):
     power: float | None
     word: str
-    dresses: int
-    trued: bool
     target: float | None
     depth: float | None
     wheel: float | None
@@ -151,10 +140,10 @@ def _rows(rows: Iterator[LogRow], header: Sequence[str]) -> Iterator[_Row]:
         yield _Row(
             row.line,
             row.whole_number(part),
-            row.power_kw(power, 1.0) if is_number else None,
-            "" if is_number else row.cells[power],
             row.dresses(dressed),
             row.is_marked(trued),
+            row.power_kw(power, 1.0) if is_number else None,
+            "" if is_number else row.cells[power],
             maybe(row, target),
             maybe(row, depth),
             maybe(row, wheel),
@@ -174,30 +163,18 @@ def _column(header: Sequence[str], name: str) -> int:
 def _cut(rows: Sequence[_Row], notes: list[Said]) -> list[list[_Row]]:
     """The rows from one dress or truing to the next, averaged where one part has several."""
     groups: list[list[_Row]] = []
-    for row in rows:
-        begins = bool(row.dresses or row.trued)
-        before = groups[-1][-1] if groups else None
-        if before is not None and row.part == before.part:
-            _same_part(groups[-1], row, notes)
-            continue
-        if before is not None and row.part < before.part and not begins:
-            raise out_of_order(row.line, row.part, before.part)
-        if begins or not groups:
+    for first, *others in in_parts(rows):
+        row = first
+        if others:
+            powers = [one.power for one in (first, *others) if one.power is not None]
+            wheel = next((one.wheel for one in (first, *others) if one.wheel is not None), None)
+            row = replace(first, power=statistics.fmean(powers) if powers else None, wheel=wheel)
+            notes += (as_said("same-part", line=str(one.line), part=str(one.part)) for one in others)
+        if row.dresses or row.trued or not groups:
             groups.append([row])
         else:
             groups[-1].append(row)
     return groups
-
-
-def _same_part(group: list[_Row], row: _Row, notes: list[Said]) -> None:
-    """Adds another trace of the last part of ``group``: their mean is its power."""
-    last = group[-1]
-    if row.dresses != last.dresses and row.dresses:
-        raise marked_late(row.line, row.part)
-    powers = [power for power in (last.power, row.power) if power is not None]
-    power = math.fsum(powers) / len(powers) if powers else None
-    group[-1] = replace(last, power=power, wheel=last.wheel or row.wheel)
-    notes.append(as_said("same-part", line=str(row.line), part=str(row.part)))
 
 
 def _is_skipped(group: Sequence[_Row], notes: list[Said]) -> bool:
@@ -246,8 +223,8 @@ def _run(whole: Sequence[_Row], follower: Sequence[_Row] | None, notes: list[Sai
             if row.power is not None
         ),
         first=head.part,
-        ground=beyond - head.part,
         dresses=head.dresses,
+        until=beyond,
         target=head.target,
         depth_mm=head.depth,
         wheel=None

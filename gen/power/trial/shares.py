@@ -48,6 +48,7 @@ class Drop:
     ``rung`` counts the trial's rungs from the lowest target up, ``dresses`` are
     those in a row, by depth. ``variance`` is how uncertain ``after_kw`` and
     ``before_kw`` make the drop, kW², beside how one dress differs from the next.
+    ``at`` is the position of the run after it.
     """
 
     rung: int
@@ -55,6 +56,7 @@ class Drop:
     before_kw: float
     after_kw: float
     variance: float
+    at: int = 0
 
     def missed(self, clean_kw: float, left: float) -> float:
         """By how much the power after it is above what ``clean_kw`` and the share ``left`` by a dress make of it."""

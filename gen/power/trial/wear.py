@@ -78,8 +78,7 @@ def _readings(runs: Sequence[TrialRun], targets: Sequence[float], usual_depth: f
             # nothing tells what truing or such a dress took, so the series begins anew
             epoch, ground, dresses = epoch + 1, 0, [0.0] * len(targets)
         elif run.dresses and run.target is not None:
-            depth = 1.0 if usual_depth is None or run.depth_mm is None else run.depth_mm / usual_depth
-            dresses[targets.index(run.target)] += run.dresses * depth
+            dresses[targets.index(run.target)] += run.dresses_by_depth(usual_depth)
         if run.wheel is not None:
             at = ground + run.wheel.since
             found.append(_Reading(run.wheel.diameter_mm, run.wheel.line, epoch, at, tuple(dresses)))
