@@ -33,7 +33,9 @@ SWITCHES = (
 """Every meaning a switch may have; a machine file may give a word to one its control lacks."""
 
 
-_NEEDED = {
+NEEDED_CODES = ("spindle_cw", "spindle_ccw", "spindle_off", "coolant_on", "coolant_off", "stop", "end")
+
+_MODES = {
     "units": ("mm", "inch"),
     "distance": ("absolute", "incremental"),
     "feed_mode": ("per-minute",),
@@ -41,9 +43,6 @@ _NEEDED = {
     "motion": ("rapid", "feed"),
 }
 """Modes that every dress block states, or may have to."""
-
-NEEDED_CODES = ("spindle_cw", "spindle_ccw", "spindle_off", "coolant_on", "coolant_off", "stop", "end")
-NEEDED_ONCE = ("machine_frame", "dwell")
 
 
 Groups: TypeAlias = dict[str, dict[str, CodeWord]]
@@ -66,7 +65,7 @@ class Control(Part):
     axes: str = Field("XYZABCUVW", description="The letters that name axes.")
     groups: Groups = Field(
         description="Modal groups, meaning to word: "
-        + "; ".join(f"{group} ({', '.join(meanings)})" for group, meanings in _NEEDED.items())
+        + "; ".join(f"{group} ({', '.join(meanings)})" for group, meanings in _MODES.items())
         + "; and any other, such as compensation, tool_length, cycle, work_offset."
     )
     frame_feeds: bool = Field(
@@ -194,14 +193,11 @@ class Control(Part):
 
     def _missing(self) -> Iterator[Problem]:
         """Words that every dress needs, and modes that are named but not spelled."""
-        for group, meanings in _NEEDED.items():
-            for meaning in meanings:
-                if meaning not in self.groups.get(group, {}):
-                    yield Problem(f"groups.{group}.{meaning}", "this word is missing; every dress block may need it.")
-        for table, wanted, given in (("once", NEEDED_ONCE, self.once), ("codes", NEEDED_CODES, self.codes)):
-            for meaning in wanted:
-                if meaning not in given:
-                    yield Problem(f"{table}.{meaning}", "this word is missing; every dress block may need it.")
+        needed = [(f"groups.{group}", wanted, self.groups.get(group, {})) for group, wanted in _MODES.items()]
+        needed += [("once", ("machine_frame", "dwell"), self.once), ("codes", NEEDED_CODES, self.codes)]
+        for table, wanted, given in needed:
+            for meaning in (one for one in wanted if one not in given):
+                yield Problem(f"{table}.{meaning}", "this word is missing; every dress block may need it.")
         named = [("cancels", mode) for mode in self.cancels]
         named += [(f"aliases.{word}", mode) for word, mode in self.aliases.items()]
         # a default may name a mode that no word changes, such as how arcs are dimensioned

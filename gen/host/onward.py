@@ -8,7 +8,7 @@ say, and stated each of these words anew.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import field, replace
 from typing import Literal, TypeAlias
 
@@ -17,7 +17,7 @@ from gen.base.errors import listed
 from gen.base.finding import Finding
 from gen.control.model import Control
 from gen.control.tables import in_ranges
-from gen.host.routes import Routes, Spot, closure, ends, is_elsewhere
+from gen.host.routes import Asking, Routes, Spot, closure, ends, is_elsewhere
 from gen.host.said import unproven
 from gen.host.words import axes_of, sorted_words
 from gen.plan.step import Register
@@ -214,7 +214,7 @@ class Onward:
 
     def _move(self, line: int, left: Left, axes: tuple[str, ...], *, machine: bool) -> Left | None:
         if "motion" in left.words:
-            self._tell(line, f"this has no motion code of its own, and {_not_alike({'motion'})}.", helps="motion")
+            self._tell_lacking(line, "this has no motion code of its own", "motion")
             return None
         stepped = sorted(left.axes.intersection(axes)) if left.distance == "incremental" and not machine else []
         if stepped:
@@ -224,7 +224,7 @@ class Onward:
         if left.motion == "rapid":
             return self._rapid(line, left, () if left.distance == "incremental" and not machine else axes)
         if "feed" in left.words:
-            self._tell(line, f"this feeds without an F of its own, and {_not_alike({'feed'})}.", helps="feed")
+            self._tell_lacking(line, "this feeds without an F of its own", "feed")
             return None
         if left.axes:
             said = f"this moves at a feed while {_stand(left.axes)}, on a path that was not there before"
@@ -242,16 +242,11 @@ class Onward:
             left = replace(left, told=True)
         return replace(left, axes=left.axes.difference(axes))
 
-    def _tell(
-        self,
-        line: int,
-        said: str,
-        *,
-        rule: Literal["host-path", "host-unchanged"] = "host-path",
-        helps: Unsettled | None = None,
-    ) -> None:
-        if helps is not None:
-            said = f"{said.rstrip('.')}; write {_SAID[helps][1]} into this line, or in front of the place."
+    def _tell_lacking(self, line: int, said: str, word: Unsettled) -> None:
+        helps = f"write {_SAID[word][1]} into this line, or in front of the place"
+        self._tell(line, f"{said}, and {_not_alike({word})}; {helps}.")
+
+    def _tell(self, line: int, said: str, rule: Literal["host-path", "host-unchanged"] = "host-path") -> None:
         self.findings[line] = unproven(rule, line, said)
 
 
@@ -346,10 +341,6 @@ def against_registers(
                 )
 
 
-def asks_for(routes: Routes, registers: Collection[Register], *, anywhere: bool = False) -> bool:
-    """Whether anything behind the place asks for one of ``registers``, or for one whose number is worked out.
-
-    ``anywhere``: not behind the place alone.
-    """
-    asked = routes.asked if anywhere else routes.asked_behind
-    return bool(registers) and not asked.isdisjoint({*registers, None})
+def asks_for(asking: Iterable[Asking], registers: Collection[Register]) -> bool:
+    """Whether one of those ``asking`` asks for one of ``registers``, or for one whose number is worked out."""
+    return bool(registers) and any(not asked.isdisjoint({*registers, None}) for _, asked in asking)

@@ -94,6 +94,10 @@ class HostPoint:
         """The number in the file of a line of :attr:`text`."""
         return self.place.in_file(line if line < self.line else line - 1)
 
+    def stated_at(self, group: str) -> int:
+        """The line of the file that set ``group`` as it is at the place; that of the place where none did."""
+        return self.in_file(self.here.lines.get(group, self.line))
+
     def words(self, group: str) -> dict[str, str]:
         """The words, as written, of the line that set ``group`` at the place: letter to what stands behind it."""
         line = self.here.lines.get(group)

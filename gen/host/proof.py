@@ -74,7 +74,8 @@ class Proof:
         point, here = self.point, self.point.here
         steps = (self.reading.steps[index] for index in span)
         written = {step.register for step in steps if isinstance(step, Write)}
-        results = frozenset(self._given(span)).difference(written).intersection(point.routes.asked_behind)
+        asked = {register for _, registers in point.routes.asking_behind for register in registers}
+        results = frozenset(self._given(span)).difference(written).intersection(asked)
         left = Left(frozenset(displaced), point.unsettled, results, here.get("distance"), here.get("motion"))
         for finding in (*Onward(point.routes).follow(left), *against_registers(point.routes, written, point.of_others)):
             yield replace(finding, line=None if finding.line is None else point.in_file(finding.line))
@@ -82,7 +83,7 @@ class Proof:
     def _without(self, span: range) -> Reading:
         """The program without the dress, in which the registers that it writes change at the place all the same."""
         given = self._given(span)
-        return self.point.read(given) if asks_for(self.point.routes, given) else self.point.reading
+        return self.point.read(given) if asks_for(self.point.routes.asking_behind, given) else self.point.reading
 
     def _given(self, span: range) -> dict[Register, Value]:
         """The variables that the dress leaves otherwise, and what they hold then."""

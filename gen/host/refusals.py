@@ -77,20 +77,18 @@ def against_state(point: HostPoint, dialect: Dialect, machine: Machine) -> Itera
             continue
         if group in PUT_BACK and not set(control.beside.get(words.get(meaning, ""), "")).intersection(control.axes):
             continue
-        line = point.in_file(here.lines.get(group, point.line))
         name = group.replace("_", " ")
         yield broken(
             "host-state",
-            line,
+            point.stated_at(group),
             f"{name} is on here ({words[meaning]}) and cannot be put back after a dress; "
             f"switch it off with {words['off']} before the place, and on again behind it.",
         )
     if here.get("feed_mode") != "per-minute":
-        line = point.in_file(here.lines.get("feed_mode", point.line))
         word, usual = control.word("feed_mode", here.get("feed_mode")), control.word("feed_mode", "per-minute")
         yield broken(
             "host-state",
-            line,
+            point.stated_at("feed_mode"),
             f"the feed is {here.get('feed_mode').replace('-', ' ')} here ({word}); a feed "
             f"like that cannot be put back. Write {usual} before the place, and {word} with its F behind it.",
         )
@@ -274,8 +272,7 @@ def _spindle(point: HostPoint) -> Iterator[Finding]:
     here = point.here
     if here.get("spindle", "off") == "off":
         return
-    line = point.in_file(here.lines["spindle"])
-    speed = point.words("speed").get("S")
+    line, speed = point.stated_at("spindle"), point.words("speed").get("S")
     if speed is None or here.get("speed") == UNKNOWN:
         yield broken(
             "host-state",

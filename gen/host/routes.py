@@ -40,7 +40,7 @@ Spot: TypeAlias = tuple[int, Calls]
 """The first instruction of a piece, and the calls that are open there."""
 
 Asking: TypeAlias = tuple[Instruction, frozenset[Register | None]]
-"""An instruction and the registers that it asks for."""
+"""An instruction and the registers that it asks for; None stands for one whose number is worked out."""
 
 MOST_SPOTS = 100_000
 
@@ -105,19 +105,14 @@ class Routes:
         """The spots that may follow the place."""
         return self.reach([later for spot in self.places for later in self.after(spot)])
 
-    @cached_property
-    def asked(self) -> frozenset[Register | None]:
-        """The registers that any instruction asks for; None stands for one whose number is worked out."""
-        return _all_asked(self._asking(self.everywhere))
-
-    @cached_property
-    def asked_behind(self) -> frozenset[Register | None]:
-        """The same of the instructions that may follow the place."""
-        return _all_asked(self.asking_behind)
+    @property
+    def asking(self) -> list[Asking]:
+        """The instructions that a run may come to and that ask for registers, and which those are."""
+        return self._asking(self.everywhere)
 
     @cached_property
     def asking_behind(self) -> list[Asking]:
-        """The instructions that may follow the place and ask for registers, and which those are."""
+        """Those of them that may follow the place."""
         return self._asking(self.behind)
 
     def _asking(self, spots: Iterable[Spot]) -> list[Asking]:
@@ -232,10 +227,6 @@ class Routes:
             yield start, (*calls, (later, start))
         if not begun or not isinstance(item.repeat, float) or item.repeat < 1:
             yield later, calls
-
-
-def _all_asked(asking: Iterable[Asking]) -> frozenset[Register | None]:
-    return frozenset().union(*(asked for _, asked in asking))
 
 
 def is_elsewhere(lowered: Lowered, item: Call) -> bool:

@@ -238,7 +238,6 @@ class _Job:
             found += against_position(point, self.machine)
             found += against_stick_moves(point, self.machine)
             found += against_return(point, free.dress) if self.asked.back else ()
-        found += self._either_way(points[: len(self.point.delete_settings)])
         if _refused(found):
             return self._told(found)
         program = self._drafted(points, free)
@@ -316,20 +315,6 @@ class _Job:
         taken = set(resources(program.dress).labels[:own])
         return [one for one in self._labels(program) if one not in taken]
 
-    def _either_way(self, points: list[HostPoint]) -> Iterator[Finding]:
-        """However the block-delete switches stand, the same must be in force at the place."""
-        first, *others = (point.here for point in points)
-        for group in dict.fromkeys([*first.modes, *(group for other in others for group in other.modes)]):
-            other = next((one for one in others if one.get(group) != first.get(group)), None)
-            if other is not None:
-                line = first.lines.get(group) or other.lines.get(group)
-                yield broken(
-                    "host-state",
-                    None if line is None else points[0].in_file(line),
-                    f"{group.replace('_', ' ')} depends on the block-delete switch at the place of the dress; state it "
-                    "in front of the place.",
-                )
-
     # -- the dress in the program's own words
 
     def _drafted(self, points: Sequence[HostPoint], free: Program) -> Program:
@@ -406,7 +391,7 @@ class _Job:
         counter = None if table is None else table.parts_since_dress
         if parts is None or program.edition.counts or not program.edition.dresses:
             return
-        if counter is not None and asks_for(self.point.routes, {counter}, anywhere=True):
+        if counter is not None and asks_for(self.point.routes.asking, {counter}):
             return
         helps = "let the program pass over it otherwise"
         if counter is not None and not self.asked.call and self.dialect.abilities.synchronise:
