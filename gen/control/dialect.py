@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import field
 from decimal import Decimal
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -14,7 +15,7 @@ from gen.base.places import data_folder
 from gen.control.folders import control_folder, control_in
 from gen.control.model import Control
 from gen.control.origin import digest_of_files
-from gen.control.own_words import hold_together
+from gen.control.own_words import respelled
 from gen.control.render import Words, words_in
 from gen.control.vouched import vouched
 from gen.dressers.task import Abilities
@@ -83,23 +84,20 @@ def dialect_for(machine: Machine, extra_dirs: Iterable[Path] = ()) -> Dialect:
     """The dialect of ``machine``. :class:`DressblockError` if its control or one of its codes cannot be used."""
     folders = tuple(extra_dirs)
     folder = control_folder(machine.control, folders)
-    return _dialect(_Spoken(machine, control_in(folder), folder))
+    control, host = control_in(folder), machine.host
+    said = () if host is None else (host.modes and tuple(host.modes), *host.known, "", *host.unchanged)
+    key = id(control), folder, machine.units, repr(machine.codes), said
+    return _dialect(_Spoken(key, machine, control, folder))
 
 
+@dataclass(frozen=True)
 class _Spoken:
-    """What of a machine a dialect hangs on; two machines that agree in it speak alike."""
+    """What of a machine a dialect hangs on, told by ``key``; two machines that agree in it speak alike."""
 
-    def __init__(self, machine: Machine, control: Control, folder: Path) -> None:
-        self.machine, self.control, self.folder = machine, control, folder
-        host = machine.host
-        said = () if host is None else (host.modes and tuple(host.modes), *host.known, "", *host.unchanged)
-        self._key = id(control), folder, machine.units, repr(machine.codes), said
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Spoken) and self._key == other._key
-
-    def __hash__(self) -> int:
-        return hash(self._key)
+    key: tuple[object, ...]
+    machine: Machine = field(compare=False)
+    control: Control = field(compare=False)
+    folder: Path = field(compare=False)
 
 
 @lru_cache(maxsize=64)
@@ -109,9 +107,7 @@ def _dialect(spoken: _Spoken) -> Dialect:
     step = _whole(codes.pop("number_step"), "number_step", 1000) if "number_step" in codes else None
     decimals = {key: _whole(codes.pop(key), key, 6) for key in _DECIMALS if key in codes}
     words = {key: str(code) for key, code in codes.items()}
-    control = spoken.control.with_codes(words)
-    hold_together(spoken.control, words)
-    control = _with_decimals(control, machine.units, decimals)
+    control = _with_decimals(respelled(spoken.control, words), machine.units, decimals)
     host = machine.host
     if host is not None and (host.known or host.unchanged):
         control = vouched(control, host.known, host.unchanged, spoken.control)

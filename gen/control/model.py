@@ -12,18 +12,17 @@ start is pressed.
 """
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Annotated, Literal, Self, TypeAlias
 
 from pydantic import Field, field_validator, model_validator
 
-from gen.base.errors import Disagreement, DressblockError, Problem, listed, nearest, said
+from gen.base.errors import Disagreement, Problem, said
 from gen.base.fields import Part, no_list, no_table
-from gen.control.tables import CODE, BuilderWords, CodeWord, DwellWord, Effect, Flow, Lexis, Numbers, Variables
+from gen.control.tables import BuilderWords, CodeWord, DwellWord, Effect, Flow, Lexis, Numbers, Variables
 
 _LETTERS = re.compile(r"[^^\[\]\\][^\[\]\\]*")
 _BREAKS = [*map(chr, range(32)), *map(chr, range(127, 160)), "\u2028", "\u2029"]
-CODE_SAID = 'a word such as "M8" or "WAIT", or words such as "M66 P0 L0",'
 
 SWITCHES = (
     "spindle_cw", "spindle_ccw", "spindle_off", "coolant_on", "coolant_off", "mist_on", "stop", "optional_stop",
@@ -229,54 +228,6 @@ class Control(Part):
         words |= {calls.ends, *calls.also_ends} if calls is not None else set()
         return sorted((word for word in words if is_keyword(word)), key=lambda word: (-len(word), word))
 
-    def with_codes(self, codes: Mapping[str, str]) -> Self:
-        """This control with the words a machine spells otherwise.
-
-        A key names a meaning of ``codes`` or ``once``, a mode as ``group.meaning``,
-        or ``dwell_word`` and ``dwell_unit``; an empty word takes the meaning away.
-        :class:`DressblockError` if a key or a word cannot be.
-        """
-        own, once, dwell = dict(self.codes), dict(self.once), self.dwell.model_dump()
-        groups = {name: dict(words) for name, words in self.groups.items()}
-        for key, word in codes.items():
-            group, dot, meaning = key.partition(".")
-            if key in own or key in once or key in SWITCHES:
-                self._moves_nothing(key, word)
-            if key == "dwell_word":
-                dwell["word"] = _checked(key, word, r"[A-Z]", "a single capital letter")
-            elif key == "dwell_unit":
-                dwell["unit"] = _checked(key, word, r"s|ms", '"s" or "ms"')
-            elif dot and group in groups:
-                groups[group][meaning] = _checked(key, word, CODE, CODE_SAID)
-            elif key in once:
-                once[key] = _checked(key, word, CODE, CODE_SAID)
-            elif key in own or key in SWITCHES:
-                own[key] = _checked(key, word, CODE if key in NEEDED_CODES else f"({CODE})?", CODE_SAID)
-            else:
-                known = [*own, *SWITCHES, *once, "dwell_word", "dwell_unit"]
-                near = nearest(key, known)
-                hint = f'the nearest one is "{near}"' if near else f"known are {listed(sorted(set(known)), 'and')}"
-                raise DressblockError(f"this control knows no such code; {hint}.", key=f"codes.{key}")
-        return self.model_copy(
-            update={
-                "codes": {key: word for key, word in own.items() if word},
-                "once": once,
-                "groups": groups,
-                "dwell": DwellWord.model_validate(dwell),
-            }
-        )
-
-    def _moves_nothing(self, key: str, word: str) -> None:
-        """:class:`DressblockError` if the words of a switch hold an axis or a motion code."""
-        motion = set(self.groups.get("motion", {}).values())
-        moving = [part for part in word.split() if part in motion or (part[0] in self.axes and part[1:2].isdigit())]
-        if moving:
-            raise DressblockError(
-                f"read {said(word)}; {listed(moving, 'and')} would move an axis, and what is wanted here is a switch "
-                'such as "M8".',
-                key=f"codes.{key}",
-            )
-
     def word(self, group: str, meaning: str) -> str:
         """The word of ``meaning`` in modal ``group``. ``KeyError`` if the control has none."""
         return self.groups[group][meaning]
@@ -296,9 +247,3 @@ def _class_of(key: str, letters: str) -> re.Pattern[str]:
 def is_keyword(word: str) -> bool:
     """Whether ``word`` is of letters, such as ``SUPA``, and not a letter with a number."""
     return word[1:2].isalpha() or word[1:2] == "_"
-
-
-def _checked(key: str, word: str, pattern: str, wanted: str) -> str:
-    if not re.fullmatch(pattern, word):
-        raise DressblockError(f"read {said(word)}; {wanted} is wanted.", key=f"codes.{key}")
-    return word

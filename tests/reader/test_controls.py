@@ -9,6 +9,7 @@ import pytest
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
 from gen.control.folders import control_folder, control_names, load_control
+from gen.control.own_words import respelled
 
 
 def test_the_controls_that_come_along() -> None:
@@ -52,7 +53,8 @@ def test_a_wrong_control_file_says_file_and_key(tmp_path: Path) -> None:
 
 def test_own_codes_replace_add_and_take_away() -> None:
     control = load_control("hash-variables")
-    own = control.with_codes(
+    own = respelled(
+        control,
         {
             "coolant_on": "M88",
             "override_lock": "",
@@ -61,7 +63,7 @@ def test_own_codes_replace_add_and_take_away() -> None:
             "work_offset.G59": "G59.9",
             "dwell_word": "P",
             "dwell_unit": "ms",
-        }
+        },
     )
     assert own.codes["coolant_on"] == "M88"
     assert "override_lock" not in own.codes
@@ -85,5 +87,5 @@ def test_own_codes_replace_add_and_take_away() -> None:
 )
 def test_wrong_codes_are_refused(codes: dict[str, str], sentence: str) -> None:
     with pytest.raises(DressblockError) as caught:
-        load_control("iso6983").with_codes(codes)
+        respelled(load_control("iso6983"), codes)
     assert str(caught.value).startswith(sentence)

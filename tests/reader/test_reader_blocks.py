@@ -6,6 +6,7 @@ import pytest
 
 from gen.control.folders import load_control
 from gen.control.model import Control
+from gen.control.own_words import respelled
 from gen.plan.step import Aux, Coolant, Dwell, ModeChange, Move, RegisterRead, Spindle, Step, Write
 from gen.reader import Reading, ReadState, read
 
@@ -102,7 +103,7 @@ def test_coolant_overrides_and_waits() -> None:
         ("G4 U2.", HASH, 2.0),
         ("G4 X3.", ISO, 3.0),
         ("G4 F2.5", ISO, 2.5),
-        ("G4 P250.", HASH.with_codes({"dwell_word": "P", "dwell_unit": "s"}), 250.0),
+        ("G4 P250.", respelled(HASH, {"dwell_word": "P", "dwell_unit": "s"}), 250.0),
     ],
 )
 def test_dwells(text: str, control: Control, seconds: float) -> None:
@@ -117,7 +118,7 @@ def test_a_dwell_of_nothing_waits_where_the_control_says_so() -> None:
 
 
 def test_a_machines_own_codes() -> None:
-    own = HASH.with_codes({"coolant_on": "M108", "feeder_on": "M77", "synchronise": "M97"})
+    own = respelled(HASH, {"coolant_on": "M108", "feeder_on": "M77", "synchronise": "M97"})
     assert steps("M108\nM77\nM97\n", own) == [
         Coolant(1, True),
         Aux(2, "M77", "feeder-on"),
