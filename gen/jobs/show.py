@@ -11,6 +11,7 @@ from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.languages import told
+from gen.bounds.block import DressBlock
 from gen.bounds.readback import read_state
 from gen.bounds.states import when_due
 from gen.control.dialect import dialect_for
@@ -151,7 +152,7 @@ def _play(
     numbers = {number: state.values.get(name) for name, number in program.plan.registers.items()}
     return dress_play(
         reading,
-        _block(reading, span),
+        DressBlock(reading, span.first, span.last).run,
         program.dress,
         state,
         numbers if program.by_registers else {},
@@ -166,18 +167,6 @@ def _halt(reading: Reading, language: str) -> str:
     if reading.unread:
         return halted(language, "unread", min(one.line for one in reading.unread))
     return halted(language, "budget", 0) if reading.end == "budget" else ""
-
-
-def _block(reading: Reading, span: Span) -> range:
-    """The steps of the first passage through the block."""
-    start = next((n for n, step in enumerate(reading.steps) if span.first <= step.line <= span.last), None)
-    if start is None:
-        return range(len(reading.steps), len(reading.steps))
-    stop = start
-    for stop in range(start, len(reading.steps)):
-        if not span.first <= reading.steps[stop].line <= span.last:
-            return range(start, stop)
-    return range(start, stop + 1)
 
 
 def _changed_line(text: str, program: Program, span: Span) -> int | None:

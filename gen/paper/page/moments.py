@@ -8,12 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
-from typing import TypeAlias
 
 from gen.base.dataclass import dataclass
-from gen.bounds.contacts import Contacts
 from gen.paper.duration import time_of
-from gen.physics.end_face import EndFace
+from gen.paper.page.scene import Stand
 from gen.plan.step import (
     Aux,
     Coolant,
@@ -31,22 +29,16 @@ from gen.plan.step import (
 )
 from gen.shop.axes import Axis
 
-MomentKind: TypeAlias = str
-"""``start``, or the ``op`` of the step."""
-
 
 @dataclass(frozen=True, slots=True)
 class PageMoment:
     """How things stand after one step at source line ``line`` (0: before the first).
 
-    ``rate`` is None for a rapid and where nothing moves. ``gap`` is what lies
-    between stick and wheel: below 0 the depth in contact, None where it is not
-    known, infinite where no wheel stands before the stick. ``stick`` is how far the slide or feeder
-    stands along the plunge, ``toward`` the direction in which it closes the gap, ``end`` the stick's end.
+    ``kind`` is ``start``, the ``op`` of the step, or ``halt``. ``rate`` is None for a rapid and where nothing moves.
     ``seconds`` is an estimate of the step's own time.
     """
 
-    kind: MomentKind
+    kind: str
     line: int
     positions: Mapping[str, float]
     moved: tuple[str, ...] = ()
@@ -58,11 +50,7 @@ class PageMoment:
     registers: Mapping[Register, float | None] = field(default_factory=dict)
     written: Register | None = None
     text: str = ""
-    gap: float | None = None
-    stick: float | None = None
-    lateral: float | None = None
-    end: EndFace | None = None
-    toward: int = 0
+    stand: Stand = Stand()
     seconds: float = 0.0
 
 
@@ -79,25 +67,6 @@ def moments(
         kept = replace(now, kind=step.op, line=step.line, moved=(), rate=None, written=None, text="", seconds=0.0)
         now = _after(kept, step, axes)
         yield now
-
-
-def with_contacts(
-    told: Sequence[PageMoment], block: range, contacts: Contacts, lateral_axis: str | None, toward: int
-) -> list[PageMoment]:
-    """``told`` with where stick and wheel stand, for the steps of ``block``; moment n + 1 follows step n."""
-    found = list(told)
-    for index in block:
-        moment = found[index + 1]
-        over = sum(1 for plunge in contacts.plunges if plunge.leaves is not None and plunge.leaves <= index)
-        found[index + 1] = replace(
-            moment,
-            gap=contacts.after[index].gap,
-            stick=contacts.after[index].position,
-            lateral=None if lateral_axis is None else moment.positions.get(lateral_axis),
-            toward=toward,
-            end=contacts.plunges[over].end if over < len(contacts.plunges) else contacts.end,
-        )
-    return found
 
 
 def _after(now: PageMoment, step: Step, axes: Mapping[str, Axis]) -> PageMoment:

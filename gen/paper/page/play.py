@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import math
+from collections.abc import Mapping
 from dataclasses import replace
+from itertools import takewhile
 from typing import Any
 
 from gen.base.dataclass import dataclass
-from gen.base.finding import Finding
 from gen.bounds.contacts import follow
 from gen.bounds.wear import Wear
-from gen.paper.page.moments import PageMoment, moments, with_contacts
-from gen.paper.page.scene import Stand, scene, stand
+from gen.paper.page.moments import PageMoment, moments
+from gen.paper.page.scene import scene, stand
 from gen.plan.node import State
 from gen.plan.step import Step
 from gen.reader.reading import Reading
@@ -21,25 +22,21 @@ from gen.shop.dress import Dress
 
 @dataclass(frozen=True, slots=True)
 class Play:
-    """One reading, told. ``size``, ``length`` and ``progress`` number what was chosen for it.
+    """One reading, told. ``chosen`` numbers the wheel's size, the stick's length and the progress it was read with.
 
-    ``scene`` and ``stands`` are None and empty where there is no dress to draw. ``halt`` says why
-    the play ends before the program does; empty where it does not.
+    ``scene`` is None where there is no dress to draw. ``halt`` says why the play ends before the program does; empty
+    where it does not.
     """
 
-    size: int
-    length: int
-    progress: int
+    chosen: tuple[int, int, int]
     moments: tuple[PageMoment, ...]
-    stands: tuple[Stand, ...] = ()
+    halt: str
     scene: Mapping[str, Any] | None = None
-    halt: str = ""
 
 
-def plain_play(reading: Reading, axes: Mapping[str, Axis], halt: str, *, until: int | None = None) -> Play:
+def plain_play(reading: Reading, axes: Mapping[str, Axis], halt: str) -> Play:
     """The moves alone, of a program without a dress."""
-    told = _until(list(moments(_until_unread(reading), axes, {}, {})), until)
-    return Play(0, 0, 0, tuple(told), halt=halt)
+    return Play((0, 0, 0), tuple(moments(_until_unread(reading), axes, {}, {})), halt)
 
 
 def dress_play(
@@ -50,39 +47,29 @@ def dress_play(
     registers: Mapping[int | str, float | None],
     *,
     chosen: tuple[int, int, int],
-    until: int | None = None,
-    halt: str = "",
+    until: int | None,
+    halt: str,
 ) -> Play:
     """The dress in the steps ``block``, begun at ``state``; ``until``: the first source line that is not played."""
-    wear, dresser, steps = Wear(dress, state), dress.dresser, _until_unread(reading)
-    told = list(moments(steps, dress.machine.axes, state.positions, registers))
+    wear = Wear(dress, state)
     contacts = follow(reading.steps, block, wear)
-    met = range(block.start, min(block.stop, len(steps)))
-    told = _until(with_contacts(told, met, contacts, dresser.lateral_axis, dresser.sign), until)
-    stands = tuple(stand(wear, moment) for moment in told)
-    told = [moment if place.before else replace(moment, gap=None) for moment, place in zip(told, stands, strict=True)]
-    size, long, progress = chosen
-    return Play(size, long, progress, tuple(told), stands, scene(wear), halt)
+    played = moments(_until_unread(reading), dress.machine.axes, state.positions, registers)
+    told = [
+        replace(moment, stand=stand(wear, contacts, step, moment.positions))
+        for step, moment in enumerate(played, start=-1)
+    ]
+    return Play(chosen, tuple(_until(told, until)), halt, scene(wear))
 
 
-def at_its_line(findings: Iterable[Finding], moment: PageMoment) -> list[Finding]:
-    """The findings about the line of ``moment``."""
-    return [finding for finding in findings if finding.line == moment.line and moment.line]
-
-
-def _until_unread(reading: Reading) -> Sequence[Step]:
+def _until_unread(reading: Reading) -> list[Step]:
     """The steps before the first line that nobody understood."""
-    first = min((one.line for one in reading.unread), default=None)
-    steps = list(reading.steps)
-    if first is None:
-        return steps
-    return steps[: next((index for index, step in enumerate(steps) if step.line >= first), len(steps))]
+    first = min((one.line for one in reading.unread), default=math.inf)
+    return list(takewhile(lambda step: step.line < first, reading.steps))
 
 
 def _until(told: list[PageMoment], line: int | None) -> list[PageMoment]:
     """``told`` up to the first moment at or behind ``line``; what stands there stays still."""
     if line is None:
         return told
-    stop = next((index for index, moment in enumerate(told) if moment.line >= line), len(told))
-    kept = told[: max(1, stop)]
+    kept = list(takewhile(lambda moment: moment.line < line, told))
     return [*kept, replace(kept[-1], kind="halt", line=line, moved=(), rate=None, written=None, text="", seconds=0.0)]

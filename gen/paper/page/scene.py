@@ -7,13 +7,14 @@ the wheel's width and the lanes lie along y. All lengths mm.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any, TypeAlias
 
 from gen.base.dataclass import dataclass
-from gen.bounds.contacts import before_the_stick
+from gen.bounds.contacts import Contacts, before_the_stick
 from gen.bounds.wear import Wear
-from gen.paper.page.moments import PageMoment
 from gen.physics.contact import reach
+from gen.physics.end_face import EndFace
 from gen.shop.wheel import Wheel
 
 Outline: TypeAlias = tuple[tuple[float, float], ...]
@@ -22,13 +23,20 @@ Outline: TypeAlias = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """Where the stick stands: ``seat`` is how far its seat is from the wheel's axis (a face: from the gauge plane)
-    along the plunge, ``across`` where its middle lies along y. None where that is not known. ``before`` numbers
-    the wheels that are at their positions: where the others are then, no file says."""
+    """How stick and wheel stand to each other; None for what is not known.
 
-    seat: float | None
-    across: float
-    before: tuple[int, ...]
+    ``gap`` is what lies between them: below 0 the depth in contact, infinite where no wheel stands before the stick.
+    ``contact`` is where the plunge axis would be at contact, ``end`` the stick's end. ``seat`` is how far its seat is
+    from the wheel's axis (a face: from the gauge plane) along the plunge, ``across`` where its middle lies along y.
+    ``before`` numbers the wheels that are at their positions: where the others are then, no file says.
+    """
+
+    gap: float | None = None
+    contact: float | None = None
+    end: EndFace | None = None
+    seat: float | None = None
+    across: float | None = None
+    before: tuple[int, ...] = ()
 
 
 def scene(wear: Wear) -> dict[str, Any]:
@@ -59,17 +67,27 @@ def centre(wheel: Wheel) -> float:
     return 0.0 if wheel.keys.lateral is None else -wheel.lateral_sign * float(wheel.keys.lateral)
 
 
-def stand(wear: Wear, moment: PageMoment) -> Stand:
-    """Where the stick stands at ``moment`` of a dress that began at the state of ``wear``."""
-    dress, first = wear.dress, wear.dress.first
+def stand(wear: Wear, contacts: Contacts, step: int, places: Mapping[str, float]) -> Stand:
+    """How they stand after that ``step`` of a dress that began at the state of ``wear``, the axes at ``places``."""
+    first, dresser = wear.dress.first, wear.dress.dresser
     size, length = wear.size_of(first), wear.stick_length
-    across = centre(first) if moment.lateral is None else -first.lateral_sign * moment.lateral
-    before = tuple(before_the_stick(dress, moment.positions))
-    origin = first.contact(size, length, wear.state.positions.get(dress.dresser.way))
-    if origin is None or moment.stick is None:
-        return Stand(None, across, before)
-    seat = reach(first.geometry, length, size) + dress.dresser.sign * (origin - moment.stick)
-    return Stand(seat, across, before)
+    before = tuple(before_the_stick(wear.dress, places))
+    stick = gap = end = lateral = seat = None
+    if (apart := contacts.after.get(step)) is not None:
+        left = (plunge.end for plunge in contacts.plunges if plunge.leaves is None or plunge.leaves > step)
+        stick, gap, end = apart.position, apart.gap if before else None, next(left, contacts.end)
+        lateral = places.get(dresser.lateral_axis or "")
+    origin = first.contact(size, length, wear.state.positions.get(dresser.way))
+    if origin is not None and stick is not None:
+        seat = reach(first.geometry, length, size) + dresser.sign * (origin - stick)
+    return Stand(
+        gap=gap,
+        contact=None if stick is None or gap is None or math.isinf(gap) else stick + dresser.sign * gap,
+        end=end,
+        seat=seat,
+        across=centre(first) if lateral is None else -first.lateral_sign * lateral,
+        before=before,
+    )
 
 
 def _tilt(wheel: Wheel) -> int:

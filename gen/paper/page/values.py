@@ -9,7 +9,8 @@ from typing import Any
 from gen.base.dataclass import dataclass
 from gen.base.finding import Finding
 from gen.paper.page.moments import PageMoment
-from gen.paper.page.play import Play, at_its_line
+from gen.paper.page.play import Play
+from gen.paper.page.scene import Stand
 from gen.paper.shown import Shown
 from gen.plan.step import Register
 
@@ -26,17 +27,11 @@ class Teller:
 
     def play(self, play: Play) -> dict[str, Any]:
         """One play for the script."""
-        rows = [self.moment(play, index) for index in range(len(play.moments))]
-        return {
-            "choice": [play.size, play.length, play.progress],
-            "moments": rows,
-            "scene": play.scene,
-            "halt": play.halt,
-        }
+        rows = [self.moment(moment) for moment in play.moments]
+        return {"choice": play.chosen, "moments": rows, "scene": play.scene, "halt": play.halt}
 
-    def moment(self, play: Play, index: int) -> dict[str, Any]:
-        moment = play.moments[index]
-        place = play.stands[index] if play.stands else None
+    def moment(self, moment: PageMoment) -> dict[str, Any]:
+        stand = moment.stand
         return {
             "line": moment.line,
             "kind": moment.kind,
@@ -48,16 +43,16 @@ class Teller:
             "coolant": self.switch(moment.coolant),
             "lock": self.switch(moment.locked),
             "registers": self.registers(moment),
-            "gap": self.gap(moment),
-            "contact": self.contact(moment),
-            "groove": self.groove(moment),
-            "finding": [finding.message for finding in at_its_line(self.findings, moment)],
+            "gap": self.gap(stand),
+            "contact": self.contact(stand),
+            "groove": self.groove(stand),
+            "finding": [finding.message for finding in self.findings if finding.line == moment.line and moment.line],
             "seconds": round(moment.seconds, 3),
-            "depth": 0 if moment.gap is None or moment.gap >= 0 else round(-moment.gap, 4),
-            "seat": None if place is None or place.seat is None else round(place.seat, 4),
-            "across": None if place is None else round(place.across, 4),
-            "before": [] if place is None else list(place.before),
-            "end": [] if moment.end is None else [[round(at, 4) for at in one] for one in moment.end.stretches],
+            "depth": 0 if stand.gap is None or stand.gap >= 0 else round(-stand.gap, 4),
+            "seat": None if stand.seat is None else round(stand.seat, 4),
+            "across": None if stand.across is None else round(stand.across, 4),
+            "before": stand.before,
+            "end": [] if stand.end is None else [[round(at, 4) for at in one] for one in stand.end.stretches],
             "turning": moment.direction if moment.rpm else "off",
             "flowing": moment.coolant is True,
         }
@@ -111,23 +106,20 @@ class Teller:
         told = self.words["empty"] if value is None else self.shown.number(value, 4)
         return f"{register}{f' {name}' if name else ''} = {told}"
 
-    def gap(self, moment: PageMoment) -> str:
-        if moment.gap is None:
+    def gap(self, stand: Stand) -> str:
+        if stand.gap is None:
             return self.words["unknown"]
-        if math.isinf(moment.gap):
+        if math.isinf(stand.gap):
             return self.words["beside"]
-        if moment.gap < 0:
-            return f"{self.words['depth']} {self.shown.length(-moment.gap)}"
-        return self.shown.length(moment.gap)
+        if stand.gap < 0:
+            return f"{self.words['depth']} {self.shown.length(-stand.gap)}"
+        return self.shown.length(stand.gap)
 
-    def contact(self, moment: PageMoment) -> str:
+    def contact(self, stand: Stand) -> str:
         """Where the plunge axis would be at contact."""
-        if moment.gap is None or math.isinf(moment.gap) or moment.stick is None or moment.toward == 0:
+        if stand.contact is None:
             return self.words["unknown"]
-        at = moment.stick + moment.toward * moment.gap
-        return self.place(self.axis, at) if self.axis else self.shown.length(at)
+        return self.place(self.axis, stand.contact) if self.axis else self.shown.length(stand.contact)
 
-    def groove(self, moment: PageMoment) -> str:
-        if moment.end is None:
-            return self.words["unknown"]
-        return self.shown.length(max(0.0, moment.end.deepest))
+    def groove(self, stand: Stand) -> str:
+        return self.words["unknown"] if stand.end is None else self.shown.length(max(0.0, stand.end.deepest))
