@@ -134,18 +134,18 @@ def _pages(name: str, kind: Escaping) -> Pages:
     folders = [templates / "sheets", templates / "charts"]
     if one.own:
         return OwnPages(folders, one.folder, escape=kind == "page")
-    return Pages(folders, one.folder, escape=kind == "page", kept=f"plain-{kind}")
+    return Pages([*folders, one.folder], escape=kind == "page", kept=f"plain-{kind}")
 
 
 def rendered(name: str, kind: Escaping, template: str, values: Mapping[str, Any]) -> str:
     """What ``template``, worded in the language ``name``, makes of ``values`` and of that ``language``'s tag."""
     tag = language(name).tag
-    return _told(name, lambda: _pages(name, kind).fresh().get_template(template).render(values, language=tag))
+    return _told(name, lambda: _pages(name, kind).fresh(template).render(values, language=tag))
 
 
 def told(name: str, macro: str, *values: object, template: str = "answers.j2") -> str:
     """What the macro of that name in ``template`` makes of ``values``; no two blank lines in a row."""
-    text = _told(name, lambda: getattr(_pages(name, "text").fresh().get_template(template).module, macro)(*values))
+    text = _told(name, lambda: getattr(_pages(name, "text").fresh(template).module, macro)(*values))
     return _BLANKS.sub("\n\n", "\n".join(line.rstrip() for line in text.splitlines())).strip("\n")
 
 

@@ -11,15 +11,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateRuntimeError, nodes
+from jinja2 import Template, TemplateRuntimeError, nodes
 from jinja2.defaults import DEFAULT_NAMESPACE
 from jinja2.runtime import Context, LoopContext, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import Namespace
 
-from gen.base.compiled import CompiledTemplates
-from gen.base.errors import DressblockError, listed
-from gen.base.sandbox import ALLOWED, COMPARISONS, MAX_TEMPLATE_BYTES, Allowance, count_costs, refuse
+from gen.base.errors import DressblockError
+from gen.base.sandbox import ALLOWED, COMPARISONS, MAX_TEMPLATE_BYTES, Counted, count_costs, more_than, refuse
 from gen.base.widths import broken_into_lines
 
 _PARTS: tuple[type[nodes.Node], ...] = (*ALLOWED, nodes.Getattr, nodes.Assign, nodes.CallBlock, nodes.Slice)
@@ -27,32 +26,24 @@ _FILTERS = ("join", "length", "lower", "sentence", "spaced", "upper")
 _COMPARISONS = (*COMPARISONS, "gt", "gteq", "lt", "lteq")
 
 
-class Pages(Environment):
-    """Loads from ``folders``, and from ``language``, one of the package's, what they do not have: all of it trusted."""
+class Pages(Counted):
+    """Templates of the package, worded by one of its languages: all of it trusted."""
 
-    def __init__(self, folders: Sequence[Path], language: Path, *, escape: bool, kept: str) -> None:
-        super().__init__(
-            loader=FileSystemLoader([*folders, language]),
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-            autoescape=escape,
-            bytecode_cache=CompiledTemplates(kept) if kept else None,
-        )
-        self._budget = Allowance()
-        self.filters |= {"lines": broken_into_lines, "sentence": _sentence, "spaced": _spaced} | self._budget.filters()
+    def __init__(self, folders: Sequence[Path], *, escape: bool, kept: str) -> None:
+        super().__init__(folders, escape=escape, kept=kept)
+        self.filters |= {"lines": broken_into_lines, "sentence": _sentence, "spaced": _spaced}
 
-    def fresh(self) -> Pages:
-        """This, with the whole of what one page may write and do."""
-        self._budget.refill()
-        return self
+    def fresh(self, name: str) -> Template:
+        """The template ``name``, with the whole of what one page may write and do."""
+        self.refill()
+        return self.get_template(name)
 
 
 class OwnPages(Pages, ImmutableSandboxedEnvironment):
     """As :class:`Pages`, with a ``language`` from anywhere; nothing that is compiled for it is kept."""
 
     def __init__(self, folders: Sequence[Path], language: Path, *, escape: bool) -> None:
-        super().__init__(folders, language, escape=escape, kept="")
+        super().__init__([*folders, language], escape=escape, kept="")
         self._own = language.resolve()
 
     def call(self, context: Context, obj: Any, /, *args: Any, **kwargs: Any) -> Any:
@@ -79,19 +70,11 @@ def _trouble(node: nodes.Node) -> str:
             return f'nothing gives "{node.name}"; a macro knows what stands in its brackets'
         case nodes.TemplateData() if "<" in node.data:
             return 'a language is words alone; "<" would be markup'
-        case nodes.Filter() if node.name not in _FILTERS:
-            return f'there is no filter "{node.name}" here; there are {listed(_FILTERS, "and")}'
         case nodes.Operand() if node.op not in _COMPARISONS:
             return "this comparison is not known here"
-        case nodes.Call() | nodes.Filter() if node.dyn_args is not None or node.dyn_kwargs is not None:
-            return "values are given one by one, not by a star"
-        case nodes.For(recursive=True):
-            return "a loop cannot call itself"
         case nodes.FromImport():
             return "a language takes nothing from other files"
-        case _ if not isinstance(node, _PARTS):
-            return f'"{type(node).__name__.lower()}" is more than a language may do; it has words, "if" and "for"'
-    return ""
+    return more_than(node, _PARTS, _FILTERS, 'a language may do; it has words, "if" and "for"')
 
 
 def _sentence(text: str) -> str:

@@ -13,18 +13,18 @@ _T = TypeVar("_T")
 R = TypeVar("R")
 
 
-def cores() -> int:
+def _cores() -> int:
     """How many cores this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def in_order(work: Callable[[_T], R], items: Sequence[_T], jobs: int) -> Iterator[R]:
-    """``work`` of each of ``items``, in their order, by up to ``jobs`` processes at a time.
+    """``work`` of each of ``items``, in their order, by up to ``jobs`` processes at a time; 0: one for each core.
 
     With more than one, ``work``, ``items`` and results are sent between processes, which start from nothing, so
     that all platforms do the same.
     """
-    jobs = min(jobs, len(items))
+    jobs = min(jobs or _cores(), len(items))
     if jobs < 2:
         yield from map(work, items)
         return

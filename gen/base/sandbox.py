@@ -7,12 +7,12 @@ in it; what it does is counted, so that it ends and stays short.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from jinja2 import FileSystemLoader, StrictUndefined, TemplateError, TemplateNotFound, TemplateRuntimeError, nodes
-from jinja2.environment import Template
+from jinja2.environment import Environment, Template
 from jinja2.meta import find_undeclared_variables
 from jinja2.runtime import Context
 from jinja2.sandbox import ImmutableSandboxedEnvironment
@@ -67,35 +67,37 @@ _ARITHMETIC: dict[type[nodes.Node], str] = {
     nodes.Pos: "+",
 }
 COMPARISONS = ("eq", "ne", "in", "notin")
+_PAYING = ("_step", "_each", "_length")
 _FILTERS = ("first", "join", "last", "length", "lower", "trim", "upper")
 
-_Node = TypeVar("_Node", bound=nodes.Node)
 
+class Counted(Environment):
+    """Loads from the first of ``folders`` that has a template. What it writes and does is counted.
 
-class _Endless(TemplateRuntimeError):
-    """A macro that writes or does more than any control needs."""
+    :func:`count_costs` makes a template pay; compiled ones are ``kept`` under that name, unless it is empty.
+    """
 
-
-class Allowance:
-    """What templates may still write and do; :func:`count` makes them pay."""
-
-    def __init__(self, characters: int = MAX_CHARACTERS, steps: int = MAX_STEPS) -> None:
-        self._most = characters, steps
+    def __init__(self, folders: Sequence[Path], *, escape: bool, kept: str) -> None:
+        super().__init__(
+            loader=FileSystemLoader(folders),
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+            autoescape=escape,
+            bytecode_cache=CompiledTemplates(kept) if kept else None,
+        )
+        self.filters |= {"join": self._joined, "_step": self._step, "_each": self._each, "_length": self._length}
         self.refill()
 
     def refill(self) -> None:
-        """A macro, or a page, begins: it has the whole of it."""
-        self._characters, self._steps = self._most
-
-    def filters(self) -> dict[str, Callable[..., Any]]:
-        """The filters by which it is paid, and one that pays by itself."""
-        return {"join": self._joined, "_step": self._step, "_each": self._each, "_length": self._length}
+        """A macro, or a page, begins: it has the whole of what one may write and do."""
+        self._characters, self._steps = MAX_CHARACTERS, MAX_STEPS
 
     @pass_context
     def _step(self, _: Context, value: str, cost: int) -> str:
         self._steps -= cost
         if self._steps < 0:
-            raise _Endless("it takes more steps than any control needs")
+            raise TemplateRuntimeError("it takes more steps than any control needs")
         return value
 
     @pass_context
@@ -120,32 +122,19 @@ class Allowance:
     def _write(self, characters: int) -> None:
         self._characters -= characters
         if self._characters < 0:
-            raise _Endless(f"it writes more than {MAX_CHARACTERS} characters")
+            raise TemplateRuntimeError(f"it writes more than {MAX_CHARACTERS} characters")
 
 
-class Sandbox(ImmutableSandboxedEnvironment):
+class Sandbox(Counted, ImmutableSandboxedEnvironment):
     """Loads the templates of ``folder``, and of ``shared`` where that has none of a name."""
 
     def __init__(self, folder: Path, shared: Path) -> None:
-        super().__init__(
-            loader=FileSystemLoader([folder, shared]),
-            undefined=StrictUndefined,
-            trim_blocks=True,
-            lstrip_blocks=True,
-            autoescape=False,
-            bytecode_cache=CompiledTemplates("spelling") if folder.parent == shared else None,
-        )
+        super().__init__([folder, shared], escape=False, kept="spelling" if folder.parent == shared else "")
         self.folder = folder
         self._shared = shared
         self.globals.clear()
         self.tests.clear()
-        self.filters = {name: self.filters[name] for name in _FILTERS}
-        self._budget = Allowance()
-        self.filters |= self._budget.filters()
-
-    def refill(self) -> None:
-        """A macro begins: it has the whole of what one may write and do."""
-        self._budget.refill()
+        self.filters = {name: self.filters[name] for name in (*_FILTERS, *_PAYING)}
 
     def load(self, name: str) -> Template:
         """The template ``name``; :class:`DressblockError` where it is missing or holds what a template may not."""
@@ -224,22 +213,28 @@ def _trouble(node: nodes.Node, file: Path) -> str:
             return f'".{printable(node.attr)}" looks into a value; a template only spells what it is given'
         case nodes.Name(name="self" | "caller" | "varargs" | "kwargs"):
             return f'nothing gives "{node.name}"; a macro knows what stands in its brackets'
-        case nodes.Filter() if node.name not in _FILTERS:
-            return f'there is no filter "{node.name}" here; there are {listed(_FILTERS, "and")}'
         case nodes.Call() if not isinstance(node.node, nodes.Name):
             return "only a macro can be called, by its name"
-        case nodes.For(recursive=True):
-            return "a loop cannot call itself"
         case nodes.Operand() if node.op not in COMPARISONS:
             return 'a template compares by "==", "!=", "in" and "not in" only'
         case nodes.FromImport() if not (isinstance(node.template, nodes.Const) and node.template.value == _SHARED):
             return f'macros come from "{_SHARED}" and from nowhere else'
         case nodes.FromImport() if file.name == _SHARED:
             return "this file cannot take macros from itself"
+    return more_than(node, ALLOWED, _FILTERS, 'a template may do; it has macros, "if" and "for"')
+
+
+def more_than(node: nodes.Node, parts: tuple[type[nodes.Node], ...], filters: Sequence[str], what: str) -> str:
+    """Why ``node`` is more than ``what``; empty where it is one of ``parts``, and a filter one of ``filters``."""
+    match node:
+        case nodes.Filter() if node.name not in filters:
+            return f'there is no filter "{node.name}" here; there are {listed(filters, "and")}'
+        case nodes.For(recursive=True):
+            return "a loop cannot call itself"
         case nodes.Call() | nodes.Filter() if node.dyn_args is not None or node.dyn_kwargs is not None:
             return "values are given one by one, not by a star"
-        case _ if not isinstance(node, ALLOWED):
-            return f'"{type(node).__name__.lower()}" is more than a template may do; it has macros, "if" and "for"'
+        case _ if not isinstance(node, parts):
+            return f'"{type(node).__name__.lower()}" is more than {what}'
     return ""
 
 

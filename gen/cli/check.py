@@ -57,7 +57,7 @@ def check(
     as_document: bool,
 ) -> int:
     """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
-    from gen.base.parallel import cores, in_order
+    from gen.base.parallel import in_order
     from gen.jobs.check import Named
     from gen.jobs.locate import programs_in
     from gen.jobs.report import finding_line, summary
@@ -78,7 +78,7 @@ def check(
         say(str(error))
         return UNUSABLE
     listed = [(path, alone and not skip_plain) for path, alone in below.items()]
-    results = in_order(_Work(named), listed, jobs or cores())
+    results = in_order(_Work(named), listed, jobs)
     for count, (place, _) in enumerate(listed, 1):
         with Progress(f"{count} of {len(listed)}: {place}"):
             one = next(results)

@@ -80,7 +80,7 @@ def generate_all(
 ) -> tuple[int, dict[str, Any]]:
     """The exit and the JSON document of ``generate``; what it says goes to standard error where it is ``quiet``."""
     from gen.base.languages import language
-    from gen.base.parallel import cores, in_order
+    from gen.base.parallel import in_order
     from gen.jobs.generate import number_clashes
     from gen.jobs.locate import recipes_in
 
@@ -90,7 +90,7 @@ def generate_all(
     whole = only_check and any(path.is_dir() for path in recipes)
     worst, documents, errors, claims, made = HOLDS, [], [], [], []
     work = _Work(out, options, only_check, force, quiet)
-    results = in_order(work, paths, jobs or cores())
+    results = in_order(work, paths, jobs)
     for count, path in enumerate(paths, 1):
         if len(paths) > 1:
             say(f"[{count}/{len(paths)}] {path}")

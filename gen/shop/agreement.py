@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import TypeAlias
 
-from gen.base.errors import DressblockError, Problem, Where, listed
+from gen.base.errors import DressblockError, Problem, listed
 from gen.base.quantities import plain, show
 from gen.physics.end_face import SLIVER
 from gen.physics.lanes import MOST
@@ -27,8 +27,8 @@ EARLY = 0.005
 """mm. How much earlier than worked out a stick may touch because it stands aside."""
 
 
-def cross_check(recipe: Recipe, machine: Machine, *, file: Where | None = None) -> None:
-    """:class:`DressblockError` with every disagreement, if there is one; ``file`` is the recipe's."""
+def cross_check(recipe: Recipe, machine: Machine) -> None:
+    """:class:`DressblockError` with every disagreement, if there is one."""
     dress = Dress(recipe, machine)
     problems = [
         problem
@@ -40,7 +40,7 @@ def cross_check(recipe: Recipe, machine: Machine, *, file: Where | None = None) 
         )
     ]
     if problems:
-        raise DressblockError.of(dict.fromkeys(problems), file=file)
+        raise DressblockError.of(dict.fromkeys(problems))
 
 
 def _mm(wheel: Wheel, value: Decimal | float, places: int | None = None) -> str:

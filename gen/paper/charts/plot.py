@@ -136,20 +136,19 @@ def path(points: Iterable[tuple[float, float]]) -> str:
     return " ".join(f"{neat(x):g},{neat(y):g}" for x, y in points)
 
 
-def hatch(polygon: Polygon, gap: float, *, rising: bool = True) -> tuple[Line, ...]:
-    """Lines at 45° across a convex ``polygon``, ``gap`` apart, rising to the right or falling."""
-    slope = 1 if rising else -1
-    along = [y + slope * x for x, y in polygon]
+def hatch(polygon: Polygon, gap: float) -> tuple[Line, ...]:
+    """Lines at 45° across a convex ``polygon``, ``gap`` apart, rising to the right."""
+    along = [x + y for x, y in polygon]
     apart = gap * math.sqrt(2)
     counts = range(math.ceil(min(along) / apart), math.floor(max(along) / apart) + 1)
-    return tuple(line for count in counts if (line := _across(polygon, slope, count * apart)) is not None)
+    return tuple(line for count in counts if (line := _across(polygon, count * apart)) is not None)
 
 
-def _across(polygon: Polygon, slope: int, level: float) -> Line | None:
-    """The part of y = level − slope · x that lies in ``polygon``; None if that is no more than a corner."""
+def _across(polygon: Polygon, level: float) -> Line | None:
+    """The part of y = level − x that lies in ``polygon``; None if that is no more than a corner."""
     ends = set()
     for (x1, y1), (x2, y2) in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
-        one, two = y1 + slope * x1 - level, y2 + slope * x2 - level
+        one, two = x1 + y1 - level, x2 + y2 - level
         if one != two and min(one, two) <= 0 <= max(one, two):
             share = one / (one - two)
             ends.add((neat(x1 + share * (x2 - x1)), neat(y1 + share * (y2 - y1))))
