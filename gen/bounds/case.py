@@ -9,8 +9,7 @@ from typing import Literal, TypeAlias, get_args
 
 from gen.base.dataclass import dataclass
 from gen.bounds.block import DressBlock
-from gen.bounds.clearance import parks_clear
-from gen.bounds.contacts import Contacts, follow
+from gen.bounds.contacts import TOLERANCE, Contacts, follow
 from gen.bounds.marks import Marks
 from gen.bounds.units import Units
 from gen.bounds.wear import Wear
@@ -101,4 +100,5 @@ class Case:
     @cached_property
     def parks_clear(self) -> bool:
         """Whether the longest stick, parked, stands clear of the largest wheel; True where nothing tells."""
-        return parks_clear(self.dress)
+        room = None if self.dress is None else self.dress.room_when_parked
+        return self.dress is None or room is None or room >= float(self.dress.dresser.gap) - TOLERANCE

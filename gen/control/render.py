@@ -205,7 +205,7 @@ class _Writer:
                     message=clean(node.message, self.control),
                     stop=codes["stop"],
                     ending=codes["end"],
-                    number=node.number or node.label + 1,
+                    number=node.number,
                 )
             case Press():
                 yield from self.press(node)

@@ -108,7 +108,7 @@ class Guard:
     message: str
     label: int
     body: tuple[Node, ...]
-    number: int = 0
+    number: int
 
 
 @dataclass(frozen=True, slots=True)

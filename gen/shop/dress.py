@@ -255,6 +255,12 @@ class Dress:
         known = [place for place in contacts if place is not None]
         return min(known, key=lambda place: self.dresser.sign * place, default=None)
 
+    @property
+    def room_when_parked(self) -> float | None:
+        """From the parked full stick to the new wheel, mm; below 0 it stands inside. None where nothing tells."""
+        parked, earliest = self.dresser.parked_at, self.earliest_contact
+        return None if parked is None or earliest is None else self.dresser.sign * (earliest - float(parked))
+
     # -- registers and states
 
     @property

@@ -6,14 +6,21 @@ Helps: A greater clearance or stand_off in the machine file, or a stick that is 
 """
 
 from gen.bounds import changes
-from gen.bounds.clearance import clearance_needed, to_spare
 from gen.bounds.kit import MOVING, TOLERANCE, Dress, Found, Measure, Units, bound
+
+_MARGIN = 1.0
+"""mm beside groove and stick tolerance (the project's own choice, no source)."""
+
+_STATE_MARGIN = 5.0
+"""mm more where rapids go by the registers: a mistyped length or an overlooked change of wheel is rarely smaller
+than what an operator sees and stops (a judgement, no source)."""
 
 
 @bound("rapid-clearance", always=True, intents=MOVING)
 def check(dress: Dress, units: Units) -> Found:
-    dresser, least = dress.dresser, clearance_needed(dress)
-    name = dresser.gap_key
+    dresser, name = dress.dresser, dress.dresser.gap_key
+    spare = _MARGIN + (_STATE_MARGIN if dresser.rapids_by_state else 0.0)
+    least = dress.groove + float(dresser.stick_tolerance) + spare
     yield Measure(
         name.replace("_", "-"),
         float(dresser.gap),
@@ -21,15 +28,15 @@ def check(dress: Dress, units: Units) -> Found:
         "least",
         "length",
         slack=TOLERANCE,
-        said=lambda: _said(dress, units, least),
+        said=lambda: _said(dress, units, least, spare),
         helps=lambda: changes.machine_length(dress.machine.units, f"dresser.{name}", least, "up"),
     )
 
 
-def _said(dress: Dress, units: Units, least: float) -> str:
+def _said(dress: Dress, units: Units, least: float, spare: float) -> str:
     dresser = dress.dresser
     parts = f"a groove of {units.mm(dress.groove)} in the stick's end" if dress.groove else "the stick"
     return (
         f"a {dresser.gap_key} of {units.mm(float(dresser.gap))} is not enough for {parts}, a stick tolerance of "
-        f"{units.mm(float(dresser.stick_tolerance))} and {units.mm(to_spare(dress))} to spare; {units.mm(least)} is."
+        f"{units.mm(float(dresser.stick_tolerance))} and {units.mm(spare)} to spare; {units.mm(least)} is."
     )

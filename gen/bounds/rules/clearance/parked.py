@@ -8,15 +8,14 @@ Helps: Park further back, or use shorter sticks.
 from decimal import Decimal
 
 from gen.bounds import changes
-from gen.bounds.clearance import parks_clear, room_when_parked
-from gen.bounds.kit import MOVING, Dress, Fault, Found, Units, bound
+from gen.bounds.kit import MOVING, TOLERANCE, Dress, Fault, Found, Units, bound
 
 
 @bound("rapid-clearance", always=True, intents=MOVING)
 def check(dress: Dress, units: Units) -> Found:
-    dresser, away = dress.dresser, room_when_parked(dress)
+    dresser, away = dress.dresser, dress.room_when_parked
     gap = float(dresser.gap)
-    if away is None or dresser.parked_at is None or parks_clear(dress):
+    if away is None or dresser.parked_at is None or away >= gap - TOLERANCE:
         return
     place, excess = float(dresser.parked_at), gap - away
     said = f"{units.mm(away)} from" if away >= 0 else f"{units.mm(-away)} inside"

@@ -7,11 +7,12 @@ Helps: A target at which the worst place is within the band.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 
 from gen.base.quantities import plain
 from gen.bounds import changes
-from gen.bounds.kit import Change, Contacts, Dress, Found, Measure, Side, Units, Wear, Wheel, bound
+from gen.bounds.kit import Change, Contacts, Dress, Found, Measure, Units, Wear, Wheel, bound
 from gen.bounds.rounding import FEED_ROUNDING
 from gen.physics.contact import aggressiveness, peripheral_speed
 
@@ -33,19 +34,19 @@ def _measured(wheel: Wheel, units: Units, line: int, feed: float, place: int, sp
     angle = float(wheel.angle)
     value, slack = aggressiveness(feed, speed, angle), aggressiveness(FEED_ROUNDING, speed, angle)
     low, high = (float(end) for end in wheel.settings.band)
-    ends: tuple[tuple[Side, float], ...] = (("least", low), ("most", high))
-    for side, limit in ends:
-        yield Measure(
-            "aggressiveness" if place == 0 else "inside-edge" if wheel.face else "small-end",
-            value,
-            limit,
-            side,
-            of=str(wheel.number or ""),
-            slack=slack,
-            line=line,
-            said=partial(_said, wheel, units, value, feed, speed, place),
-            helps=partial(_helps, wheel, value),
-        )
+    least = Measure(
+        "aggressiveness" if place == 0 else "inside-edge" if wheel.face else "small-end",
+        value,
+        low,
+        "least",
+        of=str(wheel.number or ""),
+        slack=slack,
+        line=line,
+        said=partial(_said, wheel, units, value, feed, speed, place),
+        helps=partial(_helps, wheel, value),
+    )
+    yield least
+    yield replace(least, limit=high, side="most")
 
 
 def _said(wheel: Wheel, units: Units, value: float, feed: float, speed: float, place: int) -> str:

@@ -5,25 +5,13 @@ Example: 250 at 20 m/s wants 300 mm/min; this slide allows 240 mm/min.
 Helps: Another wheel speed, or another target within the band.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 
 from gen.base.quantities import plain
 from gen.bounds.advice_feed import dress_speed, feed_within, wanted_feed
-from gen.bounds.kit import (
-    Change,
-    Contacts,
-    Dress,
-    DressBlock,
-    Fault,
-    Found,
-    Measure,
-    Side,
-    Units,
-    Wear,
-    Wheel,
-    bound,
-)
+from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Measure, Units, Wear, Wheel, bound
 from gen.bounds.override_range import feed_range
 from gen.bounds.rounding import feed_slack
 from gen.plan.step import Move
@@ -39,25 +27,28 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         if move.rate is None:
             yield Fault(move.line, "the stick meets the wheel at a feed that nothing in this program states.")
             continue
-        rate = move.rate
-        most = min(high, feed_range(dress.machine)[1])
-        ends: tuple[tuple[Side, float, str, Callable[[], Iterator[Change]]], ...] = (
-            ("most", high, "allows", partial(feed_within, wheel, most, "down")),
-            ("least", low, "runs at no less than", partial(feed_within, wheel, low, "up")),
+        said = partial(_said, block, wheel, wear, units, move.rate)
+        most = Measure(
+            "feed",
+            move.rate,
+            high,
+            "most",
+            "feed",
+            of=str(wheel.number or ""),
+            slack=feed_slack(block, high),
+            line=move.line,
+            said=partial(said, "allows", high),
+            helps=partial(feed_within, wheel, feed_range(dress.machine)[1], "down"),
         )
-        for side, limit, does, helps in ends:
-            yield Measure(
-                "feed",
-                rate,
-                limit,
-                side,
-                "feed",
-                of=str(wheel.number or ""),
-                slack=feed_slack(block, limit),
-                line=move.line,
-                said=partial(_said, block, wheel, wear, units, rate, does, limit),
-                helps=helps,
-            )
+        yield most
+        yield replace(
+            most,
+            limit=low,
+            side="least",
+            slack=feed_slack(block, low),
+            said=partial(said, "runs at no less than", low),
+            helps=partial(feed_within, wheel, low, "up"),
+        )
 
 
 def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tuple[int, Move, Wheel | None]]:

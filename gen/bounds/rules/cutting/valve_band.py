@@ -5,11 +5,12 @@ Example: The valve's 300 mm/min, 10 % off either way, gives 225 to 305; the band
 Helps: Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting.
 """
 
+from dataclasses import replace
 from functools import partial
 
 from gen.base.quantities import plain
 from gen.bounds.advice_valve import aggressiveness_ends, better_valve
-from gen.bounds.kit import Contacts, Dress, Found, Measure, Side, Units, Wear, Wheel, bound
+from gen.bounds.kit import Contacts, Dress, Found, Measure, Units, Wear, Wheel, bound
 from gen.bounds.rounding import RPM_ROUNDING
 from gen.physics.valve import Valve
 
@@ -24,19 +25,19 @@ def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
         if not plunge.feed or not plunge.rpm:
             continue
         ends = aggressiveness_ends(wheel, valve, wear.size_of(wheel), plunge.rpm)
-        limited: tuple[tuple[Side, float, float], ...] = (("least", ends[0], low), ("most", ends[1], high))
-        for side, value, limit in limited:
-            yield Measure(
-                "valve",
-                value,
-                limit,
-                side,
-                of=str(wheel.number or ""),
-                slack=ends[1] * RPM_ROUNDING / plunge.rpm,
-                line=plunge.line,
-                said=partial(_said, wheel, valve, wear, units, ends),
-                helps=partial(better_valve, wheel, valve),
-            )
+        least = Measure(
+            "valve",
+            ends[0],
+            low,
+            "least",
+            of=str(wheel.number or ""),
+            slack=ends[1] * RPM_ROUNDING / plunge.rpm,
+            line=plunge.line,
+            said=partial(_said, wheel, valve, wear, units, ends),
+            helps=partial(better_valve, wheel, valve),
+        )
+        yield least
+        yield replace(least, value=ends[1], limit=high, side="most")
 
 
 def _said(wheel: Wheel, valve: Valve, wear: Wear, units: Units, ends: tuple[float, float]) -> str:

@@ -6,13 +6,15 @@ Helps: Generate the block again; a depth of your own belongs into the recipe as 
 """
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, Fault, Found, Units, Wear, bound
-from gen.bounds.rounding import dwell_slack
+
+DWELL_ROUNDING = 0.01
+"""s: two dwells, each half of 0.01 s off, the coarsest step in which the controls here write a dwell."""
 
 
 @bound("plunge-depth")
 def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
-    planned, axis = float(dress.settings.plunge), dress.dresser.axis
-    slack = TOLERANCE + dwell_slack(dress)
+    planned, axis, valve = float(dress.settings.plunge), dress.dresser.axis, dress.dresser.valve
+    slack = TOLERANCE if valve is None else TOLERANCE + DWELL_ROUNDING * float(valve.rate) / 60
     for plunge in contacts.plunges:
         off = abs(plunge.depth - planned)
         if off <= slack:
