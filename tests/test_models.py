@@ -14,7 +14,6 @@ from pydantic import BaseModel, ValidationError
 from example_files import GONE, MACHINE, RECIPE, machine, recipe, tables
 from gen.base.errors import DressblockError, explain
 from gen.control.dialect import dialect_for
-from gen.dressers.kind import SetUp
 from gen.shop.agreement import cross_check
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
@@ -40,7 +39,7 @@ def test_the_designs_machine_is_read_as_it_stands() -> None:
     assert (read.dresser.axis, read.dresser.sign, read.dresser.rapids_by_state) == ("U", 1, False)
     assert (read.dresser.coolant_wait, read.dresser.stick_tolerance) == exactly(2, "0.5")
     assert (read.dresser.jaw, read.dresser.inclination) == exactly(0, 0)
-    assert read.dresser.set_up is None
+    assert read.dresser.per_set_up is None
     assert read.codes == {"coolant_on": "M8", "coolant_off": "M9"}
     assert read.registers is not None
     assert (read.registers.labels, read.registers.units, read.registers.wheel_gauge) == ((9000, 9099), "mm", None)
@@ -80,10 +79,12 @@ def test_a_path_mode_of_the_shop_keeps_its_tolerance_and_nothing_else_has_one() 
 def test_an_incremental_dresser_needs_a_stand_off_and_no_datum() -> None:
     keys = {"dresser__motion": "incremental", "dresser__stand_off": "2 mm", "dresser__datum": GONE}
     read = machine(**keys, dresser__parked=GONE).dresser
-    assert read.set_up == SetUp(Decimal(2), 20)
+    assert read.gap == 2
+    assert read.per_set_up == 20
     assert (read.datum_position, read.parked_at, read.needs_length) == (None, None, False)
     often = machine(**keys, dresser__dresses_per_set_up=5).dresser
-    assert often.set_up == SetUp(Decimal(2), 5)
+    assert often.gap == 2
+    assert often.per_set_up == 5
     kept, (missing,) = (
         complaints(Machine, MACHINE, {"dresser.motion": "incremental", **changed})
         for changed in ({"dresser.stand_off": "2 mm"}, {"dresser.datum": GONE})

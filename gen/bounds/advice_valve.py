@@ -25,16 +25,11 @@ def aggressiveness_ends(wheel: Wheel, valve: Valve, size: float, rpm: float) -> 
     return aggressiveness(slow, max(speeds), angle), aggressiveness(fast, min(speeds), angle)
 
 
-def wanted_rate(wheel: Wheel, size: float) -> float:
-    """The rate in mm/min that the recipe's target asks for with a wheel of ``size`` mm."""
-    return feed_for(float(wheel.settings.aggressiveness), wheel.speed_at(size, wheel.rpm(size)), float(wheel.angle))
-
-
 def better_valve(wheel: Wheel, valve: Valve) -> Iterator[Change]:
     """Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting."""
     inch = wheel.machine.units == "inch"
     unit, step = (Decimal("25.4"), Decimal("0.1")) if inch else (Decimal(1), Decimal(1))
-    wanted = [wanted_rate(wheel, float(size)) for size in wheel.size_range]
+    wanted = [wheel.target_feed(float(size)) for size in wheel.size_range]
     number = stepped(Decimal(repr(sum(wanted) / len(wanted))) / unit, step, "down")
     text = f"{plain(number, 1, strip=True)} {'in/min' if inch else 'mm/min'}"
     yield Change("machine", "dresser.rate", text, f"With the valve set to {text} it fits.")

@@ -18,16 +18,16 @@ def prologue(dress: Dress, edition: Edition, language: str = "en") -> list[str]:
     Numbers keep their point, as the control writes them. :class:`DressblockError`
     for a language that puts a line there which ``check`` would read as its own.
     """
-    recipe, units, set_up = dress.recipe, dress.machine.units, dress.dresser.set_up
+    recipe, units, by_set_up = dress.recipe, dress.machine.units, dress.dresser.per_set_up is not None
     text = told(
         language,
         "heading",
         {
             "title": recipe.title,
-            "incremental": set_up is not None,
+            "incremental": by_set_up,
             "timed": _timed(dress),
             "spins": edition.spins,
-            "stand_off": show(0 if set_up is None else set_up.stand_off, "length", units),
+            "stand_off": show(dress.dresser.gap if by_set_up else 0, "length", units),
             "wheels": [_wheel(one) for one in dress.wheels],
             "cautions": [caution["short"] for caution in cautions(language)],
         },

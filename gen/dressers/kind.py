@@ -42,14 +42,6 @@ class Offset(Part):
 
 
 @dataclass(frozen=True, slots=True)
-class SetUp:
-    """What a set-up leaves: the ``stand_off`` between stick and wheel, mm, for so many ``dresses``."""
-
-    stand_off: Decimal
-    dresses: int
-
-
-@dataclass(frozen=True, slots=True)
 class WearRange:
     """Over what a dress wears: ``sizes`` worn and new of every wheel, ``lengths`` of the stick it may begin with, mm.
 
@@ -206,8 +198,8 @@ class Dresser(Part):
         return False
 
     @property
-    def set_up(self) -> SetUp | None:
-        """What a set-up of the stand-off leaves; None where contact is worked out from a datum."""
+    def per_set_up(self) -> int | None:
+        """For how many dresses a set-up of the stand-off is; None where contact is worked out from a datum."""
         return None
 
     @property
@@ -218,7 +210,7 @@ class Dresser(Part):
     @property
     def gap_key(self) -> str:
         """The key that gives :attr:`gap`."""
-        return "clearance" if self.set_up is None else "stand_off"
+        return "clearance" if self.per_set_up is None else "stand_off"
 
     @property
     @abstractmethod
@@ -273,7 +265,7 @@ class Dresser(Part):
 
     def most_taken(self, depth: Decimal, plunges: int, per_dress: Decimal) -> Decimal:
         """The most stick, mm, that goes between two set-ups, of dresses that take ``per_dress`` in ``plunges``."""
-        return per_dress * (1 if self.set_up is None else self.set_up.dresses)
+        return per_dress * (self.per_set_up or 1)
 
     @property
     def longest_return(self) -> float:

@@ -291,7 +291,7 @@ def _spindle(point: HostPoint) -> Iterator[Finding]:
 def against_stick_moves(point: HostPoint, machine: Machine) -> Iterator[Finding]:
     """A stick that works from a stand-off stays where the set-up left it: nothing but the dress moves its axis."""
     dresser = machine.dresser
-    if dresser.set_up is None or dresser.axis is None:
+    if dresser.per_set_up is None or dresser.axis is None:
         return
     for line in point.lines_that_move(dresser.axis):
         yield broken(

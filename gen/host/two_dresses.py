@@ -73,7 +73,7 @@ def _registers(mine: Program, theirs: Program, other: str) -> Iterator[str]:
 def _stand_off(mine: Program, theirs: Program, other: str) -> Iterator[str]:
     dressers = [one.dress.machine.dresser for one in (mine, theirs)]
     apart = mine.heading.machine != theirs.heading.machine
-    if apart and dressers[0].axis == dressers[1].axis and any(one.set_up is not None for one in dressers):
+    if apart and dressers[0].axis == dressers[1].axis and any(one.per_set_up is not None for one in dressers):
         yield f"{other} moves {dressers[0].axis} as another machine file wants it, and one of them needs its stand-off"
 
 

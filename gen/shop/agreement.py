@@ -319,7 +319,7 @@ def _pack(dress: Dress, wheel: Wheel) -> Problems:
             "it: one datum cannot be right for both; dress the face with a recipe and a machine file of its own.",
         )
     yield from _slanted(dress, wheel)
-    if dresser.set_up is not None:
+    if dresser.per_set_up is not None:
         yield Problem(
             "wheel",
             "a stand-off is set to one wheel only, and the others lie nearer or further away as each of them wears by "

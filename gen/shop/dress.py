@@ -221,9 +221,9 @@ class Dress:
     def dresses_per_stick(self) -> int:
         """How many dresses a new stick lasts; of a kind that is set up, whole set-ups only."""
         low, high = self.length_range
-        set_up = self.dresser.set_up
-        if set_up is not None:
-            return max(0, int((high - self.shortest_left) / self.stick_per_set_up)) * set_up.dresses
+        dresses = self.dresser.per_set_up
+        if dresses is not None:
+            return max(0, int((high - self.shortest_left) / self.stick_per_set_up)) * dresses
         passes = max(0, int((high - low) / self.stick_per_dress) + 1) if high >= low else 0
         return passes * self._dresses_per_pass
 

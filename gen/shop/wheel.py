@@ -200,8 +200,11 @@ class Wheel:
 
         Of a dresser with a valve, what the valve is set to.
         """
-        if self.machine.dresser.valve is not None:
-            return float(self.machine.dresser.valve.rate)
+        valve = self.machine.dresser.valve
+        return self.target_feed(size) if valve is None else float(valve.rate)
+
+    def target_feed(self, size: float) -> float:
+        """The feed in mm/min that the target asks for at the speed of the dress, with the wheel at ``size`` mm."""
         target = float(self.settings.aggressiveness)
         return plunge_feed(target, self.nominal_diameter(size), self.rpm(size), angle_deg=float(self.angle))
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -11,7 +10,6 @@ from pydantic import ValidationError
 from feeder_bench import MACHINE, ON_AN_OUTPUT, built, drafted, machine
 from gen.base.errors import DressblockError
 from gen.base.places import data_folder
-from gen.dressers.kind import SetUp
 from gen.shop.load import load_machine, load_recipe
 
 
@@ -86,8 +84,9 @@ def test_another_dresser_still_needs_its_axis() -> None:
 
 
 def test_dresses_between_two_set_ups() -> None:
-    assert machine().dresser.set_up == SetUp(Decimal(4), 1)
-    assert machine({"dresser.self_adjusting": True}).dresser.set_up == SetUp(Decimal(4), 20)
+    assert machine().dresser.gap == 4
+    assert machine().dresser.per_set_up == 1
+    assert machine({"dresser.self_adjusting": True}).dresser.per_set_up == 20
     assert "set anew after every dress" in refusal({"dresser.dresses_per_set_up": 2})
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import ClassVar
 
-from gen.dressers.kind import Corner, SetUp, WearRange
+from gen.dressers.kind import Corner, WearRange
 from gen.dressers.stand_off_slide.keys import StandOffSlideKeys
 from gen.dressers.stand_off_slide.strokes import dry_strokes, strokes
 from gen.physics.contact import Geometry
@@ -26,8 +26,8 @@ class StandOffSlide(StandOffSlideKeys):
         return self.parked
 
     @property
-    def set_up(self) -> SetUp:
-        return SetUp(self.stand_off, self.dresses_per_set_up)
+    def per_set_up(self) -> int:
+        return self.dresses_per_set_up
 
     @property
     def gap(self) -> Decimal:

@@ -9,7 +9,7 @@ from typing import ClassVar
 from pydantic import model_validator
 
 from gen.base.errors import Disagreement, Problem
-from gen.dressers.kind import Corner, SetUp, WearRange
+from gen.dressers.kind import Corner, WearRange
 from gen.dressers.timed_feeder.follower import FeederFollower
 from gen.dressers.timed_feeder.hazards import feeder_hazards
 from gen.dressers.timed_feeder.keys import TimedFeederKeys
@@ -58,8 +58,8 @@ class TimedFeeder(TimedFeederKeys):
         return self.rate, self.rate
 
     @property
-    def set_up(self) -> SetUp:
-        return SetUp(self.stand_off, self.dresses_per_set_up or (_SET_UPS if self.self_adjusting else 1))
+    def per_set_up(self) -> int:
+        return self.dresses_per_set_up or (_SET_UPS if self.self_adjusting else 1)
 
     @property
     def gap(self) -> Decimal:
@@ -100,7 +100,7 @@ class TimedFeeder(TimedFeederKeys):
         return self.valve.depths(depth)
 
     def most_taken(self, depth: Decimal, plunges: int, per_dress: Decimal) -> Decimal:
-        return self.valve.most_taken(depth, plunges, self.set_up.dresses)
+        return self.valve.most_taken(depth, plunges, self.per_set_up)
 
     @property
     def longest_return(self) -> float:

@@ -15,15 +15,15 @@ def measures_chart(program: Program, language: str = "en") -> Chart:
     that hold them, empty without; ``wheels`` counts those of a pack.
     """
     dress = program.dress
-    numbers, set_up = program.plan.registers, dress.dresser.set_up
+    numbers, dresser = program.plan.registers, dress.dresser
     return Chart(
         kind="measures",
         size=DrawingSize(250, 132, 9.5),
         face=dress.first.face,
         jaw=bool(dress.held),
-        stand_off="" if set_up is None else Shown(dress.machine.units, language).length(set_up.stand_off),
+        stand_off="" if dresser.per_set_up is None else Shown(dress.machine.units, language).length(dresser.gap),
         size_at=str(numbers.get(dress.first.size_name, "")) if len(dress.wheels) == 1 else "",
-        length_at=str(numbers.get("stick_length", "")) if dress.dresser.needs_length else "",
+        length_at=str(numbers.get("stick_length", "")) if dresser.needs_length else "",
         wheels=len(dress.wheels),
         title=dress.recipe.title,
     )

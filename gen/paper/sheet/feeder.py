@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from types import SimpleNamespace
 
-from gen.bounds.advice_valve import aggressiveness_ends, wanted_rate
+from gen.bounds.advice_valve import aggressiveness_ends
 from gen.control.draft import Program
 from gen.paper.shown import Shown, span
 from gen.plan.node import Press, walk
@@ -24,7 +24,7 @@ def feeder_told(program: Program, shown: Shown) -> SimpleNamespace | None:
     answers = dresser.interruptions
     sizes = [float(size) for size in dress.first.size_range]
     ends = [end for size in sizes for end in aggressiveness_ends(dress.first, valve, size, dress.first.rpm(size))]
-    wanted = [wanted_rate(dress.first, size) for size in sizes]
+    wanted = [dress.first.target_feed(size) for size in sizes]
     presses = dict.fromkeys(node.seconds for node in walk(program.plan.nodes) if isinstance(node, Press))
     return SimpleNamespace(
         rate=shown.feed(valve.rate),

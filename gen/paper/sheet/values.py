@@ -135,7 +135,7 @@ def set_up(dress: Dress, shown: Shown) -> SimpleNamespace:
     def given(value: Decimal | None) -> str:
         return "" if value is None else length(value)
 
-    offset, set_up = dresser.offset, dresser.set_up
+    offset, dresses = dresser.offset, dresser.per_set_up
     return SimpleNamespace(
         wheel=keys.name,
         shape=keys.shape,
@@ -162,8 +162,8 @@ def set_up(dress: Dress, shown: Shown) -> SimpleNamespace:
         inclination=shown.angle(dresser.inclination) if dresser.inclination else "",
         parked=given(dresser.stands_at),
         clearance=length(dresser.keeps_clear),
-        stand_off=given(None if set_up is None else set_up.stand_off),
-        dresses_per_set_up=0 if set_up is None else set_up.dresses,
+        stand_off=given(None if dresses is None else dresser.gap),
+        dresses_per_set_up=dresses or 0,
         approach="state" if dresser.rapids_by_state else "envelope",
         lateral=_lateral(wheel, shown, 0.0),
         lateral_worn=_lateral(wheel, shown, wheel.drift(float(wheel.size_range[0]))) if wheel.recentre_sign else "",

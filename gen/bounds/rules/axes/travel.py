@@ -100,9 +100,9 @@ def _stage(dress: Dress | None, wear: Wear | None) -> str:
         return ""
     dresser, first, ends = dress.dresser, dress.first_position, dict[str, float]()
     stands: float | None = None
-    if first is not None and dresser.set_up is not None:
+    if first is not None and dresser.per_set_up is not None:
         stands = wear.state.positions.get(dresser.way)
-        far = float(first) + dresser.sign * float(dress.stick_per_dress) * (dresser.set_up.dresses - 1)
+        far = float(first) + dresser.sign * float(dress.stick_per_dress) * (dresser.per_set_up - 1)
         ends = {"first dress": float(first), "last dress": far}
     elif dresser.needs_length:
         stands = wear.stick_length
@@ -127,8 +127,8 @@ def _helps(dress: Dress | None, letter: str, place: float, end: float) -> Iterat
             yield from changes.machine_length(dress.machine.units, "dresser.parked", end, side)
         return
     per_dress = settings.plunges * wheel.lanes.cuts_per_pass
-    if dresser.set_up is not None:
-        dresses = dresser.set_up.dresses
+    dresses = dresser.per_set_up
+    if dresses is not None:
         yield from changes.plunge(dress, settings.plunge - excess / (per_dress * dresses))
         yield from changes.set_ups(dresses - math.ceil(excess / dress.stick_per_dress))
         return

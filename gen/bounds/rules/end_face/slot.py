@@ -42,7 +42,7 @@ def _most(dress: Dress, units: Units) -> tuple[float, str]:
     """The deepest slot in mm that walls, rims and stand-off allow, and which of them does."""
     wall = min(dress.walls)
     limits = {2 * wall: f"twice the wall of {units.mm(wall)} beside it"}
-    if dress.dresser.set_up is not None:
+    if dress.dresser.per_set_up is not None:
         # it goes back by its stand-off only, and from inside the slot the wheel cannot go sideways
         limits[float(dress.dresser.gap)] = "the stand-off that draws the wheel out of it"
     rims = [float(wheel.rim_depth) for wheel in dress.recipe.wheels if wheel.rim_depth is not None]

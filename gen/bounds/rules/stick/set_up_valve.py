@@ -13,9 +13,9 @@ from gen.bounds.kit import Dress, Fault, Found, Units, bound
 
 @bound("stick-length")
 def check(dress: Dress, units: Units) -> Found:
-    set_up = dress.dresser.set_up
+    dresses = dress.dresser.per_set_up
     if (
-        set_up is None
+        dresses is None
         or dress.dresser.valve is None
         or dress.stick.length - dress.stick_per_dress < dress.shortest_left
     ):
@@ -23,7 +23,6 @@ def check(dress: Dress, units: Units) -> Found:
     taken, possible = dress.stick_per_set_up, dress.stick.length - dress.shortest_left
     if taken <= possible:
         return
-    dresses = set_up.dresses
     said = f"{dresses} dresses between two set-ups take" if dresses > 1 else "a dress takes"
     yield Fault(
         None,

@@ -12,10 +12,10 @@ from gen.bounds.kit import Dress, Fault, Found, Units, bound
 @bound("stick-length")
 def check(dress: Dress, units: Units) -> Found:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
-    set_up = dress.dresser.set_up
-    if set_up is None or dress.dresser.valve is not None or length - taken < least:
+    dresses = dress.dresser.per_set_up
+    if dresses is None or dress.dresser.valve is not None or length - taken < least:
         return
-    dresses, possible = set_up.dresses, int((length - least) / taken)
+    possible = int((length - least) / taken)
     if dresses > possible:
         yield Fault(
             None,
