@@ -34,7 +34,8 @@ def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number:
     form = program.edition.form
     alone = Excerpt(lowered) if number is None else Excerpt(lowered, marks[number].first, marks[number].last)
     whole = number is None or (form != "block" and len(marks) == 1)
-    opens = form == "block" and not whole and _stands_in_another(alone)
+    # something is done before or behind it, so that its ending is that of another program
+    opens = form == "block" and not whole and len(alone.places()) < len(lowered.code)
     plan = _without_ending(program) if opens else program.plan
     table = program.dress.machine.registers
     assert table is not None
@@ -81,8 +82,3 @@ def _without_ending(program: Program) -> Plan:
         say=messages_in(program.heading.language, program.dialect.control),
         ending=(),
     )
-
-
-def _stands_in_another(part: Excerpt) -> bool:
-    """Whether anything is done before or behind it."""
-    return len(part.places()) < len(part.lowered.code)

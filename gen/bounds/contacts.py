@@ -205,7 +205,8 @@ class _Walk:
             return
         enters, move, surface, wheel = self.entered
         self.entered = self.nearest = None
-        before, lateral = self.stick.end, self.at(move)
+        before = self.stick.end
+        lateral = None if self.across is None else move.to.get(self.across, self.lateral)
         for number in self.here:
             one, origin, size = self.dress.wheels[number], self.origins[number], self.sizes[number]
             if origin is not None:
@@ -228,9 +229,6 @@ class _Walk:
                 end=before,
             )
         )
-
-    def at(self, move: Move) -> float | None:
-        return None if self.across is None else move.to.get(self.across, self.lateral)
 
     def gap(self) -> float | None:
         met = self.met()

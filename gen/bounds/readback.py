@@ -36,7 +36,9 @@ def cases(program: Program) -> Iterator[Case]:
     dress, control = program.dress, program.dialect.control
     if not program.by_registers:
         for state in unique([program.state, *dress.corners()]):
-            text = program.text if state == program.state else _respelled(program, state)
+            text = program.text
+            if state != program.state:
+                text = spell(dress, program.dialect, program.plan, state, program.heading, by_registers=False)
             yield case_of(program, lower(text, control), state, text=text, agree=True)
         return
     yield from read_cases(program, agree=True)
@@ -86,10 +88,6 @@ def _parted(
     """Where the dress at line ``first`` parts from its plan at any state; one written by hand is not held to one."""
     number = next((at for at, mark in enumerate(marks) if mark.first == first), None)
     return parted(program, lowered, marks, number) if ours or number is not None else ()
-
-
-def _respelled(program: Program, state: State) -> str:
-    return spell(program.dress, program.dialect, program.plan, state, program.heading, by_registers=False)
 
 
 def _to_be_reread(program: Program, lowered: Lowered, span: tuple[int, int]) -> Rereading:

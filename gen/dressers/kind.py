@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 
 Sign = Literal["+", "-"]
 
+SET_UPS = 20
+"""Dresses between two set-ups of a stand-off that stays as it is, unless the file says."""
+
 
 class Offset(Part):
     """A work offset kept for the dresser alone: machine position = programmed value + offset."""

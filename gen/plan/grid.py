@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from gen.base.dataclass import dataclass
-from gen.plan.expression import Num, Rounding, num, on_grid, to_grid
+from gen.plan.expression import Num, Rounding, to_grid
 
 INCH = Decimal("25.4")
 
@@ -27,21 +27,15 @@ class Grid:
 
     def mm(self, value: Decimal, how: Rounding = "round") -> Num:
         """``value`` mm as a length of the program."""
-        return self._onto(how, value / self.mm_per_unit, self.length)
+        return Num(to_grid(how, value / self.mm_per_unit, self.length))
 
     def mm_min(self, value: Decimal, how: Rounding = "round") -> Num:
         """``value`` mm/min as a feed of the program."""
-        return self._onto(how, value / self.mm_per_unit, self.feed)
+        return Num(to_grid(how, value / self.mm_per_unit, self.feed))
 
     def degrees(self, value: Decimal) -> Num:
-        return self._onto("round", value, self.angle)
+        return Num(to_grid("round", value, self.angle))
 
     def seconds(self, value: Decimal, how: Rounding = "ceil") -> Decimal:
         """``value`` s as the program can wait: no less, unless ``how`` says otherwise."""
         return to_grid(how, value, self.dwell)
-
-    @staticmethod
-    def _onto(how: Rounding, value: Decimal, grid: Decimal) -> Num:
-        rounded = on_grid(how, num(value), grid)
-        assert isinstance(rounded, Num)
-        return rounded

@@ -9,9 +9,7 @@ from pydantic import Field
 from gen.base.fields import Whole
 from gen.base.quantities import Length, Size
 from gen.dressers.axis_dresser import AxisDresser
-
-SET_UPS = 20
-"""Dresses between two set-ups of a stand-off that stays as it is, unless the file says."""
+from gen.dressers.kind import SET_UPS
 
 
 class StandOffSlideKeys(AxisDresser):

@@ -9,7 +9,7 @@ from typing import ClassVar
 from pydantic import model_validator
 
 from gen.base.errors import Disagreement, Problem
-from gen.dressers.kind import Corner, WearRange
+from gen.dressers.kind import SET_UPS, Corner, WearRange
 from gen.dressers.timed_feeder.follower import FeederFollower
 from gen.dressers.timed_feeder.hazards import feeder_hazards
 from gen.dressers.timed_feeder.keys import TimedFeederKeys
@@ -17,9 +17,6 @@ from gen.dressers.timed_feeder.presses import dry_presses, presses, withdrawn
 from gen.dressers.timed_feeder.words import check_feeder_words
 from gen.physics.contact import Geometry
 from gen.physics.lanes import Lanes
-
-_SET_UPS = 20
-"""Dresses between two set-ups of a stand-off that the feeder keeps, unless the file says."""
 
 
 class TimedFeeder(TimedFeederKeys):
@@ -59,7 +56,7 @@ class TimedFeeder(TimedFeederKeys):
 
     @property
     def per_set_up(self) -> int:
-        return self.dresses_per_set_up or (_SET_UPS if self.self_adjusting else 1)
+        return self.dresses_per_set_up or (SET_UPS if self.self_adjusting else 1)
 
     @property
     def gap(self) -> Decimal:
