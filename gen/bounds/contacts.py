@@ -56,12 +56,13 @@ class Apart(NamedTuple):
     """How far stick and wheel are apart after a step, mm.
 
     ``position`` is the plunge axis', ``gap`` what is left to contact, below 0 the depth in contact; both None where
-    that is not known. ``cut`` is the greatest depth taken off the stick by then, ``shortened`` the depth taken off its
-    longest part under any lane.
+    that is not known. ``places`` are those of all axes. ``cut`` is the greatest depth taken off the stick by then,
+    ``shortened`` the depth taken off its longest part under any lane.
     """
 
     position: float | None
     gap: float | None
+    places: Mapping[str, float]
     cut: float
     shortened: float
 
@@ -102,7 +103,7 @@ def follow(steps: Sequence[Step], block: range, wear: Wear) -> Contacts:
     stands = before.get(dress.dresser.way)
     origins = [one.contact(size, length, stands) for one, size in zip(dress.wheels, sizes, strict=True)]
     stick = WornEnd(dress.end_face(length, wear.turn), ((bite.low, bite.high) for bite in dress.bites()))
-    walk = _Walk(dress, origins, sizes, stick)
+    walk = _Walk(dress, origins, sizes, stick, before)
     walk.position = stands
     walk.lateral = before.get(walk.across) if walk.across else None
     for index in block:
@@ -142,6 +143,7 @@ class _Walk:
     origins: list[float | None]
     sizes: Sequence[float]
     stick: WornEnd
+    places: Mapping[str, float]
     position: float | None = None
     lateral: float | None = None
     rpm: float | None = None
@@ -165,13 +167,14 @@ class _Walk:
 
     def step(self, index: int, step: Step) -> None:
         if isinstance(step, Move):
+            self.places = step.to
             self.move(index, step)
         elif isinstance(step, Spindle):
             self.rpm = step.rpm
         if self.follower is not None and (stroke := self.follower.stroke(step)) is not None:
             self.move(index, stroke)
         if self.apart is None:
-            self.apart = Apart(self.position, self.gap(), *self.worn)
+            self.apart = Apart(self.position, self.gap(), self.places, *self.worn)
         self.after[index] = self.apart
 
     def move(self, index: int, move: Move) -> None:

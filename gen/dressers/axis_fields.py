@@ -5,12 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Any, TypeAlias
 
-from pydantic import (
-    BeforeValidator,
-    GetCoreSchemaHandler,
-    GetJsonSchemaHandler,
-    WithJsonSchema,
-)
+from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, WithJsonSchema
 from pydantic_core import CoreSchema, core_schema
 
 from gen.base.dataclass import dataclass

@@ -50,10 +50,8 @@ class PlanRun:
     """
 
     def __init__(self, plan: Plan, state: State) -> None:
+        self.plan = plan
         self.unit = float(plan.mm_per_unit)
-        self.registers = plan.registers
-        self.offsets = plan.offsets
-        self.frame = plan.frame
         self.values = dict(state.values)
         self.positions = dict(state.positions)
         self.steps: list[Step] = []
@@ -81,7 +79,7 @@ class PlanRun:
             case Store():
                 value = self.value(node.value)
                 self.values[node.register] = value
-                self.steps.append(Write(0, self.registers[node.register], value))
+                self.steps.append(Write(0, self.plan.registers[node.register], value))
             case When():
                 if self.holds(node.condition):
                     return self.all(node.body)
@@ -119,7 +117,7 @@ class PlanRun:
         unit = 1.0 if node.axis in ROTARY else self.unit
         target = settled(self.value(node.target)) * unit
         if not node.relative:
-            self.positions[node.axis] = target + self.offsets.get(node.axis, 0.0)
+            self.positions[node.axis] = target + self.plan.offsets.get(node.axis, 0.0)
         elif node.axis in self.positions:
             self.positions[node.axis] += target
         rate = None if node.rate is None else settled(self.value(node.rate)) * self.unit
@@ -130,7 +128,7 @@ class PlanRun:
                 to=dict(self.positions),
                 rate=rate,
                 axes=(node.axis,),
-                frame="incremental" if node.relative else self.frame,
+                frame="incremental" if node.relative else self.plan.frame,
             )
         )
 

@@ -57,7 +57,7 @@ class Planned(PlanRun):
             case Num():
                 return float(expr.value)
             case Var(kind="register"):
-                number = self.registers[expr.name]
+                number = self.plan.registers[expr.name]
                 self.reads.append(RegisterRead(len(self.steps), 0, number))
                 if expr.name in self.values:
                     return self.values[expr.name]

@@ -27,63 +27,52 @@ from gen.bounds.kit import (
 )
 from gen.plan.step import ROTARY
 
+_SIDES: tuple[Side, ...] = ("least", "most")
+
 
 @bound("axis-travel", intents=MOVING)
-def check(block: DressBlock, machine: Machine, dress: Dress | None, wear: Wear | None, units: Units) -> Found:
-    dresser, stage = machine.dresser, _stage(dress, wear)
-    own = ("machine", "" if dresser.offset is None else dresser.offset.word)
-    ends = {letter: (float(axis.travel[0]), float(axis.travel[1])) for letter, axis in machine.axes.items()}
+def check(block: DressBlock, machine: Machine, wear: Wear | None, units: Units) -> Found:
+    dresser, stage = machine.dresser, "" if wear is None else _stage(wear)
+    seen: set[tuple[str, float]] = set()
+    for letter, place, line in _places(block, machine, wear):
+        if letter not in machine.axes or (letter, place) in seen:
+            continue
+        low, high = (float(end) for end in machine.axes[letter].travel)
+        if low <= place <= high:
+            seen.add((letter, place))  # most moves of a dress go where one went before
+        for side in _SIDES:
+            limit = low if side == "least" else high
+            forward = (side == "most") == (dresser.sign > 0)
+            quantity = "position" if letter != dresser.way else "forward" if forward else "back"
+            yield Measure(
+                quantity,
+                place,
+                limit,
+                side,
+                "angle" if letter in ROTARY else "length",
+                of=letter,
+                stage=stage if quantity == "forward" else "",
+                slack=TOLERANCE / 2,
+                whole=high - low,
+                line=line,
+                said=partial(_said, units, wear, letter, place, limit),
+                helps=tuple if wear is None else partial(_helps, wear.dress, letter, place, limit),
+            )
+
+
+def _places(block: DressBlock, machine: Machine, wear: Wear | None) -> Iterator[tuple[str, float, int | None]]:
+    """Every place of an axis, and the line that moves it there; None where it stands before the dress."""
     if wear is not None:
         for letter, place in wear.state.positions.items():
-            yield from _measured(machine, dress, wear, units, stage, letter, ends[letter], place, None)
-    seen: set[tuple[str, float]] = set()
+            yield letter, place, None
+    own = ("machine", "" if machine.dresser.offset is None else machine.dresser.offset.word)
     for _, move in block.moves:
-        if dress is None and move.frame not in own:
+        if wear is None and move.frame not in own:
             continue  # where a work offset puts it is not known
         for letter in move.axes:
-            if letter in ends and letter in move.to:
+            if letter in move.to:
                 for place in (move.span or {}).get(letter, (move.to[letter],)):
-                    if (letter, place) in seen:
-                        continue  # most moves of a dress go where one went before
-                    if ends[letter][0] <= place <= ends[letter][1]:
-                        seen.add((letter, place))
-                    yield from _measured(machine, dress, wear, units, stage, letter, ends[letter], place, move.line)
-
-
-def _measured(
-    machine: Machine,
-    dress: Dress | None,
-    wear: Wear | None,
-    units: Units,
-    stage: str,
-    letter: str,
-    ends: tuple[float, float],
-    place: float,
-    line: int | None,
-) -> Iterator[Measure]:
-    """Both ``ends`` of the travel of axis ``letter`` at ``place``."""
-    low, high = ends
-    sign, plunges = machine.dresser.sign, letter == machine.dresser.way
-    for side in _SIDES:
-        limit = low if side == "least" else high
-        quantity = "position" if not plunges else "forward" if (side == "most") == (sign > 0) else "back"
-        yield Measure(
-            quantity,
-            place,
-            limit,
-            side,
-            "angle" if letter in ROTARY else "length",
-            of=letter,
-            stage=stage if quantity == "forward" else "",
-            slack=TOLERANCE / 2,
-            whole=high - low,
-            line=line,
-            said=partial(_said, units, wear, letter, place, limit),
-            helps=partial(_helps, dress, letter, place, limit),
-        )
-
-
-_SIDES: tuple[Side, ...] = ("least", "most")
+                    yield letter, place, move.line
 
 
 def _said(units: Units, wear: Wear | None, letter: str, place: float, end: float) -> str:
@@ -94,11 +83,10 @@ def _said(units: Units, wear: Wear | None, letter: str, place: float, end: float
     )
 
 
-def _stage(dress: Dress | None, wear: Wear | None) -> str:
+def _stage(wear: Wear) -> str:
     """The end of a stick, or of a set-up, that the state is at; empty between the ends."""
-    if dress is None or wear is None:
-        return ""
-    dresser, first, ends = dress.dresser, dress.first_position, dict[str, float]()
+    dress, dresser, ends = wear.dress, wear.dress.dresser, dict[str, float]()
+    first = dress.first_position
     stands: float | None = None
     if first is not None and dresser.per_set_up is not None:
         stands = wear.state.positions.get(dresser.way)
@@ -112,9 +100,7 @@ def _stage(dress: Dress | None, wear: Wear | None) -> str:
     return next(near, "")
 
 
-def _helps(dress: Dress | None, letter: str, place: float, end: float) -> Iterator[Change]:
-    if dress is None:
-        return
+def _helps(dress: Dress, letter: str, place: float, end: float) -> Iterator[Change]:
     dresser, settings, wheel = dress.dresser, dress.settings, dress.first
     if letter != dresser.way:
         return

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from gen.bounds import changes
 from gen.bounds.kit import TOLERANCE, Change, Contacts, Dress, DressBlock, Fault, Found, Plunge, Units, Wear, Wheel
 from gen.bounds.rules.path.meant import meant
-from gen.plan.step import Move
 from gen.shop.edition import Purpose
 
 
@@ -32,10 +31,8 @@ def dressed_beside(
 def _at_gaps(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Plunge]:
     """The places at which a gap check stops before a wheel, as plunges that cut nothing."""
     for one in meant(block, dress, contacts, "gap-check"):
-        move, place = block.reading.steps[one.step], contacts.after[one.step].position
-        assert isinstance(move, Move)
+        place, places = contacts.after[one.step].position, contacts.after[one.step].places
         assert place is not None
-        across = dress.dresser.lateral_axis
         yield Plunge(
             enters=one.step,
             leaves=None,
@@ -44,11 +41,11 @@ def _at_gaps(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Pl
             contact=place,
             reached=place,
             depth=0.0,
-            feed=move.rate,
+            feed=None,
             feeds=(),
             rpm=None,
             wheel=one.bite.wheel,
-            lateral=None if across is None else move.to.get(across),
+            lateral=places.get(dress.dresser.lateral_axis or ""),
             end=contacts.end,
         )
 

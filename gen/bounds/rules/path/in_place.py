@@ -5,36 +5,12 @@ Example: Z stands at 40 mm at the plunge, and the wheel's lateral is 42.5 mm.
 Helps: Take the positions from the recipe; where the wheel has moved, correct its lateral there.
 """
 
-from collections.abc import Mapping
-
-from gen.bounds.kit import (
-    MOVING,
-    Contacts,
-    Dress,
-    DressBlock,
-    Expected,
-    Fault,
-    Found,
-    Reading,
-    Units,
-    Wear,
-    bound,
-    stands_at,
-)
+from gen.bounds.kit import MOVING, Contacts, Dress, DressBlock, Expected, Fault, Found, Units, Wear, bound, stands_at
 from gen.bounds.rules.path.meant import meant
-from gen.plan.step import Move
 
 
 @bound("approach-path", intents=MOVING)
-def check(
-    reading: Reading,
-    block: DressBlock,
-    dress: Dress,
-    contacts: Contacts,
-    wear: Wear,
-    expected: Expected,
-    units: Units,
-) -> Found:
+def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, expected: Expected, units: Units) -> Found:
     dresser = dress.dresser
     turn = wear.turn if expected.edition.dresses else None
     for enters, line, bite, when in meant(block, dress, contacts, expected.edition.purpose, turn):
@@ -43,9 +19,8 @@ def check(
         place = wheel.place(bite.lane, wear.size_of(wheel))
         if dresser.lateral_axis is not None and place is not None:
             wanted[dresser.lateral_axis] = place
-        stood = _standing(reading, wear, enters)
         for letter, place in wanted.items():
-            stands = stood.get(letter)
+            stands = contacts.after[enters].places.get(letter)
             if not stands_at(place, stands):
                 at, wants = units.place(letter, stands), units.place(letter, place)
                 yield Fault(
@@ -53,13 +28,6 @@ def check(
                     f"axis {letter} stands at {at} when {when}; it should be at {wants}.",
                     amount=0.0 if stands is None else abs(stands - place),
                 )
-
-
-def _standing(reading: Reading, wear: Wear, index: int) -> Mapping[str, float]:
-    """Where the axes stand when step ``index`` is done."""
-    earlier = (reading.steps[at] for at in range(index, -1, -1))
-    moves = (step for step in earlier if isinstance(step, Move))
-    return next((move.to for move in moves), wear.state.positions)
 
 
 def _moved_at(block: DressBlock, letter: str, before: int) -> int | None:

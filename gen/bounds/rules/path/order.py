@@ -8,18 +8,7 @@ Helps: Keep the order of dresser.at in the machine file, and of wheel.at and whe
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from gen.bounds.kit import (
-    MOVING,
-    Contacts,
-    Dress,
-    DressBlock,
-    Expected,
-    Fault,
-    Found,
-    Units,
-    bound,
-    stands_at,
-)
+from gen.bounds.kit import MOVING, Contacts, Dress, DressBlock, Expected, Fault, Found, Units, bound, stands_at
 from gen.bounds.rules.path.meant import Meant, meant
 from gen.plan.step import Move, Spindle, Stop
 from gen.shop.ways import Waypoint

@@ -5,18 +5,7 @@ Example: The stick's length is written as 145 mm; after this plunge it is 142 mm
 Helps: Write the length once behind each retract, less what the plunge took.
 """
 
-from gen.bounds.kit import (
-    TOLERANCE,
-    Abilities,
-    Contacts,
-    Dress,
-    DressBlock,
-    Fault,
-    Found,
-    Units,
-    Wear,
-    bound,
-)
+from gen.bounds.kit import TOLERANCE, Abilities, Contacts, Dress, DressBlock, Fault, Found, Units, Wear, bound
 from gen.bounds.rules.registers.writes import early, in_use, writes_of
 
 

@@ -18,16 +18,14 @@ from gen.bounds.rules.spindle.capped import capped
 def check(dress: Dress, wear: Wear, contacts: Contacts, units: Units) -> Found:
     low, high = (float(end) for end in dress.machine.spindle.speed)
     for wheel in dress.wheels:
-        worn, new = (float(end) for end in wheel.size_range)
-        rpm = wheel.asked_rpm(new)
+        rpm = wheel.asked_rpm(float(wheel.size_range[1]))
         yield from _ends("new", rpm, low, high, RPM_ROUNDING, wheel)
         if low - RPM_ROUNDING <= rpm <= high + RPM_ROUNDING and high <= dress.marked_rpm:
             yield from capped(wheel, units, "the spindle does no more")
     for plunge in contacts.plunges:
         wheel = dress.wheels[plunge.wheel]
-        worn, new = (float(end) for end in wheel.size_range)
-        for stage, size in (("new", new), ("worn", worn)):
-            if plunge.rpm and abs(wear.size_of(wheel) - size) < NOISE:
+        for stage, size in zip(("worn", "new"), wheel.size_range, strict=True):
+            if plunge.rpm and abs(wear.size_of(wheel) - float(size)) < NOISE:
                 yield from _ends(stage, plunge.rpm, low, high, NOISE, wheel, plunge.line)
 
 
