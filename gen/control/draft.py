@@ -130,7 +130,7 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
 def _must_lead_back(heading: Heading, control: Control) -> None:
     """:class:`DressblockError` where the names cannot be read back from what comments of ``control`` can hold."""
     lines = [part for line in heading.lines() for part in wrapped(line, control.lexis.comment_length)]
-    kept = read_heading([(1, clean(line, control)) for line in lines], 1, 1)
+    kept = read_heading(clean(line, control) for line in lines)
     for what, attribute in (("folder of this machine", "machine"), ("file of this recipe", "recipe")):
         name = getattr(heading, attribute)
         if kept is None or not same_name(getattr(kept, attribute), name):
@@ -203,18 +203,15 @@ def _must_keep_registers(machine: Machine, control: Control) -> None:
     rules, table = control.variables, machine.registers
     if rules is None or table is None:
         return
-    numbers = [("wheel_diameter", number) for number in table.wheel_diameter or ()]
-    names = ("wheel_gauge", "stick_length", "parts_since_dress", "next_lane", "in_progress")
-    numbers += ((name, getattr(table, name)) for name in names if getattr(table, name) is not None)
     first, last = rules.local or (1, 0)
-    for name, number in numbers:
+    for name, number in table.numbered:
         if first <= number <= last:
             raise DressblockError(
                 f"register {number} is one of {first} to {last}, which belong to the subprogram that runs on "
                 "this control and are forgotten when it ends; use a number that is kept, even with the power off.",
                 key=f"registers.{name}",
             )
-    for name, (low, high) in [*((name, (number, number)) for name, number in numbers), ("scratch", table.scratch)]:
+    for name, (low, high) in [*((name, (one, one)) for name, one in table.numbered), ("scratch", table.scratch)]:
         own = next(((first, last) for first, last in rules.system if low <= last and first <= high), None)
         if own is not None:
             here = f"{low} is one of" if low == high else f"{low} to {high} reach into"

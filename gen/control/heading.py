@@ -129,8 +129,8 @@ def is_reserved(line: str) -> bool:
     return text.upper() in (*PURPOSES.values(), AFTER_TRUING, AT_SPEED)
 
 
-def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> Heading | None:
-    """The heading among the ``numbered`` lines from ``first`` to ``last``; None if there is none.
+def read_heading(lines: Iterable[str]) -> Heading | None:
+    """The heading among ``lines``; None if there is none.
 
     Which control a program is for follows from its heading, so that whatever
     signs enclose its comments are taken off.
@@ -141,9 +141,7 @@ def read_heading(numbered: Iterable[tuple[int, str]], first: int, last: int) -> 
     state: dict[str, Decimal] = {}
     begins: dict[Register, float] = {}
     origin: Origin | None = None
-    for line, text in numbered:
-        if not first <= line <= last:
-            continue
+    for text in lines:
         bare = _SIGNS.sub("", text)
         said.add(bare.upper())
         origin = origin or read_origin(text)

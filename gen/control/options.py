@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from gen.base.dataclass import dataclass
@@ -79,19 +79,16 @@ class Options:
         if count == 1:
             if len(given) > 1:
                 raise DressblockError("this recipe has one wheel; give its size once.")
-            return (replace(self, diameter=next(iter(given), None))._size(dress.first),)
+            return (self._size(dress.first, next(iter(given), None)),)
         if self.gauge is not None or (given and len(given) != count):
             raise DressblockError(
                 f"this recipe has {count} wheels; give --wheel-diameter {count} times, in the recipe's order."
             )
         return given or tuple(new for _, new in dress.sizes.values())
 
-    def _size(self, wheel: Wheel) -> Decimal:
-        chosen, other, name = (
-            (self.gauge, self.diameter, "--wheel-gauge")
-            if wheel.face
-            else (self.diameter, self.gauge, "--wheel-diameter")
-        )
+    def _size(self, wheel: Wheel, diameter: Decimal | None) -> Decimal:
+        either = (self.gauge, diameter, "--wheel-gauge"), (diameter, self.gauge, "--wheel-diameter")
+        chosen, other, name = either[0 if wheel.face else 1]
         if other is not None:
             raise DressblockError(f"this wheel's contact depends on its {wheel.size_name.split('_')[1]}; give {name}.")
         return wheel.size_range[1] if chosen is None else chosen

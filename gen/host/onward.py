@@ -29,7 +29,7 @@ from gen.reader.variables import RETURNED
 
 Unsettled: TypeAlias = Literal["motion", "feed", "speed"]
 
-_STRAIGHT = ("tool_length", "spindle_mode", "cycle")
+_STRAIGHT = ("tool_length", "spindle_mode")
 """Groups of which a mode that is not off leaves an axis where its own words say."""
 
 _SAID: dict[Unsettled, tuple[str, str]] = {
@@ -126,13 +126,11 @@ class Onward:
 
     def _asks_for_left(self, item: Instruction, left: Left) -> bool:
         """Whether ``item`` asks for what the dress has left otherwise: a place, a word, a result."""
-        if isinstance(item, (PlainLines, Columns)):
-            return False
         for register in registers_of(item, self.control):
             why = "" if register is None else self._left_in(register, left)
             if why:
                 said = f"this depends on {_name(register, self.control)}, which may be another value after a dress."
-                self._tell(item.line, f"{said} {why}.", rule="host-unchanged")
+                self._tell(line_of(item), f"{said} {why}.", rule="host-unchanged")
                 return True
         return False
 
@@ -177,18 +175,16 @@ class Onward:
             left = replace(left, motion=found.given["motion"], words=left.words - {"motion"})
         left = replace(left, distance=found.given.get("distance", left.distance))
         axes = axes_of(found, self.control)
-        bent = [group for group, mode in found.given.items() if self._bends(group, mode)]
-        if left.axes and (bent or found.given.get("cycle", "off") != "off"):
-            what = listed((group.replace("_", " ") for group in bent or ["cycle"]), "and")
+        on = [group for group, mode in found.given.items() if mode != "off" and group not in _STRAIGHT]
+        bent = [group for group in on if group == "cycle" or "off" in self.control.groups[group]]
+        if left.axes and bent:
+            what = listed((group.replace("_", " ") for group in bent), "and")
             self._tell(line, f"{what} is switched on here, and {_stand(left.axes)}; {_OFFER}.")
             return None
         return self._act(line, left, axes, found)
 
     def _why(self, left: Left) -> str:
         return _stand(left.axes) or _not_alike(left.words)
-
-    def _bends(self, group: str, mode: str) -> bool:
-        return mode != "off" and group not in _STRAIGHT and "off" in self.control.groups[group]
 
     def _act(self, line: int, left: Left, axes: tuple[str, ...], found: Sorted) -> Left | None:
         """What the axis words of a line do."""

@@ -90,6 +90,11 @@ class HostPoint:
         """What is in force where the place is first passed."""
         return self.reading.windows[0].entry.in_force
 
+    @property
+    def in_front(self) -> int:
+        """The line of the file in front of the place; the first one where there is none."""
+        return max(self.place.in_file(self.place.after), 1)
+
     def in_file(self, line: int) -> int:
         """The number in the file of a line of :attr:`text`."""
         return self.place.in_file(line if line < self.line else line - 1)
@@ -211,11 +216,6 @@ class HostPoint:
             elif isinstance(item, PlainLines):
                 found += ((line, slots.axes) for line, slots, _ in item.items)
         return found
-
-    @property
-    def delete_settings(self) -> list[frozenset[int]]:
-        """Every combination of the block-delete switches that lines of the program depend on, all off first."""
-        return self.lowered.delete_settings
 
 
 def words_of(control: Control, line: str) -> dict[str, str]:

@@ -92,11 +92,7 @@ class Proof:
         return {register: value for register, value in after.items() if before.get(register) != value}
 
     def _changed(self, message: str, line: int | None = None) -> Finding:
-        return broken("host-unchanged", self._place if line is None else self.point.in_file(line), message)
-
-    @property
-    def _place(self) -> int:
-        return max(self.point.place.in_file(self.point.place.after), 1)
+        return broken("host-unchanged", self.point.in_front if line is None else self.point.in_file(line), message)
 
     def _span(self) -> range | None:
         """The steps of the dress; None, where it does nothing in this reading."""

@@ -41,7 +41,6 @@ def groups_stated(control: Control) -> tuple[str, ...]:
 
 def against_place(point: HostPoint) -> Iterator[Finding]:
     """Whether the place is reached, and the text from which a run comes to it is understood."""
-    line = max(point.place.in_file(point.place.after), 1)
     if point.visit is None:
         end = {
             "refused": "the program stops before it",
@@ -49,7 +48,7 @@ def against_place(point: HostPoint) -> Iterator[Finding]:
             "unknown": "the program was not read so far",
         }
         why = end.get(point.reading.end, "the program goes another way, or ends before it")
-        yield broken("host-place", line, f"this place is never reached: {why}.")
+        yield broken("host-place", point.in_front, f"this place is never reached: {why}.")
     for entry in point.reading.unread:
         if point.visit is not None and entry == point.reading.cut:
             continue  # behind the place every way is followed, whatever this run would have done
@@ -305,7 +304,11 @@ def against_stick_moves(point: HostPoint, machine: Machine) -> Iterator[Finding]
 def against_position(point: HostPoint, machine: Machine) -> Iterator[Finding]:
     """Whether the program stands at the declared safe position, or has at least just gone out at a rapid."""
     safe: Mapping[str, object] = {} if machine.host is None else machine.host.safe
-    here, line = point.here, max(point.place.in_file(point.place.after), 1)
+    here, line = point.here, point.in_front
+
+    def shown(axis: str, at: float) -> str:
+        return show(at, "angle") if axis in ROTARY else show(at, "length", machine.units)
+
     if not safe:
         last = here.last_move
         if last is None:
@@ -337,20 +340,18 @@ def against_position(point: HostPoint, machine: Machine) -> Iterator[Finding]:
         return
     for axis, place in safe.items():
         wanted, stands = float(str(place)), here.axes.get(axis)
-        shown = show(wanted, "angle") if axis in ROTARY else show(wanted, "length", machine.units)
+        begins = shown(axis, wanted)
         how = f"put {point.control.once['machine_frame']} {point.control.word('motion', 'rapid')} {axis} in front of it"
         if stands is None or stands.at is None or stands.frame != "machine":
             yield unproven(
                 "host-safe",
                 line,
                 f"where {axis} stands in machine coordinates is not known here; a dress "
-                f"begins with {axis} at {shown}: {how}.",
+                f"begins with {axis} at {begins}: {how}.",
             )
         elif not point.is_alike(axis):
             said = f"{axis} may stand elsewhere when the program comes to the dress another time"
-            yield unproven("host-safe", line, f"{said}; a dress begins with {axis} at {shown}: {how}.")
+            yield unproven("host-safe", line, f"{said}; a dress begins with {axis} at {begins}: {how}.")
         elif abs(stands.at - wanted) > EXACT:
-            at = show(stands.at, "angle") if axis in ROTARY else show(stands.at, "length", machine.units)
-            yield broken(
-                "host-safe", line, f"{axis} stands at {at} here; a dress begins with {axis} at {shown}: {how}."
-            )
+            said = f"{axis} stands at {shown(axis, stands.at)} here; a dress begins with {axis} at {begins}: {how}."
+            yield broken("host-safe", line, said)

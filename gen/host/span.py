@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from gen.base.dataclass import dataclass
 from gen.control.seal import MarkedBlock, blocks
 from gen.plan.step import Move
@@ -31,27 +29,23 @@ def by_motion(reading: Reading, machine: Machine, lines: int) -> list[Span]:
     A dress is all that is done, in the dresser's own coordinates, around such a
     stroke: from behind the last move of anything else to before the next.
     """
-    steps = reading.steps
-    strokes = [
-        index for index, step in enumerate(steps) if isinstance(step, Move) and _is_stroke(reading, index, machine)
-    ]
     found: list[Span] = []
-    for index in strokes:
-        if found and found[-1].first <= steps[index].line <= found[-1].last:
-            continue
-        found.append(_around(reading, index, machine, lines))
+    was: Move | None = None
+    for at, move in reading.moves(range(len(reading.steps))):
+        inside = bool(found) and found[-1].first <= move.line <= found[-1].last
+        if not inside and _is_stroke(was, move, machine):
+            found.append(_around(reading, at, machine, lines))
+        was = move
     return found
 
 
-def _is_stroke(reading: Reading, index: int, machine: Machine) -> bool:
-    """Whether step ``index`` feeds the plunge axis, alone, towards the wheel in the dresser's frame."""
-    dresser, move = machine.dresser, reading.steps[index]
-    if not isinstance(move, Move) or move.op != "feed" or move.axes != (dresser.axis,):
+def _is_stroke(was: Move | None, move: Move, machine: Machine) -> bool:
+    """Whether ``move``, behind ``was``, feeds the plunge axis, alone, towards the wheel in the dresser's frame."""
+    dresser = machine.dresser
+    if move.op != "feed" or move.axes != (dresser.axis,) or not _dressers(move, machine):
         return False
-    if not _dressers(move, machine):
-        return False
-    now, was = move.to.get(dresser.way), _stood(reading, index, dresser.way)
-    return now is None or was is None or dresser.sign * (now - was) > 0
+    stood, stands = None if was is None else was.to.get(dresser.way), move.to.get(dresser.way)
+    return stands is None or stood is None or dresser.sign * (stands - stood) > 0
 
 
 def _dressers(move: Move, machine: Machine) -> bool:
@@ -62,14 +56,9 @@ def _dressers(move: Move, machine: Machine) -> bool:
     return move.frame in own or stepped
 
 
-def _stood(reading: Reading, index: int, axis: str) -> float | None:
-    earlier = (step for step in reversed(reading.steps[:index]) if isinstance(step, Move))
-    return next((move.to.get(axis) for move in earlier), None)
-
-
 def _around(reading: Reading, index: int, machine: Machine, lines: int) -> Span:
     """The lines around the stroke at step ``index``."""
-    axis, moves = machine.dresser.axis, list(_moves(reading))
+    axis, moves = machine.dresser.axis, list(reading.moves(range(len(reading.steps))))
     here = next(place for place, (at, _) in enumerate(moves) if at == index)
     begin = end = here
     while begin and _dressers(moves[begin - 1][1], machine):
@@ -83,7 +72,3 @@ def _around(reading: Reading, index: int, machine: Machine, lines: int) -> Span:
     before = moves[begin - 1][1].line if begin else 0
     after = moves[end + 1][1].line if end + 1 < len(moves) else lines + 1
     return Span(before + 1 if before < first else first, after - 1 if after > last else last)
-
-
-def _moves(reading: Reading) -> Iterator[tuple[int, Move]]:
-    return ((index, step) for index, step in enumerate(reading.steps) if isinstance(step, Move))

@@ -40,7 +40,7 @@ def against_return(point: HostPoint, dress: Dress) -> Iterator[Finding]:
     if lost:
         yield unproven(
             "host-path",
-            max(point.place.in_file(point.place.after), 1),
+            point.in_front,
             f"where {listed(lost, 'and')} stood is not known, so that it cannot be gone back to; move it to a known "
             "place before the dress, in the coordinates that are in force at it.",
         )
@@ -49,7 +49,7 @@ def against_return(point: HostPoint, dress: Dress) -> Iterator[Finding]:
         axes, machine = listed(elsewhere, "and"), point.control.once["machine_frame"]
         yield unproven(
             "host-path",
-            max(point.place.in_file(point.place.after), 1),
+            point.in_front,
             f"{axes} may stand elsewhere when the program comes to the dress another time, and the way back goes to "
             f"one place; move {axes} to it in front of the dress, such as by {machine} with a number.",
         )

@@ -15,7 +15,8 @@ def sorted_words(item: Block, control: Control) -> Sorted | None:
 
     None where a code is worked out, or where a word counts or moves in a way of its own.
     """
-    if _has_its_own_way(item, control):
+    own = any(has_its_own_way(word, control) for word in item.words)
+    if own or any(sets_the_control(target, control) for target, _ in item.assignments):
         return None
     if item.sorted is not None:
         return item.sorted
@@ -24,12 +25,6 @@ def sorted_words(item: Block, control: Control) -> Sorted | None:
     if any(word.letter in sorter.codes and math.isnan(word.value) for word in words if isinstance(word.value, float)):
         return None
     return sorter.sort(words)
-
-
-def _has_its_own_way(item: Block, control: Control) -> bool:
-    return any(has_its_own_way(word, control) for word in item.words) or any(
-        sets_the_control(target, control) for target, _ in item.assignments
-    )
 
 
 def has_its_own_way(word: Word, control: Control) -> bool:

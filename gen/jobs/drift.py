@@ -83,7 +83,7 @@ class Drift:
 def drift(name: str, text: str, program: Program) -> Drift:
     """What became different between ``text``, called ``name``, and ``program``, whose text is another one."""
     lines = lines_of(text)
-    heading = read_heading(enumerate(lines, 1), 1, len(lines))
+    heading = read_heading(lines)
     was, now = None if heading is None else heading.origin, program.heading.origin
     return Drift(
         by_hand=any(block.altered for block in blocks(lines)),
@@ -138,7 +138,7 @@ def _differences(text: str, program: Program) -> Iterator[ChangedFigure]:
 def _claims(text: str, program: Program) -> Iterator[ChangedFigure]:
     """What the heading says of itself: which machine and recipe, and for which wheel and stick."""
     lines = lines_of(text)
-    was = read_heading(enumerate(lines, 1), 1, len(lines)) or Heading("", "")
+    was = read_heading(lines) or Heading("", "")
     now = program.heading
     claimed = (
         ("machine", was.machine, now.machine),

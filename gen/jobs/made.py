@@ -13,7 +13,7 @@ from gen.control.seal import MarkedBlock
 def heading_in(lines: list[str], marked: MarkedBlock | None) -> Heading | None:
     """The heading inside the block, or anywhere in the first hundred lines of a program without marks."""
     first, last = (marked.first, marked.last) if marked else (1, 100)
-    return read_heading(enumerate(lines[first - 1 : last], first), first, last)
+    return read_heading(lines[first - 1 : last])
 
 
 def heading_in_words(lines: list[str], marked: MarkedBlock) -> Heading | None:

@@ -289,7 +289,7 @@ class _Job:
         So, too, with other dresses that come, and that the program passes over.
         """
         start = read_state(program, state)
-        for held, switches in product(self.found, self.point.delete_settings):
+        for held, switches in product(self.found, self.point.lowered.delete_settings):
             yield self.point.at(replace(start, block_delete=switches, others=held))
 
     def _against_others(self, program: Program) -> Iterator[Finding]:

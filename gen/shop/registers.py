@@ -56,14 +56,18 @@ class Registers(Part):
             raise Disagreement(problems)
         return self
 
+    @property
+    def numbered(self) -> list[tuple[str, int]]:
+        """Every register that is kept, as the key that gives it and its number."""
+        singles = ("wheel_gauge", "stick_length", "parts_since_dress", "next_lane", "in_progress")
+        given = ((name, getattr(self, name)) for name in singles)
+        diameters = [("wheel_diameter", number) for number in self.wheel_diameter or ()]
+        return [*diameters, *((name, number) for name, number in given if number is not None)]
+
     def _clashes(self) -> Iterator[Problem]:
         first, last = self.scratch
         taken: dict[int, str] = {}
-        singles = ("wheel_gauge", "stick_length", "parts_since_dress", "next_lane", "in_progress")
-        numbered = [("wheel_diameter", number) for number in self.wheel_diameter or ()]
-        for name, number in [*numbered, *((name, getattr(self, name)) for name in singles)]:
-            if number is None:
-                continue
+        for name, number in self.numbered:
             if number in taken:
                 yield Problem(name, f"register {number} is already used for {taken[number]}; give each its own number.")
             if first <= number <= last:

@@ -45,10 +45,10 @@ def test_a_name_comes_back_from_a_heading(name: str) -> None:
     """In capitals too, as a control without small letters writes it: then but for the case of plain letters."""
     lines = Heading(name, f"{name}.r").lines()
     assert all(line.isascii() and line.isprintable() for line in lines)
-    found = read_heading(list(enumerate(lines)), 0, 9)
+    found = read_heading(lines)
     assert found is not None
     assert (found.machine, found.recipe) == (name, f"{name}.r")
-    capitals = read_heading(list(enumerate(line.upper() for line in lines)), 0, 9)
+    capitals = read_heading([line.upper() for line in lines])
     assert capitals is not None
     assert capitals.machine.lower() == name.lower()
 

@@ -223,7 +223,7 @@ def test_planted_faults(before: str, after: str, rule: str) -> None:
 def test_numbers_are_right_for_the_state_that_the_heading_names() -> None:
     options = Options(resolve=True, diameters=(Decimal(145), Decimal(120), Decimal(95)), length=Decimal(100))
     program = drafted(options=options)
-    heading = read_heading([(n, line.strip("()")) for n, line in enumerate(program.text.splitlines())], 0, 40)
+    heading = read_heading([line.strip("()") for line in program.text.splitlines()])
     assert isinstance(heading, Heading)
     assert heading.state == {
         "wheel_diameter_1": 145, "wheel_diameter_2": 120, "wheel_diameter_3": 95, "stick_length": 100

@@ -108,6 +108,6 @@ def test_what_it_begins_with_comes_back_from_the_heading(control: str, value: fl
     begins: dict[int | str, float] = {503: value, "_due": value}
     lines = Heading("north-bench", "flute-rough", begins=begins).lines()
     spoken = [clean(line, load_control(control)) for line in lines]
-    found = read_heading(list(enumerate(spoken, 1)), 1, len(spoken))
+    found = read_heading(spoken)
     assert found is not None
     assert {str(name).lower(): value for name, value in found.begins.items()} == {"503": value, "_due": value}
