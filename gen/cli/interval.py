@@ -101,10 +101,9 @@ def interval(
     if picture is not None:
         from gen.base.files import write_whole
         from gen.paper.charts import drawn
-        from gen.paper.charts.plot import FULL
         from gen.paper.charts.power import power_chart
 
-        figure = power_chart(found.answer, log.name, FULL, language)
+        figure = power_chart(found.answer, log.name, language)
         write_whole(picture, str(drawn(figure, language)))
     if as_document:
         print_json(interval_as_object(found, language))

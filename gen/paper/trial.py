@@ -8,7 +8,6 @@ from typing import Any
 from gen.base.languages import cautions, rendered, told
 from gen.base.languages import language as known
 from gen.paper.charts import drawn
-from gen.paper.charts.plot import FULL
 from gen.paper.charts.trial import trial_chart
 from gen.paper.columns import laid_out
 from gen.power.trial.answer import TrialAnswer
@@ -37,7 +36,7 @@ def text_of_answer(answer: TrialAnswer, language: str = "en") -> str:
 def page_of(answer: TrialAnswer, title: str, language: str = "en") -> str:
     """The page for the wall, as a whole HTML page that needs nothing else."""
     values = dict(telling_of(answer, known(language).marked)) | {"title": title}
-    drawing = drawn(trial_chart(answer, title, FULL, language), language, within="trial") if answer.rungs else ""
+    drawing = drawn(trial_chart(answer, title, language), language, within="trial") if answer.rungs else ""
     unknown = told(language, "unknown", template="trial.j2")
     rows = rows_of_table(values["rungs"], unknown)
     return rendered(language, "page", "trial-answer.html.j2", {"a": values, "rows": rows, "drawing": drawing})
@@ -45,4 +44,4 @@ def page_of(answer: TrialAnswer, title: str, language: str = "en") -> str:
 
 def chart_of(answer: TrialAnswer, title: str, language: str = "en") -> str:
     """The chart as an SVG file of its own."""
-    return str(drawn(trial_chart(answer, title, FULL, language), language))
+    return str(drawn(trial_chart(answer, title, language), language))

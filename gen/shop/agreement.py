@@ -269,25 +269,21 @@ def _next_lane(wheel: Wheel) -> Problems:
 
 def _warned(wheel: Wheel) -> Problems:
     """What a program needs that tells when few dresses are left, or goes on when there are none."""
-    keys = wheel.dress_keys
+    keys, dresser = wheel.dress_keys, wheel.machine.dresser
     asked = {"dress.warn_left": keys.warn_left is not None, "dress.when_used_up": keys.when_used_up != "stop"}
     for key in (key for key, wanted in asked.items() if wanted):
-        yield from _length_kept(wheel, key)
-
-
-def _length_kept(wheel: Wheel, key: str) -> Problems:
-    if not wheel.machine.dresser.needs_length:
-        yield Problem(
-            key,
-            f"a program for {wheel.machine.dresser.NAME} does not know how long the stick is; take this key out, and "
-            "look at the stick at each set-up.",
-        )
-    elif wheel.machine.registers is None:
-        yield Problem(
-            key,
-            "the stick's length must be in a register for that; add [registers] to the machine file, on a control with "
-            "variables, or take this key out.",
-        )
+        if not dresser.needs_length:
+            yield Problem(
+                key,
+                f"a program for {dresser.NAME} does not know how long the stick is; take this key out, and look at "
+                "the stick at each set-up.",
+            )
+        elif wheel.machine.registers is None:
+            yield Problem(
+                key,
+                "the stick's length must be in a register for that; add [registers] to the machine file, on a control "
+                "with variables, or take this key out.",
+            )
 
 
 def _lane(wheel: Wheel) -> Problems:

@@ -65,7 +65,7 @@ def every(language: str) -> dict[str, Chart]:
             charts[f"motion {path.stem} {size.height:g}"] = motion_chart(program, size, language, numbers)
     for path in sorted(SHOP.glob("*/logs/*.csv")):
         log = read_log(path, LogColumns(), PowerScale("kW", None, None), "mean")
-        charts[f"power {path.stem}"] = power_chart(answer(log, 2.0), "", FULL, language)
+        charts[f"power {path.stem}"] = power_chart(answer(log, 2.0), "", language)
     return {name: chart for name, chart in charts.items() if chart is not None}
 
 

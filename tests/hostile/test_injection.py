@@ -147,7 +147,7 @@ def test_a_drawing_has_the_elements_of_a_plain_one(text: str, tmp_path: Path) ->
             feed_chart(dress, FULL),
             motion_chart(replace(program, dress=dress), FULL),
             stick_chart(dress, FULL),
-            power_chart(log, title, FULL),
+            power_chart(log, title),
         )
         roots = [Xml.fromstring(str(drawn(chart))) for chart in charts if chart is not None]
         return [[(one.tag, sorted(one.attrib)) for one in root.iter()] for root in roots]

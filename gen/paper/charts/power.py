@@ -9,13 +9,13 @@ from typing import Literal
 
 from gen.base.languages import language as known
 from gen.paper.charts import Chart
-from gen.paper.charts.plot import Box, DrawingSize, Line, Scale, Tick, legend, neat, round_step, short
+from gen.paper.charts.plot import FULL, Box, Line, Scale, Tick, legend, neat, round_step, short
 from gen.power.answer import Answer
 from gen.power.limit import Interval
 from gen.power.rest import SURE
 
 
-def power_chart(answer: Answer, title: str, size: DrawingSize, language: str = "en") -> Chart:
+def power_chart(answer: Answer, title: str, language: str = "en") -> Chart:
     """The chart of what a power log answers; parts are counted from the first one of the log, from 1.
 
     ``parts`` are points, ``marks`` the dresses and truings, ``fits`` the line of each run that counts. ``forecast`` is
@@ -32,7 +32,7 @@ def power_chart(answer: Answer, title: str, size: DrawingSize, language: str = "
     lower = [(begins[-1] + since, power.below(SURE)) for since, power in enumerate(estimates)]
     far = [at for at, _ in places + upper]
     high = [power for _, power in places + upper] + [answer.limit_kw]
-    type_ = size.type
+    size, type_ = FULL, FULL.type
     plot = Box(neat(3.6 * type_), neat(1.8 * type_), neat(0.66 * size.width), neat(size.height - 3 * type_))
     x = Scale(0, max(far) + 1, plot.left, plot.right)
     y = Scale(min(0.0, *high), 1.1 * max(high), plot.bottom, plot.top)

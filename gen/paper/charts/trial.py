@@ -6,19 +6,19 @@ from types import SimpleNamespace
 
 from gen.base.languages import language as known
 from gen.paper.charts import Chart
-from gen.paper.charts.plot import Box, DrawingSize, Scale, Tick, neat, path, short
+from gen.paper.charts.plot import FULL, Box, Scale, Tick, neat, path, short
 from gen.power.trial.answer import TrialAnswer
 from gen.power.trial.telling import rung_told
 
 
-def trial_chart(answer: TrialAnswer, title: str, size: DrawingSize, language: str = "en") -> Chart:
+def trial_chart(answer: TrialAnswer, title: str, language: str = "en") -> Chart:
     """The chart of ``answer``; two fields side by side where the costs are known, else one: ``costs`` is then None.
 
     ``bars`` and ``dots`` are the rungs: the value at ``y``, its interval from ``top`` to ``bottom``; ``marked`` is the
     one to dress at. ``told`` is for the text alternative.
     """
     costs = [one.cost for one in answer.rungs if one.cost is not None]
-    type_ = size.type
+    size, type_ = FULL, FULL.type
     edge, top, bottom = neat(3.6 * type_), neat(2.4 * type_), neat(size.height - 3 * type_)
     half = size.width / 2 if costs else size.width
     left = Box(edge, top, neat(half - 1.5 * type_), bottom)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from types import SimpleNamespace
 
 from gen.base.measure import Measure
@@ -11,35 +11,17 @@ from gen.paper.shown import Shown, span
 _KINDS = {"valve": "aggressiveness", "axis-feed": "feed"}
 """Quantities that share a row with another one."""
 
-_ORDER = (
-    "feed",
-    "spindle",
-    "marking",
-    "aggressiveness",
-    "inside-edge",
-    "small-end",
-    "forward",
-    "back",
-    "position",
-    "stick-left",
-    "depth",
-    "bedding",
-    "clearance",
-    "stand-off",
-    "slot",
-    "removal",
-    "overhang",
-)
 _LEFT_OUT = ("wheel-speed",)
 """The marking in rpm says the same."""
 
-_PER_WHEEL = ("aggressiveness", "inside-edge", "small-end")
-_PER_AXIS = ("forward", "back", "position")
+_EACH = ("aggressiveness", "inside-edge", "small-end", "forward", "back", "position")
+"""Quantities of which each wheel, or each axis, has a row of its own."""
 
 
-def limit_rows(measures: Iterable[Measure], shown: Shown) -> Iterator[SimpleNamespace]:
+def limit_rows(measures: Iterable[Measure], shown: Shown) -> list[SimpleNamespace]:
     """The rows of ``measures``, each at its tightest, as text for people.
 
+    What is broken comes first, then the tightest, and last the parked end of the travel, where no room is wanted.
     ``kind`` names what is limited. ``axis`` is the axis of a position, or the number of a wheel in a pack; ``relative``
     the margin as a share of the limit, or of an axis' whole way.
     """
@@ -47,21 +29,9 @@ def limit_rows(measures: Iterable[Measure], shown: Shown) -> Iterator[SimpleName
     for measure in measures:
         kind = _KINDS.get(measure.quantity, measure.quantity)
         if measure.told and kind not in _LEFT_OUT:
-            of = measure.of if kind in (*_PER_WHEEL, *_PER_AXIS) else ""
-            groups.setdefault((kind, of), []).append(measure)
-    order = {kind: place for place, kind in enumerate(_ORDER)}
-    axes = list(dict.fromkeys(of for kind, of in groups if kind in _PER_AXIS))
-
-    def place(key: tuple[str, str]) -> tuple[int, int, int]:
-        kind, of = key
-        if kind in _PER_WHEEL:
-            return order["aggressiveness"], int(of or 0), order[kind]
-        if kind in _PER_AXIS:
-            return order["forward"], axes.index(of), order[kind]
-        return order.get(kind, len(order)), 0, 0
-
-    for kind, of in sorted(groups, key=place):
-        yield _row(kind, of, groups[kind, of], shown)
+            groups.setdefault((kind, measure.of if kind in _EACH else ""), []).append(measure)
+    rows = [_row(kind, of, group, shown) for (kind, of), group in groups.items()]
+    return sorted(rows, key=lambda row: (row.holds, row.kind == "back", round(row.relative, 9)))
 
 
 def _row(kind: str, of: str, measures: list[Measure], shown: Shown) -> SimpleNamespace:

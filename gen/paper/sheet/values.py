@@ -6,7 +6,6 @@ nothing of its kind.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 from types import SimpleNamespace
@@ -60,7 +59,7 @@ def values(program: Program, language: str = "en") -> SimpleNamespace:
         watch=by_watch(here.feed, shown) if here.feed else ("", ""),
         pack=pack(program, here, corners, shown),
         wear=tuple(_wear(name, dress, shown) for name, dress in wear),
-        limits=_acted_on_first(limit_rows(program.measures, shown)),
+        limits=limit_rows(program.measures, shown),
         motion=told,
         modes=" ".join(program.dialect.host),
         warnings=[SimpleNamespace(rule=rule, message=message) for rule, message in warnings],
@@ -116,11 +115,6 @@ def right(program: Program, here: Dressing, shown: Shown) -> SimpleNamespace:
         length_at=str(program.plan.registers.get("stick_length", "")),
         lane_at=str(program.plan.registers.get("next_lane", "")),
     )
-
-
-def _acted_on_first(rows: Iterable[SimpleNamespace]) -> list[SimpleNamespace]:
-    """``rows``, what is broken first, then the tightest; last the parked end of the travel, where no room is wanted."""
-    return sorted(rows, key=lambda row: (row.holds, row.kind == "back", round(row.relative, 9)))
 
 
 def set_up(dress: Dress, shown: Shown) -> SimpleNamespace:
