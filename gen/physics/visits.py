@@ -63,15 +63,15 @@ def visited(end: EndFace, bites: Sequence[Bite]) -> tuple[tuple[Visit, ...], End
     return tuple(visits), worn.end
 
 
-def shoulders(width: float, bites: Sequence[Bite], dresses: int = 3) -> tuple[Visit, ...]:
-    """The visits of the first ``dresses`` that meet a shoulder, or the stick elsewhere than in the dress before.
+def shoulders(width: float, bites: Sequence[Bite]) -> tuple[Visit, ...]:
+    """The visits of the first three dresses that meet a shoulder, or the stick elsewhere than in the dress before.
 
     ``width`` is that of a new stick with a square end.
     """
     end = EndFace.flat(width)
     before: tuple[Visit, ...] = ()
     found: list[Visit] = []
-    for _ in range(dresses):
+    for _ in range(3):
         visits, end = visited(end, bites)
         found += [visit for visit in visits if not visit.level]
         found += [now for now, then in zip(visits, before, strict=False) if abs(now.contact - then.contact) > LEVEL]

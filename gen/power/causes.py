@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import Literal, NamedTuple
 
 from gen.physics.contact import feed_for, peripheral_speed
+from gen.physics.gap import finest, sticks_for
+from gen.physics.grains import known_diamond, known_stick
 from gen.physics.sensitivity import BAND
 from gen.power.said import Said, as_said
-
-if TYPE_CHECKING:
-    from gen.shop.recipe import Recipe, WheelKeys
+from gen.shop.recipe import Recipe
+from gen.shop.wheel import settings_of_wheel
 
 
 class Cause(NamedTuple):
@@ -27,9 +28,6 @@ def causes(recipe: Recipe | None) -> tuple[Cause, ...]:
 
 
 def _grit(recipe: Recipe) -> Said:
-    from gen.physics.gap import finest, sticks_for
-    from gen.physics.grains import known_diamond, known_stick
-
     stick = known_stick(recipe.stick.grit)
     known = [(known_diamond(wheel.grit), wheel.concentration) for wheel in recipe.wheels]
     fits = [sticks_for(grain, concentration) for grain, concentration in known if grain is not None]
@@ -41,22 +39,14 @@ def _grit(recipe: Recipe) -> Said:
     return as_said(key, stick=stick.name, diamonds=decides.diamonds.name, usual=usual)
 
 
-def _target(recipe: Recipe, wheel: WheelKeys) -> float:
-    return float(wheel.aggressiveness or recipe.dress.aggressiveness)
-
-
-def _surface(recipe: Recipe, wheel: WheelKeys) -> float:
-    """The new wheel's speed while dressing, m/s."""
-    own = wheel.wheel_speed is not None or wheel.speed is not None
-    speed, rotation = (wheel.wheel_speed, wheel.speed) if own else (recipe.dress.wheel_speed, recipe.dress.speed)
-    return float(speed) if speed is not None else peripheral_speed(float(wheel.diameter[1]), float(rotation or 0))
-
-
 def _gentlest(recipe: Recipe) -> tuple[float, float]:
-    """Target and feed, mm/min, of the wheel with the least target."""
-    wheel = min(recipe.wheels, key=lambda one: _target(recipe, one))
-    target = _target(recipe, wheel)
-    return target, feed_for(target, _surface(recipe, wheel))
+    """Target and feed, mm/min, of the wheel with the least target, as it is when new."""
+    each = [(wheel, settings_of_wheel(wheel, recipe.dress)) for wheel in recipe.wheels]
+    wheel, settings = min(each, key=lambda one: one[1].aggressiveness)
+    target, speed = float(settings.aggressiveness), settings.wheel_speed
+    if speed is None:
+        return target, feed_for(target, peripheral_speed(float(wheel.diameter[1]), float(settings.speed or 0)))
+    return target, feed_for(target, float(speed))
 
 
 def _speed(recipe: Recipe) -> Said:

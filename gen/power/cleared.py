@@ -233,8 +233,8 @@ def cleared_share(
     def changed(plain: Candidate) -> Candidate:
         """The best of ``plain`` and the fits to the same share with a change."""
         at = system.at(plain.share, plain.wandering)
-        grown = [(drop, change) for change in changes for kw, drop in [at.beside(change)] if kw > 0]
-        best = at.changed(max(grown, key=operator.itemgetter(0))[1])[0] if grown else plain
+        grown = [one for change in changes for one in [at.changed(change)[0]] if one.change_kw > 0]
+        best = min(grown, key=lambda one: one.squares, default=plain)
         return replace(best, plain_squares=plain.squares)
 
     def plain_at(share: float) -> Candidate:
@@ -276,7 +276,7 @@ class Explainer:
 
         def squares(share: float, wandering: float) -> float:
             at = self._system.at(share, wandering)
-            return at.plain.squares - (0.0 if change is None else at.beside(change)[1])
+            return at.plain.squares if change is None else at.changed(change)[0].squares
 
         least, place, wandering = min(
             (squares(place / _FINE, one), place, one) for place in range(_COARSE, _FINE + 1, _COARSE) for one in _DIFFER
@@ -352,18 +352,6 @@ class _Solved:
             clean, variance = self.along_clean / self.clean_size, 1 / self.clean_size**2
         squares = _product(self.left, self.left) * self.factor
         self.plain = Candidate(share, squares, clean, variance, wandering)
-
-    def beside(self, change: PowerChange) -> tuple[float, float]:
-        """The kW of ``change`` that fit best, and by how much they lower the sum of squares; quicker than all of it."""
-        course = self._whitened(change)
-        whole = size = _product(course, course)
-        for unit in self.units:
-            size -= _product(unit, course) ** 2
-        if size <= _NOTHING * whole:
-            return 0.0, 0.0
-        # what is left has nothing of the units, and so it is enough to hold the whole course against it
-        kw = _product(course, self.left) / size
-        return kw, kw * kw * size * self.factor
 
     def changed(self, change: PowerChange) -> tuple[Candidate, list[float]]:
         """The same with ``change``, and what is then left of each equation."""

@@ -71,8 +71,7 @@ def without(runs: Sequence[Run], lines: Container[int]) -> tuple[Run, ...]:
     for run in runs:
         parts = tuple(part for part in run.parts if part.line not in lines)
         if parts:
-            # nothing tells when a run began that the log opens with
-            kept.append(replace(run, parts=parts, first=parts[0].number if run.opening == "log" else run.first))
+            kept.append(replace(run, parts=parts))
         elif kept:
             kept[-1] = replace(kept[-1], until=run.until)
     return tuple(kept)

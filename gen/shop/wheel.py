@@ -20,6 +20,14 @@ _OWN = ("aggressiveness", "band", "lanes")
 """What a wheel may have of its own, beside its speed, in place of what the dress says."""
 
 
+def settings_of_wheel(keys: WheelKeys, dress: DressKeys) -> DressKeys:
+    """The settings of ``dress`` with what a wheel has of its own in their place."""
+    own = {key: value for key in _OWN if (value := getattr(keys, key)) is not None}
+    if keys.speed is not None or keys.wheel_speed is not None:
+        own |= {"speed": keys.speed, "wheel_speed": keys.wheel_speed}
+    return dress.model_copy(update=own) if own else dress
+
+
 @dataclass(frozen=True)
 class Wheel:
     """A wheel with what follows from its keys, the stick's and the machine's.
@@ -40,10 +48,7 @@ class Wheel:
     @cached_property
     def settings(self) -> DressKeys:
         """Dress settings with this wheel's overrides applied."""
-        own = {key: value for key in _OWN if (value := getattr(self.keys, key)) is not None}
-        if self.keys.speed is not None or self.keys.wheel_speed is not None:
-            own |= {"speed": self.keys.speed, "wheel_speed": self.keys.wheel_speed}
-        return self.dress_keys.model_copy(update=own) if own else self.dress_keys
+        return settings_of_wheel(self.keys, self.dress_keys)
 
     def key(self, key: str) -> str:
         """Where a file says ``wheel.…`` or ``dress.…`` for this wheel: in its own table where it has its own."""

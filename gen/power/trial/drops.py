@@ -35,7 +35,7 @@ class RunLines:
 
 def drop_lines(runs: Sequence[TrialRun]) -> RunLines | None:
     """Lines through ``runs`` without the parts that lie far off; None with too few parts for a line."""
-    aside = strays(runs)
+    aside = strays([run for run in runs if run.parts])
     far = {one.line for one in aside}
     kept = [replace(run, parts=tuple(part for part in run.parts if part.line not in far)) for run in runs]
     kept = [run for run in kept if run.parts]
