@@ -169,7 +169,7 @@ def trial_answer(
     choice = _chosen(told, prices, limit_kw, life or 0.0, Before(done, usual, seed))
     if choice.why.key == NO_LOSS:
         told = replace(told, wear=None)
-    rungs = tuple(_rungs(told, targets, limit_kw, choice, shop, depths))
+    rungs = tuple(_rungs(told, targets, limit_kw, choice, shop, usual_depth if len(depths) > 1 else None))
     return TrialAnswer(
         log=log,
         limit_kw=limit_kw,
@@ -248,16 +248,13 @@ def _rungs(
     limit_kw: float,
     choice: Choice,
     shop: DressCosts | None,
-    depths: Sequence[float],
+    varied_mm: float | None,
 ) -> Iterator[RungResult]:
+    """What is told of each target; ``varied_mm`` is the usual depth where a trial has varied it."""
     found, worn = told.shares, told.wear
     for rung, target in enumerate(targets):
         cleared = found.cleared[rung]
-        deep = (
-            characteristic_depth(cleared, shop.depth_mm if shop else statistics.median(depths))
-            if (len(depths) > 1 and 0 < cleared < 1)
-            else None
-        )
+        deep = None if varied_mm is None or not 0 < cleared < 1 else characteristic_depth(cleared, varied_mm)
         yield RungResult(
             target=target,
             cleared=cleared,

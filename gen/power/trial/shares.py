@@ -113,14 +113,15 @@ def shares(drops: Sequence[Drop], rungs: int, seed: int = 1, *, draw: bool = Tru
         return None
     fit = _Fit(drops, rungs)
     wander = 0.0
-    for _ in range(2 if draw else 1):
-        wander = _wander(drops, fit.best(), dof)
-        fit = _Fit(drops, rungs, wander)
     best = fit.best()
+    for _ in range(2 if draw else 1):
+        wander = _wander(drops, best, dof)
+        fit = _Fit(drops, rungs, wander)
+        best = fit.best()
     variance = max(best.squares / dof, 1e-12)
     # by how much dresses differ was estimated too
     spare = max(1, dof - 1)
-    draws = _drawn(fit, variance * dof / spare, spare, seed) if draw else ()
+    draws = _drawn(fit, best, variance * dof / spare, spare, seed) if draw else ()
     return Shares(best.clean_kw, tuple(1 - left for left in best.left), math.sqrt(wander), dof, draws)
 
 
@@ -213,14 +214,13 @@ class _Fit:
         low, high = max(0, tried - 1) * step, min(CLEAN_STEPS, tried + 1) * step
         return self.at(golden(lambda clean: self.at(clean).squares, low, high, 22))
 
-    def range_within(self, squares: float) -> tuple[float, float]:
-        """The clean powers whose squares, each rung by itself, are at most ``squares``."""
+    def range_within(self, best: _Best, more: float) -> tuple[float, float]:
+        """The clean powers whose squares, each rung by itself, are at most ``more`` than those of ``best``."""
 
         def misfit(clean: float) -> float:
-            return math.fsum(_squares(rung, _least(rung)) for rung in self.about(clean)) - squares
+            return math.fsum(_squares(rung, _least(rung)) for rung in self.about(clean)) - (best.squares + more)
 
-        best = self.best().clean_kw
-        return _edge(misfit, best, 0.0), _edge(misfit, best, self.highest)
+        return _edge(misfit, best.clean_kw, 0.0), _edge(misfit, best.clean_kw, self.highest)
 
 
 def _edge(misfit: Callable[[float], float], inside: float, end: float) -> float:
@@ -246,10 +246,10 @@ def _variances(variance: float, dof: int) -> list[float]:
     return found
 
 
-def _drawn(fit: _Fit, variance: float, dof: int, seed: int) -> tuple[Draw, ...]:
+def _drawn(fit: _Fit, best: _Best, variance: float, dof: int, seed: int) -> tuple[Draw, ...]:
     chance = random.Random(seed)
     variances = _variances(variance, dof)
-    low, high = fit.range_within(fit.best().squares + NEVER_DRAWN * max(variances))
+    low, high = fit.range_within(best, NEVER_DRAWN * max(variances))
     step = (high - low) / CLEAN_STEPS
     cleans = [low + (count + 0.5) * step for count in range(CLEAN_STEPS)]
     lefts = [(count + 0.5) / SHARE_STEPS for count in range(SHARE_STEPS)]
