@@ -32,18 +32,19 @@ _SIDES: tuple[Side, ...] = ("least", "most")
 
 @bound("axis-travel", intents=MOVING)
 def check(block: DressBlock, machine: Machine, wear: Wear | None, units: Units) -> Found:
-    dresser, stage = machine.dresser, "" if wear is None else _stage(wear)
+    way, sign, stage = machine.dresser.way, machine.dresser.sign, "" if wear is None else _stage(wear)
+    ends = {letter: (float(axis.travel[0]), float(axis.travel[1])) for letter, axis in machine.axes.items()}
     seen: set[tuple[str, float]] = set()
     for letter, place, line in _places(block, machine, wear):
-        if letter not in machine.axes or (letter, place) in seen:
+        if letter not in ends or (letter, place) in seen:
             continue
-        low, high = (float(end) for end in machine.axes[letter].travel)
+        low, high = ends[letter]
         if low <= place <= high:
             seen.add((letter, place))  # most moves of a dress go where one went before
         for side in _SIDES:
             limit = low if side == "least" else high
-            forward = (side == "most") == (dresser.sign > 0)
-            quantity = "position" if letter != dresser.way else "forward" if forward else "back"
+            forward = (side == "most") == (sign > 0)
+            quantity = "position" if letter != way else "forward" if forward else "back"
             yield Measure(
                 quantity,
                 place,

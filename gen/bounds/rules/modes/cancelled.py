@@ -7,7 +7,8 @@ Helps: Cancel them at the top of the block, and put them back only behind its la
 
 from gen.base.errors import listed
 from gen.bounds.kit import MOVING, Abilities, DressBlock, Expected, Fault, Found, bound
-from gen.plan.step import UNKNOWN, Move
+from gen.bounds.rules.modes.stated_first import stated
+from gen.plan.step import UNKNOWN
 
 
 @bound("frame", intents=MOVING, needs="machine")
@@ -15,20 +16,15 @@ def check(block: DressBlock, expected: Expected, words: Abilities) -> Found:
     moves = list(block.moves)
     if not moves:
         return
-    first, last = moves[0], moves[-1]
+    (index, first), (last, _) = moves[0], moves[-1]
     missing = []
     for group, meaning in words.cancels:
-        stated = block.stated(group)
-        if not any(change.value == meaning for change in stated if _before(change.step, change.line, first)):
+        if not stated(block, group, index, first.line, meaning):
             missing.append(f"{group.replace('_', ' ')} {meaning.replace('-', ' ')}")
-        for change in stated:
-            put_back = change.step > last[0] and change.value in ("restored", (expected.leaves or {}).get(group))
+        for change in block.stated(group):
+            put_back = change.step > last and change.value in ("restored", (expected.leaves or {}).get(group))
             if change.value not in (meaning, UNKNOWN) and not put_back:
                 said = f"{group.replace('_', ' ')} is set to {change.value} inside the block; it must stay {meaning}."
                 yield Fault(change.line, said)
     if missing:
-        yield Fault(first[1].line, f"the block moves before it has said {listed(missing, 'and')}.")
-
-
-def _before(step: int, line: int, move: tuple[int, Move]) -> bool:
-    return step < move[0] or (step == move[0] and line <= move[1].line)
+        yield Fault(first.line, f"the block moves before it has said {listed(missing, 'and')}.")

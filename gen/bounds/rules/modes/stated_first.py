@@ -23,6 +23,7 @@ def check(block: DressBlock) -> Found:
         yield Fault(move.line, f"the block moves here without having stated its {said}; whatever ran before decides.")
 
 
-def stated(block: DressBlock, group: str, index: int, line: int) -> bool:
-    """Whether the block has stated ``group`` by the time of step ``index`` on ``line``."""
-    return any(change.step < index or (change.step == index and change.line <= line) for change in block.stated(group))
+def stated(block: DressBlock, group: str, index: int, line: int, value: str = "") -> bool:
+    """Whether the block has stated ``group``, as ``value`` if that is given, by step ``index`` on ``line``."""
+    changes = (change for change in block.stated(group) if value in ("", change.value))
+    return any(change.step < index or (change.step == index and change.line <= line) for change in changes)
