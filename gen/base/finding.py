@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import field
 from typing import Any, Literal, TypeAlias
 
@@ -50,3 +51,8 @@ class Finding:
     certainty: Certainty
     message: str
     changes: tuple[Change, ...] = ()
+
+
+def errors_in(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Those of ``findings`` that forbid a program; the others are warnings."""
+    return tuple(finding for finding in findings if finding.severity == "error")

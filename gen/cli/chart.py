@@ -38,14 +38,15 @@ def chart(
     It is drawn whether or not the recipe would be refused: it shows what does not fit.
     """
     from gen.base.files import write_whole
-    from gen.jobs.generate import drafted
+    from gen.control.options import Options
+    from gen.jobs.pair import pair_at
     from gen.paper.charts import drawn
     from gen.paper.charts.feed import feed_chart
     from gen.paper.charts.motion import motion_chart
     from gen.paper.charts.plot import FULL
     from gen.paper.charts.stick import stick_chart
 
-    program = drafted(recipe, control_folders)
+    program = pair_at(recipe).draft(Options(control_folders=control_folders))
     figure: Chart | None
     match kind:
         case "motion":

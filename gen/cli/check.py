@@ -11,7 +11,6 @@ from gen.base.dataclass import dataclass
 from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
 from gen.cli.shared import (
-    FINDING,
     HOLDS,
     UNUSABLE,
     Progress,
@@ -21,12 +20,13 @@ from gen.cli.shared import (
     print_document,
     say,
     tell,
+    tell_checked,
 )
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
     from gen.control.options import Options
-    from gen.jobs.check import Named
+    from gen.jobs.provenance import Named
     from gen.jobs.reports.checked import Checked
 
 STYLES = ("text", "json", "junit", "sarif")
@@ -58,9 +58,9 @@ def check(
 ) -> int:
     """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
     from gen.base.parallel import in_order
-    from gen.jobs.check import Named
     from gen.jobs.locate import programs_in
-    from gen.jobs.report import finding_line, summary
+    from gen.jobs.provenance import Named
+    from gen.jobs.report import summary
     from gen.jobs.reports.checked import Checked
 
     if as_document:
@@ -83,19 +83,9 @@ def check(
         with Progress(f"{count} of {len(listed)}: {place}"):
             one = next(results)
         found.append(one)
-        if one.left:
-            say(f"{one.path}: left alone: {one.left}")
-            continue
-        if one.error:
-            say(one.error)
-            worst = UNUSABLE
-            continue
-        path, findings = one.path, list(one.findings)
-        for finding in findings:
-            tell(finding_line(path, finding), aside=quiet)
-        tell(f"{path}: {summary(findings)}", aside=quiet)
-        if any(finding.severity == "error" for finding in findings):
-            worst = max(worst, FINDING)
+        worst = max(worst, tell_checked(one, quiet=quiet))
+        if not one.left and not one.error:
+            tell(f"{one.path}: {summary(one.findings)}", aside=quiet)
     if all(one.left for one in found) and not skip_plain:
         none = DressblockError("there is no program with a dress block below the folders named.", file=programs[0])
         say(str(none))

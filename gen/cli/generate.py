@@ -165,17 +165,18 @@ class _Work:
 
 def _others(out: Path, made: list[Made], options: Options) -> Iterator[tuple[str, dict[str, Any]]]:
     """A line and a document for each program of ours below ``out`` that is at the place of none ``made``."""
-    from gen.jobs.lying import Stray, others
+    from gen.jobs.lying import others
     from gen.jobs.report import finding_json, finding_line
+    from gen.jobs.reports.checked import Checked
 
     for one in others(out, made, options):
-        if isinstance(one, Stray):
-            finding = finding_json(str(one.path), one.finding)
-            document = {"recipe": None, "machine": None, "program": str(one.path), "sheet": None, "findings": [finding]}
-            yield finding_line(str(one.path), one.finding), document
-            continue
-        lines = _told(one, compared=True)
-        yield "\n".join(lines), _document(one)
+        if isinstance(one, Checked):
+            lines = [finding_line(one.path, finding) for finding in one.findings]
+            findings = [finding_json(one.path, finding) for finding in one.findings]
+            document = {"recipe": None, "machine": None, "program": one.path, "sheet": None, "findings": findings}
+        else:
+            lines, document = _told(one, compared=True), _document(one)
+        yield "\n".join(lines), document
 
 
 def _only_on_the_sheet(given: tuple[str, ...]) -> str:

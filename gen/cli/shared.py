@@ -12,11 +12,14 @@ import threading
 import time
 from collections.abc import Callable, Sequence
 from functools import wraps
-from typing import NoReturn, ParamSpec, Self
+from typing import TYPE_CHECKING, NoReturn, ParamSpec, Self
 
 import click
 
 from gen.base.errors import FAILURES, DressblockError, as_told, listed, printable
+
+if TYPE_CHECKING:
+    from gen.jobs.reports.checked import Checked
 
 P = ParamSpec("P")
 
@@ -85,6 +88,18 @@ def errors_json(error: DressblockError) -> list[dict[str, str]]:
         {"file": file, "key": key, "message": sentence}
         for file, (key, sentence) in zip(error.files, error.problems, strict=True)
     ]
+
+
+def tell_checked(one: Checked, *, quiet: bool) -> int:
+    """Says what was found about one program, or why nothing could be; the exit that follows from it."""
+    from gen.jobs.report import finding_line
+
+    if one.left or one.failure is not None:
+        say(f"{one.path}: left alone: {one.left}" if one.left else one.error)
+        return HOLDS if one.left else UNUSABLE
+    for finding in one.findings:
+        tell(finding_line(one.path, finding), aside=quiet)
+    return FINDING if one.broken else HOLDS
 
 
 def leave_out(because: str, **given: object) -> None:

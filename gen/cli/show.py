@@ -41,7 +41,7 @@ def show(
     """Write a page that plays what PROGRAM does, as it was read back: for a browser, without a network."""
     from gen.base.files import write_whole
     from gen.control.options import Options
-    from gen.jobs.check import Named
+    from gen.jobs.provenance import Named
     from gen.jobs.show import program_page as shown
 
     leave_out(

@@ -18,7 +18,18 @@ from gen.cli.options import (
     resolve_option,
     state_options,
 )
-from gen.cli.shared import FINDING, HOLDS, UNUSABLE, Progress, errors_json, leave_out, plainly, print_json, say, tell
+from gen.cli.shared import (
+    FINDING,
+    HOLDS,
+    Progress,
+    errors_json,
+    leave_out,
+    plainly,
+    print_json,
+    say,
+    tell,
+    tell_checked,
+)
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
@@ -113,25 +124,22 @@ def splice(
 def _all_checked(folder: Path, options: Options, files: tuple[Path, ...], *, as_document: bool) -> int:
     """Every dress in the grinding programs below ``folder``, held against what its own recipe gives."""
     from gen.jobs.hosts import spliced
-    from gen.jobs.report import finding_json, finding_line
+    from gen.jobs.report import finding_json
 
-    worst, rows, errors = HOLDS, [], []
+    worst, found = HOLDS, []
     for one in spliced(folder, options, files):
-        if isinstance(one, DressblockError):
-            say(str(one))
-            errors += errors_json(one)
-            worst = UNUSABLE
-            continue
-        path, findings = one
-        for finding in findings:
-            tell(finding_line(str(path), finding), aside=as_document)
-        rows += [finding_json(str(path), finding) for finding in findings]
-        if any(finding.severity == "error" for finding in findings):
-            worst = max(worst, FINDING)
-        else:
-            tell(f"{path}: as its recipe gives", aside=as_document)
+        code = tell_checked(one, quiet=as_document)
+        if code == HOLDS:
+            tell(f"{one.path}: as its recipe gives", aside=as_document)
+        worst = max(worst, code)
+        found.append(one)
     if as_document:
-        print_json({"findings": rows, "errors": errors})
+        print_json(
+            {
+                "findings": [finding_json(one.path, finding) for one in found for finding in one.findings],
+                "errors": [error for one in found if one.failure for error in errors_json(one.failure)],
+            }
+        )
     return worst
 
 

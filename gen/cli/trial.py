@@ -59,6 +59,7 @@ def plan(
     Every block dresses at each target once, and once twice in a row. A target
     that a limit forbids is named and left out, and the exit is 1.
     """
+    from gen.base.finding import errors_in
     from gen.base.languages import language
     from gen.jobs.trial import plan_trial, too_few, write_trial
 
@@ -74,9 +75,8 @@ def plan(
         return FINDING
     written = write_trial(made, out, force=force, language=options.language)
     for job in written.refused:
-        for finding in job.findings:
-            if finding.severity == "error":
-                tell(f"{job.recipe_path}: {finding.message}", aside=True)
+        for finding in errors_in(job.findings):
+            tell(f"{job.recipe_path}: {finding.message}", aside=True)
     if as_document:
         print_json(_planned(made, written))
     elif not written.refused:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, said
+from gen.base.finding import errors_in
 from gen.base.languages import languages
 from gen.control.dialect import Dialect, dialect_for
 from gen.control.heading import Heading, read_heading, same_name
@@ -65,7 +66,7 @@ class Program:
     @property
     def accepted(self) -> bool:
         """Whether nothing is broken; warnings do not count."""
-        return all(finding.severity != "error" for finding in self.findings)
+        return not errors_in(self.findings)
 
 
 def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options) -> Program:

@@ -18,6 +18,7 @@ from decimal import Decimal
 from urllib.parse import quote, unquote_to_bytes
 
 from gen.base.dataclass import dataclass
+from gen.base.languages import languages
 from gen.base.quantities import QuantityError, parse, plain
 from gen.control.origin import Origin, read_origin
 from gen.plan.step import Register
@@ -121,6 +122,11 @@ def _folded(name: str) -> str:
     return unicodedata.normalize("NFC", name).lower()
 
 
+def _shipped(language: str) -> str:
+    """The language as it ships, whose name a control may have put in capitals; English for one that does not."""
+    return next((name for name in languages() if same_name(name, language)), "en")
+
+
 def is_reserved(line: str) -> bool:
     """Whether :func:`read_heading` would take ``line`` for something that it looks for."""
     text = _SIGNS.sub("", line)
@@ -172,7 +178,7 @@ def read_heading(lines: Iterable[str]) -> Heading | None:
         _unspelled(names["recipe"]),
         state,
         Edition(form, AFTER_TRUING in said, purpose, at_speed=AT_SPEED in said),
-        _unspelled(names.get("language", "en")),
+        _shipped(_unspelled(names["language"])) if "language" in names else "en",
         origin,
         begins,
     )

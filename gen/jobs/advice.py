@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
-from gen.base.finding import Change, Finding
+from gen.base.finding import Change, Finding, errors_in
 
 Tables = dict[str, Any]
 Judge = Callable[[Tables, Tables], tuple[Finding, ...] | None]
@@ -54,7 +54,7 @@ def _said(finding: Finding, change: Change | None) -> Finding:
 def _search(findings: Iterable[Finding], recipe: Tables, machine: Tables, judge: Judge) -> dict[str, Change]:
     """The changes found, by the rules each of them satisfies; empty if no set of them leads to acceptance."""
     chosen: dict[str, Change] = {}
-    broken = _errors(findings)
+    broken = errors_in(findings)
     trials = 0
     for _ in range(MAX_ROUNDS):
         best: tuple[int, Change, tuple[Finding, ...]] | None = None
@@ -67,7 +67,7 @@ def _search(findings: Iterable[Finding], recipe: Tables, machine: Tables, judge:
                 outcome = _judged(change, recipe, machine, judge)
                 if outcome is None:
                     continue
-                remaining = {one.rule for one in _errors(outcome)}
+                remaining = {one.rule for one in errors_in(outcome)}
                 if not remaining < rules:
                     continue  # a change that breaks another rule would need one that no finding here could name
                 left = len(remaining)
@@ -82,11 +82,11 @@ def _search(findings: Iterable[Finding], recipe: Tables, machine: Tables, judge:
         left, change, outcome = best
         # a key that is changed once more has its last value, also for what its first one mended
         chosen = {one: change if _same_key(change, earlier) else earlier for one, earlier in chosen.items()}
-        chosen |= dict.fromkeys(rules - {one.rule for one in _errors(outcome)}, change)
+        chosen |= dict.fromkeys(rules - {one.rule for one in errors_in(outcome)}, change)
         if left == 0:
             return chosen
         recipe, machine = _applied(change, recipe, machine)
-        broken = _errors(outcome)
+        broken = errors_in(outcome)
     return {}
 
 
@@ -102,7 +102,3 @@ def _applied(change: Change, recipe: Tables, machine: Tables) -> tuple[Tables, T
     if change.file == "recipe":
         return revised(recipe, change), machine
     return recipe, revised(machine, change)
-
-
-def _errors(findings: Iterable[Finding]) -> list[Finding]:
-    return [finding for finding in findings if finding.severity == "error"]

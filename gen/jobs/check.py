@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import replace
 from pathlib import Path
 
 from gen.base.dataclass import dataclass
@@ -16,26 +16,23 @@ from gen.bounds.all_states import parted_in_numbers
 from gen.bounds.case import Case, Expected
 from gen.bounds.readback import case_of, read_cases, read_state
 from gen.bounds.states import when_due
-from gen.control.dialect import Dialect, dialect_for
-from gen.control.draft import Program, draft
-from gen.control.folders import folders_of
+from gen.control.dialect import Dialect
+from gen.control.draft import Program
 from gen.control.heading import Heading
 from gen.control.options import Options
 from gen.control.seal import SPLICED, MarkedBlock, blocks
 from gen.host.span import Span, by_marks, by_motion
-from gen.jobs.belonging import Belonging, belonging
-from gen.jobs.called import called
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
-from gen.jobs.locate import machine_of, names_of, recipe_of
-from gen.jobs.made import heading_in, heading_in_words, options_as_made
+from gen.jobs.hosts import called
 from gen.jobs.others import OtherDress, found_by, other_dresses, with_called
+from gen.jobs.pair import pair_at, spoken_at
+from gen.jobs.provenance import Named, Provenance, options_as_made, provenance
 from gen.jobs.stale import stale
 from gen.plan.step import UNKNOWN
 from gen.reader import Lowered, ReadState, Switches, lower, run
 from gen.reader.rereading import Rereading
 from gen.reader.standing import ACTIVE_SHIFT
 from gen.shop.edition import Edition
-from gen.shop.load import load_machine, load_recipe
 from gen.shop.machine import Machine
 
 _ANYHOW = {"motion", "cycle", "shift", "retract"}
@@ -50,22 +47,6 @@ _MARKED = Finding(
     "the file begins with a byte-order mark (EF BB BF), which not every control reads over; save it as UTF-8 "
     "without one.",
 )
-
-
-@dataclass(frozen=True)
-class Named:
-    """Machine and recipe as named on the command line, where they were.
-
-    ``find``: a dress without marks is looked for by its motion. ``options``:
-    the wheel and stick that numbers are right for, where no heading says so, and
-    the folders of controls.
-    """
-
-    machine: Path | None = None
-    recipe: Path | None = None
-    root: Path | None = None
-    find: bool = False
-    options: Options = field(default_factory=Options)
 
 
 class NoDress(DressblockError):
@@ -99,19 +80,18 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
     text = whole_text.removeprefix(BYTE_ORDER_MARK)
     lines = lines_of(text)
     marked = by_marks(lines)
-    calls = [
-        (one, belonging(heading_in_words(lines, one), path, named.machine, named.recipe, named.root))
-        for one in blocks(lines, ("CALL",))
-    ]
-    of_calls = dict.fromkeys(called(path, lines, calls, named.options))
+    calls = [provenance(path, lines, one, named) for one in blocks(lines, ("CALL",))]
+    for one in calls:
+        one.must_know_machine(named.root)
+    of_calls = dict.fromkeys(called(calls, named.options))
     if calls and not marked and not named.find:
         elsewhere = "the dress stands in a subprogram, which is another file"
         return CheckedProgram(list(of_calls), frozenset(), dict.fromkeys(RULES, elsewhere))
-    heading = heading_in(lines, marked[0].marked if marked else None)
-    if not alone and heading is None and not marked and not named.find:
+    whole = provenance(path, lines, marked[0].marked if marked else None, named)
+    if not alone and whole.heading is None and not marked and not named.find:
         raise NoDress("there is no dress block in this program.", file=path)
-    whole = belonging(heading, path, named.machine, named.recipe, named.root)
-    if whole is None:
+    whole.must_know_machine(named.root)
+    if whole.machine is None:
         if marked:
             raise DressblockError(
                 "nothing in this block says which machine it is for; name it with --machine.", file=path
@@ -121,33 +101,27 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
             "--machine, or leave the program out.",
             file=path,
         )
-    machine = load_machine(whole.machine)
-    dialect = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders))
     told: dict[Finding, None] = of_calls if text is whole_text else {_MARKED: None, **of_calls}
     found: dict[Finding, None] = {}
     judged: set[str] = set()
     silent: dict[str, str] = {}
-    if not marked and heading is None and whole.recipe is None and not named.find:
-        plain = _moves_alone(text, lines, whole, machine, dialect)
+    if not marked and whole.heading is None and whole.recipe is None and not named.find:
+        plain = _moves_alone(text, whole, *spoken_at(whole.machine, named.options.control_folders))
         if plain is not None:
             return replace(plain, findings=together([*told, *plain.findings]))
-    for span in marked or list(_unmarked(text, lines, whole, machine, dialect, named)):
-        own = replace(whole, heading=heading_in(lines, span.marked))
-        if named.machine is None and named.recipe is None and own.heading is not None:
-            # another spindle of the cell may have a machine file of its own
-            own = replace(own, machine=machine_of(own.heading, path, named.root) or own.machine)
-        if named.recipe is None and own.heading is not None:
-            own = replace(own, recipe=recipe_of(own.heading, own.machine))
+    for span in marked or list(_unmarked(text, whole, named)):
+        own = whole
+        if span.marked is not None:
+            own = provenance(path, lines, span.marked, named, whole)
+            if own.heading is not None:
+                told |= dict.fromkeys(_two_kinds(own.heading, span.marked))
+                own = replace(own, heading=_as_called(own.heading, span.marked))
         line = span.first if span.marked else None
-        if own.heading is not None and span.marked is not None:
-            told |= dict.fromkeys(_two_kinds(own.heading, span.marked))
-            own = replace(own, heading=_as_called(own.heading, span.marked), number=span.marked.number)
         if own.otherwise:
             told[Finding("recipe", line, "warning", "unproven", own.otherwise)] = None
         try:
-            if own.recipe is not None and span.marked is not None and not own.otherwise:
-                told |= dict.fromkeys(stale(path, lines, span.marked, own.machine, own.recipe, named.options))
-            said = _judgement(path, text, lines, span, own, named)
+            gone, said = _held(own, text, span, named)
+            told |= dict.fromkeys(gone)
             found |= dict.fromkeys(said.findings)
             judged |= said.judged
             silent |= said.silent
@@ -165,13 +139,11 @@ OF_THE_MOVES = ("axis-travel", "axis-feed", "spindle-range", "unread", "unmodell
 """The rules that a program without a dress is held to."""
 
 
-def _moves_alone(
-    text: str, lines: list[str], whole: Belonging, machine: Machine, dialect: Dialect
-) -> CheckedProgram | None:
+def _moves_alone(text: str, whole: Provenance, machine: Machine, dialect: Dialect) -> CheckedProgram | None:
     """What the machine is enough for to say of a program without a dress; None if its motion is that of one."""
-    span, lowered = Span(1, len(lines)), lower(text, dialect.control)
+    span, lowered = Span(1, len(whole.lines)), lower(text, dialect.control)
     cases = [_without_recipe(lowered, machine, dialect, span, whole, way) for way in lowered.delete_settings]
-    if any(by_motion(case.reading, machine, len(lines)) for case in cases):
+    if any(by_motion(case.reading, machine, span.last) for case in cases):
         return None
     none = (
         "there is no dress in this program; travel, feeds and spindle speeds were held against the machine, where the "
@@ -204,33 +176,33 @@ def _two_kinds(heading: Heading, marked: MarkedBlock) -> Iterator[Finding]:
         yield Finding("prove-out", marked.first, "error", "broken", said)
 
 
-def _judgement(
-    path: Path,
-    text: str,
-    lines: list[str],
-    span: Span,
-    own: Belonging,
-    named: Named,
-) -> Judgement:
-    """What the rules say about the dress in ``span``."""
-    machine = load_machine(own.machine)
-    dialect = dialect_for(machine, folders_of(machine, own.machine, named.options.control_folders))
-    seals = tuple(blocks(lines, SPLICED))
-    judged = _judged(path, text, lines, span, own, machine, dialect, named)
-    cases = (_in_program(replace(case, seals=seals), dialect) for case in judged)
-    return judge(cases, own.unknown, lost=own.heading is not None)
-
-
-def _unmarked(
-    text: str, lines: list[str], whole: Belonging, machine: Machine, dialect: Dialect, named: Named
-) -> Iterator[Span]:
-    """The dresses that their motion gives away, if they are to be found; else the whole text is taken for one."""
-    if not named.find:
-        yield Span(1, len(lines))
-        return
+def _held(own: Provenance, text: str, span: Span, named: Named) -> tuple[list[Finding], Judgement]:
+    """What of the dress in ``span`` its recipe no longer gives, and what the rules say about it."""
+    assert own.machine is not None
+    machine, dialect = spoken_at(own.machine, named.options.control_folders)
     lowered = lower(text, dialect.control)
-    for start in _starts(whole, machine, named):
-        found = by_motion(run(lowered, start), machine, len(lines))
+    program = _as_given_now(own, lowered, span, machine, named)
+    gone = [] if program is None or own.otherwise else list(stale(own, program, named.options))
+    cases = (
+        (_without_recipe(lowered, machine, dialect, span, own, way) for way in lowered.delete_settings)
+        if program is None
+        else _cases(own, text, lowered, span, program, named)
+    )
+    seals = tuple(blocks(own.lines, SPLICED))
+    in_program = (_in_program(replace(case, seals=seals), dialect) for case in cases)
+    return gone, judge(in_program, own.unknown, lost=own.heading is not None)
+
+
+def _unmarked(text: str, whole: Provenance, named: Named) -> Iterator[Span]:
+    """The dresses that their motion gives away, if they are to be found; else the whole text is taken for one."""
+    assert whole.machine is not None
+    if not named.find:
+        yield Span(1, len(whole.lines))
+        return
+    machine, dialect = spoken_at(whole.machine, named.options.control_folders)
+    lowered = lower(text, dialect.control)
+    for start in _starts(whole, named):
+        found = by_motion(run(lowered, start), machine, len(whole.lines))
         yield from found
         if found:
             return
@@ -244,48 +216,41 @@ def _unmarked(
     )
 
 
-def _starts(whole: Belonging, machine: Machine, named: Named) -> Iterator[ReadState]:
+def _starts(whole: Provenance, named: Named) -> Iterator[ReadState]:
     """What a program may find when it begins: wheel and stick that a dress of the recipe accepts; else nothing."""
     if whole.recipe is not None:
-        folders = folders_of(machine, whole.machine, named.options.control_folders)
-        options = Options(form="block", control_folders=folders)
-        program = draft(load_recipe(whole.recipe), machine, names_of(whole.recipe, whole.machine), options)
+        options = Options(form="block", control_folders=named.options.control_folders)
+        program = pair_at(whole.recipe, whole.machine).draft(options)
         for state in when_due(program, [program.state, *program.dress.corners()]):
             yield read_state(program, state)
     yield ReadState()
 
 
-def _judged(
-    path: Path,
-    text: str,
-    lines: list[str],
-    span: Span,
-    own: Belonging,
-    machine: Machine,
-    dialect: Dialect,
-    named: Named,
-) -> Iterator[Case]:
-    """The dress in ``span``, at every state it claims to be right for, with and without the lines marked ``/``."""
-    heading, lowered = own.heading, lower(text, dialect.control)
-    ways = lowered.delete_settings
+def _as_given_now(own: Provenance, lowered: Lowered, span: Span, machine: Machine, named: Named) -> Program | None:
+    """The dress in ``span`` by itself, as recipe and machine give it now; None where no recipe is known."""
     if own.recipe is None:
-        yield from (_without_recipe(lowered, machine, dialect, span, own, block_delete) for block_delete in ways)
-        return
-    folders = folders_of(machine, own.machine, named.options.control_folders)
-    by_numbers = heading is None and not _reads_registers(lowered, span, machine)
-    unsaid = replace(named.options, form="block", resolve=by_numbers)
-    options = replace(unsaid if heading is None else options_as_made(heading), control_folders=folders)
-    program = draft(load_recipe(own.recipe), machine, names_of(own.recipe, own.machine), options)
+        return None
+    if own.heading is None:
+        by_numbers = not _reads_registers(lowered, span, machine)
+        options = replace(named.options, form="block", resolve=by_numbers)
+    else:
+        options = options_as_made(own.heading, named.options.control_folders)
+    return pair_at(own.recipe, own.machine).draft(options)
+
+
+def _cases(own: Provenance, text: str, lowered: Lowered, span: Span, program: Program, named: Named) -> Iterator[Case]:
+    """The dress in ``span``, at every state it claims to be right for, with and without the lines marked ``/``."""
+    control, ways = program.dialect.control, lowered.delete_settings
     program = replace(program, text=text)
-    if span.marked is not None:
-        beside = other_dresses(path, lines, span.marked.number, own.machine, options, named.root)
+    if own.marked is not None and own.machine is not None:
+        beside = other_dresses(own.path, own.lines, own.marked.number, own.machine, named.options, named.root)
         # one that cannot be read is told of where it is judged itself
         others = [one for one in beside if isinstance(one, OtherDress)]
-        whole = with_called(text, (), others, dialect.control).text
+        whole = with_called(text, (), others, control).text
         program = replace(program, text=whole, others=found_by(others)[0])
-        lowered = lowered if whole == text else lower(whole, dialect.control)
+        lowered = lowered if whole == text else lower(whole, control)
     for block_delete in ways:
-        yield from _cases(program, lowered, span, block_delete, ours=heading is not None)
+        yield from _at_each_state(program, lowered, span, block_delete, ours=own.heading is not None)
 
 
 def _reads_registers(lowered: Lowered, span: Span, machine: Machine) -> bool:
@@ -298,7 +263,9 @@ def _reads_registers(lowered: Lowered, span: Span, machine: Machine) -> bool:
     return any(read.register in numbers and span.first <= read.line <= span.last for read in reads)
 
 
-def _cases(program: Program, lowered: Lowered, span: Span, block_delete: Switches, *, ours: bool) -> Iterator[Case]:
+def _at_each_state(
+    program: Program, lowered: Lowered, span: Span, block_delete: Switches, *, ours: bool
+) -> Iterator[Case]:
     """The text as it stands, at every state it is said to be right for; ``ours``: it has a heading."""
     extent = span.first, span.last
     if program.by_registers:
@@ -326,7 +293,7 @@ def _in_program(case: Case, dialect: Dialect) -> Case:
 
 
 def _without_recipe(
-    lowered: Lowered, machine: Machine, dialect: Dialect, span: Span, own: Belonging, block_delete: Switches
+    lowered: Lowered, machine: Machine, dialect: Dialect, span: Span, own: Provenance, block_delete: Switches
 ) -> Case:
     """The dress read once, for the rules that the machine is enough for."""
     offset = machine.dresser.offset

@@ -2,37 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import field, replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias, get_args
+from typing import TYPE_CHECKING, NamedTuple, get_args
 
 from pydantic import ValidationError
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
-from gen.base.files import read_toml, write_whole
-from gen.base.finding import Finding
+from gen.base.files import write_whole
+from gen.base.finding import Finding, errors_in
 from gen.base.lines import lines_of
-from gen.bounds.build import build
-from gen.control.draft import Program, draft
-from gen.control.folders import folders_of
+from gen.control.draft import Program
 from gen.control.options import Options
 from gen.control.origin import same_but_origin
 from gen.control.seal import blocks
-from gen.jobs.locate import names_of
+from gen.jobs.pair import Pair, pair_at
 from gen.shop.edition import Purpose
 from gen.shop.family import editions, in_edition, number_of
-from gen.shop.load import load_machine, load_recipe, machine_file_for
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 
 if TYPE_CHECKING:
     from gen.jobs.advice import Tables
     from gen.jobs.drift import Drift
-
-    Alter: TypeAlias = Callable[[Tables, Tables], tuple[Tables, Tables]]
+    from gen.jobs.pair import Alter
 
 MAX_PROGRAM_BYTES = 200_000_000
 
@@ -54,7 +50,7 @@ class Job:
 
     @property
     def refused(self) -> bool:
-        return any(finding.severity == "error" for finding in self.findings)
+        return bool(errors_in(self.findings))
 
 
 def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> list[Job]:
@@ -62,21 +58,11 @@ def prepare(recipe_path: Path, options: Options, alter: Alter | None = None) -> 
 
     ``alter`` makes other tables of those in the recipe and the machine file, for this once.
     """
-    tables = read_toml(recipe_path)
-    recipe = load_recipe(recipe_path, tables)
-    machine_path = machine_file_for(recipe_path, recipe)
-    machine_tables = read_toml(machine_path)
-    if alter is not None:
-        tables, machine_tables = alter(tables, machine_tables)
-        recipe = load_recipe(recipe_path, tables)
-    machine = load_machine(machine_path, machine_tables)
-    return prepare_pair(Pair(recipe_path, recipe, tables, machine_path, machine, machine_tables), options)
+    return prepare_pair(pair_at(recipe_path, alter=alter), options)
 
 
 def prepare_pair(pair: Pair, options: Options) -> list[Job]:
     """The judged programs of a recipe and a machine that are known already; as :func:`prepare`."""
-    folders = folders_of(pair.machine, pair.machine_path, options.control_folders)
-    options = replace(options, control_folders=folders)
     return [
         _prepared(pair, replace(options, after_truing=one.after_truing))
         for one in editions(pair.recipe)
@@ -84,41 +70,8 @@ def prepare_pair(pair: Pair, options: Options) -> list[Job]:
     ]
 
 
-def drafted(recipe_path: Path, control_folders: tuple[Path, ...] = ()) -> Program:
-    """The program of ``recipe_path`` as it would be, not judged, for whoever only looks at it."""
-    recipe = load_recipe(recipe_path)
-    machine_path = machine_file_for(recipe_path, recipe)
-    machine = load_machine(machine_path)
-    options = Options(control_folders=folders_of(machine, machine_path, control_folders))
-    try:
-        return draft(recipe, machine, names_of(recipe_path, machine_path), options)
-    except DressblockError as error:
-        raise error.where(partial(file_of, recipe_path, machine_path)) from None
-
-
-def file_of(recipe_path: Path, machine_path: Path, key: str) -> Path:
-    """Which of the two files has ``key``; what both could have, or neither, is said of the recipe."""
-    table = key.partition(".")[0]
-    return machine_path if table in Machine.model_fields and table not in Recipe.model_fields else recipe_path
-
-
-class Pair(NamedTuple):
-    """A recipe and its machine: the files, what they describe, and the tables they were read from."""
-
-    recipe_path: Path
-    recipe: Recipe
-    recipe_tables: Tables
-    machine_path: Path
-    machine: Machine
-    machine_tables: Tables
-
-
 def _prepared(pair: Pair, options: Options) -> Job:
-    names = names_of(pair.recipe_path, pair.machine_path)
-    try:
-        program = build(pair.recipe, pair.machine, names, options)
-    except DressblockError as error:
-        raise error.where(partial(file_of, pair.recipe_path, pair.machine_path)) from None
+    program = pair.build(options)
     findings = tuple(
         replace(finding, changes=tuple(in_edition(change, program.edition) for change in finding.changes))
         for finding in program.findings
@@ -126,20 +79,19 @@ def _prepared(pair: Pair, options: Options) -> Job:
     if not program.accepted:
         from gen.jobs.advice import advised
 
-        findings = advised(findings, pair.recipe_tables, pair.machine_tables, _judge_with(names, options))
+        findings = advised(findings, pair.recipe_tables, pair.machine_tables, partial(_judged_as, pair, options))
         # no program is written, so that a line of it would lead nowhere
         findings = tuple(dict.fromkeys(replace(finding, line=None) for finding in findings))
     return Job(pair.recipe_path, pair.machine_path, replace(program, findings=findings), findings)
 
 
-def _judge_with(names: tuple[str, str], options: Options) -> Any:
-    def judge(recipe: Tables, machine: Tables) -> tuple[Finding, ...] | None:
-        try:
-            return build(Recipe.model_validate(recipe), Machine.model_validate(machine), names, options).findings
-        except (DressblockError, ValidationError):
-            return None
-
-    return judge
+def _judged_as(pair: Pair, options: Options, recipe: Tables, machine: Tables) -> tuple[Finding, ...] | None:
+    """What is found of ``pair`` with other tables; None where they cannot be used."""
+    try:
+        other = replace(pair, recipe=Recipe.model_validate(recipe), machine=Machine.model_validate(machine))
+        return other.build(options).findings
+    except (DressblockError, ValidationError):
+        return None
 
 
 def write(job: Job, out: Path, *, force: bool = False, language: str = "en") -> Job:
@@ -278,8 +230,8 @@ def number_clashes(claims: Iterable[Claim]) -> Iterator[str]:
 
 def place_of(job: Job, out: Path) -> Path:
     """Where the program goes: ``out``/machine folder/recipe name, with the control's suffix."""
-    machine, recipe = names_of(job.recipe_path, job.machine_path)
-    return out / machine / f"{recipe}{job.program.edition.suffix}{job.program.dialect.control.file_suffix}"
+    program, heading = job.program, job.program.heading
+    return out / heading.machine / f"{heading.recipe}{program.edition.suffix}{program.dialect.control.file_suffix}"
 
 
 def kept_because(path: Path) -> str:

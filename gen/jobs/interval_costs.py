@@ -10,7 +10,7 @@ from typing import Any
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.jobs.dress_costs import missing_prices, prices_of
-from gen.jobs.generate import drafted
+from gen.jobs.pair import pair_at
 from gen.power.answer import Answer
 from gen.power.cost import WORKING_DAYS, DressPrices, PartCost, TruingDue, part_cost, sticks_a_month, truing_due
 from gen.shop.load import load_machine, load_recipe, machine_file_for
@@ -52,7 +52,7 @@ def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tu
             return None, []
         if machine.costs is None:
             return None, []
-    program = drafted(recipe_path)
+    program = pair_at(recipe_path).draft()
     prices, missing = prices_of(program), missing_prices(program.dress, _NEEDED)
     if prices is None or missing:
         return None, missing

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import FAILURES, DressblockError, as_told
+from gen.base.finding import errors_in
 from gen.base.measure import Measure, Side
 from gen.base.quantities import System, plain, show
 from gen.control.draft import Program
@@ -122,7 +123,7 @@ def survey(recipes: Iterable[Path], supposed: WhatIf, control_folders: tuple[Pat
 
 
 def _broken(job: Job) -> Broken:
-    errors = dict.fromkeys(one.message for one in job.findings if one.severity == "error")
+    errors = dict.fromkeys(one.message for one in errors_in(job.findings))
     return Broken(*_names(job.program), tuple(errors))
 
 

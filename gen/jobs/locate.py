@@ -11,11 +11,6 @@ from gen.control.folders import control_names, load_control
 from gen.control.heading import Heading, same_name
 
 
-def names_of(recipe_path: Path, machine_path: Path) -> tuple[str, str]:
-    """The names by which a heading refers to a machine and a recipe: the machine's folder, the recipe's stem."""
-    return machine_path.resolve().parent.name, recipe_path.stem
-
-
 def programs_in(paths: Iterable[Path], control_folders: Iterable[Path] = ()) -> dict[Path, bool]:
     """``paths``, with the programs below it in place of each folder, by path: what ends as some control's files do.
 

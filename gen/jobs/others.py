@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import chain, islice, product
 from pathlib import Path, PurePath
 
@@ -11,19 +10,16 @@ from gen.base.dataclass import dataclass
 from gen.base.finding import Finding
 from gen.bounds.readback import read_state
 from gen.bounds.states import idle_states, left_out_states, when_due
-from gen.control.draft import Program, draft
-from gen.control.folders import folders_of
-from gen.control.heading import same_name
+from gen.control.draft import Program
 from gen.control.model import Control
 from gen.control.options import Options
 from gen.control.seal import SPLICED, MarkedBlock, blocks
 from gen.host.elsewhere import Joined, joined
 from gen.host.said import unproven
-from gen.jobs.locate import machine_of, names_of, recipe_of
-from gen.jobs.made import heading_in_words, options_as_made
+from gen.jobs.pair import pair_at
+from gen.jobs.provenance import Named, Provenance, options_as_made, provenance
 from gen.plan.step import Register
 from gen.reader import lower
-from gen.shop.load import load_machine, load_recipe
 
 Finds = Mapping[int, Mapping[Register, float]]
 """The registers that each of the other dresses finds set, by its number."""
@@ -56,7 +52,7 @@ def other_dresses(
 
     A finding in place of one that was changed by hand, or whose recipe is not there.
     """
-    seen = {number}
+    seen, beside = {number}, Provenance(path, lines, None, None, machine, None)
     for block in blocks(lines, SPLICED):
         if block.number == number:
             continue
@@ -66,17 +62,13 @@ def other_dresses(
         if block.number in seen or block.kind == "RETURN":
             continue
         seen.add(block.number)
-        heading = heading_in_words(lines, block)
-        own = heading is not None and same_name(heading.machine, machine.resolve().parent.name)
-        file = machine if own or heading is None else machine_of(heading, path, root)
-        recipe = None if heading is None or file is None else recipe_of(heading, file)
-        if heading is None or file is None or recipe is None:
+        own = provenance(path, lines, block, Named(root=root), beside)
+        if own.heading is None or own.recipe is None or own.otherwise:
             said = f"the recipe of dress {block.number} is not there, so that nobody knows which registers that reads"
             yield unproven("host-clash", block.first, f"{said}; bring it back, or take that dress out.")
             continue
-        loaded = load_machine(file)
-        chosen = replace(options_as_made(heading), control_folders=folders_of(loaded, file, options.control_folders))
-        yield OtherDress(block, recipe, chosen, draft(load_recipe(recipe), loaded, names_of(recipe, file), chosen))
+        chosen = options_as_made(own.heading, options.control_folders)
+        yield OtherDress(block, own.recipe, chosen, pair_at(own.recipe, own.machine).draft(chosen))
 
 
 def with_called(

@@ -14,23 +14,21 @@ from gen.base.languages import told
 from gen.bounds.block import DressBlock
 from gen.bounds.readback import read_state
 from gen.bounds.states import when_due
-from gen.control.dialect import dialect_for
-from gen.control.draft import Program, draft
-from gen.control.folders import folders_of, load_control
+from gen.control.draft import Program
 from gen.control.seal import SPLICED, blocks
 from gen.host.span import Span, by_marks
-from gen.jobs.belonging import Belonging, belonging
-from gen.jobs.check import Named, NoDress, check_program
+from gen.jobs.check import NoDress, check_program
 from gen.jobs.generate import read_text
-from gen.jobs.locate import names_of
-from gen.jobs.made import heading_in, options_as_made
+from gen.jobs.pair import pair_at
+from gen.jobs.provenance import Named, Provenance, options_as_made, provenance
+from gen.jobs.trace import control_of
 from gen.paper.page import halted, page
 from gen.paper.page.play import Play, dress_play, plain_play
 from gen.paper.shown import Shown
 from gen.plan.node import State
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.shop.dress import Dress
-from gen.shop.load import load_machine, load_recipe
+from gen.shop.load import load_machine
 from gen.shop.machine import Machine
 
 BESIDE = Decimal(1)
@@ -58,27 +56,23 @@ def program_page(path: Path, named: Named, control: str = "", language: str = "e
     text = read_text(path)
     lines = text.splitlines()
     marked = by_marks(lines)
-    heading = heading_in(lines, marked[0].marked if marked else None)
-    whole = belonging(heading, path, named.machine, named.recipe, named.root)
-    if whole is None or whole.recipe is None:
-        return _moves(path, text, whole, named, control, language)
-    span = marked[0] if marked else Span(1, len(lines))
-    return _dress(path, text, span, whole, named, language)
+    whole = provenance(path, lines, marked[0].marked if marked else None, named)
+    whole.must_know_machine(named.root)
+    if whole.recipe is None:
+        return _moves(text, whole, named, control, language)
+    return _dress(text, marked[0] if marked else Span(1, len(lines)), whole, named, language)
 
 
-def _moves(path: Path, text: str, whole: Belonging | None, named: Named, control: str, language: str) -> str:
+def _moves(text: str, whole: Provenance, named: Named, control: str, language: str) -> str:
     """The page of a program without a dress that anything is known of."""
-    machine = None if whole is None else load_machine(whole.machine)
-    if machine is not None and whole is not None:
-        spoken = dialect_for(machine, folders_of(machine, whole.machine, named.options.control_folders)).control
-    elif control:
-        spoken = load_control(control, named.options.control_folders)
-    else:
+    path, machine = whole.path, None if whole.machine is None else load_machine(whole.machine)
+    if machine is None and not control:
         raise DressblockError(
             "nothing in this program says which machine it is for; name it with --machine, or its control with "
             "--control.",
             file=path,
         )
+    spoken = control_of(control, whole.machine, named.options.control_folders)
     reading = run(lower(text, spoken), ReadState())
     play = plain_play(reading, {} if machine is None else machine.axes, _halt(reading, language))
     return page(
@@ -95,13 +89,13 @@ def _moves(path: Path, text: str, whole: Belonging | None, named: Named, control
     )
 
 
-def _dress(path: Path, text: str, span: Span, whole: Belonging, named: Named, language: str) -> str:
+def _dress(text: str, span: Span, whole: Provenance, named: Named, language: str) -> str:
+    path, heading = whole.path, whole.heading
     assert whole.recipe is not None
-    machine = load_machine(whole.machine)
-    folders = folders_of(machine, whole.machine, named.options.control_folders)
-    made = replace(named.options, form="block") if whole.heading is None else options_as_made(whole.heading)
-    options = replace(made, control_folders=folders, language="en")
-    program = draft(load_recipe(whole.recipe), machine, names_of(whole.recipe, whole.machine), options)
+    folders = named.options.control_folders
+    made = replace(named.options, form="block") if heading is None else options_as_made(heading, folders)
+    program = pair_at(whole.recipe, whole.machine).draft(replace(made, language="en"))
+    machine = program.dress.machine
     until = _changed_line(text, program, span)
     shown = replace(program, text=text)
     sizes, seconds, flags = _choices(program, language)

@@ -12,18 +12,16 @@ from typing import Literal
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.files import write_whole
-from gen.base.finding import Finding
+from gen.base.finding import Finding, errors_in
 from gen.base.lines import lines_of
 from gen.base.together import together
 from gen.bounds import judge
 from gen.bounds.all_states import EXPRESSION_TOLERANCE
-from gen.bounds.build import build
 from gen.bounds.case import Case
 from gen.bounds.readback import case_of, read_state
 from gen.bounds.states import idle_states, left_out_states, when_due
 from gen.control.dialect import Dialect, dialect_for
-from gen.control.draft import Program, draft, resources
-from gen.control.folders import folders_of
+from gen.control.draft import Program, resources
 from gen.control.options import Options
 from gen.control.origin import Origin, cause, same_but_origin
 from gen.control.program import sealed
@@ -43,10 +41,10 @@ from gen.host.text import HostLines
 from gen.host.two_dresses import against_each_other
 from gen.host.waits import is_at_speed
 from gen.host.way_back import against_return, way_back
-from gen.jobs.generate import BYTE_ORDER_MARK, file_of, read_text
-from gen.jobs.locate import names_of
-from gen.jobs.made import heading_in
+from gen.jobs.generate import BYTE_ORDER_MARK, read_text
 from gen.jobs.others import OtherDress, found_by, other_dresses, with_called
+from gen.jobs.pair import Pair, pair_at
+from gen.jobs.provenance import heading_in
 from gen.order.counting import asks, if_due
 from gen.plan.differences import differences
 from gen.plan.evaluate import at, resolve
@@ -58,9 +56,6 @@ from gen.reader.reading import Budget
 from gen.shop.dress import Dress
 from gen.shop.edition import Form
 from gen.shop.family import number_of, recipe_for
-from gen.shop.load import load_machine, load_recipe, machine_file_for
-from gen.shop.machine import Machine
-from gen.shop.recipe import Recipe
 
 
 @dataclass(frozen=True)
@@ -108,7 +103,7 @@ class Spliced:
 
     @property
     def refused(self) -> bool:
-        return any(finding.severity == "error" for finding in self.findings)
+        return bool(errors_in(self.findings))
 
 
 def prepare_spliced(host: Path, recipe_path: Path, asked: Asked, text: str | None = None) -> Spliced:
@@ -116,32 +111,26 @@ def prepare_spliced(host: Path, recipe_path: Path, asked: Asked, text: str | Non
 
     :class:`DressblockError` where a file cannot be used, or the program has no place for it.
     """
-    recipe = load_recipe(recipe_path)
-    machine_path = machine_file_for(recipe_path, recipe)
-    machine = load_machine(machine_path)
+    pair = pair_at(recipe_path)
+    recipe, asked = pair.recipe, replace(asked, options=pair.chosen(asked.options))
     if asked.options.after_truing and recipe.dress.after_truing is None:
         raise DressblockError(
             "this recipe has no first opening of its own after truing; leave out --after-truing, or give it the table.",
             file=recipe_path,
             key="dress.after_truing",
         )
-    options = replace(asked.options, control_folders=folders_of(machine, machine_path, asked.options.control_folders))
     whole = read_text(host) if text is None else text
     text = whole.removeprefix(BYTE_ORDER_MARK)
-    names = names_of(recipe_path, machine_path)
     files = [(file, read_text(file).removeprefix(BYTE_ORDER_MARK)) for file in asked.files]
     if len(text) > Budget().text:
         raise DressblockError(f"this program is longer than the {Budget().text} characters that are read.", file=host)
     try:
-        control, number = (
-            dialect_for(machine, options.control_folders).control,
-            number_of(options.edition(recipe), recipe),
-        )
-        lines = lines_of(text)
-        beside = list(other_dresses(host, lines, number, machine_path, options))
+        control = dialect_for(pair.machine, asked.options.control_folders).control
+        lines, number = lines_of(text), number_of(asked.options.edition(recipe), recipe)
+        beside = list(other_dresses(host, lines, number, pair.machine_path, asked.options))
         others = [one for one in beside if isinstance(one, OtherDress)]
         whole_program = with_called(text, files, others, control)
-        job = _Job(host, whole_program, recipe, machine, names, replace(asked, options=options), beside).run()
+        job = _Job(host, whole_program, pair, asked, beside).run()
         again = tuple((one, Asked.as_made(lines, one.block, one.options, asked.files)) for one in others)
         job = replace(job, others=again)
         placed = (whole_program.placed(one, job.text or whole_program.text) for one in job.findings)
@@ -151,7 +140,7 @@ def prepare_spliced(host: Path, recipe_path: Path, asked: Asked, text: str | Non
         mark = "" if text is whole else BYTE_ORDER_MARK
         return replace(job, text=mark + whole_program.taken_apart(job.text), findings=findings)
     except DressblockError as error:
-        raise (error.where(partial(file_of, recipe_path, machine_path)) if error.key else error.within(host)) from None
+        raise (error.where(pair.file_of) if error.key else error.within(host)) from None
 
 
 def compare_spliced(job: Spliced) -> Spliced:
@@ -171,7 +160,7 @@ def write_spliced(job: Spliced, out: Path, *, force: bool = False) -> Spliced:
         reason = f"dress {job.number} was changed by hand in this program and is kept; use --force to replace it."
         return replace(job, findings=(Finding("altered", None, "error", "changed", reason),), text=None)
     found = [*job.findings, *_beside(job)]
-    if _refused(found):
+    if errors_in(found):
         return replace(job, findings=tuple(found), text=None)
     write_whole(out, job.text.encode("utf-8", errors="surrogateescape"))
     return replace(job, findings=tuple(found))
@@ -182,9 +171,8 @@ def _beside(job: Spliced) -> Iterator[Finding]:
     for other, asked in job.others:
         again = prepare_spliced(job.path, other.recipe, asked, job.text)
         number = other.block.number
-        for one in again.findings:
-            if one.severity == "error":
-                yield replace(one, line=other.block.first, message=f"dress {number} beside this one: {one.message}")
+        for one in errors_in(again.findings):
+            yield replace(one, line=other.block.first, message=f"dress {number} beside this one: {one.message}")
         if not again.refused and not again.same:
             said = f"dress {number} in this program is another one beside this; splice it again too."
             yield Finding("drift", again.lines.start, "warning", "changed", said)
@@ -195,9 +183,7 @@ class _Job:
         self,
         path: Path,
         program: Joined,
-        recipe: Recipe,
-        machine: Machine,
-        names: tuple[str, str],
+        pair: Pair,
         asked: Asked,
         beside: Sequence[OtherDress | Finding],
     ) -> None:
@@ -205,16 +191,15 @@ class _Job:
         self.text = program.text
         self.added = program.added
         self.beside = beside
-        self.recipe = recipe
-        self.machine = machine
-        self.names = names
+        self.pair = pair
+        self.machine = machine = pair.machine
         self.asked = asked
         form: Form = "subprogram" if asked.call else "block"
         # whether the spindle was waited for is found anew
         self.options = replace(asked.options, form=form, begins=asked.registers, at_speed=False)
         self.dialect: Dialect = dialect_for(machine, self.options.control_folders)
-        self.edition = self.options.edition(recipe)
-        self.number = number_of(self.edition, recipe)
+        self.edition = self.options.edition(pair.recipe)
+        self.number = number_of(self.edition, pair.recipe)
         self.place: Place = find(self.text, self.dialect.control, self.number, asked.after)
         self.point = HostPoint(self.place, self.dialect.control)
         numbered = self.place.bare.bare if self.dialect.number_step else ()
@@ -223,22 +208,22 @@ class _Job:
         self.found = found_by([one for one in beside if isinstance(one, OtherDress)])
 
     def run(self) -> Spliced:
-        free = build(self.recipe, self.machine, self.names, self.options)
+        free = self.pair.build(self.options)
         if not free.accepted:
             return self._told([*free.findings])
         found = list(self._against_others(free))
-        if _refused(found):
+        if errors_in(found):
             return self._told(found)
         points = list(self._points(free, free.state))
         found += [finding for point in points for finding in against_place(point)]
-        if _refused(found):
+        if errors_in(found):
             return self._told(found)
         for point in points:
             found += against_state(point, self.dialect, self.machine)
             found += against_position(point, self.machine)
             found += against_stick_moves(point, self.machine)
             found += against_return(point, free.dress) if self.asked.back else ()
-        if _refused(found):
+        if errors_in(found):
             return self._told(found)
         program = self._drafted(points, free)
         lines = self._lines(points[0], program)
@@ -253,9 +238,9 @@ class _Job:
         spliced = self.place.bare.with_lines(self.place.after, lines)
         if not self.text.endswith(("\n", "\r")) and self.place.after == len(self.place.bare):
             spliced = HostLines(spliced.text.removesuffix("\n").removesuffix("\r"))
-        if not _refused(found):
+        if not errors_in(found):
             found += self._proven(program, spliced, len(lines))
-        if _refused(found):
+        if errors_in(found):
             return self._told(found)
         return replace(
             self._told([self._as_written(one, len(lines)) for one in found]),
@@ -320,8 +305,8 @@ class _Job:
     def _drafted(self, points: Sequence[HostPoint], free: Program) -> Program:
         """The program of the dress: a block that leaves what is in force, or the subprogram as it stands alone."""
         if self.asked.call:
-            return draft(self.recipe, self.machine, self.names, self.options)
-        dress = Dress(recipe_for(self.edition, self.recipe), self.machine)
+            return self.pair.draft(self.options)
+        dress = Dress(recipe_for(self.edition, self.pair.recipe), self.machine)
         chosen = replace(
             self.options,
             ending=ending(points[0], self.dialect, dress),
@@ -333,7 +318,7 @@ class _Job:
             taken=self.taken,
             labels=self._labels(free),
         )
-        return draft(self.recipe, self.machine, self.names, chosen)
+        return self.pair.draft(chosen)
 
     def _lines(self, point: HostPoint, program: Program) -> list[str]:
         """All that is put into the program."""
@@ -460,10 +445,6 @@ class _Job:
         yield from when_due(program, [program.state, *program.dress.corners()])
         yield from idle_states(program)
         yield from when_due(program, left_out_states(program))
-
-
-def _refused(found: list[Finding]) -> bool:
-    return any(finding.severity == "error" for finding in found)
 
 
 def _as_planned(program: Program, state: State, case: Case, point: HostPoint) -> Iterator[Finding]:

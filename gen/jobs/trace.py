@@ -7,13 +7,12 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from gen.base.errors import DressblockError
-from gen.control.dialect import dialect_for
-from gen.control.folders import folders_of, load_control
+from gen.control.folders import load_control
 from gen.control.model import Control
 from gen.jobs.generate import BYTE_ORDER_MARK, read_text
+from gen.jobs.pair import spoken_at
 from gen.plan.step import Register
 from gen.reader import Reading, ReadState, read
-from gen.shop.load import load_machine
 
 
 def trace_of(path: Path, control: Control, settings: Iterable[str] = (), *, block_delete: bool = False) -> Reading:
@@ -29,9 +28,8 @@ def control_of(name: str | None, machine: Path | None, folders: tuple[Path, ...]
     """
     if machine is None:
         return load_control(name or "", folders)
-    described = load_machine(machine)
     try:
-        return dialect_for(described, folders_of(described, machine, folders)).control
+        return spoken_at(machine, folders)[1].control
     except DressblockError as error:
         raise error.within(machine) from None
 

@@ -14,11 +14,13 @@ from typing import Any
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError, listed
-from gen.base.files import read_toml, write_whole
+from gen.base.files import write_whole
+from gen.base.finding import errors_in
 from gen.base.toml import as_toml
 from gen.control.options import Options
 from gen.jobs.dress_costs import dress_costs, missing_prices
-from gen.jobs.generate import Job, Pair, drafted, make_folder, prepare_pair, write
+from gen.jobs.generate import Job, make_folder, prepare_pair, write
+from gen.jobs.pair import Pair, pair_at
 from gen.paper.trial import operator_sheet
 from gen.power.said import as_said
 from gen.power.trial.answer import TrialAnswer, trial_answer
@@ -115,11 +117,8 @@ def plan_trial(
     ``depths`` are plunges in mm to try each target at, the recipe's own unless
     given. :class:`DressblockError` where no trial can be made of this recipe.
     """
-    tables = read_toml(recipe_path)
-    recipe = load_recipe(recipe_path, tables)
-    machine_path = machine_file_for(recipe_path, recipe)
-    machine_tables = read_toml(machine_path)
-    machine = load_machine(machine_path, machine_tables)
+    pair = pair_at(recipe_path)
+    recipe, machine_path = pair.recipe, pair.machine_path
     if len(recipe.wheels) > 1:
         raise DressblockError(
             "this recipe dresses several wheels, and the power is that of all of them together; make a trial with a "
@@ -137,10 +136,10 @@ def plan_trial(
     def rung(target: Decimal, depth: Decimal, number: int) -> Rung:
         name = f"{recipe_path.stem}-t{target:f}" + (f"-d{depth:f}" if depths else "")
         path = folder / f"{name.replace('.', '_')}.toml"
-        changed = _rung_tables(tables, path, machine_path, target, depth if depths else None, number)
-        pair = Pair(path, load_recipe(recipe_path, changed), changed, machine_path, machine, machine_tables)
+        changed = _rung_tables(pair, path, target, depth if depths else None, number)
+        own = replace(pair, recipe_path=path, recipe=load_recipe(recipe_path, changed), recipe_tables=changed)
         purposes: tuple[Purpose, ...] = ("dress", "prove-out")
-        job, prove_out = (prepare_pair(pair, replace(options, purpose=purpose))[0] for purpose in purposes)
+        job, prove_out = (prepare_pair(own, replace(options, purpose=purpose))[0] for purpose in purposes)
         return Rung(target, depth, number, path, changed, job, prove_out)
 
     kept: list[Rung] = []
@@ -182,8 +181,8 @@ def plan_trial(
 
 def _why(rung: Rung) -> tuple[str, ...]:
     """The sentences of the bounds that forbid ``rung``; none where it is allowed."""
-    findings = (*rung.job.findings, *rung.prove_out.findings)
-    return tuple(dict.fromkeys(one.message for one in findings if one.severity == "error"))
+    findings = errors_in((*rung.job.findings, *rung.prove_out.findings))
+    return tuple(dict.fromkeys(one.message for one in findings))
 
 
 def _said(error: DressblockError) -> str:
@@ -204,14 +203,12 @@ def _must_repeat(rungs: Sequence[Rung], recipe_path: Path) -> None:
             )
 
 
-def _rung_tables(
-    tables: dict[str, Any], path: Path, machine_path: Path, target: Decimal, depth: Decimal | None, number: int
-) -> dict[str, Any]:
+def _rung_tables(pair: Pair, path: Path, target: Decimal, depth: Decimal | None, number: int) -> dict[str, Any]:
     """The recipe's tables at another target: it dresses at every call, and the rest is as it was."""
-    changed = copy.deepcopy(tables)
+    changed = copy.deepcopy(pair.recipe_tables)
     changed["title"] = f"{changed.get('title', '')}, target {target:f}" + (f", plunge {depth:f} mm" if depth else "")
     changed["program"] = number
-    changed["machine"] = Path(os.path.relpath(machine_path.resolve(), path.resolve().parent)).as_posix()
+    changed["machine"] = Path(os.path.relpath(pair.machine_path.resolve(), path.resolve().parent)).as_posix()
     changed.pop("prove_out_program", None)
     dress = changed["dress"]
     dress["aggressiveness"] = int(target) if target == int(target) else target
@@ -352,7 +349,7 @@ def read_log_of_trial(
     found = read_trial(log)
     if recipe_path is None:
         return trial_answer(found, limit_kw, ahead=ahead, seed=seed)
-    program = drafted(recipe_path)
+    program = pair_at(recipe_path).draft()
     recipe = program.dress.recipe
     low, high = recipe.dress.band
     missing = missing_prices(program.dress)

@@ -16,7 +16,8 @@ from gen.base.places import data_folder
 from gen.control.draft import draft
 from gen.control.options import Options
 from gen.control.seal import blocks, digest
-from gen.jobs.check import Named, check_program
+from gen.jobs.check import check_program
+from gen.jobs.provenance import Named
 from gen.shop.load import load_machine, load_recipe
 
 Change = Callable[[list[str]], list[str]]

@@ -14,7 +14,7 @@ from shapely.geometry import LineString, Polygon
 
 from gen.base.places import data_folder
 from gen.base.widths import width as widest
-from gen.jobs.generate import drafted
+from gen.jobs.pair import pair_at
 from gen.paper.charts.feed import feed_chart
 from gen.paper.charts.motion import LEAST_DEPTH, motion_chart
 from gen.paper.charts.plot import BROAD, FLAT, FULL, LOW, SMALL, Scale, hatch, round_step
@@ -58,7 +58,7 @@ def test_every_drawing_is_whole_black_and_told_in_words(recipe: Path, kind: str)
 
 
 def test_the_operating_point_lies_on_the_target_within_the_band() -> None:
-    chart = feed_chart(drafted(FLUTE).dress, FULL)
+    chart = feed_chart(pair_at(FLUTE).draft().dress, FULL)
     (point,) = chart.points
     assert (point.speed, point.feed) == ("20 m/s", "300 mm/min")
     # on the ray from the origin: both distances from it in one proportion
@@ -71,7 +71,7 @@ def test_the_operating_point_lies_on_the_target_within_the_band() -> None:
 
 
 def test_the_windows_are_what_the_spindle_gives_new_and_worn() -> None:
-    chart = feed_chart(drafted(FLUTE).dress, FULL)
+    chart = feed_chart(pair_at(FLUTE).draft().dress, FULL)
     # π · 125 · 500/60000 = 3.27, · 6000 = 39.27; worn π · 100: 2.62 and 31.42 m/s; 63 m/s is marked
     assert [(window.name, window.speeds) for window in chart.windows] == [
         ("new", "3.27 – 39.27 m/s"),
@@ -82,7 +82,7 @@ def test_the_windows_are_what_the_spindle_gives_new_and_worn() -> None:
 
 
 def test_the_plunge_is_to_scale_with_stick_and_wheel_and_a_longer_way_is_broken() -> None:
-    chart = motion_chart(drafted(FLUTE), FULL)
+    chart = motion_chart(pair_at(FLUTE).draft(), FULL)
     assert chart is not None
     rapid, plunge, back = chart.ways
     per_mm = (plunge.x2 - plunge.x1) / 12  # 4 mm of clearance, 8 mm deep
@@ -105,7 +105,7 @@ def test_the_plunge_is_to_scale_with_stick_and_wheel_and_a_longer_way_is_broken(
 
 
 def test_where_a_plunge_would_be_too_small_to_be_seen_it_is_drawn_larger_and_says_how_much() -> None:
-    chart = motion_chart(drafted(SHOP / "pack-grinder/dress/drill-pack.toml"), FLAT, numbers={})
+    chart = motion_chart(pair_at(SHOP / "pack-grinder/dress/drill-pack.toml").draft(), FLAT, numbers={})
     assert chart is not None
     plunge = next(way for way in chart.ways if way.kind == "plunge")
     assert plunge.cuts is not None
@@ -116,7 +116,7 @@ def test_where_a_plunge_would_be_too_small_to_be_seen_it_is_drawn_larger_and_say
 
 
 def test_an_inclined_slide_meets_a_face_at_its_angle() -> None:
-    chart = motion_chart(drafted(SHOP / "leaning-slide/dress/clearance-wheel.toml"), FULL)
+    chart = motion_chart(pair_at(SHOP / "leaning-slide/dress/clearance-wheel.toml").draft(), FULL)
     assert chart is not None
     (x1, y1), (x2, y2), *_ = (tuple(map(float, pair.split(","))) for pair in chart.wheel_at.split())
     stretch = float(chart.enlarged or 1)
@@ -128,7 +128,7 @@ def test_an_inclined_slide_meets_a_face_at_its_angle() -> None:
 def test_places_of_one_axis_are_told_beside_each_other() -> None:
     for recipe in RECIPES:
         for size in (FULL, BROAD, FLAT):
-            chart = motion_chart(drafted(recipe), size)
+            chart = motion_chart(pair_at(recipe).draft(), size)
             assert chart is not None
             boxes = [(one.text_x, one.y, widest(one.text, size.type)) for one in chart.places if not one.contact]
             for at, (x, y, wide) in enumerate(boxes):
@@ -137,19 +137,19 @@ def test_places_of_one_axis_are_told_beside_each_other() -> None:
 
 
 def test_the_end_of_the_stick_has_its_real_proportions() -> None:
-    chart = stick_chart(drafted(FLUTE).dress, LOW)
+    chart = stick_chart(pair_at(FLUTE).draft().dress, LOW)
     assert chart.end.height / chart.end.width == pytest.approx(25 / 10, abs=0.02)
 
 
 def test_every_target_of_a_pack_has_a_line_and_wheels_that_lie_together_one_label() -> None:
-    chart = feed_chart(drafted(SHOP / "pack-grinder/dress/drill-pack.toml").dress, SMALL)
+    chart = feed_chart(pair_at(SHOP / "pack-grinder/dress/drill-pack.toml").draft().dress, SMALL)
     assert [(one.target, one.wheels) for one in chart.targets] == [("250", (1, 3)), ("220", (2,))]
     told = ", ".join(point.label for point in chart.points if point.label)
     assert sorted(told.split(", ")) == ["1", "2", "3"]
 
 
 def test_the_lanes_cover_the_end() -> None:
-    chart = stick_chart(drafted(SHOP / "pack-grinder/dress/drill-pack.toml").dress, FULL)
+    chart = stick_chart(pair_at(SHOP / "pack-grinder/dress/drill-pack.toml").draft().dress, FULL)
     assert [lane.wheel for lane in chart.lanes] == [1, 1, 2, 2, 2, 3, 3]
     per_mm = chart.end.width / 16
     assert chart.end.height == pytest.approx(25 * per_mm, abs=0.05)

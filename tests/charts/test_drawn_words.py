@@ -12,7 +12,7 @@ import pytest
 
 from gen.base.languages import languages
 from gen.base.places import data_folder
-from gen.jobs.generate import drafted
+from gen.jobs.pair import pair_at
 from gen.paper.charts import Chart, drawn
 from gen.paper.charts.feed import feed_chart
 from gen.paper.charts.measures import measures_chart
@@ -55,7 +55,7 @@ def every(language: str) -> dict[str, Chart]:
     """Every drawing there is of the demo shop, by what it shows."""
     charts: dict[str, Chart | None] = {}
     for path in sorted(SHOP.glob("*/dress/*.toml")):
-        program = drafted(path)
+        program = pair_at(path).draft()
         charts[f"measures {path.stem}"] = measures_chart(program, language)
         for size in (FULL, SMALL):
             charts[f"feed {path.stem} {size.width:g}"] = feed_chart(program.dress, size, language)

@@ -31,7 +31,8 @@ from gen.bounds.readback import read_cases
 from gen.control.draft import Program
 from gen.control.options import Options
 from gen.control.seal import blocks
-from gen.jobs.check import Named, check_program
+from gen.jobs.check import check_program
+from gen.jobs.provenance import Named
 from gen.paper.sheet import sheet
 from gen.plan.evaluate import at
 from gen.plan.step import Coolant, Move, Spindle, Step, Stop, Write

@@ -21,7 +21,7 @@ from gen.bounds.build import build
 from gen.bounds.states import when_due
 from gen.control.draft import Program
 from gen.control.options import Options
-from gen.jobs.check import Named
+from gen.jobs.provenance import Named
 from gen.jobs.show import program_page
 from gen.plan.node import State
 from strategies import Pair, options, pairs, read_back

@@ -21,7 +21,8 @@ from gen.base.toml import as_toml
 from gen.control.draft import Program, draft
 from gen.control.options import Options
 from gen.control.seal import DRESSES, blocks, digest
-from gen.jobs.check import Named, check_program
+from gen.jobs.check import check_program
+from gen.jobs.provenance import Named
 from gen.shop.machine import Machine
 from gen.shop.recipe import Recipe
 

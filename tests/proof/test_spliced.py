@@ -18,8 +18,10 @@ from gen.base.places import data_folder
 from gen.control.draft import Program
 from gen.control.options import Options
 from gen.control.seal import SPLICED, blocks
-from gen.jobs.check import Named, check_program
-from gen.jobs.generate import drafted, prepare, write
+from gen.jobs.check import check_program
+from gen.jobs.generate import prepare, write
+from gen.jobs.pair import pair_at
+from gen.jobs.provenance import Named
 from gen.jobs.splice import Asked, prepare_spliced
 
 from . import simulation
@@ -55,7 +57,7 @@ class Cycle:
         assert spliced.text is not None, spliced.findings
         for job in prepare(recipe, Options(form="subprogram")) if call else ():
             write(job, root / "programs")
-        return cls(control, path, replace(drafted(recipe), text=spliced.text))
+        return cls(control, path, replace(pair_at(recipe).draft(), text=spliced.text))
 
     @property
     def edits(self) -> list[Edit]:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from gen.base.places import data_folder
 from gen.control.folders import load_control
-from gen.jobs.generate import drafted
+from gen.jobs.pair import pair_at
 from gen.jobs.splice import Asked, Spliced, prepare_spliced
 from gen.reader import read
 
@@ -90,7 +90,7 @@ class Bench:
 
     def right_once(self, host: Host) -> bool:
         """Whether the dress has the numbers of one stick, so that no subprogram of it may be called again."""
-        program = drafted(self.recipe(host))
+        program = pair_at(self.recipe(host)).draft()
         return program.dress.dresser.needs_length and not program.by_registers
 
     def spliced(self, host: Host, *, call: bool = False, back: bool = False) -> Spliced:

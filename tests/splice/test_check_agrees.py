@@ -18,9 +18,10 @@ from gen.control.folders import load_control
 from gen.control.heading import Heading, read_heading
 from gen.control.options import Options
 from gen.control.render import clean
-from gen.jobs.check import Named, check_program
+from gen.jobs.check import check_program
 from gen.jobs.generate import prepare, write
 from gen.jobs.hosts import spliced
+from gen.jobs.provenance import Named
 from gen.jobs.splice import Asked, compare_spliced, prepare_spliced, write_spliced
 
 LOOPS: dict[str, tuple[Host, str, str]] = {
@@ -36,7 +37,7 @@ def errors(bench: Bench, path: Path, recipe: Path, asked: Asked) -> list[tuple[s
     begun = time.process_time()
     found = check_program(path, Named(machine=bench.machine))
     assert time.process_time() - begun < 20
-    found += [one for told in spliced(bench.root, Options()) for one in (told[1] if isinstance(told, tuple) else [])]
+    found += [one for told in spliced(bench.root, Options()) for one in told.findings]
     return [(one.rule, one.line) for one in found if one.severity == "error"]
 
 

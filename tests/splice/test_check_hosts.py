@@ -14,8 +14,9 @@ from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.bounds.readback import read_cases
 from gen.host.span import by_marks
-from gen.jobs.check import Named, check_program
-from gen.jobs.generate import drafted
+from gen.jobs.check import check_program
+from gen.jobs.pair import pair_at
+from gen.jobs.provenance import Named
 from gen.jobs.splice import Asked, prepare_spliced, write_spliced
 from gen.reader.spread import pieces
 
@@ -223,7 +224,7 @@ def test_the_states_that_a_block_refuses_cost_no_more_for_a_longer_program(bench
         path.write_text(LONG_HOST.replace("G1 X10 F200", "\n".join(f"G1 X{n} Y{n} F{n}" for n in range(1, moves))))
         write_spliced(prepare_spliced(path, bench.recipe(HOST), Asked()), path)
         text = path.read_text()
-        program = drafted(bench.recipe(HOST))
+        program = pair_at(bench.recipe(HOST)).draft()
         good, *others = read_cases(replace(program, text=text))
         refused = [case.reading for case in others if not case.expected.accepted]
         begins = good.reading.windows[0].entry.step

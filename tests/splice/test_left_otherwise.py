@@ -13,7 +13,8 @@ from hosts import Bench, Host
 from test_judge_hosts import GOES_ON, canonical, parted
 
 from gen.base.finding import Finding
-from gen.jobs.check import Named, check_program
+from gen.jobs.check import check_program
+from gen.jobs.provenance import Named
 from gen.jobs.splice import Asked, prepare_spliced
 
 HEAD = "G21 G90 G94 G17 G54 G49 G92.2\nG64 P0.01\n"

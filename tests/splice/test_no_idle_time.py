@@ -87,21 +87,21 @@ def test_the_call_is_the_same_the_second_time_and_checked_with_the_folder(tmp_pa
     write_spliced(job, path)
     again = prepare_spliced(path, bench.recipe(LOOPS[control][0]), Asked(call=True, back=True))
     assert again.same
-    (held,) = [one for one in spliced_below(bench.root, Options()) if isinstance(one, tuple) and one[0] == path]
-    assert [one for one in held[1] if one.severity == "error"] == []
+    (held,) = [one for one in spliced_below(bench.root, Options()) if one.path == str(path)]
+    assert [one for one in held.findings if one.severity == "error"] == []
     recipe = bench.recipe(LOOPS[control][0])
     parts = next(line for line in recipe.read_text().splitlines() if line.startswith("every_parts"))
     recipe.write_text(recipe.read_text().replace(parts, "every_parts = 5"))
-    (changed,) = [one for one in spliced_below(bench.root, Options()) if isinstance(one, tuple) and one[0] == path]
-    assert "drift" in {one.rule for one in changed[1] if one.severity == "error"}
+    (changed,) = [one for one in spliced_below(bench.root, Options()) if one.path == str(path)]
+    assert "drift" in {one.rule for one in changed.findings if one.severity == "error"}
 
 
 def test_a_call_that_does_not_name_its_recipe_is_told(tmp_path: Path) -> None:
     bench, path, job = called("rs274ngc", tmp_path)
     assert job.text is not None
     path.write_text("\n".join(line for line in job.text.splitlines() if "RECIPE" not in line) + "\n")
-    (held,) = [one for one in spliced_below(bench.root, Options()) if isinstance(one, tuple) and one[0] == path]
-    assert [one.message for one in held[1]] == [
+    (held,) = [one for one in spliced_below(bench.root, Options()) if one.path == str(path)]
+    assert [one.message for one in held.findings] == [
         "the call of dress 7101 does not say which recipe it is from; splice it again."
     ]
 

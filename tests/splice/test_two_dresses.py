@@ -22,8 +22,9 @@ from gen.base.places import data_folder
 from gen.control.draft import Program, draft
 from gen.control.folders import load_control
 from gen.control.options import Options
-from gen.jobs.check import Named, check_program
+from gen.jobs.check import check_program
 from gen.jobs.hosts import spliced
+from gen.jobs.provenance import Named
 from gen.jobs.splice import Asked, Spliced, prepare_spliced, write_spliced
 from gen.plan.evaluate import at
 from gen.plan.node import State
@@ -114,8 +115,8 @@ def errors(path: Path) -> list[str]:
     """What ``check`` and ``splice --check`` find wrong with the program at ``path``."""
     found = check_program(path, Named())
     for told in spliced(path, Options()):
-        assert isinstance(told, tuple), told
-        found += told[1]
+        assert told.failure is None, told
+        found += told.findings
     return [f"{one.line}: {one.message}" for one in found if one.severity == "error"]
 
 

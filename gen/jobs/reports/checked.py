@@ -7,10 +7,10 @@ from dataclasses import field
 from typing import TYPE_CHECKING
 
 from gen.base.dataclass import dataclass
+from gen.base.finding import Finding, errors_in
 
 if TYPE_CHECKING:
     from gen.base.errors import DressblockError
-    from gen.base.finding import Finding
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +36,12 @@ class Checked:
     def verdict(self, rule: str) -> str:
         """``holds``, ``warning``, or how certain the worst error of ``rule`` is, as a finding says it."""
         found = [one for one in self.findings if one.rule == rule]
-        errors = [one.certainty for one in found if one.severity == "error"]
+        errors = [one.certainty for one in errors_in(found)]
         return min(errors) if errors else "warning" if found else "holds"
 
     @property
     def broken(self) -> tuple[Finding, ...]:
-        return tuple(finding for finding in self.findings if finding.severity == "error")
+        return errors_in(self.findings)
 
     @property
     def doubtful(self) -> tuple[Finding, ...]:

@@ -13,8 +13,9 @@ from gen.base.languages import language, told
 from gen.base.places import data_folder
 from gen.control.folders import load_control
 from gen.control.options import Options
-from gen.jobs.check import Named, check_program
+from gen.jobs.check import check_program
 from gen.jobs.generate import Job, prepare
+from gen.jobs.provenance import Named
 from gen.jobs.splice import Asked
 from gen.jobs.splice import prepare_spliced as splice
 from gen.paper.sheet import sheet
