@@ -146,6 +146,13 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return next(iter(difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)), None)
 
 
+def not_found(what: str, name: str, known: Iterable[str], lists: str) -> DressblockError:
+    """That there is no ``what`` called ``name``; ``lists`` is the command that names those ``known``."""
+    near = nearest(name, known)
+    meant = f" Did you mean {near}?" if near else ""
+    return DressblockError(f"there is no {what} {said(name)}.{meant} {lists} lists them all.")
+
+
 def explain(error: ValidationError, model: type[BaseModel], *, file: Where | None = None) -> DressblockError:
     """The first problems pydantic found in a ``model`` read from ``file``, as sentences with their keys."""
     found = problems(error, model)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from gen.base.dataclass import dataclass
-from gen.base.errors import FAILURES, DressblockError, as_told
+from gen.base.errors import FAILURES, as_told
 from gen.cli.options import (
     as_json_option,
     chosen,
@@ -28,9 +28,9 @@ from gen.cli.shared import FINDING, HOLDS, UNUSABLE, errors_json, leave_out, pla
 from gen.cli.values import a_file
 
 if TYPE_CHECKING:
+    from gen.base.finding import Finding
     from gen.control.options import Options
-    from gen.jobs.generate import Claim, Job
-    from gen.jobs.lying import Made
+    from gen.jobs.generate import Job, Made
 
 
 @click.command()
@@ -88,7 +88,7 @@ def generate_all(
     recipes = list(recipes)
     paths = recipes_in(recipes)
     whole = only_check and any(path.is_dir() for path in recipes)
-    worst, documents, errors, claims, made = HOLDS, [], [], [], []
+    worst, documents, errors, made = HOLDS, [], [], []
     work = _Work(out, options, only_check, force, quiet)
     results = in_order(work, paths, jobs)
     for count, path in enumerate(paths, 1):
@@ -99,7 +99,6 @@ def generate_all(
             tell(line, aside=aside)
         documents += done.documents
         errors += done.errors
-        claims += done.claims
         made += done.made
         worst = max(worst, done.worst)
     if whole:
@@ -107,7 +106,7 @@ def generate_all(
             tell(line, aside=quiet)
             documents.append(document)
             worst = max(worst, FINDING if document["findings"] else HOLDS)
-    for sentence in number_clashes(claims):
+    for sentence in number_clashes(made):
         say(f"warning: {sentence}")
     return worst, {"programs": documents} | ({"errors": errors} if errors else {})
 
@@ -120,7 +119,6 @@ class _Done:
     lines: list[tuple[str, bool]] = field(default_factory=list)
     documents: list[dict[str, Any]] = field(default_factory=list)
     errors: list[dict[str, str]] = field(default_factory=list)
-    claims: list[Claim] = field(default_factory=list)
     made: list[Made] = field(default_factory=list)
 
 
@@ -135,29 +133,28 @@ class _Work:
     quiet: bool
 
     def __call__(self, path: Path) -> _Done:
-        from gen.jobs.generate import claims_of, place_of, prepare, write
+        from gen.jobs.generate import made_of, prepare, write
 
         done = _Done()
         try:
             for prepared in prepare(path, self.options):
                 if self.only_check:
-                    from gen.jobs.lying import Made, compared
+                    from gen.jobs.lying import compared
 
                     job = compared(prepared, self.out, self.options)
-                    done.made.append(Made(job.recipe_path, job.machine_path, place_of(job, self.out)))
                 else:
                     job = write(prepared, self.out, force=self.force, language=self.options.language)
-                done.claims.extend(claims_of(job))
+                done.made.append(made_of(job, self.out))
                 done.documents.append(_document(job))
-                aside = self.quiet or job.refused
                 if job.program.by_registers and self.options.given:
                     done.lines.append((f"{path}: {_only_on_the_sheet(self.options.given)}", True))
+                aside = self.quiet or job.refused
                 done.lines += [(line, aside) for line in _told(job, compared=self.only_check)]
                 done.worst = max(done.worst, FINDING if job.refused else HOLDS)
         except FAILURES as failure:
             error = as_told(failure).within(path)
             done.lines.append((str(error), True))
-            done.documents.append(_unusable(path, error))
+            done.documents.append({**_row(str(path), (), recipe=str(path)), "error": str(error)})
             done.errors += errors_json(error)
             done.worst = UNUSABLE
         return done
@@ -166,17 +163,15 @@ class _Work:
 def _others(out: Path, made: list[Made], options: Options) -> Iterator[tuple[str, dict[str, Any]]]:
     """A line and a document for each program of ours below ``out`` that is at the place of none ``made``."""
     from gen.jobs.lying import others
-    from gen.jobs.report import finding_json, finding_line
+    from gen.jobs.report import finding_line
     from gen.jobs.reports.checked import Checked
 
     for one in others(out, made, options):
         if isinstance(one, Checked):
             lines = [finding_line(one.path, finding) for finding in one.findings]
-            findings = [finding_json(one.path, finding) for finding in one.findings]
-            document = {"recipe": None, "machine": None, "program": one.path, "sheet": None, "findings": findings}
+            yield "\n".join(lines), _row(one.path, one.findings, program=one.path)
         else:
-            lines, document = _told(one, compared=True), _document(one)
-        yield "\n".join(lines), document
+            yield "\n".join(_told(one, compared=True)), _document(one)
 
 
 def _only_on_the_sheet(given: tuple[str, ...]) -> str:
@@ -194,41 +189,35 @@ def _told(job: Job, *, compared: bool) -> list[str]:
 
     lines = [finding_line(str(job.recipe_path), finding) for finding in job.findings]
     if job.refused:
-        lines.append(f"{job.recipe_path}: {_refused(job, compared=compared)}")
+        differs = "would be refused now" if job.program_path is None else "differs"
+        lines.append(f"{job.recipe_path}: {differs if compared else 'refused, nothing written'}")
     elif compared:
         lines.append(f"{job.program_path}: as generated")
     else:
         what = "written with its sheet" if job.sheet_paths else "written"
         lines.append(f"{job.program_path}: {what}; {summary(job.findings)}")
-    if job.drift is not None:
-        lines += job.drift.diff
-    return lines
-
-
-def _refused(job: Job, *, compared: bool) -> str:
-    if not compared:
-        return "refused, nothing written"
-    return "would be refused now" if job.program_path is None else "differs"
+    return [*lines, *(() if job.drift is None else job.drift.diff)]
 
 
 def _document(job: Job) -> dict[str, Any]:
     from dataclasses import asdict
 
+    row = _row(
+        str(job.program_path or job.recipe_path),
+        job.findings,
+        recipe=str(job.recipe_path),
+        machine=str(job.machine_path),
+        program=None if job.program_path is None else str(job.program_path),
+        sheet=next(map(str, job.sheet_paths), None),
+    )
+    if job.drift is None:
+        return row
+    return {**row, "drift": [asdict(one) for one in job.drift.differences], "causes": job.drift.causes}
+
+
+def _row(file: str, findings: Iterable[Finding], **names: str | None) -> dict[str, Any]:
+    """The document of a program, by the names of its files, with the ``findings`` about ``file``."""
     from gen.jobs.report import finding_json
 
-    return {
-        "recipe": str(job.recipe_path),
-        "machine": str(job.machine_path),
-        "program": None if job.program_path is None else str(job.program_path),
-        "sheet": str(job.sheet_paths[0]) if job.sheet_paths else None,
-        "findings": [finding_json(str(job.program_path or job.recipe_path), finding) for finding in job.findings],
-        **(
-            {}
-            if job.drift is None
-            else {"drift": [asdict(one) for one in job.drift.differences], "causes": job.drift.causes}
-        ),
-    }
-
-
-def _unusable(path: Path, error: DressblockError) -> dict[str, Any]:
-    return {"recipe": str(path), "machine": None, "program": None, "sheet": None, "findings": [], "error": str(error)}
+    row: dict[str, Any] = dict.fromkeys(("recipe", "machine", "program", "sheet"))
+    return {**row, **names, "findings": [finding_json(file, finding) for finding in findings]}

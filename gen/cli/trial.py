@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -61,7 +61,7 @@ def plan(
     """
     from gen.base.finding import errors_in
     from gen.base.languages import language
-    from gen.jobs.trial import plan_trial, too_few, write_trial
+    from gen.jobs.trial import plan_trial, too_few, trial_as_object, write_trial
 
     language(options.language)
     made = plan_trial(recipe, targets, out, options, depths=depths, blocks=blocks, parts=parts, seed=seed)
@@ -71,14 +71,14 @@ def plan(
     if why := too_few(made):
         tell(f"{recipe}: {why} Nothing was written.", aside=True)
         if as_document:
-            print_json(_planned(made, None))
+            print_json(trial_as_object(made, None))
         return FINDING
     written = write_trial(made, out, force=force, language=options.language)
     for job in written.refused:
         for finding in errors_in(job.findings):
             tell(f"{job.recipe_path}: {finding.message}", aside=True)
     if as_document:
-        print_json(_planned(made, written))
+        print_json(trial_as_object(made, written))
     elif not written.refused:
         _tell(made, written)
     return FINDING if made.refused or written.refused else HOLDS
@@ -94,45 +94,8 @@ def _tell(made: TrialPlan, written: WrittenTrial) -> None:
     tell(
         f"\n{len(made.rungs)} programs, each with its prove-out and sheet, are below {written.log.parent}. "
         f"Print {written.sheet}, fill in {written.log}, then: dressblock trial read {written.log} "
-        f'--limit "2 kW" --recipe {made.recipe_path} (with your own limit)'
+        f'--limit "2 kW" --recipe {made.pair.recipe_path} (with your own limit)'
     )
-
-
-def _planned(made: TrialPlan, written: WrittenTrial | None) -> dict[str, Any]:
-    programs = {} if written is None else {job.recipe_path: str(job.program_path) for job in written.programs}
-    return {
-        "runs": [
-            {
-                "run": run.run,
-                "target": float(run.rung.target),
-                "depth_mm": float(run.rung.depth),
-                "dresses": run.dresses,
-                "program": programs.get(run.rung.recipe_path),
-                "number": run.rung.number,
-                "parts": [run.first, run.last],
-            }
-            for run in made.runs
-        ],
-        "rungs": [
-            {
-                "target": float(rung.target),
-                "depth_mm": float(rung.depth),
-                "number": rung.number,
-                "program": programs.get(rung.recipe_path),
-                "recipe": str(rung.recipe_path),
-            }
-            for rung in made.rungs
-        ],
-        "refused": [
-            {"target": float(rung.target), "depth_mm": float(rung.depth), "why": list(rung.why)}
-            for rung in made.refused
-        ],
-        "log": None if written is None else str(written.log),
-        "sheet": None if written is None else str(written.sheet),
-        "dresses": made.dresses,
-        "stick_mm": float(made.stick),
-        "seed": made.seed,
-    }
 
 
 @trial.command()

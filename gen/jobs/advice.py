@@ -45,6 +45,13 @@ def revised(tables: Tables, change: Change) -> Tables:
     return changed
 
 
+def applied(change: Change, recipe: Tables, machine: Tables) -> tuple[Tables, Tables]:
+    """The tables of recipe and machine with ``change`` made in those that it is about."""
+    if change.file == "recipe":
+        return revised(recipe, change), machine
+    return recipe, revised(machine, change)
+
+
 def _said(finding: Finding, change: Change | None) -> Finding:
     if finding.severity != "error" or change is None:
         return replace(finding, changes=())
@@ -64,7 +71,7 @@ def _search(findings: Iterable[Finding], recipe: Tables, machine: Tables, judge:
                 trials += 1
                 if trials > MAX_TRIALS:
                     return {}
-                outcome = _judged(change, recipe, machine, judge)
+                outcome = judge(*applied(change, recipe, machine))
                 if outcome is None:
                     continue
                 remaining = {one.rule for one in errors_in(outcome)}
@@ -81,24 +88,13 @@ def _search(findings: Iterable[Finding], recipe: Tables, machine: Tables, judge:
             return {}
         left, change, outcome = best
         # a key that is changed once more has its last value, also for what its first one mended
-        chosen = {one: change if _same_key(change, earlier) else earlier for one, earlier in chosen.items()}
+        chosen = {
+            one: change if (change.file, change.key) == (earlier.file, earlier.key) else earlier
+            for one, earlier in chosen.items()
+        }
         chosen |= dict.fromkeys(rules - {one.rule for one in errors_in(outcome)}, change)
         if left == 0:
             return chosen
-        recipe, machine = _applied(change, recipe, machine)
+        recipe, machine = applied(change, recipe, machine)
         broken = errors_in(outcome)
     return {}
-
-
-def _same_key(one: Change, other: Change) -> bool:
-    return (one.file, one.key) == (other.file, other.key)
-
-
-def _judged(change: Change, recipe: Tables, machine: Tables, judge: Judge) -> tuple[Finding, ...] | None:
-    return judge(*_applied(change, recipe, machine))
-
-
-def _applied(change: Change, recipe: Tables, machine: Tables) -> tuple[Tables, Tables]:
-    if change.file == "recipe":
-        return revised(recipe, change), machine
-    return recipe, revised(machine, change)

@@ -194,38 +194,42 @@ def _differs(job: Job, rule: str, reason: str) -> Job:
     return replace(job, findings=(*job.findings, Finding(rule, None, "error", "changed", reason)))
 
 
-class Claim(NamedTuple):
-    """The number that a program takes in its machine's memory, and what the program is."""
+class Made(NamedTuple):
+    """A recipe and its machine file, the place of a program of theirs, and the numbers taken in the control's memory.
 
-    machine: Path
-    number: int
+    ``numbers``: those of the dress and of what proves it, whichever of them is written now, each with what it is.
+    """
+
     recipe: Path
-    what: str
+    machine: Path
+    place: Path
+    numbers: tuple[tuple[int, str], ...]
 
 
-def claims_of(job: Job) -> Iterator[Claim]:
-    """The numbers of the dress and of what proves it, whichever of them is written now."""
+def made_of(job: Job, out: Path) -> Made:
+    """What ``job`` makes below ``out``."""
     recipe, edition, dresser = job.program.dress.recipe, job.program.edition, job.program.dress.dresser
     dress = "first opening" if edition.after_truing else "dress"
+    numbers = []
     for purpose in get_args(Purpose):
         if purpose == "gap-check" and (edition.after_truing or dresser.datum_position is None):
             continue
-        what = dress if purpose == "dress" else f"{replace(edition, purpose=purpose).named} of the {dress}"
-        number = number_of(replace(edition, purpose=purpose), recipe)
-        yield Claim(job.machine_path.resolve(), number, job.recipe_path, what)
+        own = replace(edition, purpose=purpose)
+        numbers.append((number_of(own, recipe), dress if purpose == "dress" else f"{own.named} of the {dress}"))
+    return Made(job.recipe_path, job.machine_path, place_of(job, out), tuple(numbers))
 
 
-def number_clashes(claims: Iterable[Claim]) -> Iterator[str]:
+def number_clashes(made: Iterable[Made]) -> Iterator[str]:
     """A sentence for each number that two programs of one machine share: the later would replace the first."""
-    taken: dict[tuple[Path, int], Claim] = {}
-    for claim in claims:
-        first = taken.setdefault((claim.machine, claim.number), claim)
-        if (first.recipe, first.what) != (claim.recipe, claim.what):
-            yield (
-                f"{claim.recipe}: program number {claim.number} of its {claim.what} is also that of the "
-                f"{first.what} of {first.recipe}; in the control's memory one would replace the other, "
-                "give each its own."
-            )
+    taken: dict[tuple[Path, int], tuple[Path, str]] = {}
+    for one in made:
+        for number, what in one.numbers:
+            recipe, first = taken.setdefault((one.machine.resolve(), number), (one.recipe, what))
+            if (recipe, first) != (one.recipe, what):
+                yield (
+                    f"{one.recipe}: program number {number} of its {what} is also that of the {first} of {recipe}; in "
+                    "the control's memory one would replace the other, give each its own."
+                )
 
 
 def place_of(job: Job, out: Path) -> Path:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import Any
 
 from gen.base.dataclass import dataclass
-from gen.base.errors import DressblockError, listed, nearest, said
+from gen.base.errors import listed, not_found
 from gen.base.quantities import QUANTITY_KEYWORD
 from gen.dressers import KINDS
 from gen.jobs.report import WIDTH, described
@@ -23,26 +23,23 @@ ANY_NAME = "*"
 class Key:
     """One key of a ``file``: machine, recipe or control.
 
-    ``table`` is the dotted name of the table it stands in, "" at the top. ``unit`` is that of the value as it is
-    worked with, or "". ``default`` is None where there is none, as for a key that is ``required``. ``only`` says
-    for which kind of dresser the key is, where not for all.
+    ``table`` is the dotted name of the table it stands in, "" at the top, and ``name`` the key with its table:
+    ``dresser.clearance``. ``unit`` is that of the value as it is worked with, None for none. ``default`` is None where
+    there is none, as for a key that is ``required``. ``only`` says for which kind of dresser the key is, where not for
+    all.
     """
 
     file: str
     table: str
     key: str
+    name: str
     required: bool
-    unit: str
+    unit: str | None
     default: Any
     meaning: str
     values: str
     example: Any
-    only: str = ""
-
-    @property
-    def name(self) -> str:
-        """The key with its table: ``dresser.clearance``."""
-        return f"{self.table}.{self.key}" if self.table else self.key
+    only: str | None = None
 
 
 def all_keys() -> list[Key]:
@@ -66,9 +63,7 @@ def keys_named(name: str | None) -> list[Key]:
         if matches:
             return matches
     names = dict.fromkeys([*(key.name for key in known), *(key.key for key in known), *(key.table for key in known)])
-    near = nearest(asked, filter(None, names))
-    meant = f" Did you mean {near}?" if near else ""
-    raise DressblockError(f"there is no key {said(name)}.{meant} dressblock keys lists them all.")
+    raise not_found("key", name, filter(None, names), "dressblock keys")
 
 
 def _same(name: str, asked: str) -> bool:
@@ -79,22 +74,7 @@ def _same(name: str, asked: str) -> bool:
 
 def keys_as_objects(keys: Sequence[Key]) -> list[dict[str, Any]]:
     """``keys`` as JSON objects."""
-    return [
-        {
-            "file": key.file,
-            "table": key.table,
-            "key": key.key,
-            "name": key.name,
-            "required": key.required,
-            "unit": key.unit or None,
-            "default": key.default,
-            "meaning": key.meaning,
-            "values": key.values,
-            "example": key.example,
-            "only": key.only or None,
-        }
-        for key in keys
-    ]
+    return [asdict(key) for key in keys]
 
 
 def keys_as_text(keys: Sequence[Key], *, whole: bool) -> str:
@@ -162,7 +142,7 @@ def _in_file(file: DocumentKind) -> Iterator[Key]:
             same.append(kind)
     for key, kinds in owners:
         some = kinds[0] and len(kinds) < len(KINDS)
-        yield replace(key, file=file, only=listed(kinds) if some else "")
+        yield replace(key, file=file, only=listed(kinds) if some else None)
 
 
 def _in_document(document: dict[str, Any]) -> Iterator[tuple[Key, str]]:
@@ -190,8 +170,9 @@ def _key(table: str, key: str, value: dict[str, Any], *, required: bool) -> Key:
         file="",
         table=table,
         key=key,
+        name=f"{table}.{key}" if table else key,
         required=required,
-        unit=" or ".join(dict.fromkeys(one["unit"] for one in quantities)),
+        unit=" or ".join(dict.fromkeys(one["unit"] for one in quantities)) or None,
         default=value.get("default"),
         meaning=value["description"],
         values=_values(value),

@@ -15,7 +15,7 @@ from gen.base.quantities import plain
 from gen.jobs.limits import Broken, Row
 from gen.paper.columns import laid_out
 
-COLUMNS = ("machine", "recipe", "quantity", "value", "limit", "margin")
+COLUMNS = ("machine", "recipe", "quantity", "value", "limit", "margin", "unit", "side", "relative", "holds")
 
 TABLE_WIDTH = 120
 
@@ -30,21 +30,7 @@ _FORMULA = "=+-@＝＋－＠"
 
 def as_objects(rows: Iterable[Row]) -> list[dict[str, Any]]:
     """``rows`` as JSON objects; numbers are in ``unit``."""
-    return [
-        {
-            "machine": row.machine,
-            "recipe": row.recipe,
-            "quantity": row.quantity,
-            "value": row.value,
-            "limit": row.limit,
-            "margin": row.margin,
-            "unit": row.unit,
-            "side": row.side,
-            "relative": round(row.relative, 6),
-            "holds": row.holds,
-        }
-        for row in rows
-    ]
+    return [{name: getattr(row, name) for name in COLUMNS} | {"relative": round(row.relative, 6)} for row in rows]
 
 
 def as_text(rows: Iterable[Row], language: str = "en") -> str:
@@ -57,12 +43,13 @@ def as_csv(rows: Iterable[Row]) -> str:
     """``rows`` with a line of headings, as RFC 4180 has it; no cell of text can be taken for a formula."""
     out = io.StringIO()
     writer = csv.writer(out)
-    writer.writerow([*COLUMNS, "unit", "side", "relative", "holds"])
+    writer.writerow(COLUMNS)
     for row in rows:
         names = [_harmless(name) for name in (row.machine, row.recipe, row.quantity)]
-        numbers = [plain(number, 6, strip=True) for number in (row.value, row.limit, row.margin)]
-        share = plain(row.relative, 6, strip=True)
-        writer.writerow([*names, *numbers, row.unit, row.side, share, "yes" if row.holds else "no"])
+        value, limit, margin, share = (
+            plain(number, 6, strip=True) for number in (row.value, row.limit, row.margin, row.relative)
+        )
+        writer.writerow([*names, value, limit, margin, row.unit, row.side, share, "yes" if row.holds else "no"])
     return out.getvalue()
 
 

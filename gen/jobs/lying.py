@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import NamedTuple
 
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
@@ -13,18 +12,10 @@ from gen.base.lines import lines_of
 from gen.control.heading import Heading, same_name
 from gen.control.options import Options
 from gen.control.seal import blocks
-from gen.jobs.generate import Job, compare, place_of, prepare, read_text
+from gen.jobs.generate import Job, Made, compare, place_of, prepare, read_text
 from gen.jobs.locate import programs_in
 from gen.jobs.provenance import heading_in, is_of, options_as_made, renamed_recipe
 from gen.jobs.reports.checked import Checked
-
-
-class Made(NamedTuple):
-    """A recipe with its machine file, and the place of a program of theirs."""
-
-    recipe: Path
-    machine: Path
-    place: Path
 
 
 def heading_of(path: Path) -> Heading | None:

@@ -6,13 +6,13 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from gen.base.errors import DressblockError, nearest, said
+from gen.base.errors import not_found
 from gen.bounds import RULES, Check, Rule
 from gen.bounds.registry import NEEDS
 from gen.host.said import HOST_RULES, HostRule
 from gen.jobs.report import WIDTH, described
 
-_SCOPES = {"block": "the dress block", "program": "the whole program"}
+SCOPES = {"block": "the dress block", "program": "the whole program"}
 
 
 ALL: dict[str, Rule | HostRule] = {**RULES, **{rule.id: rule for rule in HOST_RULES}}
@@ -24,9 +24,7 @@ def rules_named(id: str | None) -> list[Rule | HostRule]:
     if id is None:
         return list(ALL.values())
     if id not in ALL:
-        near = nearest(id, ALL)
-        meant = f" Did you mean {near}?" if near else ""
-        raise DressblockError(f"there is no rule {said(id)}.{meant} dressblock rules lists them all.")
+        raise not_found("rule", id, ALL, "dressblock rules")
     return [ALL[id]]
 
 
@@ -67,7 +65,7 @@ def _margins(rule: Rule | HostRule, width: int) -> Iterator[tuple[Check | HostRu
 
 def _described(rule: Rule | HostRule) -> str:
     needs = ", ".join(words for name, words in NEEDS.items() if name in rule.needs) or "nothing beside the program"
-    head = f"{rule.id}\n  looks at {_SCOPES[rule.scope]}; needs {needs}"
+    head = f"{rule.id}\n  looks at {SCOPES[rule.scope]}; needs {needs}"
     return "\n\n".join([head, *(_one(check) for check in rule.checks)])
 
 

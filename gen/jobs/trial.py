@@ -6,7 +6,7 @@ import copy
 import csv
 import io
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -28,7 +28,7 @@ from gen.power.trial.log import MOST_RUNS, TRIAL_COLUMNS, read_trial, sizes_with
 from gen.power.trial.schedule import DRESSES_IN_A_ROW, schedule
 from gen.shop.edition import Purpose
 from gen.shop.family import HIGHEST, editions, number_of
-from gen.shop.load import load_machine, load_recipe, machine_file_for
+from gen.shop.load import load_recipe, machine_file_for
 from gen.shop.recipe import Recipe
 
 USUAL_PARTS = 6
@@ -80,20 +80,17 @@ class TrialPlan:
     all dresses together take off the stick's length, mm.
     """
 
-    recipe: Recipe
-    recipe_path: Path
-    machine_path: Path
+    pair: Pair
     rungs: tuple[Rung, ...]
     refused: tuple[RefusedRung, ...]
     runs: tuple[TrialRunPlan, ...]
     parts: int
-    blocks: int
     seed: int
     varies_depth: bool
 
     @property
     def stick(self) -> Decimal:
-        plunges = self.recipe.dress.plunges
+        plunges = self.pair.recipe.dress.plunges
         return sum((run.dresses * run.rung.depth * plunges for run in self.runs), Decimal(0))
 
     @property
@@ -165,18 +162,7 @@ def plan_trial(
         TrialRunPlan(one.run, kept[one.rung], one.dresses, one.run * usual + 1, (one.run + 1) * usual)
         for one in planned
     )
-    return TrialPlan(
-        recipe,
-        recipe_path,
-        machine_path,
-        tuple(kept),
-        tuple(refused),
-        runs,
-        usual,
-        blocks,
-        seed,
-        len({*depths}) > 1,
-    )
+    return TrialPlan(pair, tuple(kept), tuple(refused), runs, usual, seed, len({*depths}) > 1)
 
 
 def _why(rung: Rung) -> tuple[str, ...]:
@@ -299,46 +285,63 @@ def write_trial(plan: TrialPlan, out: Path, *, force: bool, language: str) -> Wr
 
 def _on_sheet(plan: TrialPlan, written: WrittenTrial) -> dict[str, Any]:
     """What the operator's sheet shows."""
-    files = {job.recipe_path: job.program_path for job in written.programs}
     block = len(plan.rungs) * len(DRESSES_IN_A_ROW)
+    told = trial_as_object(plan, written, "{:f}".format)
     return {
-        "title": plan.recipe.title,
-        "machine": load_machine(plan.machine_path).title,
-        "recipe": str(plan.recipe_path),
+        **told,
+        "title": plan.pair.recipe.title,
+        "machine": plan.pair.machine.title,
+        "recipe": str(plan.pair.recipe_path),
         "log": LOG,
         "varies": plan.varies_depth,
-        "face": plan.recipe.wheel.contact == "face",
+        "face": plan.pair.recipe.wheel.contact == "face",
         "parts": plan.parts,
         "last": plan.runs[-1].last,
-        "dresses": plan.dresses,
-        "stick": f"{plan.stick:f}",
+        "stick": told["stick_mm"],
         "block": block,
-        "rungs": [
-            {
-                "number": rung.number,
-                "target": f"{rung.target:f}",
-                "depth": f"{rung.depth:f}",
-                "file": (files[rung.recipe_path] or rung.recipe_path).name,
-            }
-            for rung in plan.rungs
-        ],
+        "rungs": [{**rung, "file": Path(rung["program"]).name} for rung in told["rungs"]],
+        "runs": [{**run, "begins": at > 0 and at % block == 0} for at, run in enumerate(told["runs"])],
+    }
+
+
+def trial_as_object(
+    plan: TrialPlan, written: WrittenTrial | None, number: Callable[[Decimal], Any] = float
+) -> dict[str, Any]:
+    """``plan`` as a JSON object, its quantities as ``number`` has them; files are null where none was written."""
+    files = {} if written is None else {job.recipe_path: job.program_path for job in written.programs}
+    programs = {path: file and str(file) for path, file in files.items()}
+    return {
         "runs": [
             {
                 "run": run.run,
-                "number": run.rung.number,
-                "target": f"{run.rung.target:f}",
-                "depth": f"{run.rung.depth:f}",
+                "target": number(run.rung.target),
+                "depth_mm": number(run.rung.depth),
                 "dresses": run.dresses,
-                "first": run.first,
-                "last": run.last,
-                "begins": at > 0 and at % block == 0,
+                "program": programs.get(run.rung.recipe_path),
+                "number": run.rung.number,
+                "parts": [run.first, run.last],
             }
-            for at, run in enumerate(plan.runs)
+            for run in plan.runs
+        ],
+        "rungs": [
+            {
+                "target": number(rung.target),
+                "depth_mm": number(rung.depth),
+                "number": rung.number,
+                "program": programs.get(rung.recipe_path),
+                "recipe": str(rung.recipe_path),
+            }
+            for rung in plan.rungs
         ],
         "refused": [
-            {"target": f"{rung.target:f}", "depth": f"{rung.depth:f}", "reasons": list(rung.why)}
+            {"target": number(rung.target), "depth_mm": number(rung.depth), "why": list(rung.why)}
             for rung in plan.refused
         ],
+        "log": None if written is None else str(written.log),
+        "sheet": None if written is None else str(written.sheet),
+        "dresses": plan.dresses,
+        "stick_mm": number(plan.stick),
+        "seed": plan.seed,
     }
 
 

@@ -10,7 +10,7 @@ from typing import Any, Literal
 
 from gen.base.errors import DressblockError, listed, said
 from gen.base.finding import Change
-from gen.jobs.advice import Tables, revised
+from gen.jobs.advice import Tables, applied
 
 RECIPE, MACHINE = "recipe:", "machine:"
 
@@ -53,10 +53,7 @@ class WhatIf:
             if not _has_table(tables, change.key):
                 continue
             self._used.add(change.text)
-            if change.file == "recipe":
-                recipe = revised(recipe, change)
-            else:
-                machine = revised(machine, change)
+            recipe, machine = applied(change, recipe, machine)
         return recipe, machine
 
     def blamed(self, key: str) -> bool:

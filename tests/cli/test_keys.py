@@ -90,7 +90,7 @@ def test_defaults_and_examples_are_in_a_dimension_of_the_unit(key: Key) -> None:
         for text in value if isinstance(value, list) else [value]:
             for inner in text.values() if isinstance(text, dict) else [text]:
                 if inner is not None:
-                    assert any(_reads(inner, unit) for unit in key.unit.split(" or "))
+                    assert any(_reads(inner, unit) for unit in (key.unit or "").split(" or "))
 
 
 def _reads(text: str, unit: str) -> bool:

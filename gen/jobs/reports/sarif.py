@@ -7,7 +7,7 @@ the results takes for the top of the repository (``%SRCROOT%``).
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path, PurePath
 from typing import Any
 from urllib.parse import quote
@@ -16,7 +16,7 @@ from gen import __version__
 from gen.base.finding import Finding
 from gen.bounds import RULES
 from gen.jobs.reports.checked import Checked
-from gen.jobs.rules import ALL
+from gen.jobs.rules import ALL, SCOPES
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 
@@ -65,8 +65,7 @@ def sarif(programs: Sequence[Checked], folder: Path) -> dict[str, Any]:
 
 def _rule(rule: str) -> dict[str, Any]:
     sentence = ALL[rule].holds if rule in ALL else NOT_A_BOUND.get(rule, rule)
-    scope = {"block": "the dress block", "program": "the whole program"}[ALL[rule].scope] if rule in ALL else ""
-    held = f" Judged over {scope}." if scope else ""
+    held = f" Judged over {SCOPES[ALL[rule].scope]}." if rule in ALL else ""
     return {
         "id": rule,
         "shortDescription": {"text": sentence},
@@ -93,26 +92,20 @@ def _result(finding: Finding, place: int, artifact: dict[str, Any]) -> dict[str,
 
 
 def _invocation(programs: Sequence[Checked], folder: Path) -> dict[str, Any]:
-    unusable = [
-        {
-            "descriptor": {"id": "unusable"},
-            "level": "error",
-            "message": {"text": _plain(program.error)},
-            "locations": [{"physicalLocation": {"artifactLocation": _artifact(program.path, folder)}}],
-        }
-        for program in programs
-        if program.error
-    ]
-    left = [
-        {
-            "descriptor": {"id": "no-dress"},
-            "level": "note",
-            "message": {"text": _plain(program.left)},
-            "locations": [{"physicalLocation": {"artifactLocation": _artifact(program.path, folder)}}],
-        }
-        for program in programs
-        if program.left
-    ]
+    def notes(id: str, level: str, told: Callable[[Checked], str]) -> list[dict[str, Any]]:
+        return [
+            {
+                "descriptor": {"id": id},
+                "level": level,
+                "message": {"text": _plain(told(program))},
+                "locations": [{"physicalLocation": {"artifactLocation": _artifact(program.path, folder)}}],
+            }
+            for program in programs
+            if told(program)
+        ]
+
+    unusable = notes("unusable", "error", lambda program: program.error)
+    left = notes("no-dress", "note", lambda program: program.left)
     return {"executionSuccessful": not unusable, "toolExecutionNotifications": [*unusable, *left]}
 
 
