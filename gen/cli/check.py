@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from gen.base.dataclass import dataclass
-from gen.base.errors import FAILURES, DressblockError, as_told
+from gen.base.errors import DressblockError
 from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
 from gen.cli.shared import (
     HOLDS,
@@ -26,7 +26,6 @@ from gen.cli.values import a_file
 
 if TYPE_CHECKING:
     from gen.control.options import Options
-    from gen.jobs.provenance import Named
     from gen.jobs.reports.checked import Checked
 
 STYLES = ("text", "json", "junit", "sarif")
@@ -58,6 +57,7 @@ def check(
 ) -> int:
     """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
     from gen.base.parallel import in_order
+    from gen.jobs.check import checked
     from gen.jobs.locate import programs_in
     from gen.jobs.provenance import Named
     from gen.jobs.report import summary
@@ -78,7 +78,7 @@ def check(
         say(str(error))
         return UNUSABLE
     listed = [(path, alone and not skip_plain) for path, alone in below.items()]
-    results = in_order(_Work(named), listed, jobs)
+    results = in_order(partial(checked, named), listed, jobs)
     for count, (place, _) in enumerate(listed, 1):
         with Progress(f"{count} of {len(listed)}: {place}"):
             one = next(results)
@@ -94,28 +94,6 @@ def check(
     if quiet:
         print_document(_report(style, found))
     return worst
-
-
-@dataclass(frozen=True)
-class _Work:
-    """The work on one program, which may be done in a process of its own."""
-
-    named: Named
-
-    def __call__(self, program: tuple[Path, bool]) -> Checked:
-        """What was found in the program at a path; one that came with its folder and holds no dress is left alone."""
-        from gen.jobs.check import NoDress, checked_program
-        from gen.jobs.reports.checked import Checked
-
-        path, alone = program
-        try:
-            said = checked_program(path, self.named, alone=alone)
-            return Checked(str(path), tuple(said.findings), judged=said.judged, silent=said.silent)
-        except NoDress as none:
-            failure = none.within(path)
-            return Checked(str(path), failure=failure) if alone else Checked(str(path), left=str(none.args[0]))
-        except FAILURES as failed:
-            return Checked(str(path), failure=as_told(failed).within(path))
 
 
 def _report(style: str, found: list[Checked]) -> str:

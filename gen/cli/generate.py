@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import field
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -89,8 +90,7 @@ def generate_all(
     paths = recipes_in(recipes)
     whole = only_check and any(path.is_dir() for path in recipes)
     worst, documents, errors, made = HOLDS, [], [], []
-    work = _Work(out, options, only_check, force, quiet)
-    results = in_order(work, paths, jobs)
+    results = in_order(partial(_work, out, options, only_check, force, quiet), paths, jobs)
     for count, path in enumerate(paths, 1):
         if len(paths) > 1:
             say(f"[{count}/{len(paths)}] {path}")
@@ -122,42 +122,32 @@ class _Done:
     made: list[Made] = field(default_factory=list)
 
 
-@dataclass(frozen=True)
-class _Work:
-    """The work on one recipe, which may be done in a process of its own."""
+def _work(out: Path, options: Options, only_check: bool, force: bool, quiet: bool, path: Path) -> _Done:
+    """The work on the recipe at ``path``, which may be done in a process of its own."""
+    from gen.jobs.generate import made_of, prepare, write
 
-    out: Path
-    options: Options
-    only_check: bool
-    force: bool
-    quiet: bool
+    done = _Done()
+    try:
+        for prepared in prepare(path, options):
+            if only_check:
+                from gen.jobs.lying import compared
 
-    def __call__(self, path: Path) -> _Done:
-        from gen.jobs.generate import made_of, prepare, write
-
-        done = _Done()
-        try:
-            for prepared in prepare(path, self.options):
-                if self.only_check:
-                    from gen.jobs.lying import compared
-
-                    job = compared(prepared, self.out, self.options)
-                else:
-                    job = write(prepared, self.out, force=self.force, language=self.options.language)
-                done.made.append(made_of(job, self.out))
-                done.documents.append(_document(job))
-                if job.program.by_registers and self.options.given:
-                    done.lines.append((f"{path}: {_only_on_the_sheet(self.options.given)}", True))
-                aside = self.quiet or job.refused
-                done.lines += [(line, aside) for line in _told(job, compared=self.only_check)]
-                done.worst = max(done.worst, FINDING if job.refused else HOLDS)
-        except FAILURES as failure:
-            error = as_told(failure).within(path)
-            done.lines.append((str(error), True))
-            done.documents.append({**_row(str(path), (), recipe=str(path)), "error": str(error)})
-            done.errors += errors_json(error)
-            done.worst = UNUSABLE
-        return done
+                job = compared(prepared, out, options)
+            else:
+                job = write(prepared, out, force=force, language=options.language)
+            done.made.append(made_of(job, out))
+            done.documents.append(_document(job))
+            if job.program.by_registers and options.given:
+                done.lines.append((f"{path}: {_only_on_the_sheet(options.given)}", True))
+            done.lines += [(line, quiet or job.refused) for line in _told(job, compared=only_check)]
+            done.worst = max(done.worst, FINDING if job.refused else HOLDS)
+    except FAILURES as failure:
+        error = as_told(failure).within(path)
+        done.lines.append((str(error), True))
+        done.documents.append({**_row(str(path), (), recipe=str(path)), "error": str(error)})
+        done.errors += errors_json(error)
+        done.worst = UNUSABLE
+    return done
 
 
 def _others(out: Path, made: list[Made], options: Options) -> Iterator[tuple[str, dict[str, Any]]]:

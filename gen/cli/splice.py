@@ -99,10 +99,8 @@ def splice(
             **dict.fromkeys(options.given, True),
         )
         return _all_checked(host, options, files, as_document=as_document)
-    options = replace(options, after_truing=after_truing)
-    asked = Asked(
-        after=after, call=form == "call", back=back, registers=settings_of(settings), files=files, options=options
-    )
+    options = replace(options, after_truing=after_truing, begins=settings_of(settings))
+    asked = Asked(after=after, call=form == "call", back=back, files=files, options=options)
     target = out or host
     with Progress(f"{host}: reading it with the dress of {recipe}"):
         prepared = prepare_spliced(host, recipe, asked)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from gen.base.dataclass import dataclass
-from gen.base.errors import DressblockError
+from gen.base.errors import FAILURES, DressblockError, as_told
 from gen.base.finding import Finding
 from gen.base.lines import lines_of
 from gen.base.together import together
@@ -27,6 +26,7 @@ from gen.jobs.hosts import called
 from gen.jobs.others import OtherDress, found_by, other_dresses, with_called
 from gen.jobs.pair import pair_at, spoken_at
 from gen.jobs.provenance import Named, Provenance, options_as_made, provenance
+from gen.jobs.reports.checked import Checked
 from gen.jobs.stale import stale
 from gen.plan.step import UNKNOWN
 from gen.reader import Lowered, ReadState, Switches, lower, run
@@ -53,24 +53,27 @@ class NoDress(DressblockError):
     """A program in which there is no dress: no marks, no heading, and nothing found by its motion."""
 
 
-@dataclass(frozen=True, slots=True)
-class CheckedProgram:
-    """The findings about a program, the rules that were ``judged`` of it, and why others were ``silent``.
-
-    A rule that was judged of one dress and not of another, or in part, is in both.
-    """
-
-    findings: list[Finding]
-    judged: frozenset[str]
-    silent: Mapping[str, str]
-
-
 def check_program(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
     """The findings of :func:`checked_program`."""
-    return checked_program(path, named, alone=alone).findings
+    return [*checked_program(path, named, alone=alone).findings]
 
 
-def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedProgram:
+def checked(named: Named, program: tuple[Path, bool]) -> Checked:
+    """What is found about the program at a path, whatever is wrong with its file.
+
+    One that was not named itself, but came with its folder, is left alone if it holds no dress.
+    """
+    path, alone = program
+    try:
+        return checked_program(path, named, alone=alone)
+    except NoDress as none:
+        failure = none.within(path)
+        return Checked(str(path), failure=failure) if alone else Checked(str(path), left=str(none.args[0]))
+    except FAILURES as failed:
+        return Checked(str(path), failure=as_told(failed).within(path))
+
+
+def checked_program(path: Path, named: Named, *, alone: bool = True) -> Checked:
     """What is found about the program at ``path``. :class:`DressblockError` if its machine cannot be found.
 
     ``alone``: the program was named itself, so that a text without marks is
@@ -86,7 +89,7 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
     of_calls = dict.fromkeys(called(calls, named.options))
     if calls and not marked and not named.find:
         elsewhere = "the dress stands in a subprogram, which is another file"
-        return CheckedProgram(list(of_calls), frozenset(), dict.fromkeys(RULES, elsewhere))
+        return Checked(str(path), tuple(of_calls), silent=dict.fromkeys(RULES, elsewhere))
     whole = provenance(path, lines, marked[0].marked if marked else None, named)
     if not alone and whole.heading is None and not marked and not named.find:
         raise NoDress("there is no dress block in this program.", file=path)
@@ -108,7 +111,7 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
     if not marked and whole.heading is None and whole.recipe is None and not named.find:
         plain = _moves_alone(text, whole, *spoken_at(whole.machine, named.options.control_folders))
         if plain is not None:
-            return replace(plain, findings=together([*told, *plain.findings]))
+            return replace(plain, findings=tuple(together([*told, *plain.findings])))
     for span in marked or list(_unmarked(text, whole, named)):
         own = whole
         if span.marked is not None:
@@ -132,14 +135,14 @@ def checked_program(path: Path, named: Named, *, alone: bool = True) -> CheckedP
             told[Finding("recipe", line, "error", "unproven", f"it cannot be held against those: {error}")] = None
             silent |= dict.fromkeys(RULES, "it cannot be held against the files that were named")
     ordered = sorted(found, key=lambda one: (one.line or 0, one.severity != "error", one.rule))
-    return CheckedProgram(together([*told, *ordered]), frozenset(judged), silent)
+    return Checked(str(path), tuple(together([*told, *ordered])), judged=frozenset(judged), silent=silent)
 
 
 OF_THE_MOVES = ("axis-travel", "axis-feed", "spindle-range", "unread", "unmodelled")
 """The rules that a program without a dress is held to."""
 
 
-def _moves_alone(text: str, whole: Provenance, machine: Machine, dialect: Dialect) -> CheckedProgram | None:
+def _moves_alone(text: str, whole: Provenance, machine: Machine, dialect: Dialect) -> Checked | None:
     """What the machine is enough for to say of a program without a dress; None if its motion is that of one."""
     span, lowered = Span(1, len(whole.lines)), lower(text, dialect.control)
     cases = [_without_recipe(lowered, machine, dialect, span, whole, way) for way in lowered.delete_settings]
@@ -157,7 +160,7 @@ def _moves_alone(text: str, whole: Provenance, machine: Machine, dialect: Dialec
         if id in said.silent or id not in OF_THE_MOVES
     }
     first = Finding("recipe", None, "warning", "unproven", none)
-    return CheckedProgram([first, *found], said.judged & set(OF_THE_MOVES), silent)
+    return Checked(str(whole.path), (first, *found), judged=said.judged & set(OF_THE_MOVES), silent=silent)
 
 
 def _as_called(heading: Heading, marked: MarkedBlock) -> Heading:
@@ -243,7 +246,8 @@ def _cases(own: Provenance, text: str, lowered: Lowered, span: Span, program: Pr
     control, ways = program.dialect.control, lowered.delete_settings
     program = replace(program, text=text)
     if own.marked is not None and own.machine is not None:
-        beside = other_dresses(own.path, own.lines, own.marked.number, own.machine, named.options, named.root)
+        folders, number = named.options.control_folders, own.marked.number
+        beside = other_dresses(own.path, own.lines, number, own.machine, folders, named.root)
         # one that cannot be read is told of where it is judged itself
         others = [one for one in beside if isinstance(one, OtherDress)]
         whole = with_called(text, (), others, control).text

@@ -46,7 +46,12 @@ class OtherDress:
 
 
 def other_dresses(
-    path: Path, lines: list[str], number: int, machine: Path, options: Options, root: Path | None = None
+    path: Path,
+    lines: list[str],
+    number: int,
+    machine: Path,
+    control_folders: tuple[Path, ...],
+    root: Path | None = None,
 ) -> Iterator[OtherDress | Finding]:
     """Those among ``lines`` of the program at ``path``, beside dress ``number`` of the machine file ``machine``.
 
@@ -67,7 +72,7 @@ def other_dresses(
             said = f"the recipe of dress {block.number} is not there, so that nobody knows which registers that reads"
             yield unproven("host-clash", block.first, f"{said}; bring it back, or take that dress out.")
             continue
-        chosen = options_as_made(own.heading, options.control_folders)
+        chosen = options_as_made(own.heading, control_folders)
         yield OtherDress(block, own.recipe, chosen, pair_at(own.recipe, own.machine).draft(chosen))
 
 

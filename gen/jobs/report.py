@@ -8,7 +8,7 @@ import textwrap
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from gen.plan.step import Aux, Coolant, Dwell, End, Move, Refuse, Spindle, Step, Stop, Unclear, Write
+from gen.plan.step import Move, Step, Unclear
 from gen.plan.told import step_told
 
 if TYPE_CHECKING:
@@ -46,30 +46,15 @@ def step_json(step: Step) -> dict[str, Any]:
                 return said
             centre, direction, turns = step.circle or (None, None, None)
             return {**said, "centre": centre and dict(centre), "direction": direction, "turns": turns}
-        case Dwell():
-            return {**head, "seconds": step.seconds}
-        case Spindle():
-            return {**head, "rpm": step.rpm, "direction": step.direction}
-        case Coolant():
-            return {**head, "on": step.on}
-        case Write():
-            return {**head, "register": step.register, "value": step.value}
-        case Aux():
-            return {**head, "code": step.code, "function": step.function}
         case Unclear(kind="spindle"):
             sense = None if step.detail == "unknown" else step.detail
-            return {"line": step.line, "op": "spindle", "rpm": None, "direction": sense}
+            return {**head, "op": "spindle", "rpm": None, "direction": sense}
         case Unclear(kind="dwell"):
-            return {"line": step.line, "op": "dwell", "seconds": None}
+            return {**head, "op": "dwell", "seconds": None}
         case Unclear():
             register = int(step.detail) if step.detail.isdigit() else step.detail
-            return {"line": step.line, "op": "write", "register": register, "value": None}
-        case Refuse():
-            return {**head, "message": step.message}
-        case Stop():
-            return {**head, "optional": step.optional}
-        case End():
-            return head
+            return {**head, "op": "write", "register": register, "value": None}
+    return {**head, **step._asdict()}
 
 
 def step_line(step: Step) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import field, replace
 from functools import partial
 from itertools import count, product
@@ -28,7 +28,7 @@ from gen.control.program import sealed
 from gen.control.render import comment, render
 from gen.control.seal import MarkedBlock, blocks
 from gen.host.clashes import clashes, free_labels, numbers_in
-from gen.host.elsewhere import Joined, with_subprogram
+from gen.host.elsewhere import with_subprogram
 from gen.host.onward import asks_for
 from gen.host.passage import Passages
 from gen.host.place import Place, find
@@ -49,7 +49,6 @@ from gen.order.counting import asks, if_due
 from gen.plan.differences import differences
 from gen.plan.evaluate import at, resolve
 from gen.plan.node import Guard, Leave, Node, State, When, walk
-from gen.plan.step import Register
 from gen.reader import lower
 from gen.reader.program import line_of
 from gen.reader.reading import Budget
@@ -62,13 +61,12 @@ from gen.shop.family import number_of, recipe_for
 class Asked:
     """What the person who splices chooses: the place, ``call`` in place of the block, the way back, the state.
 
-    ``registers``: values that the program finds set when it begins. ``files``: programs that it calls.
+    ``files``: programs that the program calls.
     """
 
     after: str | None = None
     call: bool = False
     back: bool = False
-    registers: Mapping[Register, float] = field(default_factory=dict)
     files: tuple[Path, ...] = ()
     options: Options = field(default_factory=Options)
 
@@ -76,7 +74,7 @@ class Asked:
     def as_made(cls, lines: list[str], block: MarkedBlock, options: Options, files: tuple[Path, ...]) -> Asked:
         """What was asked for when ``block`` was put among ``lines`` with ``options``."""
         back = any(one.number == block.number for one in blocks(lines, ("RETURN",)))
-        return cls(None, block.kind == "CALL", back, options.begins, files, replace(options, form=None))
+        return cls(None, block.kind == "CALL", back, files, replace(options, form=None))
 
 
 @dataclass(frozen=True)
@@ -112,8 +110,7 @@ def prepare_spliced(host: Path, recipe_path: Path, asked: Asked, text: str | Non
     :class:`DressblockError` where a file cannot be used, or the program has no place for it.
     """
     pair = pair_at(recipe_path)
-    recipe, asked = pair.recipe, replace(asked, options=pair.chosen(asked.options))
-    if asked.options.after_truing and recipe.dress.after_truing is None:
+    if asked.options.after_truing and pair.recipe.dress.after_truing is None:
         raise DressblockError(
             "this recipe has no first opening of its own after truing; leave out --after-truing, or give it the table.",
             file=recipe_path,
@@ -125,20 +122,13 @@ def prepare_spliced(host: Path, recipe_path: Path, asked: Asked, text: str | Non
     if len(text) > Budget().text:
         raise DressblockError(f"this program is longer than the {Budget().text} characters that are read.", file=host)
     try:
-        control = dialect_for(pair.machine, asked.options.control_folders).control
-        lines, number = lines_of(text), number_of(asked.options.edition(recipe), recipe)
-        beside = list(other_dresses(host, lines, number, pair.machine_path, asked.options))
-        others = [one for one in beside if isinstance(one, OtherDress)]
-        whole_program = with_called(text, files, others, control)
-        job = _Job(host, whole_program, pair, asked, beside).run()
-        again = tuple((one, Asked.as_made(lines, one.block, one.options, asked.files)) for one in others)
-        job = replace(job, others=again)
-        placed = (whole_program.placed(one, job.text or whole_program.text) for one in job.findings)
-        findings = tuple(together(placed))
-        if job.text is None:
-            return replace(job, findings=findings)
-        mark = "" if text is whole else BYTE_ORDER_MARK
-        return replace(job, text=mark + whole_program.taken_apart(job.text), findings=findings)
+        job = _Job(host, text, files, pair, asked)
+        said, program = job.run(), job.program
+        placed = (program.placed(one, said.text or program.text) for one in said.findings)
+        said = replace(said, findings=tuple(together(placed)))
+        if said.text is None:
+            return said
+        return replace(said, text=whole[: len(whole) - len(text)] + program.taken_apart(said.text))
     except DressblockError as error:
         raise (error.where(pair.file_of) if error.key else error.within(host)) from None
 
@@ -179,33 +169,29 @@ def _beside(job: Spliced) -> Iterator[Finding]:
 
 
 class _Job:
-    def __init__(
-        self,
-        path: Path,
-        program: Joined,
-        pair: Pair,
-        asked: Asked,
-        beside: Sequence[OtherDress | Finding],
-    ) -> None:
+    def __init__(self, path: Path, text: str, files: Sequence[tuple[Path, str]], pair: Pair, asked: Asked) -> None:
         self.path = path
-        self.text = program.text
-        self.added = program.added
-        self.beside = beside
         self.pair = pair
-        self.machine = machine = pair.machine
+        self.machine = pair.machine
         self.asked = asked
         form: Form = "subprogram" if asked.call else "block"
         # whether the spindle was waited for is found anew
-        self.options = replace(asked.options, form=form, begins=asked.registers, at_speed=False)
-        self.dialect: Dialect = dialect_for(machine, self.options.control_folders)
+        self.options = replace(pair.chosen(asked.options), form=form, at_speed=False)
+        self.dialect: Dialect = dialect_for(self.machine, self.options.control_folders)
         self.edition = self.options.edition(pair.recipe)
         self.number = number_of(self.edition, pair.recipe)
+        lines = lines_of(text)
+        self.beside = list(other_dresses(path, lines, self.number, pair.machine_path, self.options.control_folders))
+        others = [one for one in self.beside if isinstance(one, OtherDress)]
+        self.others = tuple((one, Asked.as_made(lines, one.block, one.options, asked.files)) for one in others)
+        self.program = with_called(text, files, others, self.dialect.control)
+        self.text = self.program.text
         self.place: Place = find(self.text, self.dialect.control, self.number, asked.after)
         self.point = HostPoint(self.place, self.dialect.control)
         numbered = self.place.bare.bare if self.dialect.number_step else ()
         self.taken = numbers_in(numbered, self.dialect.control)
         self.of_the_dress: set[Finding] = set()
-        self.found = found_by([one for one in beside if isinstance(one, OtherDress)])
+        self.found = found_by(others)
 
     def run(self) -> Spliced:
         free = self.pair.build(self.options)
@@ -264,7 +250,8 @@ class _Job:
 
     def _told(self, found: list[Finding]) -> Spliced:
         findings = tuple(sorted(dict.fromkeys(found), key=lambda one: (one.severity != "error", one.line or 0)))
-        return Spliced(self.path, self.number, "call" if self.asked.call else "block", findings)
+        form: Literal["call", "block"] = "call" if self.asked.call else "block"
+        return Spliced(self.path, self.number, form, findings, others=self.others)
 
     # -- readings without the dress
 
@@ -291,7 +278,7 @@ class _Job:
         if table is None or self.dialect.control.variables is None:
             return ()
         bare, old = self.place.bare.bare, lines_of(self._before())
-        lines = bare[: len(bare) - self.added]
+        lines = bare[: len(bare) - self.program.added]
         return free_labels(table, lines, old, lines_of(program.text), self.dialect.control)
 
     def _free_beside(self, program: Program) -> list[int]:

@@ -54,7 +54,9 @@ def spliced(
     name: str, root: Path, *, call: bool, registers: dict[Register, float] | None = None
 ) -> tuple[Bench, Spliced]:
     bench, path, host = shop(name, root)
-    job = prepare_spliced(path, bench.recipe(host), Asked(call=call, back=True, registers=registers or {}))
+    job = prepare_spliced(
+        path, bench.recipe(host), Asked(call=call, back=True, options=Options(begins=registers or {}))
+    )
     return bench, job
 
 
@@ -73,7 +75,7 @@ def test_each_takes_a_dress_and_is_the_same_the_second_time(tmp_path: Path, name
     path = bench.root / name
     write_spliced(job, path)
     recipe = bench.recipe(shop(name, tmp_path / "again")[2])
-    assert prepare_spliced(path, recipe, Asked(call=call, back=True, registers=registers or {})).same
+    assert prepare_spliced(path, recipe, Asked(call=call, back=True, options=Options(begins=registers or {}))).same
 
 
 def outside_dresses(calls: list[str]) -> list[str]:

@@ -47,7 +47,9 @@ def test_a_dress_in_a_loop_is_accepted(tmp_path: Path, name: str) -> None:
     bench = Bench.of(host, control, tmp_path)
     path = bench.root / host.file
     path.write_text(text)
-    assert errors(bench, path, bench.recipe(host), Asked(registers={503: 9.0} if host is HOST else {})) == []
+    assert (
+        errors(bench, path, bench.recipe(host), Asked(options=Options(begins={503: 9.0} if host is HOST else {}))) == []
+    )
 
 
 @pytest.mark.parametrize("call", [False, True], ids=["block", "call"])
@@ -55,7 +57,7 @@ def test_a_dress_in_a_loop_is_accepted(tmp_path: Path, name: str) -> None:
 def test_so_is_one_in_each_of_the_cells(tmp_path: Path, name: str, call: bool) -> None:
     bench, path, host = shop(name, tmp_path)
     counts = name.startswith("own-counter") and not call
-    asked = Asked(call=call, back=True, registers={503: 9.0} if counts else {})
+    asked = Asked(call=call, back=True, options=Options(begins={503: 9.0} if counts else {}))
     assert errors(bench, path, bench.recipe(host), asked) == []
 
 
@@ -84,7 +86,7 @@ def test_a_program_that_counts_its_runs_says_with_what_it_begins(tmp_path: Path,
     path = bench.root / host.file
     path.write_text(text)
     assert prepare_spliced(path, bench.recipe(host), Asked()).refused
-    asked = Asked(back=True, registers={counter: 7.0})
+    asked = Asked(back=True, options=Options(begins={counter: 7.0}))
     assert errors(bench, path, bench.recipe(host), asked) == []
     assert f"BEGINS WITH REGISTER {counter} AT 7" in path.read_text()
     assert compare_spliced(prepare_spliced(path, bench.recipe(host), asked)).same
@@ -99,7 +101,7 @@ def test_what_a_program_begins_with_is_no_affair_of_the_subprogram(tmp_path: Pat
     path.write_text(text)
     (job,) = (one for one in prepare(recipe, Options(form="subprogram")) if not one.program.edition.after_truing)
     write(job, bench.root / "programs")
-    assert errors(bench, path, recipe, Asked(call=True, back=True, registers={503: 7.0})) == []
+    assert errors(bench, path, recipe, Asked(call=True, back=True, options=Options(begins={503: 7.0}))) == []
     assert not [one for one in check_program(path, Named(machine=bench.machine)) if one.rule == "recipe"]
 
 

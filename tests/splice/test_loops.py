@@ -9,6 +9,7 @@ from hosts import Host
 from test_refusals import END, START, spliced, told
 
 from gen.base.errors import DressblockError
+from gen.control.options import Options
 from gen.jobs.splice import Asked
 
 HASH = Host("south-bench", "any.nc", "gash-cup")
@@ -31,7 +32,7 @@ GOES_ROUND = {
 
 @pytest.mark.parametrize("text", GOES_ROUND.values(), ids=GOES_ROUND)
 def test_a_place_that_is_passed_again_and_again_is_taken(tmp_path: Path, text: str) -> None:
-    assert told(spliced(tmp_path, text, Asked(registers={503: 9.0}))) == []
+    assert told(spliced(tmp_path, text, Asked(options=Options(begins={503: 9.0})))) == []
 
 
 HASHED = {

@@ -114,7 +114,7 @@ def test_parts_that_nobody_counts_are_spoken_of(tmp_path: Path, words: str, said
     if words:
         text = text.replace("(DRESS HERE)", "#503 = [#503+1]\nO2 if [#503 GE 6]\n(DRESS HERE)\nO2 endif")
     path.write_text(text)
-    job = prepare_spliced(path, bench.recipe(HOST), Asked(registers={503: 6.0}))
+    job = prepare_spliced(path, bench.recipe(HOST), Asked(options=Options(begins={503: 6.0})))
     assert told(job) == []
     assert any("dress.every_parts asks for a dress every 6 parts" in one.message for one in job.findings) is said
 

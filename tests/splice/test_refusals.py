@@ -202,7 +202,7 @@ def test_a_place_that_no_run_is_known_to_reach_is_refused(tmp_path: Path, text: 
 
 def test_a_jump_past_the_dress_is_proven_like_the_run_that_reaches_it(tmp_path: Path) -> None:
     text = f"{START}O1 if [#503 GE 6]\n(DRESS HERE)\nO1 endif\n{END}"
-    job = spliced(tmp_path, text, Asked(registers={503: 6.0}))
+    job = spliced(tmp_path, text, Asked(options=Options(begins={503: 6.0})))
     assert told(job) == []
     assert "host-place" not in {finding.rule for finding in job.findings}
 

@@ -18,7 +18,8 @@ class Checked:
     """The program at ``path``, as it was named: its findings, or the ``failure`` that kept it from being read.
 
     ``left``: why it was left alone, as a program without a dress is. ``judged`` are the rules that were judged of
-    it, and ``silent`` those that were not, or in part only, with why.
+    it, and ``silent`` those that were not, with why. A rule that was judged of one dress and not of another, or in
+    part, is in both.
     """
 
     path: str
