@@ -102,10 +102,10 @@ def generate_all(
         made += done.made
         worst = max(worst, done.worst)
     if whole:
-        for line, document in _others(out, made, options):
+        for holds, line, document in _others(out, made, options):
             tell(line, aside=quiet)
             documents.append(document)
-            worst = max(worst, FINDING if document["findings"] else HOLDS)
+            worst = max(worst, HOLDS if holds else FINDING)
     for sentence in number_clashes(made):
         say(f"warning: {sentence}")
     return worst, {"programs": documents} | ({"errors": errors} if errors else {})
@@ -150,8 +150,8 @@ def _work(out: Path, options: Options, only_check: bool, force: bool, quiet: boo
     return done
 
 
-def _others(out: Path, made: list[Made], options: Options) -> Iterator[tuple[str, dict[str, Any]]]:
-    """A line and a document for each program of ours below ``out`` that is at the place of none ``made``."""
+def _others(out: Path, made: list[Made], options: Options) -> Iterator[tuple[bool, str, dict[str, Any]]]:
+    """Of each program of ours below ``out`` that is at the place of none ``made``: if it holds, and how it is told."""
     from gen.jobs.lying import others
     from gen.jobs.report import finding_line
     from gen.jobs.reports.checked import Checked
@@ -159,9 +159,9 @@ def _others(out: Path, made: list[Made], options: Options) -> Iterator[tuple[str
     for one in others(out, made, options):
         if isinstance(one, Checked):
             lines = [finding_line(one.path, finding) for finding in one.findings]
-            yield "\n".join(lines), _row(one.path, one.findings, program=one.path)
+            yield not one.broken, "\n".join(lines), _row(one.path, one.findings, program=one.path)
         else:
-            yield "\n".join(_told(one, compared=True)), _document(one)
+            yield not one.refused, "\n".join(_told(one, compared=True)), _document(one)
 
 
 def _only_on_the_sheet(given: tuple[str, ...]) -> str:

@@ -164,6 +164,19 @@ def test_the_first_opening_after_truing_is_compared_as_well(command: Command, sh
     assert {"what": "plunges", "was": "3", "now": "2"} in opening["drift"]
 
 
+def test_a_warning_about_a_prove_out_that_lies_there_is_no_difference(command: Command, shop: Shop) -> None:
+    folder = recipe(shop, "north-bench", "outside-wide").parent
+    for more in ((), ("--prove-out",)):
+        assert command("generate", folder, *more, "--out", shop.out).code == 0
+    outcome = compared(command, shop, folder)
+    found = [
+        (Path(one["program"]).stem, finding) for one in outcome.document["programs"] for finding in one["findings"]
+    ]
+    assert "outside-wide-prove-out" in {name for name, _ in found}
+    assert {finding["severity"] for _, finding in found} == {"warning"}
+    assert outcome.code == 0
+
+
 def test_something_else_in_its_place_is_no_reason_to_stop(command: Command, shop: Shop) -> None:
     command("generate", shop.recipe, "--out", shop.out)
     program = shop.out / "north-bench/flute-rough.ngc"
