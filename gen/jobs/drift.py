@@ -83,11 +83,11 @@ class Drift:
 def drift(name: str, text: str, program: Program) -> Drift:
     """What became different between ``text``, called ``name``, and ``program``, whose text is another one."""
     lines = lines_of(text)
-    heading = read_heading(lines)
-    was, now = None if heading is None else heading.origin, program.heading.origin
+    heading = read_heading(lines) or Heading("", "")
+    was, now = heading.origin, program.heading.origin
     return Drift(
         by_hand=any(block.altered for block in blocks(lines)),
-        differences=tuple(_differences(text, program)),
+        differences=tuple(_differences(text, heading, program)),
         diff=tuple(_diff(name, lines, lines_of(program.text))),
         cause=cause(now, was),
         causes=None if now is None or was is None else now.changed_since(was),
@@ -104,8 +104,8 @@ def _diff(name: str, old: list[str], new: list[str]) -> Iterator[str]:
 # -- figure by figure
 
 
-def _differences(text: str, program: Program) -> Iterator[ChangedFigure]:
-    yield from _claims(text, program)
+def _differences(text: str, heading: Heading, program: Program) -> Iterator[ChangedFigure]:
+    yield from _claims(heading, program)
     control = program.dialect.control
     was, now = lower(text, control), lower(program.text, control)
     known = _Registers.of(now, program)
@@ -135,10 +135,8 @@ def _differences(text: str, program: Program) -> Iterator[ChangedFigure]:
                 yield ChangedFigure(f"accepted {name.replace('_', ' ')}", *ranges)
 
 
-def _claims(text: str, program: Program) -> Iterator[ChangedFigure]:
-    """What the heading says of itself: which machine and recipe, and for which wheel and stick."""
-    lines = lines_of(text)
-    was = read_heading(lines) or Heading("", "")
+def _claims(was: Heading, program: Program) -> Iterator[ChangedFigure]:
+    """What the heading said of itself: which machine and recipe, and for which wheel and stick."""
     now = program.heading
     claimed = (
         ("machine", was.machine, now.machine),
