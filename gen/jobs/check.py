@@ -53,9 +53,9 @@ class NoDress(DressblockError):
     """A program in which there is no dress: no marks, no heading, and nothing found by its motion."""
 
 
-def check_program(path: Path, named: Named, *, alone: bool = True) -> list[Finding]:
+def check_program(path: Path, named: Named) -> list[Finding]:
     """The findings of :func:`checked_program`."""
-    return [*checked_program(path, named, alone=alone).findings]
+    return [*checked_program(path, named).findings]
 
 
 def checked(named: Named, program: tuple[Path, bool]) -> Checked:

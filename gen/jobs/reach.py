@@ -5,7 +5,7 @@ It is worked out, and told as text and as a JSON value.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -33,21 +33,15 @@ SPEEDS: dict[System, tuple[float, ...]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
-    """The plunge feed in mm/min that ``target`` wants at the line's wheel speed, and whether the dresser has it."""
-
-    target: float
-    feed: float
-    reached: bool
-
-
-@dataclass(frozen=True, slots=True)
 class SpeedLine:
-    """One wheel speed in m/s: the diameters in mm at which the spindle gives it, and the feed for each target."""
+    """One wheel speed in m/s: the diameters in mm at which the spindle gives it, and for each target the plunge feed.
+
+    The feeds are in mm/min, whether or not the dresser has them.
+    """
 
     speed: float
     diameters: tuple[float, float]
-    cells: tuple[Cell, ...]
+    wanted: Mapping[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +52,14 @@ class Reach:
     speeds: dict[float, tuple[float, float]]
     lines: tuple[SpeedLine, ...]
 
+    def has(self, feed: float) -> bool:
+        """Whether ``feed`` lies in the window."""
+        low, high = self.feeds
+        return low * (1 - 1e-9) <= feed <= high * (1 + 1e-9)
 
-def reach_of(machine: Machine, targets: Sequence[float] = TARGETS, speeds: Sequence[float] = ()) -> Reach:
-    """What ``machine`` reaches at ``speeds`` in m/s (:data:`SPEEDS` unless given).
+
+def reach_of(machine: Machine) -> Reach:
+    """What ``machine`` reaches of :data:`TARGETS`, told at :data:`SPEEDS`.
 
     The dresser's own inclination is counted in, a wheel's taper is not. A timed
     feeder has one feed, that of its valve.
@@ -73,25 +72,21 @@ def reach_of(machine: Machine, targets: Sequence[float] = TARGETS, speeds: Seque
         high = min(high, float(axis.max_feed))
     slowest, fastest = (float(end) for end in machine.spindle.speed)
 
-    def cell(target: float, speed: float) -> Cell:
-        feed = feed_for(target, speed, angle)
-        return Cell(target, feed, low * (1 - 1e-9) <= feed <= high * (1 + 1e-9))
-
     return Reach(
         feeds=(low, high),
         speeds={
             # aggressiveness at 1 m/s over the target is the speed at which that feed gives the target
             target: (aggressiveness(low, 1.0, angle) / target, aggressiveness(high, 1.0, angle) / target)
-            for target in targets
+            for target in TARGETS
         },
         lines=tuple(
             # n = 60000 v / (π D) is its own inverse: the diameter at which a rotation gives the speed
             SpeedLine(
                 speed,
                 (rotation(speed, fastest), rotation(speed, slowest)),
-                tuple(cell(target, speed) for target in targets),
+                {target: feed_for(target, speed, angle) for target in TARGETS},
             )
-            for speed in speeds or SPEEDS[machine.units]
+            for speed in SPEEDS[machine.units]
         ),
     )
 
@@ -114,12 +109,12 @@ def reach_as_object(found: Reach) -> dict[str, Any]:
             {
                 "wheel_speed_m_s": line.speed,
                 "diameter_mm": line.diameters,
-                "target": cell.target,
-                "feed_mm_min": round(cell.feed, 6),
-                "reached": cell.reached,
+                "target": target,
+                "feed_mm_min": round(feed, 6),
+                "reached": found.has(feed),
             }
             for line in found.lines
-            for cell in line.cells
+            for target, feed in line.wanted.items()
         ],
     }
 
@@ -130,7 +125,7 @@ def reach_as_text(found: Reach, machine: Machine) -> str:
     places = 2 if machine.units == "inch" else 1
     rows = [["wheel speed", *(f"target {target:g}" for target in found.speeds), "diameters"]]
     for line in found.lines:
-        cells = [shown.feed(round(cell.feed, 1)) if cell.reached else "out of reach" for cell in line.cells]
+        cells = [shown.feed(round(feed, 1)) if found.has(feed) else "out of reach" for feed in line.wanted.values()]
         low, high = (show(end, "length", machine.units, places) for end in line.diameters)
         rows.append([shown.speed(line.speed), *cells, f"{low} to {high}"])
     head = f"{machine.title}: plunge feed {shown.feed(found.feeds[0])} to {shown.feed(found.feeds[1])}"

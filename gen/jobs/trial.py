@@ -38,18 +38,20 @@ LOG, SHEET = "trial.csv", "trial.html"
 
 @dataclass(frozen=True)
 class Rung:
-    """One program of a trial: its target, depth of a plunge in mm, program number, and what was judged.
+    """One program of a trial: its target, depth of a plunge in mm, its own recipe, and what was judged.
 
-    ``recipe_path`` is where its own recipe goes. ``prove_out`` is the program for its first run.
+    ``prove_out`` is the program for its first run.
     """
 
     target: Decimal
     depth: Decimal
-    number: int
-    recipe_path: Path
-    tables: dict[str, Any]
+    pair: Pair
     job: Job
     prove_out: Job
+
+    @property
+    def number(self) -> int:
+        return self.pair.recipe.program
 
 
 @dataclass(frozen=True)
@@ -115,7 +117,7 @@ def plan_trial(
     given. :class:`DressblockError` where no trial can be made of this recipe.
     """
     pair = pair_at(recipe_path)
-    recipe, machine_path = pair.recipe, pair.machine_path
+    recipe = pair.recipe
     if len(recipe.wheels) > 1:
         raise DressblockError(
             "this recipe dresses several wheels, and the power is that of all of them together; make a trial with a "
@@ -127,8 +129,8 @@ def plan_trial(
         raise DressblockError("a trial compares; give at least two targets, or one target and two depths.")
     if len(tried) * len(DRESSES_IN_A_ROW) * blocks > MOST_RUNS:
         raise DressblockError(f"this would be more than {MOST_RUNS} runs; give fewer targets, depths or blocks.")
-    numbers = _free_numbers(recipe_path, recipe, machine_path, len(tried))
-    folder = out / machine_path.resolve().parent.name / "dress"
+    numbers = _free_numbers(pair, len(tried))
+    folder = out / pair.names[0] / "dress"
 
     def rung(target: Decimal, depth: Decimal, number: int) -> Rung:
         name = f"{recipe_path.stem}-t{target:f}" + (f"-d{depth:f}" if depths else "")
@@ -137,7 +139,7 @@ def plan_trial(
         own = replace(pair, recipe_path=path, recipe=load_recipe(recipe_path, changed), recipe_tables=changed)
         purposes: tuple[Purpose, ...] = ("dress", "prove-out")
         job, prove_out = (prepare_pair(own, replace(options, purpose=purpose))[0] for purpose in purposes)
-        return Rung(target, depth, number, path, changed, job, prove_out)
+        return Rung(target, depth, own, job, prove_out)
 
     kept: list[Rung] = []
     refused: list[RefusedRung] = []
@@ -208,15 +210,16 @@ def _rung_tables(pair: Pair, path: Path, target: Decimal, depth: Decimal | None,
     return changed
 
 
-def _free_numbers(recipe_path: Path, recipe: Recipe, machine_path: Path, count: int) -> list[int]:
+def _free_numbers(pair: Pair, count: int) -> list[int]:
     """Program numbers for the rungs, above the recipe's: neither they nor their prove-outs' are a recipe's there."""
+    recipe = pair.recipe
     taken = set(_numbers(recipe))
-    for other in sorted(recipe_path.resolve().parent.glob("*.toml")):
+    for other in sorted(pair.recipe_path.resolve().parent.glob("*.toml")):
         try:
             one = load_recipe(other)
         except DressblockError:
             continue
-        if machine_file_for(other, one).resolve() == machine_path.resolve():
+        if machine_file_for(other, one).resolve() == pair.machine_path.resolve():
             taken |= set(_numbers(one))
     found: list[int] = []
     for number in [*range(recipe.program + 1, HIGHEST + 1), *range(1, recipe.program)]:
@@ -226,7 +229,7 @@ def _free_numbers(recipe_path: Path, recipe: Recipe, machine_path: Path, count: 
             taken |= own
         if len(found) == count:
             return found
-    raise DressblockError("there are no program numbers left for the rungs.", file=recipe_path)
+    raise DressblockError("there are no program numbers left for the rungs.", file=pair.recipe_path)
 
 
 def _plain(recipe: Recipe, number: int) -> dict[str, Any]:
@@ -272,8 +275,8 @@ def write_trial(plan: TrialPlan, out: Path, *, force: bool, language: str) -> Wr
     make_folder(out)
     jobs = []
     for rung in plan.rungs:
-        make_folder(rung.recipe_path.parent)
-        write_whole(rung.recipe_path, as_toml(rung.tables))
+        make_folder(rung.pair.recipe_path.parent)
+        write_whole(rung.pair.recipe_path, as_toml(rung.pair.recipe_tables))
         jobs.append(write(rung.job, out, force=force, language=language))
         jobs.append(write(rung.prove_out, out, force=force, language=language))
     written = WrittenTrial(log, sheet, tuple(jobs))
@@ -317,7 +320,7 @@ def trial_as_object(
                 "target": number(run.rung.target),
                 "depth_mm": number(run.rung.depth),
                 "dresses": run.dresses,
-                "program": programs.get(run.rung.recipe_path),
+                "program": programs.get(run.rung.pair.recipe_path),
                 "number": run.rung.number,
                 "parts": [run.first, run.last],
             }
@@ -328,8 +331,8 @@ def trial_as_object(
                 "target": number(rung.target),
                 "depth_mm": number(rung.depth),
                 "number": rung.number,
-                "program": programs.get(rung.recipe_path),
-                "recipe": str(rung.recipe_path),
+                "program": programs.get(rung.pair.recipe_path),
+                "recipe": str(rung.pair.recipe_path),
             }
             for rung in plan.rungs
         ],
