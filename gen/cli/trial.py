@@ -16,7 +16,6 @@ from gen.cli.values import Listed, QuantityType, a_file
 if TYPE_CHECKING:
     from gen.control.options import Options
     from gen.jobs.trial import TrialPlan, WrittenTrial
-    from gen.power.said import Said
 
 
 @click.group()
@@ -135,10 +134,9 @@ def read(
     that was trued are read, and said with their line. Exits 0 whatever the verdict.
     """
     from gen.base.files import write_whole
-    from gen.base.languages import told
     from gen.jobs.trial import read_log_of_trial
     from gen.paper.trial import chart_of, page_of, text_of_answer
-    from gen.power.telling import worded
+    from gen.power.telling import sentences
     from gen.power.trial.telling import document_of
 
     if limit <= 0:
@@ -149,11 +147,7 @@ def read(
     if page is not None:
         write_whole(page, page_of(found, log.name, language))
     if as_document:
-
-        def sentence(macro: str, said: Said) -> str:
-            return told(language, macro, worded(said, str), template="trial.j2")
-
-        print_json(document_of(found, sentence))
+        print_json(document_of(found, sentences(language, "trial.j2")))
     else:
         tell(text_of_answer(found, language))
     return HOLDS

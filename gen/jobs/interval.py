@@ -13,12 +13,11 @@ from gen.jobs.interval_costs import IntervalCosts, costs_for, costs_told
 from gen.power.answer import Answer, answer
 from gen.power.causes import Cause, causes
 from gen.power.estimate import Estimate
-from gen.power.telling import telling, worded
+from gen.power.telling import sentences, telling
 from gen.shop.load import load_recipe
 
 if TYPE_CHECKING:
     from gen.power.log import Log
-    from gen.power.said import Said
 
 
 @dataclass(frozen=True)
@@ -56,10 +55,7 @@ def interval_as_text(judged: JudgedLog, language: str) -> str:
 
 def interval_as_object(judged: JudgedLog, language: str) -> dict[str, Any]:
     """The answer as a JSON object, powers in kW; null is what the log cannot tell."""
-
-    def sentence(macro: str, said: Said) -> str:
-        return told(language, macro, worded(said, str))
-
+    sentence = sentences(language)
     found, costs = judged.answer, judged.costs
     fit, base, parts, true_in = found.fit, found.baseline, found.interval, found.truing
     cleared = found.cleared

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeAlias
 
+from gen.base.languages import told
 from gen.power.answer import Answer
 from gen.power.aside import Aside
 from gen.power.causes import Cause
@@ -28,6 +29,11 @@ def worded(said: Said, mark: DecimalMark) -> dict[str, Any]:
     """``said`` as a macro takes it: its key, and its numbers by name."""
     numbers = {name: mark(number) if isinstance(number, str) else number for name, number in said.numbers}
     return {"key": said.key, **numbers}
+
+
+def sentences(language: str, template: str = "answers.j2") -> Callable[[str, Said], str]:
+    """Words what is said, by a macro of ``template`` in ``language``, as one sentence with plain numbers."""
+    return lambda macro, said: told(language, macro, worded(said, str), template=template)
 
 
 def caused(cause: Cause, mark: DecimalMark) -> dict[str, Any]:
