@@ -58,8 +58,7 @@ class Dialect:
     @cached_property
     def leaves(self) -> dict[str, str]:
         """The modes, by group, that a free-standing block leaves. :class:`DressblockError` for a word of none."""
-        groups = self.control.groups
-        known = {word: (group, meaning) for group, words in groups.items() for meaning, word in words.items()}
+        known = self.control.modes
         modes: dict[str, str] = {}
         for told in self.host:
             word, _, tolerance = told.partition(" ")

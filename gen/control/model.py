@@ -228,6 +228,11 @@ class Control(Part):
         words |= {calls.ends, *calls.also_ends} if calls is not None else set()
         return sorted((word for word in words if is_keyword(word)), key=lambda word: (-len(word), word))
 
+    @property
+    def modes(self) -> dict[str, tuple[str, str]]:
+        """The group and the meaning of each modal word."""
+        return {word: (group, meaning) for group, words in self.groups.items() for meaning, word in words.items()}
+
     def word(self, group: str, meaning: str) -> str:
         """The word of ``meaning`` in modal ``group``. ``KeyError`` if the control has none."""
         return self.groups[group][meaning]

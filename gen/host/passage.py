@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence, Set
 
 from gen.plan.step import Register
-from gen.reader import Lowered, Reading, ReadState, collector
+from gen.reader import Lowered, Reading, ReadState
 from gen.reader.operators import Value
 from gen.reader.program import Instruction
 from gen.reader.reading import Ending
@@ -32,8 +32,7 @@ class Passages(Rereading):
         """One run from ``state``. ``given``: values that registers take at the place."""
         one = _Passage(self, state, False)
         one.place, one.given = self.place, given or {}
-        with collector.held_back():
-            return one.run()
+        return one.run()
 
 
 class _Passage(Rerun):

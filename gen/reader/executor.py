@@ -7,7 +7,7 @@ from itertools import chain
 
 from gen.control.tables import LOSSES
 from gen.plan.step import Aux, Refuse, Register, Stop, Unread
-from gen.reader import collector, plain
+from gen.reader import plain
 from gen.reader.blocks import BlockRun, Outcome, vouch
 from gen.reader.expressions import Code, numeric_value, value_of
 from gen.reader.failure import Alarm, OutOfBudget, Undecided
@@ -55,8 +55,7 @@ def run(
     start again would. ``window``: lines that belong together; the reading tells
     what was known whenever the run came to them and when it left them.
     """
-    with collector.held_back():
-        return Execution(lowered, state or ReadState(), registers, past_stops, budget or Budget(), window=window).run()
+    return Execution(lowered, state or ReadState(), registers, past_stops, budget or Budget(), window=window).run()
 
 
 class Execution:

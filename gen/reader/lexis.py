@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from typing import TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.control.model import Control
@@ -15,9 +14,6 @@ _NUMBER = re.compile(r"N([0-9]{1,9})(?:\.[0-9]+)?")
 _PLAIN_NUMBER = re.compile(r"[ \t]*[Nn]([0-9]{1,9})[ \t]*[A-Za-z]")
 
 _LONG = 500
-
-_KEPT, _SHORT = 4000, 120
-"""How many lines are kept as they were taken apart, and how short they must be: most lines stand in many programs."""
 
 
 @dataclass(slots=True)
@@ -44,11 +40,6 @@ class Source:
     stops: str | None = None
 
 
-_Parts: TypeAlias = tuple[
-    str, str, tuple[str, ...], tuple[str, ...], bool, int | None, str, str, int, str, str, str | None
-]
-
-
 class Lexer:
     """Makes a :class:`Source` of a line, by the tables of a control."""
 
@@ -70,7 +61,6 @@ class Lexer:
         self._name = re.compile(rf"([A-Z_]{{2}}[A-Z0-9_]*){re.escape(jumps.label_end)}") if jumps and named else None
         begins = (opening[:1] for opening in (*(opening for opening, _ in self._pairs), self._delete))
         self._begins = {case for begin in begins for case in (begin.upper(), begin.lower())}
-        self._known = lru_cache(_KEPT)(self._parts)
 
     def is_tape_mark(self, text: str) -> bool:
         return bool(self._tape_mark) and text.strip().startswith(self._tape_mark)
@@ -83,10 +73,7 @@ class Lexer:
         return self.source(1, text).label
 
     def source(self, line: int, text: str) -> Source:
-        return Source(line, *(self._known(text) if len(text) <= _SHORT else self._parts(text)))
-
-    def _parts(self, text: str) -> _Parts:
-        """What a :class:`Source` holds behind its line number."""
+        """The line ``text``, taken apart."""
         if len(text) > _LONG:
             text = _without_hopeless(text, self._pairs)
         comments: list[str] = []
@@ -126,7 +113,8 @@ class Lexer:
         if self._message_ends and code == self._message_ends:
             messages.append("")
             code = ""
-        return (
+        return Source(
+            line,
             text.strip(),
             code,
             tuple(comments),

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from gen.control.model import Control
-from gen.reader import collector
 from gen.reader.alike import patterns_of
 from gen.reader.builder import Builder, Construct
 from gen.reader.declared import CallsByName, Declared
@@ -41,8 +40,7 @@ def lower(text: str, control: Control, *, budget: Budget | None = None, fast: bo
     """
     if len(text) > (budget or Budget()).text:
         return Lowered(control, too_long=True)
-    with collector.held_back():
-        return _Lowering(control).lower(text, fast)
+    return _Lowering(control).lower(text, fast)
 
 
 class _Lowering:

@@ -1,8 +1,4 @@
-"""From the code of a line to words and assignments.
-
-What a text says does not hang on where it stands, so that what was parsed is
-kept: most lines of a program stand in many others too.
-"""
+"""From the code of a line to words and assignments."""
 
 from __future__ import annotations
 
@@ -16,8 +12,6 @@ from gen.reader.failure import NotUnderstood
 from gen.reader.program import Assignment
 from gen.reader.sorting import Sorted, sorter_of
 from gen.reader.word import Word
-
-_KEPT, _SHORT = 4000, 120
 
 
 class Phrase(NamedTuple):
@@ -44,13 +38,9 @@ class Phrases:
         counted = "|".join(map(re.escape, lexis.coordinates)) or "(?!)"
         self._counted = re.compile(rf"([A-Z])=({counted}){opening}")
         self._bare = control.variables is not None and control.variables.bare_expressions
-        self._known = lru_cache(_KEPT)(self._parsed)
 
     def parsed(self, code: str) -> Phrase:
         """The words and assignments of ``code``. May raise :class:`NotUnderstood`."""
-        return self._known(code) if len(code) <= _SHORT else self._parsed(code)
-
-    def _parsed(self, code: str) -> Phrase:
         scanner = Scanner(self.grammar, code)
         words: list[Word] = []
         assignments: list[Assignment] = []

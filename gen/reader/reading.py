@@ -161,10 +161,6 @@ class Reading:
         """The steps from number ``first`` on, one after the other."""
         return between(self.steps, first, len(self.steps))
 
-    def does(self, kind: type[Step], stop: int) -> bool:
-        """Whether one of the first ``stop`` steps is of ``kind``, which is none of motion."""
-        return any(isinstance(step, kind) for _, step in self.standing(range(stop)))
-
     def standing(self, run: range) -> Iterator[tuple[int, Step]]:
         """The steps of ``run`` with their numbers, without moves that :meth:`many_moves` speaks of."""
         at = 0

@@ -9,6 +9,7 @@ the program never asks for.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
 from functools import partial
@@ -16,7 +17,6 @@ from operator import attrgetter
 
 from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Register, RegisterRead, Unread
-from gen.reader import collector
 from gen.reader.executor import Execution
 from gen.reader.program import Columns, Instruction, Lowered, PlainLines, line_of
 from gen.reader.reading import Budget, Ending, Reading, ReadState
@@ -45,17 +45,16 @@ class Rereading:
         self.lowered = lowered
         self.window = tuple(window)
         self.registers = registers
-        self._entry: _Entry | None = None
-        self._rests: list[_Rest] = []
+        self.entry: _Entry | None = None
+        self.rests: deque[_Rest] = deque(maxlen=_KEPT)
 
     def run(self, state: ReadState, *, past_stops: bool = False) -> Reading:
         """The same as :func:`gen.reader.run` from ``state``, but for how far one is read that has no end."""
-        with collector.held_back():
-            return Rerun(self, state, past_stops).run()
+        return Rerun(self, state, past_stops).run()
 
     def entry_for(self, state: ReadState, past_stops: bool) -> _Entry | None:
         """Where an earlier run came to the window, if one from ``state`` comes there in the same way."""
-        entry = self._entry
+        entry = self.entry
         if entry is None or (entry.past_stops and not past_stops):
             return None
         ours, theirs = state, entry.state
@@ -64,22 +63,9 @@ class Rereading:
             return None
         return None if _differing(ours.registers, theirs.registers) & entry.asked else entry
 
-    @property
-    def wants_entry(self) -> bool:
-        """Whether a run that comes to the window is the first one that does, and is kept."""
-        return self._entry is None
-
-    def note_entry(self, entry: _Entry) -> None:
-        """Keeps it for the runs that follow."""
-        self._entry = entry
-
-    def note_rest(self, rest: _Rest) -> None:
-        """Keeps the last few."""
-        self._rests = [rest, *self._rests][:_KEPT]
-
     def rest_for(self, known: Snapshot, state: ReadState, past_stops: bool) -> tuple[_Rest, Snapshot] | None:
         """An earlier run that went on as one does that knows ``known``, and what that one knew at the same place."""
-        for rest in self._rests:
+        for rest in self.rests:
             theirs = rest.marks.get(known.at)
             if theirs is None or rest.past_stops != past_stops or (rest.loses and rest.state.held != state.held):
                 continue
@@ -167,7 +153,7 @@ class Rerun(Execution):
             asked, record = set(self._variables.asked), _record(self._modal.reading)
             loses, cut = not self._variables.is_whole, self._modal.reading.cut
             rest = _Rest(self._state, self._past_stops, loses, self._marks, asked, self._moment(), ending, cut, record)
-            self._home.note_rest(rest)
+            self._home.rests.appendleft(rest)
         return ending
 
     def _do(self, item: Instruction) -> Ending | None:
@@ -202,9 +188,9 @@ class Rerun(Execution):
     def _come(self) -> None:
         """The run comes to the window for the first time."""
         self._has_come = True
-        if self._home.wants_entry and self._is_straight and self._at + len(self._modal.reading.steps) > _WORTH:
+        if self._home.entry is None and self._is_straight and self._at + len(self._modal.reading.steps) > _WORTH:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
-            self._home.note_entry(_Entry(self._state, self._past_stops, asked, self._moment(), record))
+            self._home.entry = _Entry(self._state, self._past_stops, asked, self._moment(), record)
 
     def _resume(self, entry: _Entry) -> None:
         """Goes on from where the run of ``entry`` came to the window, with the registers of this one's own state."""

@@ -6,6 +6,7 @@ Arithmetic is checked against the reader with numbers in the registers, which
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 import pytest
@@ -17,7 +18,7 @@ from gen.plan.step import Register, Write
 from gen.reader import ReadState, lower, run
 from gen.reader.all_states.formulas import NotFollowed, difference, terms_of, value_at
 from gen.reader.all_states.paths import Path, every_path
-from gen.reader.all_states.reals import EVERY, Reals, common, complement, has, numbers_between, spread, up_to
+from gen.reader.all_states.reals import EVERY, Reals, common, complement, has, numbers_between, spread
 from gen.reader.all_states.run import Excerpt, run_on
 
 NUMBERS = st.one_of(st.integers(-12, 12).map(str), st.decimals(-9, 9, places=3).map(lambda value: f"{value:f}"))
@@ -142,5 +143,5 @@ def test_sets_of_numbers(one: Reals, other: Reals, point: Fraction, factor: Frac
     assert has(complement(one), point) != has(one, point)
     assert has(spread(one, factor, offset), point * factor + offset) == has(one, point)
     assert has(EVERY, point)
-    assert has(up_to(offset, end=False), point) == (point < offset)
+    assert has(numbers_between(-math.inf, offset, ends=False), point) == (point < offset)
     assert has(numbers_between(offset, offset), point) == (point == offset)

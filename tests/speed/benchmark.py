@@ -9,6 +9,7 @@ where the package is installed.
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import random
 import resource
@@ -52,6 +53,7 @@ def main() -> None:
     options.add_argument("--short", action="store_true", help="a tenth of everything, to see that it runs")
     short = options.parse_args().short
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    gc.set_threshold(1_000_000)  # as every command does
     for part in (start, many, many_lanes, spliced_hosts, long_hosts, all_cores):
         for line in part(0.1 if short else 1.0):
             print(line, flush=True)

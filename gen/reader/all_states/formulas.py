@@ -21,7 +21,7 @@ from functools import lru_cache
 from typing import Protocol, TypeAlias, cast
 
 from gen.base.dataclass import dataclass
-from gen.reader.all_states.reals import Exact, Real, Reals, numbers_between, up_to
+from gen.reader.all_states.reals import Exact, Real, Reals, numbers_between
 from gen.reader.operators import Formula
 
 Product: TypeAlias = tuple[tuple[int, int], ...]
@@ -97,7 +97,8 @@ class Region(Protocol):
         """1 divided by ``terms``. ``ZeroDivisionError`` where they are 0."""
 
 
-_NAUGHT = numbers_between(0, 0)
+NAUGHT = numbers_between(0, 0)
+_NEGATIVE, _NOT_POSITIVE = (numbers_between(-math.inf, 0, ends=naught) for naught in (False, True))
 
 
 class Symbol(Formula):
@@ -198,10 +199,10 @@ class Symbol(Formula):
         return self._decided(other, numbers_between(-apart, apart, ends=False))
 
     def __lt__(self, other: object) -> bool:
-        return self._decided(other, up_to(0, end=False))
+        return self._decided(other, _NEGATIVE)
 
     def __le__(self, other: object) -> bool:
-        return self._decided(other, up_to(0, end=True))
+        return self._decided(other, _NOT_POSITIVE)
 
     def __gt__(self, other: object) -> bool:
         return not self <= other
@@ -212,7 +213,7 @@ class Symbol(Formula):
     def __eq__(self, other: object) -> bool:
         if other is None or self is other:
             return other is not None
-        return self._decided(other, _NAUGHT)
+        return self._decided(other, NAUGHT)
 
     def __ne__(self, other: object) -> bool:
         return not self == other

@@ -9,6 +9,7 @@ from typing import NamedTuple, TypeVar, cast
 
 from gen.plan.step import Register
 from gen.reader.all_states.formulas import (
+    NAUGHT,
     ONE,
     NotFollowed,
     Product,
@@ -22,11 +23,20 @@ from gen.reader.all_states.formulas import (
     product_of,
     reciprocal,
 )
-from gen.reader.all_states.reals import EVERY, Exact, Real, Reals, common, complement, hull, numbers_between, spread
+from gen.reader.all_states.reals import (
+    EVERY,
+    Exact,
+    Real,
+    Reals,
+    common,
+    complement,
+    has,
+    hull,
+    numbers_between,
+    spread,
+)
 
 _T = TypeVar("_T")
-
-_NAUGHT = numbers_between(0, 0)
 
 MOST_PATHS = 200
 MOST_WORK = 15_000
@@ -90,7 +100,7 @@ class Path:
 
     def inverse(self, terms: Terms) -> Terms:
         """1 divided by ``terms``. ``ZeroDivisionError`` on the path on which they are 0."""
-        if self.decide(terms, _NAUGHT):
+        if self.decide(terms, NAUGHT):
             raise ZeroDivisionError
         if len(terms) == 1:
             ((product, count),) = terms.items()
@@ -115,7 +125,7 @@ class Path:
         offset = terms.get(ONE, 0)
         plain = {product: count for product, count in terms.items() if product} if offset else terms
         if not plain:
-            return any(first <= (offset, 0) < last for first, last in truth)
+            return has(truth, offset)
         factor = reciprocal(plain[min(plain)])
         plain = multiplied(plain, factor)
         key = key_of(plain)

@@ -46,10 +46,8 @@ class Planned(PlanRun):
         if isinstance(node, Modes):
             stated = list(node.stated)
         else:
-            bare = (word.partition(" ")[0] for word in node.words)
-            groups = self._control.groups
-            words = {word: (group, name) for group, table in groups.items() for name, word in table.items()}
-            stated = [words[word] for word in bare if word in words]
+            known, bare = self._control.modes, (word.partition(" ")[0] for word in node.words)
+            stated = [known[word] for word in bare if word in known]
         self.changes += [ModeChange(len(self.steps), 0, group, name) for group, name in stated]
 
     def _value(self, expr: Expr) -> Value:

@@ -30,11 +30,6 @@ def numbers_between(low: Real, high: Real, *, ends: bool = True) -> Reals:
     return ((first, last),) if first < last else ()
 
 
-def up_to(limit: Real, *, end: bool) -> Reals:
-    """The numbers below ``limit``, and it too if ``end``."""
-    return ((FIRST, (limit, int(end))),)
-
-
 def common(one: Reals, other: Reals) -> Reals:
     """The numbers in both sets."""
     if one is EVERY:

@@ -5,7 +5,7 @@ Example: M5 is missing at the end of the block.
 Helps: Switch spindle and coolant off at the end of the block.
 """
 
-from itertools import takewhile
+from itertools import chain, takewhile
 
 from gen.bounds.kit import MOVING, DressBlock, Expected, Fault, Found, Reading, bound
 from gen.plan.step import Coolant, Move, Spindle, Step
@@ -25,5 +25,6 @@ def check(reading: Reading, block: DressBlock, expected: Expected) -> Found:
 
 def _switched_around(reading: Reading, block: DressBlock, kind: type[Step]) -> bool:
     """Whether a step of ``kind`` comes before the block, or behind it before anything moves."""
+    before = (step for _, step in reading.standing(range(block.run.start)))
     behind = takewhile(lambda step: not isinstance(step, Move), reading.starting(block.run.stop))
-    return reading.does(kind, block.run.start) or any(isinstance(step, kind) for step in behind)
+    return any(isinstance(step, kind) for step in chain(before, behind))
