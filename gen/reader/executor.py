@@ -33,7 +33,7 @@ from gen.reader.program import (
     program_name,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
-from gen.reader.standstill import Rounds
+from gen.reader.rounds import Rounds
 from gen.reader.unknown import Unknown
 from gen.reader.variables import RETURNED, Memory, as_number
 from gen.reader.window import ON_RECORD, OpenCall, Snapshot, Window

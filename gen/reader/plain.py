@@ -85,10 +85,10 @@ def run_plain(modal: Modal, lines: PlainLines | Columns) -> bool:
     else:
         first, count = lines.items[0][1], len(lines.items)
         axes = frozenset(axis for one in {slots for _, slots, _ in lines.items} for axis in one.axes)
-    if not may_run(modal) or not modal.room_for(count) or not _is_fed(modal, lines):
-        return False
     motion = modal.modes.get("motion")
     if first.motion is None and motion not in ("rapid", "feed"):
+        return False
+    if not may_run(modal) or not modal.room_for(count) or not _is_fed(modal, lines, motion):
         return False
     if (modal.scale != 1.0 or modal.feed_scale != 1.0) and not axes.isdisjoint(ROTARY):
         return False
@@ -110,14 +110,17 @@ def run_plain(modal: Modal, lines: PlainLines | Columns) -> bool:
     return True
 
 
-def _is_fed(modal: Modal, lines: PlainLines | Columns) -> bool:
-    """Whether a feed is told before anything may move at one, and none of 0."""
-    first = lines.slots if isinstance(lines, Columns) else lines.items[0][1]
-    if not modal.feed and not first.feed:
-        return False
+def _is_fed(modal: Modal, lines: PlainLines | Columns, motion: str | None) -> bool:
+    """Whether a feed is told before anything moves at one, and none of 0."""
+    fed = bool(modal.feed)
     if isinstance(lines, Columns):
-        return not first.feed or 0.0 not in lines.values[-1]
-    return all(values[-1] for _, slots, values in lines.items if slots.feed)
+        return 0.0 not in lines.values[-1] if lines.slots.feed else fed
+    for _, slots, values in lines.items:
+        motion = slots.motion or motion
+        fed = bool(values[-1]) if slots.feed else fed
+        if not fed and (slots.feed or motion != "rapid"):
+            return False
+    return True
 
 
 def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:

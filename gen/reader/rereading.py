@@ -20,7 +20,7 @@ from gen.plan.step import ModeChange, Register, RegisterRead, Unread
 from gen.reader.executor import Execution
 from gen.reader.program import Columns, Instruction, Lowered, PlainLines, line_of
 from gen.reader.reading import Budget, Ending, Reading, ReadState
-from gen.reader.spread import Items, Spread, Stretch, chained, part_of, pieces
+from gen.reader.spread import Items, Spread, Stretch, extended, pieces
 from gen.reader.window import ON_RECORD, Snapshot
 
 _MARKS = 40
@@ -240,18 +240,18 @@ def _record(reading: Reading) -> Reading:
 
 def _extend(reading: Reading, record: Reading, start: Mapping[str, int], stop: Mapping[str, int], moved: int) -> None:
     """Puts on record what ``record`` has from ``start`` up to ``stop``, with its steps ``moved`` so many numbers on."""
-    steps, changes, reads, unread, unmodelled, lost, unknown, calls = (
-        part_of(getattr(record, name), start[name], stop[name]) for name in ON_RECORD
-    )
-    reading.steps = chained(reading.steps, steps)
-    reading.changes = chained(reading.changes, _moved(changes, moved))
+    part = {name: slice(start[name], stop[name]) for name in ON_RECORD}
+    reading.steps = extended(reading.steps, record.steps, part["steps"])
+    changes = _moved(extended([], record.changes, part["changes"]), moved)
+    reading.changes = extended(reading.changes, changes, slice(0, len(changes)))
     new = tuple.__new__
-    reading.reads += (new(RegisterRead, (step + moved, line, register)) for step, line, register in reads)
-    reading.unread += unread
-    reading.unmodelled += unmodelled
-    reading.lost += lost
-    reading.unknown += ((step + moved, line, what) for step, line, what in unknown)
-    reading.calls += ((step + moved, line) for step, line in calls)
+    for step, line, register in record.reads[part["reads"]]:
+        reading.reads.append(new(RegisterRead, (step + moved, line, register)))
+    reading.unread += record.unread[part["unread"]]
+    reading.unmodelled += record.unmodelled[part["unmodelled"]]
+    reading.lost += record.lost[part["lost"]]
+    reading.unknown += ((step + moved, line, what) for step, line, what in record.unknown[part["unknown"]])
+    reading.calls += ((step + moved, line) for step, line in record.calls[part["calls"]])
 
 
 def _moved(changes: Items[ModeChange], by: int) -> Items[ModeChange]:

@@ -98,20 +98,16 @@ class Spread(Sequence[_T]):
 
     def pop(self) -> _T:
         """Takes the last item away."""
-        last = self[-1]
-        self.drop(1)
-        return last
-
-    def drop(self, count: int) -> None:
-        """Takes the last ``count`` items away."""
-        left = self._count - count
-        while self._starts and self._starts[-1] >= left:
+        last = self._parts[-1]
+        if not isinstance(last, list):
+            last = self._parts[-1] = last.written(0, last.count)
+            self._shown = 0, []
+        item = last.pop()
+        if not last:
             self._parts.pop()
-            self._count = self._starts.pop()
-        if self._count > left:
-            start, last = self._starts[-1], self._parts[-1]
-            self._parts[-1] = last[: left - start] if isinstance(last, list) else last.written(0, left - start)
-        self._count, self._shown = left, (0, [])
+            self._starts.pop()
+        self._count -= 1
+        return item
 
     def __len__(self) -> int:
         return self._count
@@ -188,25 +184,26 @@ def backwards(items: Items[_T], stop: int, kinds: Set[str]) -> Iterator[tuple[in
                 )
 
 
-def part_of(items: Items[_T], start: int, stop: int) -> Items[_T]:
-    """The items from number ``start`` up to ``stop``, in a list of their own."""
-    if isinstance(items, list):
-        return items[start:stop]
-    part = Spread[_T]()
+def extended(items: Items[_T], more: Items[_T], part: slice) -> Items[_T]:
+    """``items``, grown by that ``part`` of ``more``."""
+    if isinstance(items, list) and isinstance(more, list):
+        items += more[part]
+        return items
+    whole = items if isinstance(items, Spread) else Spread(items)
     at = 0
-    for piece in items.pieces():
+    for piece in pieces(more):
         count = len(piece)
-        low, high = max(0, start - at), min(count, stop - at)
+        low, high = max(0, part.start - at), min(count, part.stop - at)
         at += count
         if low >= high:
             continue
         if isinstance(piece, list):
-            part.extend(piece[low:high])
+            whole.extend(piece[low:high])
         elif high - low == count:
-            part.defer(piece)
+            whole.defer(piece)
         else:
-            part.extend(piece.written(low, high))
-    return part
+            whole.extend(piece.written(low, high))
+    return whole
 
 
 def abreast(ours: Items[_T], run: range, theirs: Items[_T], there: range) -> Iterator[tuple[_T, _T]]:
@@ -230,21 +227,6 @@ def abreast(ours: Items[_T], run: range, theirs: Items[_T], there: range) -> Ite
 def _piece_at(items: Items[_T], number: int) -> tuple[list[_T] | Stretch[_T], int]:
     """The piece in which item ``number`` is kept, and its number there."""
     return items.piece_at(number) if isinstance(items, Spread) else (items, number)
-
-
-def chained(items: Items[_T], more: Items[_T]) -> Items[_T]:
-    """``items`` and behind them ``more``."""
-    if not len(items) or not len(more):
-        return more if len(more) else items
-    if isinstance(items, list) and isinstance(more, list):
-        return [*items, *more]
-    whole = Spread[_T]()
-    for piece in (*pieces(items), *pieces(more)):
-        if isinstance(piece, list):
-            whole.extend(piece)
-        else:
-            whole.defer(piece)
-    return whole
 
 
 def between(items: Items[_T], start: int, stop: int) -> Iterator[_T]:
