@@ -96,7 +96,7 @@ class Execution:
     def run(self) -> Reading:
         ending = self._end()
         if self._is_inside:
-            self._modal.reading.windows[-1].left = self._moment()
+            self._modal.reading.windows[-1].leaving = self._moment()
         reading = self._modal.finish()
         reading.window = self.window
         reading.end = ending
@@ -217,9 +217,9 @@ class Execution:
         self._is_inside = inside
         moment, windows = self._moment(), self._modal.reading.windows
         if inside:
-            windows.append(Window(moment))
+            windows.append(Window(moment, moment))
         else:
-            windows[-1].left = moment
+            windows[-1].leaving = moment
 
     def _moment(self) -> Snapshot:
         modal, variables = self._modal, self._variables

@@ -132,19 +132,15 @@ class _Lowering:
         for number, raw in enumerate(lines, first):
             found = None if shapes is None or self._ended or number in targets else shapes.find(raw)
             if found is not None:
-                run = self._in_run(run)
+                if run is None:
+                    run = PlainLines([])
+                    self._builder.emit(run)
+                    self._begun = True
                 run.items.append((number, *found))
             elif raw:
                 text = raw.decode(errors="replace")
                 known = shapes is not None and self._again(number, text)
                 run = None if known or self._line(number, text, learn=shapes is not None) else run
-
-    def _in_run(self, run: PlainLines | None) -> PlainLines:
-        if run is None:
-            run = PlainLines([])
-            self._builder.emit(run)
-            self._begun = True
-        return run
 
     def _again(self, number: int, text: str) -> bool:
         """Lowers a line that is an earlier one with other numbers; False if it is none."""

@@ -55,13 +55,10 @@ class Snapshot:
 
 @dataclass(eq=False)
 class Window:
-    """One stay of a run in a window of lines; its steps are ``entry.step`` up to ``leaving.step``."""
+    """One stay of a run in a window of lines; its steps are ``entry.step`` up to ``leaving.step``.
+
+    ``leaving``: when the run left the window, or ended in it.
+    """
 
     entry: Snapshot
-    left: Snapshot | None = field(default=None)
-
-    @property
-    def leaving(self) -> Snapshot:
-        """When the run left the window, or ended in it."""
-        assert self.left is not None
-        return self.left
+    leaving: Snapshot
