@@ -50,12 +50,13 @@ def find(text: str, control: Control, number: int, after: str | None) -> Place:
         raise DressblockError(f"the dress that begins at line {old[0].first} has no end mark; take it out by hand.")
     bare = lines.without(old[0].first, old[-1].last) if old else lines
     others = tuple(blocks(bare.bare, SPLICED))
-    named = list(_numbered(bare, control, after) if after is not None else _marked(bare, control, number, others))
+    comments = [] if after is not None else list(_comments(bare, control))
+    named = _marked(comments, number, others) if after is None else list(_numbered(bare, control, after))
     what = f"line numbered {after}" if after is not None else COMMENT
     if not named and after is None and old:
         return Place(bare, old[0].first - 1, old, others)
     if len(named) != 1:
-        theirs = [] if after is not None else _for_others(bare, control)
+        theirs = [(line, said) for line, said in comments if said is not None]
         raise DressblockError(_which(what, named) if named or not theirs else _of_others(number, theirs))
     place = Place(bare, named[0], old, others)
     if old and old[0].first - 1 != place.after:
@@ -111,16 +112,11 @@ def _only_ours(found: Sequence[MarkedBlock], after: int) -> None:
         raise DressblockError(f"this place lies inside the block {inside.number}; choose one outside.")
 
 
-def _marked(lines: HostLines, control: Control, number: int, others: Collection[MarkedBlock]) -> Iterator[int]:
-    """Lines with the comment: those that name this dress, else those that name none and have no other behind."""
-    found, used = list(_comments(lines, control)), {block.first - 1 for block in others}
-    mine = [line for line, named in found if named == str(number)]
-    return iter(mine or [line for line, named in found if named is None and line not in used])
-
-
-def _for_others(lines: HostLines, control: Control) -> list[tuple[int, str]]:
-    """Lines with the comment that name a dress, and its number."""
-    return [(line, named) for line, named in _comments(lines, control) if named is not None]
+def _marked(comments: Collection[tuple[int, str | None]], number: int, others: Collection[MarkedBlock]) -> list[int]:
+    """The lines of those ``comments`` that name this dress, else of those that name none and have no other behind."""
+    used = {block.first - 1 for block in others}
+    mine = [line for line, named in comments if named == str(number)]
+    return mine or [line for line, named in comments if named is None and line not in used]
 
 
 def _comments(lines: HostLines, control: Control) -> Iterator[tuple[int, str | None]]:

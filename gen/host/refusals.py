@@ -164,26 +164,26 @@ def _lost(point: HostPoint) -> Iterator[Finding]:
 
 def _inherited(point: HostPoint, dialect: Dialect) -> Iterator[Finding]:
     """Modes that the program never states before the place, and so inherits from whatever ran before it."""
-    here, usual = point.here, dialect.leaves
-    missing = [group for group in groups_stated(dialect.control) if group not in here.lines]
+    control, here = dialect.control, point.here
+    missing = [group for group in groups_stated(control) if group not in here.lines]
     if not missing:
         return
-    words = [dialect.control.word(group, usual.get(group, here.get(group))) for group in missing]
-    other = [group for group in missing if usual.get(group, here.get(group)) != here.get(group)]
+    usual = {group: dialect.leaves.get(group, here.get(group)) for group in missing}
+    words = " ".join(control.word(group, meaning) for group, meaning in usual.items())
     said = listed((group.replace("_", " ") for group in missing), "and")
-    if other:
+    if any(meaning != here.get(group) for group, meaning in usual.items()):
         yield broken(
             "host-state",
             None,
             f"the program does not state its {said} before the dress, and this machine's "
-            f"programs are not what the control starts with; write {' '.join(words)} at its beginning.",
+            f"programs are not what the control starts with; write {words} at its beginning.",
         )
     else:
         yield unproven(
             "host-state",
             None,
-            f"the program does not state its {said} before the dress; "
-            f"{' '.join(words)} is put back. Write that at its beginning.",
+            f"the program does not state its {said} before the dress; {words} is put back. "
+            "Write that at its beginning.",
             "warning",
         )
 

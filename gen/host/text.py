@@ -34,7 +34,7 @@ class HostLines:
 
     def line(self, number: int) -> str:
         """The line of that number, without its end."""
-        return _without_end(self.part(number, number))
+        return self.part(number, number).removesuffix("\n").removesuffix("\r")
 
     @property
     def bare(self) -> list[str]:
@@ -59,7 +59,3 @@ class HostLines:
         end, above = self.end, self.part(1, after)
         between = end if above and not above.endswith("\n") else ""
         return HostLines(above + between + "".join(line + end for line in lines) + self.part(after + 1, len(self)))
-
-
-def _without_end(line: str) -> str:
-    return line.removesuffix("\n").removesuffix("\r")
