@@ -17,12 +17,7 @@ from gen.reader.word import Word
 
 def may_run(modal: Modal) -> bool:
     """Whether nothing is in force that plain lines would have to ask after."""
-    return (
-        not modal.active
-        and not modal.unsure
-        and modal.modes["feed_mode"] == "per-minute"
-        and not (modal.shift_on and None in modal.shift.values())
-    )
+    return not modal.active and not modal.unsure and modal.modes["feed_mode"] == "per-minute"
 
 
 @dataclass(slots=True)
@@ -92,6 +87,10 @@ def run_plain(modal: Modal, lines: PlainLines | Columns) -> bool:
         return False
     if (modal.scale != 1.0 or modal.feed_scale != 1.0) and not axes.isdisjoint(ROTARY):
         return False
+    offsets = {axis: modal.offset_of(axis) for axis in axes}
+    base = {axis: offset for axis, offset in offsets.items() if offset is not None}
+    if len(base) < len(axes):
+        return False
     run = PlainRun(
         lines,
         len(modal.reading.steps),
@@ -100,7 +99,7 @@ def run_plain(modal: Modal, lines: PlainLines | Columns) -> bool:
         None if modal.feed is None else modal.feed * modal.feed_scale,
         modal.scale,
         modal.frame(),
-        {axis: modal.offset_of(axis) or 0.0 for axis in axes},
+        base,
     )
     if isinstance(lines, Columns) and run.frame != "incremental":
         _defer(modal, run, lines, count)

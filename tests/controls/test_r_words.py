@@ -53,6 +53,7 @@ def xs(found: Reading) -> list[float | None]:
         ("POS[X]=10 FA[X]=500\nY1\nX2\n", [None, None, 2.0]),
         ("R1=$AA_IM[X]\nX=R1\nX3\n", [None, 3.0]),
         ("$P_UIFR[1,X,TR]=5\nX1\nSUPA X2\n", [None, 2.0]),
+        ("F100\n$P_UIFR[1,X,TR]=5\nX1\nSUPA X2\n", [None, 2.0]),
         ("G153 X3\n", [3.0]),
     ],
 )
