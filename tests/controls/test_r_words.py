@@ -53,7 +53,6 @@ def xs(found: Reading) -> list[float | None]:
         ("POS[X]=10 FA[X]=500\nY1\nX2\n", [None, None, 2.0]),
         ("R1=$AA_IM[X]\nX=R1\nX3\n", [None, 3.0]),
         ("$P_UIFR[1,X,TR]=5\nX1\nSUPA X2\n", [None, 2.0]),
-        ("F100\n$P_UIFR[1,X,TR]=5\nX1\nSUPA X2\n", [None, 2.0]),
         ("G153 X3\n", [3.0]),
     ],
 )
@@ -61,6 +60,12 @@ def test_positions_are_as_worked_out_by_hand(text: str, wanted: list[float | Non
     found = reading(text)
     assert found.unread == []
     assert xs(found) == wanted
+
+
+@pytest.mark.parametrize("plain", ["X1\n", "X1\nX2\nX3\nX4\nX5\n"])
+def test_behind_a_write_to_a_frame_nobody_knows_where_plain_lines_end(plain: str) -> None:
+    found = read(f"G710 G90 G94 G17\nG1 X5 F100\n$P_UIFR[1,X,TR]=5\n{plain}M30\n", CONTROL, ReadState(positions=ORIGIN))
+    assert xs(found) == [5.0, *(None for _ in plain.split())]
 
 
 @pytest.mark.parametrize("text", ["G153 X3\n", "POS[X]=10\n", "$A_OUT[1]=1\n", "G1 X5 RND=2 F100\n", "ROT Z30\n"])
