@@ -222,17 +222,12 @@ class Execution:
             windows[-1].leaving = moment
 
     def _moment(self) -> Snapshot:
-        modal, variables = self._modal, self._variables
+        """What is known now, without what only decides how the run goes on."""
+        modal = self._modal
         return Snapshot(
             {name: len(getattr(modal.reading, name)) for name in ON_RECORD},
             modal.in_force(),
-            variables.snapshot(),
-            self._at - 1,
-            modal.snapshot(),
-            tuple(self._calls),
-            self._jumps,
-            set(variables.unset),
-            tuple(modal.reading.unmodelled[-20:]),
+            self._variables.snapshot(),
         )
 
     def _lines(self, lines: PlainLines | Columns) -> Ending | None:

@@ -152,7 +152,7 @@ class Rerun(Execution):
         if self._marks and len(self._modal.reading.windows) == self._stays:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
             loses, cut = not self._variables.is_whole, self._modal.reading.cut
-            rest = _Rest(self._state, self._past_stops, loses, self._marks, asked, self._moment(), ending, cut, record)
+            rest = _Rest(self._state, self._past_stops, loses, self._marks, asked, self._known(), ending, cut, record)
             self._home.rests.appendleft(rest)
         return ending
 
@@ -185,12 +185,25 @@ class Rerun(Execution):
         whole = self._variables.is_whole and not self._variables.is_lent
         return self._stops == 0 and self._modal.is_sure and whole
 
+    def _known(self) -> Snapshot:
+        """All that decides how the run goes on."""
+        modal, variables = self._modal, self._variables
+        return replace(
+            self._moment(),
+            at=self._at - 1,
+            modal=modal.snapshot(),
+            calls=tuple(self._calls),
+            jumps=self._jumps,
+            unset=set(variables.unset),
+            said=tuple(modal.reading.unmodelled[-20:]),
+        )
+
     def _come(self) -> None:
         """The run comes to the window for the first time."""
         self._has_come = True
         if self._home.entry is None and self._is_straight and self._at + len(self._modal.reading.steps) > _WORTH:
             asked, record = set(self._variables.asked), _record(self._modal.reading)
-            self._home.entry = _Entry(self._state, self._past_stops, asked, self._moment(), record)
+            self._home.entry = _Entry(self._state, self._past_stops, asked, self._known(), record)
 
     def _resume(self, entry: _Entry) -> None:
         """Goes on from where the run of ``entry`` came to the window, with the registers of this one's own state."""
@@ -207,7 +220,7 @@ class Rerun(Execution):
     def _mark(self) -> Ending | None:
         """Notes what is known; where an earlier run went on from the same, that is how this one ends."""
         self._compared += 1
-        known = self._moment()
+        known = self._known()
         found = self._home.rest_for(known, self._state, self._past_stops)
         if found is None:
             if not self._marks:

@@ -30,11 +30,12 @@ class OpenCall(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Snapshot:
-    """All that decides how a run goes on from instruction ``at``, and what it has told by then.
+    """What a run has told, and what is known, when it comes to a line.
 
-    ``counts``: how much is on record, by :data:`ON_RECORD`; ``in_force``: modes, and where the axes stand;
-    ``modal``: whatever else the control remembers; ``unset``: the registers that held
-    nothing when read; ``said``: the last of what is unmodelled, which is not said again.
+    ``counts``: how much is on record, by :data:`ON_RECORD`; ``in_force``: modes, and where the axes stand.
+    Where runs are compared, also the rest of what decides how one goes on: ``at``, its next instruction;
+    ``modal``, whatever else the control remembers; ``unset``, the registers that held nothing when read;
+    ``said``, the last of what is unmodelled, which is not said again.
     """
 
     counts: Mapping[str, int]
