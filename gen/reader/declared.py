@@ -32,7 +32,7 @@ class Declared(Construct):
         if self._section != len(self._builder.lowered.sections):
             # names belong to the program that declares them
             self._section, self._names, self._pattern = len(self._builder.lowered.sections), {}, None
-        line = _without_beginning(source)
+        line = source.code_with_spaces()
         if found := self._declares.fullmatch(line):
             self._declare(source, self._rules.kinds[found[1]] == "whole", found[2])
             return True
@@ -73,7 +73,7 @@ class CallsByName:
         self._with_values: list[tuple[Source, str]] = []
 
     def take(self, source: Source) -> bool:
-        found = re.fullmatch(rf"({_NAME})\s*(\(.*\))?", _without_beginning(source))
+        found = re.fullmatch(rf"({_NAME})\s*(\(.*\))?", source.code_with_spaces())
         if found is None or found[1] in self._others or source.code != "".join(found[0].split()):
             return False
         if found[2] and found[2].strip("() "):
@@ -85,8 +85,3 @@ class CallsByName:
         for source, name in self._with_values:
             if name in self._builder.lowered.programs:
                 self._builder.unread(source, f"what {name} does with the values that it is given is not read")
-
-
-def _without_beginning(source: Source) -> str:
-    """The line with its spaces, but without block delete, line number and label."""
-    return re.sub(rf"^(/[0-9]?\s*)?(N[0-9]+(\.[0-9]+)?\s*)?({_NAME}:\s*)?", "", source.spaced)

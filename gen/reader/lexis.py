@@ -20,9 +20,10 @@ _LONG = 500
 class Source:
     """One line: ``code`` has no comments and no spaces and is in capitals; ``label`` is its N number.
 
-    ``name`` is the label it begins with, ``spaced`` the code with its spaces. ``switch`` numbers the block-delete
-    switch of a deletable line. ``refused`` says why the control does not take the line at all, ``acts`` what a
-    comment of it does that the reader does not follow, ``stops`` the message with which a comment ends the program.
+    ``name`` is the label it begins with, ``spaced`` the whole line with its spaces, of which as many characters as
+    ``beginning`` stand before the code. ``switch`` numbers the block-delete switch of a deletable line. ``refused``
+    says why the control does not take the line at all, ``acts`` what a comment of it does that the reader does not
+    follow, ``stops`` the message with which a comment ends the program.
     """
 
     line: int
@@ -38,6 +39,14 @@ class Source:
     refused: str = ""
     acts: str = ""
     stops: str | None = None
+    beginning: int = 0
+
+    def code_with_spaces(self) -> str:
+        """The code as it was written: without block delete, number and label."""
+        rest = self.spaced
+        for _ in range(self.beginning):
+            rest = rest.lstrip()[1:]
+        return rest.lstrip()
 
 
 class Lexer:
@@ -95,6 +104,7 @@ class Lexer:
         refused = self._refused(text, spaced)
         spaced = spaced.strip().upper()
         code = "".join(spaced.split())
+        whole = len(code)
         shown = last.get(self._pairs[self._messages][0], "") if len(self._pairs) > self._messages else ""
         if self._prefix and shown.upper().startswith(self._prefix):
             messages.append(shown[len(self._prefix) :].strip())
@@ -110,6 +120,7 @@ class Lexer:
         name = self._name.match(code) if self._name else None
         if name:
             code = code[name.end() :]
+        beginning = whole - len(code)
         if self._message_ends and code == self._message_ends:
             messages.append("")
             code = ""
@@ -127,6 +138,7 @@ class Lexer:
             refused,
             acts,
             stops,
+            beginning,
         )
 
     def _refused(self, text: str, code: str) -> str:

@@ -39,6 +39,7 @@ def xs(found: Reading) -> list[float | None]:
         ("LOOP\nR1=R1+1\nX=R1\nIF R1==2 GOTOF OUT\nENDLOOP\nOUT: X7\n", [1.0, 2.0, 7.0]),
         ("DEF REAL DEPTH=2.5, STEP\nDEF INT COUNT=3\nSTEP=DEPTH*COUNT\nX=STEP\n", [7.5]),
         ("DEF INT COUNT\nCOUNT=2.5\nX=COUNT\n", [None]),
+        ("N10 DEF REAL DEPTH=2.5\nN20 HERE: X=DEPTH\n", [2.5]),
         # a name belongs to the program that declares it
         (
             "DEF REAL DEPTH=2\nINNER\nX=DEPTH\nM30\n%_N_INNER_SPF\nPROC INNER\nDEF REAL DEPTH=6\nX=DEPTH\nRET\n",
@@ -60,6 +61,14 @@ def test_positions_are_as_worked_out_by_hand(text: str, wanted: list[float | Non
     found = reading(text)
     assert found.unread == []
     assert xs(found) == wanted
+
+
+def test_a_line_begins_as_the_table_of_its_control_says() -> None:
+    lexis = CONTROL.lexis.model_copy(update={"block_delete": "!", "letters": CONTROL.lexis.letters + "!"})
+    control = CONTROL.model_copy(update={"lexis": lexis})
+    found = read(SAFE + "! N10 DEF REAL DEPTH=2.5\n! N20 HERE: X=DEPTH\nM30\n", control, ReadState(positions=ORIGIN))
+    assert xs(found) == [2.5]
+    assert found.unread == []
 
 
 @pytest.mark.parametrize("plain", ["X1\n", "X1\nX2\nX3\nX4\nX5\n"])
