@@ -2,7 +2,7 @@
 
 It knows the axes X Y Z A B C, prints program coordinates with four decimals
 and the offsets to add, and does not print writes or waits for motion. A timed
-feeder hangs on its digital outputs.
+feeder depends on its digital outputs.
 """
 
 from __future__ import annotations

@@ -65,7 +65,7 @@ class Pair:
         return replace(self, machine={**self.machine, "control": control})
 
     def in_plain_words(self) -> Pair:
-        """The same pair, its machine without words of its own; a timed feeder hangs on a digital output."""
+        """The same pair, its machine without words of its own; a timed feeder depends on a digital output."""
         if self.machine["dresser"]["kind"] != "timed":
             return replace(self, machine={**self.machine, "codes": {}})
         codes = {"feeder_on": "M64 P0", "feeder_off": "M65 P0"}

@@ -56,7 +56,7 @@ def judge(
         checks = applicable.get(key)
         if checks is None:
             checks = [check for check in every if intent in check.intents and (check.always or not only_always)]
-            # what hangs on the dress alone is judged at its first state
+            # what depends on the dress alone is judged at its first state
             applicable[key] = [check for check in checks if not check.of_the_dress_alone]
             dresses.append(case.dress)
         for check in checks:

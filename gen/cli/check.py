@@ -55,7 +55,7 @@ def check(
     jobs: int,
     as_document: bool,
 ) -> int:
-    """Read PROGRAMS back and hold them against machine and recipe; a folder stands for the programs below it."""
+    """Read PROGRAMS back and hold them against machine and recipe; a folder means every program below it."""
     from gen.base.parallel import in_order
     from gen.jobs.check import checked
     from gen.jobs.locate import programs_in

@@ -54,7 +54,7 @@ def generate(
     jobs: int,
     as_document: bool,
 ) -> int:
-    """Program and sheet for each of RECIPES, if every bound holds; a folder stands for the recipes below it.
+    """Program and sheet for each of RECIPES, if every bound holds; a folder means every recipe below it.
 
     With --check a folder of recipes must account for every program below
     --out: prove-outs too, and what was made with other options.

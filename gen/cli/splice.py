@@ -71,11 +71,11 @@ def splice(
 ) -> int:
     """Put the dress of RECIPE into the grinding program HOST, where a comment says DRESS HERE.
 
-    What the program has in force is put back behind it, and the program is
-    proven to go on as it did; else it is refused, and nothing is written.
+    What the program had in force is restored after the dress, and the program
+    is proven to go on as it did; else it is refused, and nothing is written.
 
     With --check, RECIPE may be left out: each dress names its own, and a
-    folder stands for the grinding programs below it.
+    folder means every grinding program below it.
     """
     from gen.base.errors import listed
     from gen.jobs.report import finding_line, summary

@@ -91,7 +91,7 @@ def dialect_for(machine: Machine, extra_dirs: Iterable[Path] = ()) -> Dialect:
 
 @dataclass(frozen=True)
 class _Spoken:
-    """What of a machine a dialect hangs on, told by ``key``; two machines that agree in it speak alike."""
+    """The machine settings that determine its dialect: two machines with the same ``key`` share one."""
 
     key: tuple[object, ...]
     machine: Machine = field(compare=False)

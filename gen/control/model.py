@@ -145,9 +145,11 @@ class Control(Part):
     variables: Variables | None = Field(None, description="Variables and expressions; absent: numbers only.")
     flow: Flow = Field(Flow(), description="The flow constructs the control has.")
 
-    def __hash__(self) -> int:
-        """Of this very one: what is kept for a control is soon found, and to compare two takes longer than it saves."""
-        return id(self)
+    def __eq__(self, other: object) -> bool:
+        """Whether both are this very one: what is kept for a control is found without comparing all its words."""
+        return self is other
+
+    __hash__ = object.__hash__
 
     @model_validator(mode="after")
     def _complete(self) -> Self:

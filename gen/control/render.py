@@ -63,7 +63,7 @@ _COMMAND = re.compile(r"^(\w+) ?,")
 
 
 _SHORT, _MANY = 300, 5000
-"""What of a control's spelling is kept: no long text, and so many pieces."""
+"""How long a text is, at most, whose spelling is kept, and how many are."""
 
 
 class Words:

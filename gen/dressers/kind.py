@@ -143,7 +143,7 @@ class Dresser(Part):
 
     @property
     def vouched(self) -> bool:
-        """Whether no feed of this dresser hangs on a control that may obey its machine-frame word in a rapid only."""
+        """Whether no feed of this dresser depends on a control that may obey its machine-frame word in a rapid only."""
         return True
 
     @property

@@ -28,7 +28,7 @@ def is_at_speed(point: HostPoint, dress: Dress) -> bool:
 
 
 def turns_as(point: HostPoint, dress: Dress, wheel: Wheel) -> bool:
-    """Whether the spindle turns at the place as ``wheel`` is dressed; a speed that hangs on its size never does."""
+    """Whether the spindle turns at the place as ``wheel`` is dressed; a speed that depends on its size never does."""
     stated = wheel.settings.speed
     same = stated is not None and point.here.get("speed") == f"{math.floor(stated)}"
     return same and point.here.get("spindle", "off") == dress.machine.spindle.direction
@@ -37,7 +37,7 @@ def turns_as(point: HostPoint, dress: Dress, wheel: Wheel) -> bool:
 def least_waited(routes: Routes, enough: float) -> float:
     """The least time in s, on any way to the place, of dwells behind the last stop or line that acts on the spindle.
 
-    What is longer than ``enough`` is told as that. Dwells alone count: how long a move takes hangs on the override. A
+    What is longer than ``enough`` is told as that. Dwells alone count: how long a move takes depends on the override. A
     way that comes from the place itself has waited, since the dress leaves the spindle as it was.
     """
     looked: set[Spot] = set()

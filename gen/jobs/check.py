@@ -36,7 +36,7 @@ from gen.shop.edition import Edition
 from gen.shop.machine import Machine
 
 _ANYHOW = {"motion", "cycle", "shift", "retract"}
-"""Groups that a block need not leave as they were: what hangs on them has a rule of its own, or they are cancelled."""
+"""Groups that a block may leave otherwise: they are cancelled, or another rule looks at what depends on them."""
 
 
 _MARKED = Finding(

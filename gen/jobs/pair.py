@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Pair:
-    """The two files, what they describe, and the tables that was read from."""
+    """The two files, what they describe, and the tables that this was read from."""
 
     recipe_path: Path
     recipe: Recipe

@@ -48,7 +48,7 @@ class Setting:
 
     @property
     def write_back(self) -> bool:
-        """Whether registers are written: only in earnest, and where a word waits for the motion before it."""
+        """Whether registers are written: only in a real dress, on controls that can wait for motion."""
         return self.registers and self.abilities.synchronise and self.edition.dresses
 
     @cached_property

@@ -2,9 +2,8 @@
 
 A line's shape is what stays when digits, points, signs and blanks are taken
 out: ``N10 G1 X1.5 F100`` has the shape ``NGXF``. Its letters, turned into
-commas, part the line into one number each; a line that does not come apart
-that way goes to the slow tier, so the two can only agree or this one stands
-aside. Lines of one shape in a row are taken apart together, column by column.
+commas, part the line into one number each. A line that does not come apart
+that way goes to the slow tier. Lines of one shape in a row are taken apart together, column by column.
 """
 
 from __future__ import annotations

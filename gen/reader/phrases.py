@@ -15,7 +15,7 @@ from gen.reader.word import Word
 
 
 class Phrase(NamedTuple):
-    """``sorted``: the words sorted, where that does not hang on their values."""
+    """``sorted``: the words sorted, where that does not depend on their values."""
 
     words: tuple[Word, ...]
     assignments: tuple[Assignment, ...]

@@ -105,7 +105,7 @@ class Columns:
 
 @dataclass(slots=True)
 class Block:
-    """A line of words and assignments; ``sorted``: the words sorted, where that does not hang on their values."""
+    """A line of words and assignments; ``sorted``: the words sorted, where that does not depend on their values."""
 
     line: int
     text: str

@@ -73,7 +73,7 @@ class Reading:
     inherited). ``unmodelled``: first line, last line, and what happens there
     that is known but not worked out. ``unknown``: step number, line, and a value that counts there and cannot be
     known. ``lost``: first line, line by which it was stated again or the run ended, and what was not known between;
-    unlike what is unmodelled, whatever hangs on it counts as unknown. ``comments`` are those of the whole text.
+    unlike what is unmodelled, whatever depends on it counts as unknown. ``comments`` are those of the whole text.
     ``unset``: registers that were read though neither state nor program had given them a value.
     ``calls``: step number (0-based) and line of each call of a subprogram. ``cut``: why a run is unfinished, which is
     among ``unread`` too. ``windows``: the stays in the ``window`` of lines that was asked for.

@@ -64,7 +64,7 @@ class Sorted:
 class Sorter:
     """Sorts the words of blocks by the meanings of ``control``; ``codes`` are the letters of words that are codes.
 
-    What a line means hangs on the values of the letters ``by_value``, codes among them.
+    What a line means depends on the values of the letters ``by_value``, codes among them.
     """
 
     def __init__(self, control: Control) -> None:
@@ -79,7 +79,7 @@ class Sorter:
         self._not_beside = control.not_beside
 
     def beforehand(self, words: Sequence[Word]) -> Sorted | None:
-        """The words sorted before their values are known; None if that hangs on the values."""
+        """The words sorted before their values are known; None if that depends on the values."""
         worked_out = {word.letter for word in words if not isinstance(word.value, float)}
         return None if worked_out & self.by_value else self.sort(words)
 

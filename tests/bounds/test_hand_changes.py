@@ -143,7 +143,7 @@ CHANGES: dict[str, tuple[tuple[str, str], Change, str]] = {
         "register-order",
     ),
     "working variable used twice": (METRIC, before(PLUNGE, "#595 = [#593]"), "plunge-depth"),
-    "depth hangs on a register": (METRIC, put(PLUNGE, "G53 G1 U[#595+8+#100] F#593"), "nothing-else"),
+    "depth depends on a register": (METRIC, put(PLUNGE, "G53 G1 U[#595+8+#100] F#593"), "nothing-else"),
     "guards passed by a register": (
         JUMPS,
         before("IF [#504 EQ 0] GOTO 9001", "IF [#100 EQ 1] GOTO 9009"),

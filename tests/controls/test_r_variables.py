@@ -210,7 +210,7 @@ def test_where_coordinates_are_turned_a_word_of_one_axis_moves_the_others_too() 
 
 
 def test_a_call_leads_to_a_file_that_is_not_here() -> None:
-    """What is not read is said, and whatever hangs on it is not known."""
+    """What is not read is said, and whatever depends on it is not known."""
     found = reading("G90 G0 X1\nL7101\nM30\n")
     assert [(first, what.partition(",")[0]) for first, _, what in found.lost] == [(2, "program 7101")]
 

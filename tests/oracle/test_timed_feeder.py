@@ -1,6 +1,6 @@
 """``rs274`` (outside judge) switches the feeder, waits and moves in the order that the plan says.
 
-It has no feeder: here the valve hangs on its first digital output (M64, M65),
+It has no feeder: here the valve depends on its first digital output (M64, M65),
 or on its mist output, which shares a line with a dwell.
 """
 
@@ -73,7 +73,7 @@ def test_in_one_line_it_switches_first_and_then_waits() -> None:
 
 
 def _as_feeder(step: Step) -> Step:
-    """Mist on and off as the valve that hangs on them."""
+    """Mist on and off as the valve that depends on them."""
     if isinstance(step, Coolant) and not step.on:
         return Aux(0, "M9", "feeder-off")
     return step._replace(function="feeder-on") if isinstance(step, Aux) and step.code == "M7" else step

@@ -68,7 +68,7 @@ def test_a_name_is_no_number() -> None:
 
 
 def test_thousands_of_numbered_lines_around_a_jump_stay_together() -> None:
-    """What the time of a long grinding program hangs on, counted rather than timed."""
+    """What the time of a long grinding program depends on, counted rather than timed."""
     plain = [f"N{100 + k} G1 X{k % 50}.5 Z{k % 40}.25 F200" for k in range(2000)]
     text = "\n".join([*plain, "IF [#501 EQ 0] GOTO 1500", "M30"])
     single = [item for item in lower(text, HASH).code if isinstance(item, Block)]

@@ -238,7 +238,7 @@ class _Comparison:
             yield self._broken(self._last, _ENDS[self._expected.ends])
 
     def _same_ending(self, done: int) -> Iterator[Difference]:
-        """What the block ends with is nothing that hangs on a register, nor moves."""
+        """What the block ends with is nothing that depends on a register, nor moves."""
         steps = self._reading.steps[done:]
         for step in steps:
             numbers = [value for _, value, _ in _numbers(step, step)]

@@ -143,7 +143,7 @@ class Symbol(Formula):
     def __round__(self, digits: int | None = None) -> float:
         """To nine decimals: the doubles' own last digits, which exact fractions do not have."""
         if digits is None or digits < 9:
-            raise NotFollowed("a whole number is wanted here, and this hangs on a register")
+            raise NotFollowed("a whole number is wanted here, and this depends on a register")
         return cast(float, self)
 
     def function(self, meaning: str) -> float:
@@ -230,7 +230,7 @@ class Symbol(Formula):
     # -- what only a number can be
 
     def __float__(self) -> float:
-        raise NotFollowed("this hangs on a register in a way that is not worked out over all states")
+        raise NotFollowed("this depends on a register in a way that is not worked out over all states")
 
     def _no_number(self, *others: object) -> float:
         return float(self)

@@ -163,7 +163,7 @@ class Told:
                 yield state
 
     def _note(self, terms: Terms, used: dict[int, None]) -> None:
-        """Adds the unknowns that ``terms`` hang on, and that are not worked out themselves, to ``used``."""
+        """Adds the unknowns that ``terms`` depend on, and that are not worked out themselves, to ``used``."""
         for product_ in terms:
             for number, _ in product_:
                 inside = self._path.unknowns.insides.get(number)

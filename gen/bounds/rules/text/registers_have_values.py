@@ -16,6 +16,6 @@ def check(reading: Reading, block: DressBlock, dress: Dress) -> Found:
             yield Fault(
                 read.line,
                 f"register {read.register} is read here, and nothing has given it a value; what the block does "
-                "hangs on whatever was left in it.",
+                "depends on whatever was left in it.",
                 certainty="unproven",
             )

@@ -22,7 +22,7 @@ def check(reading: Reading, block: DressBlock, dress: Dress | None, expected: Ex
             certainty="unproven",
         )
     for first, _, what in reading.lost:
-        # whatever hangs on what is not known is unknown too; a program of ours does nothing of the kind itself
+        # whatever depends on what is not known is unknown too; a program of ours does nothing of the kind itself
         inside = (dress is not None or marks.ours) and (block.has(first) or marks.owns(first))
         yield Fault(first, f"{what}.", severity="error" if inside else "warning", certainty="unproven")
 
