@@ -52,10 +52,34 @@ INTERRUPTED = 130
 
 
 @contextlib.contextmanager
+def _interrupts_kept() -> Iterator[None]:
+    """Ctrl-C that comes where nothing can be raised, as in a library's callback, comes again a moment later."""
+    before = sys.unraisablehook
+
+    def hook(caught: sys.UnraisableHookArgs) -> None:
+        if not issubclass(caught.exc_type, KeyboardInterrupt):
+            before(caught)
+            return
+        from _thread import interrupt_main
+        from threading import Timer
+
+        again = Timer(0.01, interrupt_main)
+        again.daemon = True
+        again.start()
+
+    sys.unraisablehook = hook
+    try:
+        yield
+    finally:
+        sys.unraisablehook = before
+
+
+@contextlib.contextmanager
 def _shown_not_obeyed(args: Sequence[str]) -> Iterator[None]:
     """What is wrong with a command line repeats it, and a screen obeys none of that; whoever asked for JSON gets it."""
     try:
-        yield
+        with _interrupts_kept():
+            yield
     except click.ClickException as error:
         said = "\n".join(map(printable, error.format_message().split("\n")))
         if _wants_json(args):

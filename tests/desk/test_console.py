@@ -64,6 +64,34 @@ def test_an_interrupt_ends_it_by_the_custom_of_shells(shop: Shop, jobs: str) -> 
     assert not [path for path in shop.root.rglob("*.tmp") if path.is_file()]
 
 
+DEAF = """
+import time
+from gen.cli import feed, main
+
+class Deaf:
+    def __del__(self):
+        raise KeyboardInterrupt
+
+def work(**_):
+    Deaf()
+    for _ in range(2000):
+        time.sleep(0.01)
+
+feed.feed.callback = work
+main(["feed"])
+"""
+"""A command that is interrupted where nothing can be raised, as in what a library in another language calls."""
+
+
+def test_an_interrupt_that_nobody_heard_is_not_lost(tmp_path: Path) -> None:
+    surroundings = {**os.environ, "PYTHONPATH": str(ROOT)}
+    outcome = subprocess.run(
+        [sys.executable, "-c", DEAF], cwd=tmp_path, env=surroundings, capture_output=True, text=True, timeout=60
+    )
+    assert outcome.returncode == 130
+    assert outcome.stderr.strip() == "interrupted; every file is either as it was or written whole"
+
+
 def test_what_takes_long_says_what_it_is_at(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
