@@ -27,17 +27,23 @@ def aggressiveness_ends(wheel: Wheel, valve: Valve, size: float, rpm: float) -> 
 
 def better_valve(wheel: Wheel, valve: Valve) -> Iterator[Change]:
     """Another setting of the valve, another wheel speed, or a valve that keeps closer to its setting."""
-    inch = wheel.machine.units == "inch"
-    unit, step = (Decimal("25.4"), Decimal("0.1")) if inch else (Decimal(1), Decimal(1))
     wanted = [wheel.target_feed(float(size)) for size in wheel.size_range]
-    number = stepped(Decimal(repr(sum(wanted) / len(wanted))) / unit, step, "down")
-    text = f"{plain(number, 1, strip=True)} {'in/min' if inch else 'mm/min'}"
-    yield Change("machine", "dresser.rate", text, f"With the valve set to {text} it fits.")
+    yield from valve_set(wheel, sum(wanted) / len(wanted))
     target = float(wheel.settings.aggressiveness)
     at_target = float(valve.rate) / feed_for(target, 1.0, float(wheel.angle))
     yield from changes.wheel_speed(wheel, at_target, "down")
     yield from changes.wheel_speed(wheel, at_target, "up")
     yield from closer_valve(valve, _room(wheel, valve))
+
+
+def valve_set(wheel: Wheel, rate: float) -> Iterator[Change]:
+    """The valve set to ``rate`` mm/min, or to a little less that somebody can set."""
+    inch = wheel.machine.units == "inch"
+    unit, step = (Decimal("25.4"), Decimal("0.1")) if inch else (Decimal(1), Decimal(1))
+    number = stepped(Decimal(repr(rate)) / unit, step, "down")
+    if number > 0:
+        text = f"{plain(number, 1, strip=True)} {'in/min' if inch else 'mm/min'}"
+        yield Change("machine", "dresser.rate", text, f"With the valve set to {text} it fits.")
 
 
 def closer_valve(valve: Valve, share: float) -> Iterator[Change]:

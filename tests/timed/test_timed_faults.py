@@ -212,6 +212,19 @@ def test_a_fast_valve_must_not_go_too_deep() -> None:
     assert "8.6 mm" in finding.message
 
 
+def test_a_fast_valve_must_not_remove_too_much() -> None:
+    # 10 x 20 mm of stick at 300 mm/min and 5 % more: 63 cm3/min
+    assert built({"dresser.max_removal": "63000 mm3/min"}).accepted
+    finding = only({"dresser.max_removal": "62000 mm3/min"})
+    assert finding.rule == "removal"
+    assert "63000 mm3/min" in finding.message
+    # 62000 / 200 / 1.05 = 295.2 mm/min; or 310 / 300, 3.3 % off
+    values = {change.key: change.value for change in finding.changes}
+    assert values == {"dresser.rate": "295 mm/min", "dresser.rate_tolerance": "3 %"}
+    for key, value in values.items():
+        assert built({"dresser.max_removal": "62000 mm3/min", key: value}).accepted
+
+
 def test_a_stick_lasts_for_one_set_up_of_a_fast_valve() -> None:
     # 150 − 35 = 115 mm; 13 · 8.6 = 111.8, 14 · 8.6 = 120.4
     adjusting: dict[str, Any] = {"dresser.self_adjusting": True}
