@@ -11,6 +11,7 @@ from gen.base.dataclass import dataclass
 from gen.base.errors import DressblockError
 from gen.base.finding import Finding
 from gen.base.languages import told
+from gen.base.lines import lines_of
 from gen.bounds.block import DressBlock
 from gen.bounds.readback import read_state
 from gen.bounds.states import when_due
@@ -54,7 +55,7 @@ def program_page(path: Path, named: Named, control: str = "", language: str = "e
     alone are shown, read as ``control`` writes them. :class:`DressblockError` where neither is known.
     """
     text = read_text(path)
-    lines = text.splitlines()
+    lines = lines_of(text)
     marked = by_marks(lines)
     whole = provenance(path, lines, marked[0].marked if marked else None, named)
     whole.must_know_machine(named.root)
@@ -165,11 +166,11 @@ def _halt(reading: Reading, language: str) -> str:
 
 def _changed_line(text: str, program: Program, span: Span) -> int | None:
     """The first line that is not as it was generated; None where the body has the digest that it states."""
-    lines = text.splitlines()
+    lines = lines_of(text)
     altered = [block for block in blocks(lines, SPLICED) if block.altered]
     if not altered:
         return None
-    ours = program.text.splitlines()
+    ours = lines_of(program.text)
     if span.first == 1 or len(ours) == len(lines):
         for number, (there, here) in enumerate(zip(lines, ours, strict=False), 1):
             if there != here:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 import shutil
 from pathlib import Path
 
@@ -169,6 +171,19 @@ def test_the_words_of_a_program_end_no_script(tmp_path: Path) -> None:
     with opened(target) as page:
         assert page.title() == "sly.ngc"
         assert len(walked(page)) == 3
+
+
+@pytest.mark.parametrize("between", ["\f", "\v", "\x1c", "\x85", "\u2028"])
+def test_a_line_ends_where_a_control_ends_it(between: str, tmp_path: Path) -> None:
+    # in a comment these end a line of a text editor, and no line of a program (RS274/NGC: a line feed does)
+    program, target = tmp_path / "old.ngc", tmp_path / "old.html"
+    program.write_bytes(f"(FIRST{between}SHEET)\nG21 G90 G94\nG0 X10\nM2\n".encode())
+    command("show", program, "--control", "rs274ngc", "--out", target)
+    data = re.search(r'id="data">(.*?)</script>', target.read_text(encoding="utf-8"), re.DOTALL)
+    assert data
+    shown = json.loads(data[1])
+    lines = [shown["lines"][moment["line"] - 1] for moment in shown["plays"][0]["moments"] if moment["line"]]
+    assert lines == ["G0 X10", "M2"]
 
 
 @pytest.mark.parametrize("width", [390, 1100])

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from gen.base.finding import Finding
 from gen.base.languages import rendered, told
+from gen.base.lines import lines_of
 from gen.base.quantities import System
 from gen.paper.page.play import Play
 from gen.paper.page.values import Teller
@@ -46,7 +47,7 @@ def page(
     rows = [teller.play(play) for play in plays]
     data = {
         "plays": rows,
-        "lines": text.splitlines(),
+        "lines": lines_of(text),
         "labels": {key: told(language, "page_label", key, template="page.j2") for key in LABELS},
     }
     values = {
