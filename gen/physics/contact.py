@@ -151,7 +151,8 @@ def along_plunge(geometry: Geometry, gap: float) -> float:
     """How far a stick has to stay back along the plunge for ``gap`` mm between it and the wheel, square to the face.
 
     g / cos α on an inclined plunge (geometry), as a feeler gauge measures it, whether the stick's end is square or
-    bedded in. On a taper the square end of the stick stands square to the plunge.
+    bedded in. On a taper the square end of the stick stands square to the plunge. In the same way a groove as deep as
+    ``gap`` square to the face is deeper along the plunge.
     """
     return gap if geometry.face or geometry.tapered else gap / geometry.cosine
 

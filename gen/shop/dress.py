@@ -13,7 +13,7 @@ from functools import cached_property
 
 from gen.base.dataclass import dataclass
 from gen.dressers.kind import Dresser, WearRange
-from gen.physics.contact import rotation, sagitta
+from gen.physics.contact import along_plunge, rotation, sagitta
 from gen.physics.end_face import EndFace
 from gen.physics.evenness import Evenness, evenness
 from gen.physics.visits import Bite, Visit, shoulders, visited
@@ -161,9 +161,13 @@ class Dress:
     @property
     def groove(self) -> float:
         """Depth of the groove that the worn wheel, the smallest of a pack, leaves in the end, mm; 0 on a face."""
+        return self.groove_of(min(wheel.diameter[0] for wheel in self.recipe.wheels))
+
+    def groove_of(self, diameter: Decimal) -> float:
+        """Depth, along the plunge, of the groove that a wheel of ``diameter`` leaves in the stick's end, mm."""
         if self.first.face:
             return 0.0
-        return sagitta(float(self.stick.section[1]), min(float(wheel.diameter[0]) for wheel in self.recipe.wheels))
+        return along_plunge(self.first.geometry, sagitta(float(self.stick.section[1]), float(diameter)))
 
     @cached_property
     def stick_per_dress(self) -> Decimal:

@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 from shapely import Polygon, box
 from shapely.affinity import rotate, translate
 
@@ -73,6 +74,41 @@ def test_a_numeric_program_has_the_place_of_its_own_wheel() -> None:
     program = built(bench(recentre="-", control="iso6983"), diameter=Decimal(100))
     assert program.accepted, program.findings
     assert "Z35.283" in program.text
+
+
+def along_the_plunge(diameter: float, beside: float, angle: float) -> float:
+    """How far from the wheel's axis, along a plunge through it, a point ``beside`` that line meets the cylinder."""
+    slant = math.radians(angle)
+    return float(brentq(lambda far: math.hypot(far * math.cos(slant), beside) - diameter / 2, 0.0, 10 * diameter))
+
+
+@pytest.mark.parametrize("angle", [1.0, 30.0, 60.0])
+def test_an_inclined_stick_has_a_deeper_groove(angle: float) -> None:
+    # the bottom of the groove and its edges, 10 mm to either side, on the worn wheel of 100 mm: where lines of one
+    # direction meet a cylinder, by bisection
+    machine = changed(MACHINE, dresser__inclination=f"{angle} deg", dresser__recentre="+")
+    stick = {**STICK, "section": ["4 mm", "20 mm"], "length": "120 mm"}
+    recipe = changed(RECIPE, stick=stick, dress__lanes="one")
+    dress = Dress(Recipe.model_validate(recipe), Machine.model_validate(machine))
+    deep = along_the_plunge(100, 0, angle) - along_the_plunge(100, 10, angle)
+    assert dress.groove == pytest.approx(deep, abs=1e-9)
+    # and as much of the clearance it takes, beside the stick's tolerance of 0.5 mm and 1 mm to spare
+    for clearance, enough in ((deep + 1.51, True), (deep + 1.48, False)):
+        short = changed(machine, dresser__clearance=f"{clearance:.3f} mm")
+        found = built((Recipe.model_validate(recipe), Machine.model_validate(short))).findings
+        assert all(one.rule != "rapid-clearance" for one in found) == enough
+
+
+def test_a_gap_check_of_an_inclined_stick_is_measured_square_to_the_face() -> None:
+    # sagittas of 60 mm on 100 and 125 mm, 10 and 7.671 mm: square to the face the edges come 2.329 mm nearer at any
+    # angle, and 0.3 mm is to spare
+    stick = {**STICK, "section": ["4 mm", "60 mm"], "length": "100 mm"}
+    machine = changed(MACHINE, dresser__inclination="60 deg", dresser__recentre="+", dresser__clearance="22 mm")
+    recipe = Recipe.model_validate(changed(RECIPE, stick=stick, dress__lanes="one"))
+    for gap, enough in (("2.62 mm", False), ("2.64 mm", True)):
+        pair = recipe, Machine.model_validate(changed(machine, dresser__check_gap=gap))
+        found = built(pair, purpose="gap-check").findings
+        assert all(one.rule != "gap-check" for one in found) == enough
 
 
 def test_without_an_axis_that_follows_the_worn_wheel_is_left_bare() -> None:

@@ -417,7 +417,8 @@ def likely(draw: Draw, /, **kinds: Any) -> Pair:
     height = min(bench.height, small * 0.7)
     stick["section"] = [stick["section"][0], mm(height)]
     groove = 0.0 if bench.face else small / 2 - math.sqrt(small**2 / 4 - height**2 / 4)
-    gap = groove + 7.01 + draw(st.integers(0, 200)) / 100
+    slant = 1.0 if bench.tapered else math.cos(bench.angle)
+    gap = groove / slant + 7.01 + draw(st.integers(0, 200)) / 100
     dresser |= {"clearance": mm(gap), "feed": ["10 mm/min", "1200 mm/min"]}
     if bench.incremental:
         dresser |= {"stand_off": mm(gap), "dresses_per_set_up": draw(st.sampled_from((1, 1, 2, 20)))}

@@ -7,7 +7,7 @@ Helps: A greater check_gap in the machine file.
 
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Fault, Found, Units, bound
-from gen.physics.contact import sagitta
+from gen.physics.contact import along_plunge
 
 TO_SPARE = 0.3
 """mm that are left to the edges, so that a feeler gauge still goes in (a judgement, no source)."""
@@ -18,8 +18,9 @@ def check(dress: Dress, units: Units) -> Found:
     gap = dress.dresser.measured_gap
     if gap is None or dress.first.face:
         return
-    largest = max(float(wheel.diameter[1]) for wheel in dress.recipe.wheels)
-    nearer = dress.groove - sagitta(float(dress.stick.section[1]), largest)
+    largest = max(wheel.diameter[1] for wheel in dress.recipe.wheels)
+    # as the gap is measured, square to the face
+    nearer = (dress.groove - dress.groove_of(largest)) / along_plunge(dress.first.geometry, 1.0)
     least = nearer + TO_SPARE
     if float(gap) < least:
         yield Fault(
