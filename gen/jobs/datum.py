@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from gen.base.dataclass import dataclass
-from gen.base.errors import DressblockError, listed, nearest
+from gen.base.errors import DressblockError, listed
 from gen.physics.contact import Geometry
 from gen.physics.datum import Datum, Touch, datum_from
-from gen.power.table import table_of, text_of
+from gen.power.table import column_of, optional_column, table_of, text_of
 from gen.shop.dress import Dress
 from gen.shop.load import load_machine, load_recipe
 
@@ -54,6 +54,12 @@ def measured(path: Path, machine_path: Path, recipe_path: Path | None = None) ->
         raise error.within(path) from None
     if recipe_path is not None:
         geometry = Dress(load_recipe(recipe_path), machine).first.geometry
+        if geometry.face != face:
+            raise DressblockError(
+                f"the wheel of {recipe_path} meets the stick with its {'face' if geometry.face else 'periphery'}, so "
+                f"that its size is wanted in a column {SIZES[geometry.face]}.",
+                file=path,
+            )
     elif dresser.inclination:
         raise DressblockError(
             "this dresser is inclined, so that the widths of stick and wheel count; name their recipe with --recipe.",
@@ -72,12 +78,11 @@ def measured(path: Path, machine_path: Path, recipe_path: Path | None = None) ->
 def _touches(text: str) -> tuple[list[int], list[Touch], bool]:
     """The lines and touches of a file, and whether they were on a wheel's face."""
     header, rows = table_of(text, f"this file is empty; its first line must be {POSITION},{LENGTH},{SIZES[0]}.")
-    names = [name.casefold() for name in header]
-    sizes = [name for name in SIZES if name in names]
+    sizes = [name for name in SIZES if optional_column(header, name) is not None]
     if len(sizes) != 1:
         both = "both are there" if sizes else "neither is there"
         raise DressblockError(f"one column of {listed(SIZES, 'and')} is wanted, and {both}.")
-    places = [_place(names, name) for name in (POSITION, LENGTH, sizes[0])]
+    places = [column_of(header, name) for name in (POSITION, LENGTH, sizes[0])]
     lines, touches = [], []
     for row in rows:
         position, length, size = map(row.number, places)
@@ -91,11 +96,3 @@ def _touches(text: str) -> tuple[list[int], list[Touch], bool]:
             "mistake shows."
         )
     return lines, touches, sizes[0] == SIZES[1]
-
-
-def _place(names: list[str], name: str) -> int:
-    if name not in names:
-        near = nearest(name, names)
-        hint = f" (did you mean {near}?)" if near else ""
-        raise DressblockError(f"there is no column {name}{hint}; the first line of the file names the columns.")
-    return names.index(name)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from gen.base.dataclass import dataclass
+from gen.base.errors import DressblockError
 from gen.power.aside import Aside
 from gen.power.baseline import Baseline, baseline, matters_kw
 from gen.power.cleared import Cleared
@@ -65,9 +66,16 @@ def answer(log: Log, limit_kw: float, clean_kw: float | None = None) -> Answer:
 
     ``limit_kw``, and ``clean_kw``, the power of the first parts after truing and
     its opening, are as the machine shows them, idle power included.
+    :class:`DressblockError` where idle power that is taken off leaves nothing of one.
     """
     idle = log.idle_kw or 0.0
     limit, clean = limit_kw - idle, None if clean_kw is None else clean_kw - idle
+    for name, kw in (("limit", limit), ("clean power", clean)):
+        if idle and kw is not None and kw <= 0:
+            raise DressblockError(
+                f"the {name} of {kw + idle:g} kW is not above the idle power of {idle:g} kW that is taken off; give "
+                "both as the machine shows them."
+            )
     runs = without(cut(log.parts), {one.line for one in log.set_aside})
     far = strays(runs)
     runs = without(runs, {one.line for one in far})

@@ -136,15 +136,15 @@ def read_log(
 def _log(text: str, columns: LogColumns, scale: PowerScale, combine: Combine) -> Log:
     header, rows = table_of(text, "this log is empty; a line with the names of its columns is wanted first.")
     time = _time_column(header, columns)
-    if time is not None:
-        return _from_trace(rows, header, columns, scale, combine, time)
-    traces = list(_traces(rows, header, columns, scale))
+    traces = list(_traces(rows, header, columns, scale, is_raw=time is not None))
     if not traces:
         raise DressblockError("this log has names of columns and no rows.")
-    not_negative([(one.line, power) for one in traces for power in one.net])
-    groups = list(in_parts(traces))
     given = columns.idle is not None or scale.idle_kw is not None
     idle_kw = math.fsum(one.idle for one in traces) / len(traces) if given else None
+    if time is not None:
+        return _from_trace(traces, combine, time, idle_kw)
+    not_negative([(one.line, power) for one in traces for power in one.net])
+    groups = list(in_parts(traces))
     gone = {one.line: one for one in idle_traces(traces)}
     kept = [[one for one in group if one.line not in gone] for group in groups]
     parts = tuple(_part(group[0], left or group[:1], combine) for group, left in zip(groups, kept, strict=True))
@@ -162,16 +162,22 @@ def _log(text: str, columns: LogColumns, scale: PowerScale, combine: Combine) ->
     return Log(parts, idle_kw, tuple(notes), tuple(gone.values()), scatter_of_means=scatter)
 
 
-def _traces(rows: Iterator[LogRow], header: Sequence[str], columns: LogColumns, scale: PowerScale) -> Iterator[_Trace]:
-    part = column_of(header, columns.part, "--part")
+def _traces(
+    rows: Iterator[LogRow], header: Sequence[str], columns: LogColumns, scale: PowerScale, *, is_raw: bool
+) -> Iterator[_Trace]:
+    """What each row says; those of a raw trace are of part 0 all of them, and need no column of dresses."""
+    part = None if is_raw else column_of(header, columns.part, "--part")
     powers = [column_of(header, name, "--power") for name in columns.power]
-    dressed = column_of(header, columns.dressed, "--dressed")
-    named = column_of if columns.trued else optional_column
-    trued = named(header, columns.trued or "trued", "--trued")
+    if is_raw and len(powers) > 1:
+        raise DressblockError("a raw trace has the power in one column; give --power once.")
+    dressed = optional_column(header, columns.dressed)
+    if dressed is None and not is_raw:
+        dressed = column_of(header, columns.dressed, "--dressed")
+    trued = column_of(header, columns.trued, "--trued") if columns.trued else optional_column(header, "trued")
     idle = None if columns.idle is None else column_of(header, columns.idle, "--idle-column")
     kw, constant = scale.kw, float(scale.idle_kw or 0)
     for row in rows:
-        number, power = row.whole_number(part), [row.power_kw(at, kw) for at in powers]
+        number, power = 0 if part is None else row.whole_number(part), [row.power_kw(at, kw) for at in powers]
         off = constant if idle is None else row.power_kw(idle, kw)
         yield _Trace(row.line, number, row.dresses(dressed), row.is_marked(trued), row, power, off)
 
@@ -194,41 +200,21 @@ def _time_column(header: Sequence[str], columns: LogColumns) -> int | None:
     return next((known[name] for name in TIMES if name in known), None)
 
 
-def _from_trace(
-    rows: Iterator[LogRow],
-    header: Sequence[str],
-    columns: LogColumns,
-    scale: PowerScale,
-    combine: Combine,
-    time: int,
-) -> Log:
-    """The parts of a raw trace; a mark anywhere since the part before is the part's."""
-    power = column_of(header, columns.power[0], "--power")
-    dressed = optional_column(header, columns.dressed, "--dressed")
-    trued = optional_column(header, columns.trued or "trued", "--trued")
-    lines: list[int] = []
-    times: list[float] = []
-    powers: list[float] = []
-    marks: list[tuple[int, int]] = []
-    kw, idle = scale.kw, float(scale.idle_kw or 0)
-    for row in rows:
-        at = row.seconds(time)
-        if times and at < times[-1]:
-            raise DressblockError(f"line {row.line}: {header[time]} goes back; rows must be in the order of time.")
-        lines.append(row.line)
-        times.append(at)
-        marks.append((row.dresses(dressed), row.dresses(trued)))
-        powers.append(row.power_kw(power, kw) - idle)
-    if not powers:
-        raise DressblockError("this log has names of columns and no rows.")
-    cut = cut_trace(times, powers)
+def _from_trace(traces: Sequence[_Trace], combine: Combine, time: int, idle_kw: float | None) -> Log:
+    """The parts of a raw trace, its time in column ``time``; a mark anywhere since the part before is the part's."""
+    times = [one.row.seconds(time) for one in traces]
+    for one, (before, at) in zip(traces[1:], itertools.pairwise(times), strict=True):
+        if at < before:
+            name = one.row.header[time]
+            raise DressblockError(f"line {one.line}: {name} goes back; rows must be in the order of time.")
+    cut = cut_trace(times, [one.net[0] for one in traces])
     found, aside, number, seen = [], {}, 1, 0
     for stretch in cut.stretches:
-        dresses, truings = (max(each) for each in zip(*marks[seen : stretch.last + 1], strict=True))
-        line, seen = lines[stretch.first], stretch.last + 1
+        marks = traces[seen : stretch.last + 1]
+        dresses, trued = max(one.dresses for one in marks), any(one.trued for one in marks)
+        line, seen = traces[stretch.first].line, stretch.last + 1
         value = stretch.peak_kw if combine == "highest" else stretch.mean_kw
-        marked = bool(dresses or truings)
-        found.append(LoggedPart(number, value, marked, bool(truings), line, dresses or 1))
+        found.append(LoggedPart(number, value, bool(dresses or trued), trued, line, dresses or 1))
         ground = 1
         if stretch.flaw is not None:
             aside[line] = Aside(line, "not-cut", value)
@@ -239,7 +225,7 @@ def _from_trace(
         raise DressblockError("no stretch of this trace is a whole part; log more of it.")
     told = as_said("cut", parts=str(whole), idle=f"{cut.idle_kw:.2f}", line=f"{cut.line_kw:.2f}")
     missing = _missing([part for part in found if part.line not in aside])
-    return Log(tuple(found), idle or None, (told, *missing), tuple(aside.values()), cut)
+    return Log(tuple(found), idle_kw, (told, *missing), tuple(aside.values()), cut)
 
 
 def begun_clean(log: Log) -> Log:

@@ -68,8 +68,8 @@ def _cells(text: str, separator: str) -> Iterator[tuple[int, list[str]]]:
             yield reader.line_num, [cell.strip() for cell in cells]
 
 
-def column_of(header: Sequence[str], name: str, option: str) -> int:
-    """Where the column ``name`` is; :class:`DressblockError` names ``option``, which tells of another name."""
+def column_of(header: Sequence[str], name: str, option: str = "") -> int:
+    """Where the column ``name`` is; :class:`DressblockError` names the ``option`` that tells of another name."""
     places = [at for at, cell in enumerate(header) if cell == name]
     places = places or [at for at, cell in enumerate(header) if cell.casefold() == name.casefold()]
     if len(places) > 1:
@@ -77,17 +77,16 @@ def column_of(header: Sequence[str], name: str, option: str) -> int:
     if not places:
         near = nearest(name, header)
         hint = f" (did you mean {said(near)}?)" if near else ""
+        helps = f"Tell which one it is with {option} NAME" if option else "The first line of the file names them"
         raise DressblockError(
-            f"there is no column {said(name)}{hint}; its columns are {listed(map(said, header), 'and')}. "
-            f"Tell which one it is with {option} NAME."
+            f"there is no column {said(name)}{hint}; its columns are {listed(map(said, header), 'and')}. {helps}."
         )
     return places[0]
 
 
-def optional_column(header: Sequence[str], name: str, option: str) -> int | None:
+def optional_column(header: Sequence[str], name: str) -> int | None:
     """As :func:`column_of`; None where there is none of that name."""
-    there = name.casefold() in (cell.casefold() for cell in header)
-    return column_of(header, name, option) if there else None
+    return column_of(header, name) if name.casefold() in (cell.casefold() for cell in header) else None
 
 
 class LogRow(NamedTuple):

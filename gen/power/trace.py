@@ -90,6 +90,11 @@ def _line(powers: Sequence[float]) -> tuple[float, float]:
         before, line = line, (idle + grinding) / 2
         if line == before:
             break
+    if -idle > abs(grinding):
+        raise DressblockError(
+            f"the power of this trace goes down to {idle:g} kW; grinding takes power, so look at the sign of the meter "
+            "and at the idle power that is taken off."
+        )
     if not grinding >= max(APART * idle, idle + 1e-6):
         raise DressblockError(
             "this trace has no idle gaps to cut it at: its power never falls to half of what grinding takes. "

@@ -88,7 +88,8 @@ def test_the_same_stick_and_wheel_twice_tell_less(tmp_path: Path) -> None:
     [
         ("", "this file is empty"),
         ("position_mm,stick_length_mm,wheel_diameter_mm\n1,2,3\n", "1 touch is in this file"),
-        ("position,stick_length_mm,wheel_diameter_mm\n1,2,3\n", "did you mean position?"),
+        ("position,stick_length_mm,wheel_diameter_mm\n1,2,3\n", 'did you mean "position"?'),
+        ("position_mm,position_mm,stick_length_mm,wheel_diameter_mm\n1,1,2,3\n", "2 columns are called"),
         ("position_mm,stick_length_mm\n1,2\n", "neither is there"),
         ("position_mm,stick_length_mm,wheel_diameter_mm\n1,x,3\n1,2,3\n", "line 2: stick_length_mm"),
         ("position_mm,stick_length_mm,wheel_diameter_mm\n1,-2,3\n1,2,3\n", "must be more than 0"),
@@ -114,3 +115,18 @@ def test_a_stand_off_has_no_datum(tmp_path: Path) -> None:
     found = run(tmp_path, rows, machine="shuttle")
     assert found.exit_code == 2
     assert "no datum to measure" in found.stderr
+
+
+@pytest.mark.parametrize(
+    ("machine", "recipe", "other", "wanted"),
+    [
+        ("south-bench", "gash-cup", "wheel_diameter_mm", "wheel_gauge_mm"),
+        ("north-bench", "flute-rough", "wheel_gauge_mm", "wheel_diameter_mm"),
+    ],
+)
+def test_a_gauge_is_no_diameter(tmp_path: Path, machine: str, recipe: str, other: str, wanted: str) -> None:
+    # a diameter counts by its half, a gauge whole, so that one read as the other gives a wrong datum
+    rows = f"position_mm,stick_length_mm,{other}\n47.5,150,125\n97.5,100,125\n"
+    found = run(tmp_path, rows, "--recipe", str(MACHINES / machine / f"dress/{recipe}.toml"), machine=machine)
+    assert found.exit_code == 2
+    assert f"a column {wanted}" in found.stderr

@@ -478,3 +478,16 @@ def test_one_is_told_as_one(written: Written) -> None:
     assert "das erste Teil, vor dem ersten Vermerk, zählt nicht" in interval(log, "--language", "de").stdout
     eight = interval(written(text(replace(GOOD, begins="rest", runs=9), 1)))
     assert "and 1 earlier one\n" in eight.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "limit", "what"), [((), "0.3 kW", "limit"), (("--clean", "0.4 kW"), "2 kW", "clean")]
+)
+def test_what_idle_power_leaves_nothing_of_is_said(
+    written: Written, words: tuple[str, ...], limit: str, what: str
+) -> None:
+    path = written(HEADER + "".join(f"{part},{1.2 + part % 6 / 10},{int(part % 6 == 0)}\n" for part in range(30)))
+    found = interval(path, "--idle", "0.4 kW", *words, limit=limit)
+    assert found.exit_code == 2
+    assert f"the {what}" in found.stderr
+    assert "is not above the idle power of 0.4 kW" in found.stderr

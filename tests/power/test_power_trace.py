@@ -148,3 +148,36 @@ def test_two_levels_are_told_apart_whatever_the_share_of_idle() -> None:
         found = cut_trace([float(at) for at in range(len(powers))], powers)
         assert len(found.stretches) == 5
         assert 0.3 < found.line_kw < 1.5
+
+
+def test_an_idle_column_is_taken_off_a_trace_as_a_number_is(path: Path) -> None:
+    powers, begins, _ = shift(30)
+    taken_off = interval(written(path, powers, set(begins[::6])), "--idle", "0.3 kW")
+    rows = path.read_text("utf-8").splitlines()
+    path.write_text("\n".join([f"{rows[0]},idle_kw", *(f"{row},0.3" for row in rows[1:])]), "utf-8")
+    by_column = interval(path, "--idle-column", "idle_kw")
+    assert by_column["baseline_kw"] == pytest.approx(taken_off["baseline_kw"])
+    assert by_column["idle_kw"] == pytest.approx(0.3)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--power", "power_kw", "--power", "dressed"), "give --power once"),
+        (("--trued", "dresser_trued"), 'there is no column "dresser_trued"'),
+        (("--idle-column", "rest"), 'there is no column "rest"'),
+    ],
+)
+def test_a_column_that_a_trace_cannot_use_is_said(path: Path, words: tuple[str, ...], said: str) -> None:
+    powers, begins, _ = shift(12)
+    found = invoke("interval", str(written(path, powers, set(begins[::6]))), "--limit", "2 kW", *words)
+    assert found.exit_code == 2
+    assert said in found.stderr
+
+
+def test_a_meter_that_counts_the_other_way_is_said(path: Path) -> None:
+    # its idle power is then the higher one, and gaps would be taken for parts
+    powers, begins, _ = shift(12)
+    found = invoke("interval", str(written(path, [-one for one in powers], set(begins[::6]))), "--limit", "2 kW")
+    assert found.exit_code == 2
+    assert "look at the sign of the meter" in found.stderr

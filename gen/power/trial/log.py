@@ -18,14 +18,12 @@ from gen.base.errors import DressblockError
 from gen.power.log import LoggedPart
 from gen.power.runs import Run
 from gen.power.said import Said, as_said
-from gen.power.table import LogRow, MarkedRow, in_parts, not_negative, optional_column, table_of, text_of
+from gen.power.table import LogRow, MarkedRow, column_of, in_parts, not_negative, optional_column, table_of, text_of
 
 TRIAL_COLUMNS = ("part", "power_kw", "dressed", "target", "wheel_mm")
 """The columns of a log that is made ready for a trial; ``depth_mm`` and ``trued`` may stand beside them."""
 MOST_RUNS = 200
 """Runs of one trial; what is worked out grows faster than their number."""
-_FIRST = "the first line"
-"""Where columns are named; no option does that."""
 SKIPPED = "skip"
 """What stands in place of the power of a part that was not ground, since its run ended early or never began."""
 
@@ -122,8 +120,8 @@ def sizes_within(log: TrialLog, low: float, high: float) -> TrialLog:
 
 
 def _rows(rows: Iterator[LogRow], header: Sequence[str]) -> Iterator[_Row]:
-    part, power, dressed, target = (_column(header, name) for name in TRIAL_COLUMNS[:4])
-    wheel, depth, trued = (optional_column(header, name, _FIRST) for name in ("wheel_mm", "depth_mm", "trued"))
+    part, power, dressed, target = (column_of(header, name) for name in TRIAL_COLUMNS[:4])
+    wheel, depth, trued = (optional_column(header, name) for name in ("wheel_mm", "depth_mm", "trued"))
 
     def maybe(row: LogRow, at: int | None) -> float | None:
         if at is None or not row.cells[at]:
@@ -148,16 +146,6 @@ def _rows(rows: Iterator[LogRow], header: Sequence[str]) -> Iterator[_Row]:
             maybe(row, depth),
             maybe(row, wheel),
         )
-
-
-def _column(header: Sequence[str], name: str) -> int:
-    found = optional_column(header, name, _FIRST)
-    if found is None:
-        raise DressblockError(
-            f'there is no column "{name}"; a trial\'s log has the columns {", ".join(TRIAL_COLUMNS)}, '
-            "as trial plan writes them."
-        )
-    return found
 
 
 def _cut(rows: Sequence[_Row], notes: list[Said]) -> list[list[_Row]]:
