@@ -245,7 +245,7 @@ def kept_because(path: Path) -> str:
     if not path.is_file():
         return f"{path} is not an ordinary file; choose another --out."
     try:
-        marked = list(blocks(lines_of(read_text(path))))
+        marked = list(blocks(lines_of(read_program(path))))
     except DressblockError:
         marked = []
     if not marked:
@@ -285,6 +285,11 @@ def read_text(path: Path) -> str:
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise DressblockError(f"this file cannot be read: {reason}.", file=path) from None
+
+
+def read_program(path: Path) -> str:
+    """As :func:`read_text`, without a byte-order mark."""
+    return read_text(path).removeprefix(BYTE_ORDER_MARK)
 
 
 def _not_text(data: bytes) -> str:

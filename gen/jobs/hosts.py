@@ -12,7 +12,7 @@ from gen.base.lines import lines_of
 from gen.control.heading import same_name
 from gen.control.options import Options
 from gen.control.seal import DRESSES, MarkedBlock, blocks
-from gen.jobs.generate import BYTE_ORDER_MARK, Job, compare, place_of, prepare, read_text
+from gen.jobs.generate import Job, compare, place_of, prepare, read_program
 from gen.jobs.locate import programs_in
 from gen.jobs.lying import heading_of
 from gen.jobs.provenance import Named, Provenance, is_spliced, options_as_made, provenance, renamed_recipe
@@ -23,7 +23,7 @@ def spliced(folder: Path, options: Options, files: tuple[Path, ...] = ()) -> Ite
     """Each program at or below ``folder`` in which a dress was put. ``files``: programs that they call."""
     for path in programs_in([folder], options.control_folders):
         try:
-            lines = lines_of(read_text(path).removeprefix(BYTE_ORDER_MARK))
+            lines = lines_of(read_program(path))
             put = [block for block in blocks(lines, (*DRESSES, "CALL")) if is_spliced(lines, block)]
             dresses = [provenance(path, lines, block, Named()) for block in put]
             found = [finding for one in dresses for finding in against_recipe(one, options, files)]

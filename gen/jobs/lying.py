@@ -12,7 +12,7 @@ from gen.base.lines import lines_of
 from gen.control.heading import Heading, same_name
 from gen.control.options import Options
 from gen.control.seal import blocks
-from gen.jobs.generate import Job, Made, compare, place_of, prepare, read_text
+from gen.jobs.generate import Job, Made, compare, place_of, prepare, read_program
 from gen.jobs.locate import programs_in
 from gen.jobs.provenance import heading_in, is_of, options_as_made, renamed_recipe
 from gen.jobs.reports.checked import Checked
@@ -21,7 +21,7 @@ from gen.jobs.reports.checked import Checked
 def heading_of(path: Path) -> Heading | None:
     """The heading of the first dress in the program at ``path``; None if it is not one of ours, or cannot be read."""
     try:
-        lines = lines_of(read_text(path))
+        lines = lines_of(read_program(path))
     except DressblockError:
         return None
     marked = next(blocks(lines), None)
@@ -78,7 +78,7 @@ def _stray(path: Path, reason: str) -> Checked:
 
 
 def _gone(path: Path, heading: Heading, machine: Path | None) -> str:
-    renamed = renamed_recipe(machine, next(blocks(lines_of(read_text(path)))))
+    renamed = renamed_recipe(machine, next(blocks(lines_of(read_program(path)))))
     return (
         f"says that it is from recipe {heading.recipe} of machine {heading.machine}, and no such recipe is "
         f"there{renamed}; delete the program, here and on the machine, or bring the recipe back."

@@ -19,7 +19,7 @@ from gen.control.draft import Program
 from gen.control.seal import SPLICED, blocks
 from gen.host.span import Span, by_marks
 from gen.jobs.check import NoDress, check_program
-from gen.jobs.generate import read_text
+from gen.jobs.generate import read_program
 from gen.jobs.pair import pair_at
 from gen.jobs.provenance import Named, Provenance, options_as_made, provenance
 from gen.jobs.trace import control_of
@@ -54,7 +54,7 @@ def program_page(path: Path, named: Named, control: str = "", language: str = "e
     Machine and recipe are those that ``named`` or the program's heading names; without them the moves
     alone are shown, read as ``control`` writes them. :class:`DressblockError` where neither is known.
     """
-    text = read_text(path)
+    text = read_program(path)
     lines = lines_of(text)
     marked = by_marks(lines)
     whole = provenance(path, lines, marked[0].marked if marked else None, named)

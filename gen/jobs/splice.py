@@ -41,7 +41,7 @@ from gen.host.text import HostLines
 from gen.host.two_dresses import against_each_other
 from gen.host.waits import is_at_speed
 from gen.host.way_back import against_return, way_back
-from gen.jobs.generate import BYTE_ORDER_MARK, read_text
+from gen.jobs.generate import BYTE_ORDER_MARK, read_program, read_text
 from gen.jobs.others import OtherDress, found_by, other_dresses, with_called
 from gen.jobs.pair import Pair, pair_at
 from gen.jobs.provenance import heading_in
@@ -118,7 +118,7 @@ def prepare_spliced(host: Path, recipe_path: Path, asked: Asked, text: str | Non
         )
     whole = read_text(host) if text is None else text
     text = whole.removeprefix(BYTE_ORDER_MARK)
-    files = [(file, read_text(file).removeprefix(BYTE_ORDER_MARK)) for file in asked.files]
+    files = [(file, read_program(file)) for file in asked.files]
     if len(text) > Budget().text:
         raise DressblockError(f"this program is longer than the {Budget().text} characters that are read.", file=host)
     try:

@@ -9,7 +9,7 @@ from pathlib import Path
 from gen.base.errors import DressblockError
 from gen.control.folders import load_control
 from gen.control.model import Control
-from gen.jobs.generate import BYTE_ORDER_MARK, read_text
+from gen.jobs.generate import read_program
 from gen.jobs.pair import spoken_at
 from gen.plan.step import Register
 from gen.reader import Reading, ReadState, read
@@ -18,7 +18,7 @@ from gen.reader import Reading, ReadState, read
 def trace_of(path: Path, control: Control, settings: Iterable[str] = (), *, block_delete: bool = False) -> Reading:
     """The reading of the program at ``path``; ``settings`` are texts such as ``501=110``."""
     state = ReadState(registers=settings_of(settings), block_delete=block_delete)
-    return read(read_text(path).removeprefix(BYTE_ORDER_MARK), control, state)
+    return read(read_program(path), control, state)
 
 
 def control_of(name: str | None, machine: Path | None, folders: tuple[Path, ...] = ()) -> Control:

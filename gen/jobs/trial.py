@@ -34,6 +34,8 @@ from gen.shop.recipe import Recipe
 USUAL_PARTS = 6
 """Parts in a run where the recipe has no ``every_parts``; common practice, no source."""
 LOG, SHEET = "trial.csv", "trial.html"
+OWN_NUMBERS = ("prove_out_program", "gap_check_program")
+"""Keys of a recipe that number other programs than its dress; those of a rung follow from its own number."""
 
 
 @dataclass(frozen=True)
@@ -197,7 +199,8 @@ def _rung_tables(pair: Pair, path: Path, target: Decimal, depth: Decimal | None,
     changed["title"] = f"{changed.get('title', '')}, target {target:f}" + (f", plunge {depth:f} mm" if depth else "")
     changed["program"] = number
     changed["machine"] = Path(os.path.relpath(pair.machine_path.resolve(), path.resolve().parent)).as_posix()
-    changed.pop("prove_out_program", None)
+    for key in OWN_NUMBERS:
+        changed.pop(key, None)
     dress = changed["dress"]
     dress["aggressiveness"] = int(target) if target == int(target) else target
     for key in ("after_truing", "every_parts"):
@@ -234,7 +237,7 @@ def _free_numbers(pair: Pair, count: int) -> list[int]:
 
 def _plain(recipe: Recipe, number: int) -> dict[str, Any]:
     dress = recipe.dress.model_copy(update={"after_truing": None, "when_used_up": "stop"})
-    return {"program": number, "prove_out_program": None, "dress": dress}
+    return {"program": number, "dress": dress, **dict.fromkeys(OWN_NUMBERS)}
 
 
 def _numbers(recipe: Recipe) -> Iterator[int]:

@@ -21,6 +21,7 @@ from gen.reader import ReadState, lower, run
 from gen.shop.load import load_machine, load_recipe
 from runner import invoke
 
+DATA = re.compile(r'<script type="application/json"[^>]*>(.*?)</script>', re.DOTALL)
 RECIPES = sorted(data_folder("machines").glob("*/dress/*.toml"))
 
 
@@ -192,3 +193,12 @@ def test_nobody_is_shut_out_from_the_page(programs: Path, width: int) -> None:
     with opened(page_of(programs / "north-bench/flute-rough.ngc"), width=width) as page:
         found = Axe().run(page)
         assert found.violations_count == 0, found.generate_report()
+
+
+def test_a_byte_order_mark_stops_no_page(programs: Path) -> None:
+    program = programs / "north-bench/flute-rough.ngc"
+    marked = program.with_name("marked.ngc")
+    marked.write_text("\ufeff" + program.read_text("utf-8"), "utf-8")
+    shown = [json.loads(DATA.findall(page_of(one).read_text("utf-8"))[0]) for one in (program, marked)]
+    plain, other = ([moment["what"] for moment in one["plays"][0]["moments"]] for one in shown)
+    assert plain == other

@@ -155,3 +155,13 @@ def test_tables_are_read_as_they_were_written(shop: Shop) -> None:
         assert tomllib.loads(as_toml(tables), parse_float=Decimal) == tables
     odd = {"a b": 'q"\\\n\t', "x": {"y": [1, True, Decimal("0.5")], "z": [{"k": "v"}, {"k": {"deep": "\x7fü"}}]}}
     assert tomllib.loads(as_toml(odd), parse_float=Decimal) == odd
+
+
+def test_a_recipe_that_numbers_its_own_gap_check_has_rungs_too(command: Command, shop: Shop) -> None:
+    # the rungs cannot all have the one number that the recipe states
+    shop.recipe.write_text(shop.recipe.read_text("utf-8").replace("\n\n", "\ngap_check_program = 7777\n\n", 1), "utf-8")
+    assert command("trial", "plan", shop.recipe, *TARGETS, "--out", shop.out).code == 0
+    rungs = shop.out / "north-bench/dress"
+    checked = command("generate", rungs, "--gap-check", "--out", shop.out)
+    assert checked.code == 0
+    assert "program number" not in checked.err
