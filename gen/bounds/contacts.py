@@ -171,7 +171,7 @@ class _Walk:
             self.move(index, step)
         elif isinstance(step, Spindle):
             self.rpm = step.rpm
-        if self.follower is not None and (stroke := self.follower.stroke(step)) is not None:
+        if self.follower is not None and (stroke := self.follower(step)) is not None:
             self.move(index, stroke)
         if self.apart is None:
             self.apart = Apart(self.position, self.gap(), self.places, *self.worn)

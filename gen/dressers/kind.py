@@ -7,9 +7,9 @@ this file. Lengths mm, feeds mm/min, times s.
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
-from typing import TYPE_CHECKING, Annotated, ClassVar, Literal, Protocol
+from typing import TYPE_CHECKING, Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field
 
@@ -65,13 +65,6 @@ class Corner:
     sizes: tuple[Decimal, ...]
     length: Decimal | None = None
     stands: Decimal | None = None
-
-
-class Follower(Protocol):
-    """What knows where a dresser without an axis is, from the steps of a program alone."""
-
-    def stroke(self, step: Step) -> Move | None:
-        """What ``step`` makes the dresser do, as a move along its :attr:`Dresser.way`; None for nothing."""
 
 
 class Dresser(Part):
@@ -258,8 +251,12 @@ class Dresser(Part):
     def check_words(self, codes: Mapping[str, str], dwell: str) -> None:
         """:class:`DressblockError` unless ``codes``, and ``dwell`` as the word that waits, are what this kind needs."""
 
-    def follower(self) -> Follower | None:
-        """What follows a dresser that no axis moves; None where the moves of the axis tell where it is."""
+    def follower(self) -> Callable[[Step], Move | None] | None:
+        """What follows a dresser that no axis moves; None where the moves of the axis tell where it is.
+
+        Given the steps of a program one after the other, it tells what each makes the dresser do, as a move along
+        :attr:`way`; None for nothing.
+        """
         return None
 
     def depths(self, depth: Decimal) -> tuple[Decimal, Decimal]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
 from typing import ClassVar
 
@@ -17,6 +17,7 @@ from gen.dressers.timed_feeder.presses import dry_presses, presses, withdrawn
 from gen.dressers.timed_feeder.words import check_feeder_words
 from gen.physics.contact import Geometry
 from gen.physics.lanes import Lanes
+from gen.plan.step import Move, Step
 
 
 class TimedFeeder(TimedFeederKeys):
@@ -90,8 +91,8 @@ class TimedFeeder(TimedFeederKeys):
                 "cut, would be met too soon; use a stick no wider than the wheel."
             )
 
-    def follower(self) -> FeederFollower:
-        return FeederFollower(self.valve, self.longest_return, self.way)
+    def follower(self) -> Callable[[Step], Move | None]:
+        return FeederFollower(self.valve, self.longest_return, self.way).stroke
 
     def depths(self, depth: Decimal) -> tuple[Decimal, Decimal]:
         return self.valve.depths(depth)
