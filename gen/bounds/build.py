@@ -22,6 +22,6 @@ def build(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     shortest, longest = program.dress.length_range
     if program.dress.dresser.needs_length and shortest > longest:
         # no stick passes the guards, which would hide what is wrong with the numbers
-        judged = draft(recipe, machine, names, replace(chosen, resolve=True))
+        judged = draft(recipe, machine, names, replace(chosen, resolve=True), to_be_run=False)
     told = judge(cases(judged))
     return replace(program, findings=told.findings, measures=told.measures)

@@ -69,8 +69,10 @@ class Program:
         return not errors_in(self.findings)
 
 
-def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options) -> Program:
-    """The program before it is judged."""
+def draft(
+    recipe: Recipe, machine: Machine, names: tuple[str, str], options: Options, *, to_be_run: bool = True
+) -> Program:
+    """The program before it is judged; one that is not ``to_be_run`` may have the numbers of one lane of many."""
     edition = options.edition(recipe)
     meant = recipe_for(edition, recipe)
     cross_check(meant, machine)
@@ -81,7 +83,8 @@ def draft(recipe: Recipe, machine: Machine, names: tuple[str, str], options: Opt
     _must_obey_feeds(machine, dialect.control)
     _must_keep_registers(machine, dialect.control)
     machine.dresser.check_words(dialect.control.codes, dialect.control.dwell.word)
-    _must_count_lanes(dress, dialect, options)
+    if to_be_run:
+        _must_count_lanes(dress, dialect, options)
     _must_warn(dress, dialect)
     by_registers = machine.registers is not None and dialect.control.variables is not None and not options.resolve
     edition = replace(edition, counts=can_count(dress, dialect.abilities, edition, registers=by_registers))

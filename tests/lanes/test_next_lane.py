@@ -150,6 +150,16 @@ def test_a_dress_too_deep_for_the_last_lane_is_refused_with_what_fits(folder: Pa
     assert [change.value for change in shoulder.changes] == ["2 mm"]
 
 
+def test_a_stick_too_short_for_a_dress_is_refused_with_what_fits(folder: Path) -> None:
+    # two plunges of 2 mm, and 30 mm must be left
+    short = bench.program("rs274ngc", folder, recipe={"stick.length": "33 mm"})
+    assert not short.accepted
+    assert {found.rule for found in short.findings} == {"stick-length"}
+    assert "a new stick of 33 mm less 4 mm a dress leaves 29 mm" in short.findings[0].message
+    fits = next(change for change in short.findings[0].changes if change.key == "stick.length")
+    assert bench.program("rs274ngc", folder, recipe={"stick.length": fits.value}).accepted
+
+
 def test_lanes_are_counted_against_the_axis_too(folder: Path) -> None:
     program = bench.program("rs274ngc", folder, machine={"dresser.lateral_sign": "-"})
     assert program.accepted

@@ -6,13 +6,13 @@ Helps: Count the lane once, behind the last plunge.
 """
 
 from gen.bounds.kit import Abilities, Contacts, Dress, DressBlock, Fault, Found, Wear, bound
-from gen.bounds.rules.registers.writes import early, writes_of
+from gen.bounds.rules.registers.writes import early, in_use, writes_of
 
 
 @bound("register-order")
 def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, words: Abilities) -> Found:
     turn, plunges = wear.turn, contacts.plunges
-    if turn is None or not plunges:
+    if turn is None or not plunges or not in_use(block, dress):
         return
     comes = (turn + 1) % len(dress.turns) + 1
     written = [(index, step) for index, step, name in writes_of(block, dress) if name == "next_lane"]
