@@ -181,11 +181,11 @@ def test_models_do_not_change(key: str) -> None:
         (
             "dresser.plunge_axis",
             "X",
-            "dresser.plunge_axis: axis X is not described; add a table [axes.X], or name U or Z.",
+            "dresser.plunge_axis: axis X is not described; add a table [axes.X] to the machine file, or name U or Z.",
         ),
         ("dresser.lateral_axis", "U", "dresser.lateral_axis: axis U already plunges; the lateral axis must be another"),
         ("dresser.at", {"X": "1 mm"}, "dresser.at.X: axis X is not described"),
-        ("dresser.at", {"U": "1 mm"}, "dresser.at.U: this axis plunges and cannot be held at a position"),
+        ("dresser.at", {"U": "1 mm"}, "dresser.at.U: this axis plunges and stays parked"),
         ("dresser.at", {"Z": "1 mm"}, "dresser.at.Z: this is the lateral axis, which the recipe's wheel"),
         ("dresser.at", {"B": "1 mm"}, 'dresser.at.B: read "1 mm", a length; an angle is wanted, such as "3 deg".'),
         ("dresser.at", 5, "dresser.at: a table is wanted here, with its keys below a line [dresser.at]."),

@@ -65,24 +65,11 @@ def _lateral(wheel: Wheel) -> Problems:
 
 def _places(wheel: Wheel) -> Problems:
     """The wheel's own positions and points are of axes that there are, and that it may place."""
-    dresser, axes = wheel.machine.dresser, wheel.machine.axes
     named = [(f"at.{letter}", letter) for letter in wheel.keys.at]
     named += [(f"via[{number}].{letter}", letter) for number, point in enumerate(wheel.keys.via) for letter in point]
     for key, letter in named:
-        if letter not in axes:
-            yield Problem(
-                wheel.key(f"wheel.{key}"),
-                f"the machine file does not describe axis {letter}; add a table [axes.{letter}] there, or name "
-                f"{listed(axes)}.",
-            )
-        elif letter == dresser.axis:
-            yield Problem(
-                wheel.key(f"wheel.{key}"), "this axis plunges and stays parked while others move; take it out."
-            )
-        elif letter == dresser.lateral_axis and key.startswith("at."):
-            yield Problem(
-                wheel.key(f"wheel.{key}"), "this is the lateral axis, which wheel.lateral places; take it out."
-            )
+        if why := wheel.machine.no_place(letter, between=key.startswith("via")):
+            yield Problem(wheel.key(f"wheel.{key}"), why)
 
 
 def _registers(wheel: Wheel) -> Problems:

@@ -115,6 +115,17 @@ class Machine(Part):
         """The most that the plunge axis can be fed at, mm/min; None where no axis plunges."""
         return None if self.dresser.axis is None else self.axes[self.dresser.axis].max_feed
 
+    def no_place(self, letter: str, *, between: bool = False) -> str:
+        """Why no file can give axis ``letter`` a place at a wheel, or ``between`` wheels; empty if one can."""
+        if letter not in self.axes:
+            known = listed(self.axes) if self.axes else "one that is"
+            return f"axis {letter} is not described; add a table [axes.{letter}] to the machine file, or name {known}."
+        if letter == self.dresser.axis:
+            return "this axis plunges and stays parked while others move; take it out."
+        if letter == self.dresser.lateral_axis and not between:
+            return "this is the lateral axis, which the recipe's wheel.lateral places; take it out."
+        return ""
+
     @model_validator(mode="after")
     def _axes_exist(self) -> Self:
         problems = list(self._axis_problems())
@@ -125,16 +136,13 @@ class Machine(Part):
     def _axis_problems(self) -> Iterator[Problem]:
         dresser = self.dresser
         named = {"dresser.plunge_axis": dresser.axis, "dresser.lateral_axis": dresser.lateral_axis}
-        named |= {f"dresser.at.{letter}": letter for letter in dresser.at}
         if dresser.offset is not None:
             named |= {f"dresser.offset.values.{letter}": letter for letter in dresser.offset.values}
         if self.host is not None:
             named |= {f"host.safe.{letter}": letter for letter in self.host.safe}
         for key, letter in named.items():
             if letter is not None and letter not in self.axes:
-                yield Problem(
-                    key, f"axis {letter} is not described; add a table [axes.{letter}], or name {_choice(self.axes)}."
-                )
+                yield Problem(key, self.no_place(letter))
         for key, letter in list(named.items())[:2]:
             if letter is not None and letter in ROTARY:
                 yield Problem(key, f"axis {letter} turns; a stick is moved by a linear axis.")
@@ -143,11 +151,9 @@ class Machine(Part):
                 "dresser.lateral_axis",
                 f"axis {dresser.axis} already plunges; the lateral axis must be another one.",
             )
-        if dresser.axis in dresser.at:
-            yield Problem(
-                f"dresser.at.{dresser.axis}",
-                "this axis plunges and cannot be held at a position; take it out.",
-            )
+        for letter in dresser.at:
+            if why := self.no_place(letter):
+                yield Problem(f"dresser.at.{letter}", why)
         if dresser.recentre is not None and not (dresser.inclination and dresser.lateral_axis):
             missing = "inclination" if dresser.lateral_axis else "lateral_axis"
             yield Problem(
@@ -155,12 +161,3 @@ class Machine(Part):
                 f"only an inclined plunge drifts aside, and only a lateral axis can follow it; add dresser.{missing}, "
                 "or take recentre out.",
             )
-        if dresser.lateral_axis in dresser.at:
-            yield Problem(
-                f"dresser.at.{dresser.lateral_axis}",
-                "this is the lateral axis, which the recipe's wheel.lateral places; take it out.",
-            )
-
-
-def _choice(axes: dict[str, Axis]) -> str:
-    return listed(axes) if axes else "one that is"

@@ -153,7 +153,7 @@ def test_a_plunge_at_another_wheel_s_position_is_not_taken_for_this_one() -> Non
 @pytest.mark.parametrize(
     ("recipe", "sentence"),
     [
-        ({"wheel.1.at": {"Y": "2 mm"}}, "wheel[1].at.Y: the machine file does not describe axis Y"),
+        ({"wheel.1.at": {"Y": "2 mm"}}, "wheel[1].at.Y: axis Y is not described"),
         ({"wheel.1.via": [{"V": "2 mm"}]}, "wheel[1].via[0].V: this axis plunges and stays parked"),
         ({"wheel.1.at": {"Z": "2 mm"}}, "wheel[1].at.Z: this is the lateral axis"),
     ],
