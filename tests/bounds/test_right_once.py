@@ -30,6 +30,21 @@ STAND_OFF = changed(
         pytest.param(MACHINE, {"dress__every_parts": 6}, {"resolve": True}, ["warning"], id="a count of parts"),
         pytest.param(MACHINE, {}, {"resolve": True}, [], id="one dress"),
         pytest.param(MACHINE, {"form": "subprogram", "dress__every_parts": 6}, {}, [], id="registers"),
+        # no stick passes the guards, and that alone is said: 40 mm less 8 mm a dress, and 35 mm must be left
+        pytest.param(
+            changed(MACHINE, dresser__min_stick="35 mm"),
+            {"form": "subprogram", "stick__length": "40 mm"},
+            {},
+            [],
+            id="registers and a stick too short",
+        ),
+        pytest.param(
+            changed(MACHINE, dresser__min_stick="35 mm"),
+            {"dress__every_parts": 6, "stick__length": "40 mm"},
+            {"resolve": True},
+            ["warning"],
+            id="numbers and a stick too short",
+        ),
         pytest.param(STAND_OFF, {"form": "subprogram", "dress__every_parts": 6}, {}, [], id="from a stand-off"),
         pytest.param(
             MACHINE,
