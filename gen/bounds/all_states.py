@@ -40,13 +40,12 @@ def parted(program: Program, lowered: Lowered, marks: list[MarkedBlock], number:
     table = program.dress.machine.registers
     assert table is not None
     ends: Ending = "return" if whole and form == "subprogram" else "text"
-    offset = program.dress.machine.dresser.offset
     return tuple(
         differences_from_plan(
             Excerpt(lowered) if whole else alone,
             WrittenPlan(plan, table.scratch, partial(clean, control=program.dialect.control), ends, opens),
             axes=program.state.positions,
-            offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
+            offsets=program.dress.dresser.held_offsets,
         )
     )
 

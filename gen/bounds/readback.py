@@ -164,7 +164,6 @@ def read_state(program: Program, state: State, block_delete: Switches = False) -
     """
     table = program.plan.registers
     values: Mapping[str, float] = state.values
-    offset = program.dress.machine.dresser.offset
     registers: dict[Register, float | None] = {number: values[name] for name, number in table.items() if name in values}
     own = () if program.edition.counts else (table.get("parts_since_dress"),)
     begins = {
@@ -176,7 +175,7 @@ def read_state(program: Program, state: State, block_delete: Switches = False) -
         registers={**registers, **begins},
         held=frozenset(registers),
         positions=state.positions,
-        offsets={} if offset is None else {offset.word: dict(program.plan.offsets)},
+        offsets=program.dress.dresser.held_offsets,
         others=program.others,
         block_delete=block_delete,
     )

@@ -40,7 +40,8 @@ class Offset(Part):
         description="The word that selects the offset.", examples=["G59"]
     )
     values: Annotated[dict[Letter, Position], BeforeValidator(by_axis)] = Field(
-        description="What the offset holds on each axis, mm (A, B, C: deg).", examples=[{"U": "0 mm"}]
+        description="What the offset holds on each axis, mm (A, B, C: deg); 0 on any that is not named.",
+        examples=[{"U": "0 mm"}],
     )
 
 
@@ -148,6 +149,17 @@ class Dresser(Part):
     def way(self) -> str:
         """The coordinate along which the stick goes: the axis, or a name that no axis has."""
         return self.axis or "dresser"
+
+    @property
+    def held_offsets(self) -> dict[str, dict[str, float]]:
+        """What its own work offset holds, mm (A, B, C: deg) by axis, by the word for it; empty where there is none."""
+        own = self.offset
+        return {} if own is None else {own.word: {axis: float(value) for axis, value in own.values.items()}}
+
+    def in_its_frame(self, move: Move) -> bool:
+        """Whether ``move`` is in machine coordinates or its own offset, or a step of an axis that moves by steps."""
+        stepped = self.moves_by_steps and move.axes == (self.axis,) and move.frame == "incremental"
+        return stepped or move.frame == "machine" or move.frame in self.held_offsets
 
     @property
     def valve(self) -> Valve | None:

@@ -42,18 +42,10 @@ def by_motion(reading: Reading, machine: Machine, lines: int) -> list[Span]:
 def _is_stroke(was: Move | None, move: Move, machine: Machine) -> bool:
     """Whether ``move``, behind ``was``, feeds the plunge axis, alone, towards the wheel in the dresser's frame."""
     dresser = machine.dresser
-    if move.op != "feed" or move.axes != (dresser.axis,) or not _dressers(move, machine):
+    if move.op != "feed" or move.axes != (dresser.axis,) or not dresser.in_its_frame(move):
         return False
     stood, stands = None if was is None else was.to.get(dresser.way), move.to.get(dresser.way)
     return stands is None or stood is None or dresser.sign * (stands - stood) > 0
-
-
-def _dressers(move: Move, machine: Machine) -> bool:
-    """Whether ``move`` is in the dresser's coordinates, or a step of an incremental slide."""
-    dresser = machine.dresser
-    own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
-    stepped = dresser.moves_by_steps and move.axes == (dresser.axis,) and move.frame == "incremental"
-    return move.frame in own or stepped
 
 
 def _around(reading: Reading, index: int, machine: Machine, lines: int) -> Span:
@@ -61,9 +53,9 @@ def _around(reading: Reading, index: int, machine: Machine, lines: int) -> Span:
     axis, moves = machine.dresser.axis, list(reading.moves(range(len(reading.steps))))
     here = next(place for place, (at, _) in enumerate(moves) if at == index)
     begin = end = here
-    while begin and _dressers(moves[begin - 1][1], machine):
+    while begin and machine.dresser.in_its_frame(moves[begin - 1][1]):
         begin -= 1
-    while end + 1 < len(moves) and _dressers(moves[end + 1][1], machine):
+    while end + 1 < len(moves) and machine.dresser.in_its_frame(moves[end + 1][1]):
         end += 1
     # a dress begins and ends with the stick's own axis; what goes out before it, or back after it, is the program's
     begin = next(place for place in range(begin, here + 1) if axis in moves[place][1].axes)

@@ -300,12 +300,10 @@ def _without_recipe(
     lowered: Lowered, machine: Machine, dialect: Dialect, span: Span, own: Provenance, block_delete: Switches
 ) -> Case:
     """The dress read once, for the rules that the machine is enough for."""
-    offset = machine.dresser.offset
-    offsets = {} if offset is None else {offset.word: {axis: float(at) for axis, at in offset.values.items()}}
     return Case(
         reading=run(
             lowered,
-            ReadState(offsets=offsets, block_delete=block_delete),
+            ReadState(offsets=machine.dresser.held_offsets, block_delete=block_delete),
             window=(range(span.first, span.last + 1),),
         ),
         first=span.first,

@@ -55,12 +55,13 @@ def compose(
     if edition.counts:
         nodes = tuple(counted(setting, nodes))
     offset = setting.dresser.offset
+    frame = "machine" if offset is None else offset.word
     return Plan(
         (*nodes, *((Finish(),) if edition.form == "program" else ())),
         mm_per_unit=grid.mm_per_unit,
         registers=dress.register_numbers if registers else {},
-        offsets={} if offset is None else {axis: float(value) for axis, value in offset.values.items()},
-        frame="machine" if offset is None else offset.word,
+        offsets=setting.dresser.held_offsets.get(frame, {}),
+        frame=frame,
     )
 
 

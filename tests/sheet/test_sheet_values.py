@@ -306,7 +306,7 @@ def test_inclined_plunge() -> None:
     assert page.row("Bedding in") == ["3.276 mm before the whole width cuts"]
     assert "D/(2 cos α) + 1.638 mm" in page.row("Measure it")[0]
     assert page.row("Plunge depth, beyond bedding") == ["8 mm", "3.276 mm", "4.724 mm"]
-    assert page.row("Work offset")[0].startswith("G59 for the dresser alone: U 5 mm")
+    assert page.row("Work offset")[0].startswith("G59 for the dresser alone: U 5 mm, X 0 mm, Z 0 mm;")
 
 
 def test_lanes_and_repeated_plunges() -> None:

@@ -130,6 +130,7 @@ def set_up(dress: Dress, shown: Shown) -> SimpleNamespace:
         return "" if value is None else length(value)
 
     offset, dresses = dresser.offset, dresser.per_set_up
+    moving = (*filter(None, (dresser.axis,)), *dress.ways.axes)
     return SimpleNamespace(
         wheel=keys.name,
         shape=keys.shape,
@@ -164,7 +165,7 @@ def set_up(dress: Dress, shown: Shown) -> SimpleNamespace:
         at=shown.places(dresser.at if wheel.count > 1 else wheel.at),
         via=() if wheel.count > 1 else tuple(", ".join(shown.places(point)) for point in keys.via),
         by_points=any(one.keys.via for one in dress.wheels),
-        offset=() if offset is None else shown.places(offset.values),
+        offset=() if offset is None else shown.places({**dict.fromkeys(moving, 0.0), **offset.values}),
         offset_word="" if offset is None else offset.word,
         direction=machine.spindle.direction,
         coolant=dress.settings.coolant,

@@ -66,9 +66,8 @@ def _places(block: DressBlock, machine: Machine, wear: Wear | None) -> Iterator[
     if wear is not None:
         for letter, place in wear.state.positions.items():
             yield letter, place, None
-    own = ("machine", "" if machine.dresser.offset is None else machine.dresser.offset.word)
     for _, move in block.moves:
-        if wear is None and move.frame not in own:
+        if wear is None and not machine.dresser.in_its_frame(move):
             continue  # where a work offset puts it is not known
         for letter in move.axes:
             if letter in move.to:

@@ -14,11 +14,9 @@ _SAID = {"work": "the cycle's work offset", "incremental": "steps from where it 
 @bound("frame", intents=MOVING)
 def check(block: DressBlock, machine: Machine) -> Found:
     dresser = machine.dresser
-    own = {"machine"} if dresser.offset is None else {"machine", dresser.offset.word}
     throughout = "machine coordinates" if dresser.offset is None else f"the offset {dresser.offset.word}"
     for _, move in block.moves:
-        stroke = dresser.moves_by_steps and move.axes == (dresser.way,)
-        if move.frame not in own and not (stroke and move.frame == "incremental"):
+        if not dresser.in_its_frame(move):
             yield Fault(
                 move.line,
                 f"axis {listed(move.axes, 'and')} is moved in {_SAID.get(move.frame, move.frame)}; "
