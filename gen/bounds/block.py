@@ -18,7 +18,7 @@ S = TypeVar("S", bound=Step)
 
 @dataclass(frozen=True, eq=False)
 class DressBlock:
-    """The source lines ``first`` to ``last`` of a reading, both included."""
+    """The source lines ``first`` to ``last``, both included, which are the window of ``reading``."""
 
     reading: Reading
     first: int
@@ -31,7 +31,7 @@ class DressBlock:
     @cached_property
     def visits(self) -> tuple[range, ...]:
         """The runs of steps that lie in the block, by step number: one for each time it is reached."""
-        return self.reading.visits(self.first, self.last)
+        return self.reading.visits
 
     @cached_property
     def run(self) -> range:
@@ -122,13 +122,11 @@ class DressBlock:
     def changes(self) -> tuple[ModeChange, ...]:
         """The modes stated inside the block."""
         start, stop = self.run.start, self.run.stop
-        stated = self.reading.changes_in(self.first, self.last)
-        return tuple(change for change in stated if start <= change.step <= stop)
+        return tuple(change for change in self.reading.changes_inside if start <= change.step <= stop)
 
     def stated_on_entry(self, visit: range) -> list[int]:
         """The lines of the block that state modes before the first step of ``visit``: less where it begins below."""
-        stated = self.reading.changes_in(self.first, self.last)
-        return [change.line for change in stated if change.step == visit.start]
+        return [change.line for change in self.reading.changes_inside if change.step == visit.start]
 
     def stated(self, group: str) -> Sequence[ModeChange]:
         """The modes of ``group`` stated inside the block."""
@@ -145,4 +143,4 @@ class DressBlock:
     def reads(self) -> tuple[RegisterRead, ...]:
         """The registers read inside the block."""
         start, stop = self.run.start, self.run.stop
-        return tuple(read for read in self.reading.reads_in(self.first, self.last) if start <= read.step <= stop)
+        return tuple(read for read in self.reading.reads_inside if start <= read.step <= stop)

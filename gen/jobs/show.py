@@ -142,7 +142,8 @@ def _play(
         )
     state = next(iter(when_due(program, [state])))
     start = read_state(program, state)
-    reading = run(lowered, start, registers=set(program.plan.registers.values()))
+    registers = set(program.plan.registers.values())
+    reading = run(lowered, start, registers=registers, window=(range(span.first, span.last + 1),))
     halt = _halt(reading, language) if until is None else halted(language, "altered", until)
     numbers = {number: state.values.get(name) for name, number in program.plan.registers.items()}
     return dress_play(

@@ -98,7 +98,6 @@ class Execution:
         if self._is_inside:
             self._modal.reading.windows[-1].leaving = self._moment()
         reading = self._modal.finish()
-        reading.window = self.window
         reading.end = ending
         reading.comments = list(self._lowered.comments)
         reading.unset = frozenset(self._variables.unset)

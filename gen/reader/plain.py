@@ -125,14 +125,13 @@ def _is_fed(modal: Modal, lines: PlainLines | Columns, motion: str | None) -> bo
 def _defer(modal: Modal, run: PlainRun, columns: Columns, count: int) -> None:
     """Notes that ``columns`` were run, and where they end; what each line does is written out for who asks."""
     slots, stated, found = columns.slots, columns.stated, modal.reading
-    lines = range(columns.first, columns.last + 1)
     steps = found.steps = found.steps if isinstance(found.steps, Spread) else Spread(found.steps)
     said = (*(memoryview(column) for column in columns.values), *(() if stated is None else (stated,)))
-    steps.defer(Stretch(count, partial(_steps_of, run, columns), slots.axes, lines, _basis(run, columns), said))
+    steps.defer(Stretch(count, partial(_steps_of, run, columns), slots.axes, _basis(run, columns), said))
     if slots.feed or stated is not None:
         changes = found.changes = found.changes if isinstance(found.changes, Spread) else Spread(found.changes)
         stating = (("feed",) if slots.feed else ()) + (("motion",) if stated is not None else ())
-        changes.defer(Stretch(count * len(stating), partial(_changes_of, run, columns, len(stating)), stating, lines))
+        changes.defer(Stretch(count * len(stating), partial(_changes_of, run, columns, len(stating)), stating))
     if slots.feed:
         _feed(modal, columns.values[-1][-1], columns.last)
     if stated is not None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Collection, Iterator, Mapping, Set
 from dataclasses import field
-from itertools import groupby
 from typing import Literal, TypeAlias
 
 from gen.base.dataclass import dataclass
@@ -76,7 +75,7 @@ class Reading:
     unlike what is unmodelled, whatever depends on it counts as unknown. ``comments`` are those of the whole text.
     ``unset``: registers that were read though neither state nor program had given them a value.
     ``calls``: step number (0-based) and line of each call of a subprogram. ``cut``: why a run is unfinished, which is
-    among ``unread`` too. ``windows``: the stays in the ``window`` of lines that was asked for.
+    among ``unread`` too. ``windows``: the stays in the window of lines that was asked for.
     """
 
     steps: Items[Step] = field(default_factory=list)
@@ -92,7 +91,6 @@ class Reading:
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"
     cut: Unread | None = None
-    window: tuple[range, ...] = field(default=(), compare=False)
     windows: list[Window] = field(default_factory=list, compare=False)
 
     def window_of(self, step: int) -> Window:
@@ -114,34 +112,17 @@ class Reading:
             if isinstance(piece, list) or any(group in piece.kinds for group in groups):
                 yield from (change for change in piece if change.group in groups)
 
-    def visits(self, first: int, last: int) -> tuple[range, ...]:
-        """The runs of steps that lie in the lines ``first`` to ``last``, by step number: one for each time there."""
+    @property
+    def visits(self) -> tuple[range, ...]:
+        """The runs of steps in the window, by step number: one for each time that the program comes there."""
         runs: list[range] = []
-        stays: Iterator[range]
-        if self.window == (range(first, last + 1),):
-            stays = (range(window.entry.step, window.leaving.step) for window in self.windows)
-        else:
-            stays = self._inside(first, last)
-        for stay in filter(None, stays):
-            if runs and runs[-1].stop == stay.start:
-                runs[-1] = range(runs[-1].start, stay.stop)
-            else:
-                runs.append(stay)
+        for window in self.windows:
+            start, stop = window.entry.step, window.leaving.step
+            if runs and runs[-1].stop == start:
+                runs[-1] = range(runs[-1].start, stop)
+            elif start < stop:
+                runs.append(range(start, stop))
         return tuple(runs)
-
-    def _inside(self, first: int, last: int) -> Iterator[range]:
-        """The steps that lie in the lines ``first`` to ``last``, by number, in stretches that may be empty."""
-        at = 0
-        for piece in pieces(self.steps):
-            if isinstance(piece, list):
-                for inside, some in groupby(enumerate(piece, at), lambda one: first <= one[1].line <= last):
-                    if inside:
-                        begin, _ = next(some)
-                        yield range(begin, begin + 1 + sum(1 for _ in some))
-            else:
-                begin = piece.lines[0]
-                yield range(at + max(0, first - begin), at + min(len(piece), last + 1 - begin))
-            at += len(piece)
 
     def moves(self, run: range) -> Iterator[tuple[int, Move]]:
         """The moves among the steps of ``run``, with their numbers, one after the other."""
@@ -186,20 +167,14 @@ class Reading:
             found.setdefault(type(step), []).append((index, step))
         return found
 
-    def reads_in(self, first: int, last: int) -> Iterator[RegisterRead]:
-        """The registers read at the lines ``first`` to ``last``, in order."""
-        if self.window == (range(first, last + 1),):
-            for window in self.windows:
-                yield from self.reads[window.entry.counts["reads"] : window.leaving.counts["reads"]]
-        else:
-            yield from (read for read in self.reads if first <= read.line <= last)
+    @property
+    def reads_inside(self) -> Iterator[RegisterRead]:
+        """The registers read in the window, in order."""
+        for window in self.windows:
+            yield from self.reads[window.entry.counts["reads"] : window.leaving.counts["reads"]]
 
-    def changes_in(self, first: int, last: int) -> Iterator[ModeChange]:
-        """The changes at the lines ``first`` to ``last``, in order."""
-        if self.window == (range(first, last + 1),):
-            for window in self.windows:
-                yield from between(self.changes, window.entry.counts["changes"], window.leaving.counts["changes"])
-            return
-        for piece in pieces(self.changes):
-            if isinstance(piece, list) or (piece.lines[0] <= last and first <= piece.lines[-1]):
-                yield from (change for change in piece if first <= change.line <= last)
+    @property
+    def changes_inside(self) -> Iterator[ModeChange]:
+        """The changes in the window, in order."""
+        for window in self.windows:
+            yield from between(self.changes, window.entry.counts["changes"], window.leaving.counts["changes"])

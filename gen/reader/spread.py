@@ -27,17 +27,15 @@ _BESIDE = 16
 class Stretch(Generic[_T]):
     """``count`` items; ``written`` gives those from one number up to another, the same ones whenever it is called.
 
-    What is often asked can be told without: ``kinds``, the axes that each move
-    moves, or the groups of which each line changes the mode; and ``lines``, the
-    source lines they are of. ``columns`` have what each item says for itself, and ``basis`` what that
-    means: items of two stretches that say the same on one basis differ as their neighbours do, if at all. A ``basis``
-    of None: nothing is told of this.
+    What is often asked can be told without: ``kinds``, the axes that each move moves, or the groups of which each line
+    changes the mode. ``columns`` have what each item says for itself, and ``basis`` what that means: items of two
+    stretches that say the same on one basis differ as their neighbours do, if at all. A ``basis`` of None: nothing is
+    told of this.
     """
 
     count: int
     written: Callable[[int, int], list[_T]]
     kinds: tuple[str, ...] = ()
-    lines: range = range(0)
     basis: object = None
     columns: tuple[Sequence[object], ...] = ()
 

@@ -137,6 +137,20 @@ def reading_of(lines: Lines, positions: Mapping[str, float] | None = None, end: 
     return reading
 
 
+def stay(reading: Reading, *runs: range) -> None:
+    """Says that the steps of the block are those of ``runs``, one for each time that it is reached."""
+    (window,) = reading.windows
+    reading.windows = [
+        Window(
+            *(
+                replace(moment, counts={**moment.counts, "steps": step})
+                for moment, step in ((window.entry, run.start), (window.leaving, run.stop))
+            )
+        )
+        for run in runs
+    ]
+
+
 def _move(reading: Reading, line: int, go: Go, place: dict[str, float]) -> Move:
     step = len(reading.steps)
     words = {go.axis: go.target, **(go.also or {})}

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from dress_block import Go, Lines, Mode, case_of, good, line_of, the
+from dress_block import Go, Lines, Mode, case_of, good, line_of, stay, the
 
 from changed import changed
 from gen.bounds import RULES, judge
@@ -135,6 +135,8 @@ def test_a_block_in_numbers_is_right_once() -> None:
     between = Move("rapid", 900, {}, None, ("X",), "work")
     twice = replace(case, reading=replace(case.reading, steps=[*case.reading.steps, between, *case.reading.steps]))
     assert judge([case]).findings == ()
+    steps = len(case.reading.steps)
+    stay(twice.reading, range(steps), range(steps + 1, 2 * steps + 1))
     assert "reached twice" in the(twice, "right-once").message
 
 
@@ -188,12 +190,14 @@ def test_no_message_at_all() -> None:
     case = refusing()
     case.reading.steps.pop()
     case.reading.steps.pop()
+    stay(case.reading, range(len(case.reading.steps)))
     assert "ends without a message" in the(case, "accept-only").message
 
 
 def test_what_happens_behind_the_message_when_cycle_start_is_pressed_again() -> None:
     case = refusing(past_stops=True)
     case.reading.steps.append(Spindle(case.last, 3056, "cw"))
+    stay(case.reading, range(len(case.reading.steps)))
     assert "pressed again" in the(case, "accept-only").message
 
 
@@ -229,10 +233,13 @@ def test_where_a_block_lies_in_a_long_program(first: int, last: int) -> None:
     control = load_control("iso6983")
     alike = [f"G1 X{n}. F100." for n in range(1, 20)]
     text = "\n".join(["G21 G90 G94 G17", *alike, "M3 S500", "M5", *alike, "M30"])
-    long, short = (run(lower(text, control, fast=fast)) for fast in (True, False))
+    window = (range(first, last + 1),)
+    long, short = (run(lower(text, control, fast=fast), window=window) for fast in (True, False))
     in_columns, in_full = (Case(reading, first, last) for reading in (long, short))
     assert isinstance(long.steps, Spread)
-    assert in_columns.block.visits == in_full.block.visits
+    inside = [at for at, step in enumerate(short.steps) if first <= step.line <= last]
+    assert [list(visit) for visit in in_columns.block.visits] == [list(visit) for visit in in_full.block.visits]
+    assert [at for visit in in_columns.block.visits for at in visit] == inside
     for kind in (Move, Spindle, Aux):
         assert list(in_columns.block.steps(kind)) == list(in_full.block.steps(kind))
     assert (
