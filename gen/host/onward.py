@@ -23,7 +23,7 @@ from gen.host.words import axes_of, sorted_words
 from gen.plan.step import Register
 from gen.reader.asked import registers_in, registers_of
 from gen.reader.blocks import CENTRE
-from gen.reader.program import Block, Call, Columns, Instruction, PlainLines, Return, line_of
+from gen.reader.program import Block, Call, Instruction, Plain, Return
 from gen.reader.sorting import SPINDLE, Sorted
 from gen.reader.variables import RETURNED
 
@@ -103,7 +103,7 @@ class Onward:
         return left
 
     def _behind(self, item: Instruction, left: Left) -> Left | None:
-        if isinstance(item, (PlainLines, Columns)):
+        if isinstance(item, Plain):
             if not left.moves_otherwise:
                 return left
             now: Left | None = left
@@ -130,7 +130,7 @@ class Onward:
             why = "" if register is None else self._left_in(register, left)
             if why:
                 said = f"this depends on {_name(register, self.control)}, which may be another value after a dress."
-                self._tell(line_of(item), f"{said} {why}.", rule="host-unchanged")
+                self._tell(item.line, f"{said} {why}.", rule="host-unchanged")
                 return True
         return False
 
@@ -319,11 +319,11 @@ def against_registers(
         told = [one for one in asked if str(one) in rules.counts_lines]
         if told:
             said = f"this depends on {_name(told[0], control)}, which tells lines; a dress has lines of its own."
-            yield unproven("host-unchanged", line_of(item), said)
+            yield unproven("host-unchanged", item.line, said)
         timed = sorted(one for one in asked if isinstance(one, int) and in_ranges(one, rules.clocks))
         if timed:
             said = f"this depends on {rules.sigil}{timed[0]}, which counts time; a dress takes some."
-            yield unproven("host-unchanged", line_of(item), said)
+            yield unproven("host-unchanged", item.line, said)
         if not isinstance(item, Block) or any(item.line in lines for lines in others):
             continue
         for word in item.words:

@@ -212,7 +212,7 @@ class HostPoint:
                 words = sorted_words(item, self.control)
                 found.append((item.line, None if words is None else axes_of(words, self.control)))
             elif isinstance(item, Columns):
-                found.append((item.first, item.slots.axes))
+                found.append((item.line, item.slots.axes))
             elif isinstance(item, PlainLines):
                 found += ((line, slots.axes) for line, slots, _ in item.items)
         return found

@@ -19,7 +19,6 @@ from gen.reader.asked import registers_of
 from gen.reader.program import (
     Block,
     Call,
-    Columns,
     Comment,
     EndOfText,
     GoTo,
@@ -28,9 +27,8 @@ from gen.reader.program import (
     JumpIf,
     JumpIfDeleted,
     Lowered,
-    PlainLines,
+    Plain,
     Return,
-    line_of,
     program_name,
 )
 
@@ -144,7 +142,7 @@ class Routes:
     def gaps(self) -> dict[int, int]:
         """The first line in front of each instruction that was not understood at all, by the instruction's number."""
         code = self.lowered.code
-        lines = [line_of(item) for item in code]
+        lines = [item.line for item in code]
         there = set(lines)
         lost = sorted((entry.line for entry in self.lowered.unread if entry.line not in there), reverse=True)
         return {bisect_right(lines, line): line for line in lost}
@@ -157,7 +155,7 @@ class Routes:
         item = self.lowered.code[at]
         if self.gaps.get(at) == line:
             return True
-        return item.first <= line <= item.last if isinstance(item, (PlainLines, Columns)) else item.line == line
+        return item.line <= line <= item.last if isinstance(item, Plain) else item.line == line
 
     @cached_property
     def _starts(self) -> list[int]:
@@ -169,7 +167,7 @@ class Routes:
         for at, item in enumerate(code):
             if isinstance(item, (Jump, JumpIf, JumpIfDeleted)):
                 starts.update((item.target, at + 1))
-            elif not isinstance(item, (PlainLines, Columns)) and (not isinstance(item, Block) or ends(lowered, item)):
+            elif not isinstance(item, Plain) and (not isinstance(item, Block) or ends(lowered, item)):
                 starts.add(at + 1)
         return sorted(at for at in starts if at < len(code))
 

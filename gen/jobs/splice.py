@@ -50,7 +50,6 @@ from gen.plan.differences import differences
 from gen.plan.evaluate import at, resolve
 from gen.plan.node import Guard, Leave, Node, State, When, walk
 from gen.reader import lower
-from gen.reader.program import line_of
 from gen.reader.reading import Budget
 from gen.shop.dress import Dress
 from gen.shop.edition import Form
@@ -386,7 +385,7 @@ class _Job:
         if self.asked.call:
             whole, ours = with_subprogram(spliced, region, program.text, self.dialect.control, self.number)
         lowered = lower(whole.text, self.dialect.control)
-        begins = next((at for at, item in enumerate(lowered.code) if first <= line_of(item)), None)
+        begins = next((at for at, item in enumerate(lowered.code) if first <= item.line), None)
         passages = Passages(lowered, ours, begins)
         marks = list(blocks(spliced.bare))
         dresses = () if self.asked.call else (one for one in marks if one.number == self.number)

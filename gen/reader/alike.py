@@ -37,14 +37,14 @@ class Pattern(NamedTuple):
     made: tuple[tuple[int, _Made], ...]
     sorted: tuple[Any, ...]
 
-    def of(self, line: int, text: str, values: Sequence[float]) -> Block:
+    def of(self, line: int, values: Sequence[float]) -> Block:
         """The block of the line number ``line`` with ``values``."""
         block = self.block
         if block.assignments:
             assignments = list(block.assignments)
             for at, made in self.made:
                 assignments[at] = assignments[at][0], made(values)
-            return Block(line, text, (), tuple(assignments), block.comments, block.messages, block.sorted)
+            return Block(line, (), tuple(assignments), block.comments, block.messages, block.sorted)
         words = list(block.words)
         assert block.sorted is not None
         counted = block.sorted.words.copy()
@@ -54,7 +54,7 @@ class Pattern(NamedTuple):
             words[at] = tuple.__new__(Word, (letter, value, pointless))
         # the other fields in their order; ``replace`` takes several times as long
         found = Sorted(counted, *self.sorted)
-        return Block(line, text, tuple(words), (), block.comments, block.messages, found)
+        return Block(line, tuple(words), (), block.comments, block.messages, found)
 
 
 class Patterns:
@@ -78,8 +78,8 @@ class Patterns:
         if pattern is None or len(text) > self._longest:
             return None
         if pattern.numbered:
-            return pattern.of(line, text.strip(), list(map(float, parts[3::2]))), int(parts[1][1:])
-        return pattern.of(line, text.strip(), list(map(float, parts[1::2]))), None
+            return pattern.of(line, list(map(float, parts[3::2]))), int(parts[1][1:])
+        return pattern.of(line, list(map(float, parts[1::2]))), None
 
     def learn(self, text: str, source: Source, block: Block) -> None:
         """Remembers that the line ``text`` is ``block`` and nothing else."""

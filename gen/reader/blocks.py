@@ -125,7 +125,7 @@ class BlockRun:
 
     def _unread(self, why: str) -> None:
         self.complained = True
-        self.modal.unread(self.line, self.block.text, why)
+        self.modal.unread(self.line, why)
 
     def _assign(self) -> bool:
         """Carries the assignments out; True if one of them was an alarm."""

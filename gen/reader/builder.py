@@ -52,4 +52,4 @@ class Builder:
     def block(self, source: Source, code: str) -> Block:
         """The words and assignments of ``code``, a part of ``source``."""
         words, assignments, found = self._phrases.parsed(code)
-        return Block(source.line, source.text, words, assignments, source.comments, source.messages, found)
+        return Block(source.line, words, assignments, source.comments, source.messages, found)

@@ -56,7 +56,7 @@ class Declared(Construct):
             first = scanner.expression()
             if not scanner.done():
                 raise NotUnderstood(f"{value[:20]!r} is no value that is read")
-            self._builder.emit(Block(source.line, source.text, assignments=((register, first),)))
+            self._builder.emit(Block(source.line, assignments=((register, first),)))
         choice = "|".join(sorted(map(re.escape, self._names), key=lambda name: -len(name)))
         self._pattern = re.compile(rf"(?<![A-Z0-9_$])({choice})(?![A-Z0-9_])")
 
@@ -78,7 +78,7 @@ class CallsByName:
             return False
         if found[2] and found[2].strip("() "):
             self._with_values.append((source, found[1].lower()))
-        self._builder.emit(Call(source.line, found[1].lower(), text=source.text))
+        self._builder.emit(Call(source.line, found[1].lower()))
         return True
 
     def finish(self) -> None:

@@ -17,7 +17,6 @@ from gen.reader.operators import Value
 from gen.reader.program import (
     Block,
     Call,
-    Columns,
     Comment,
     EndOfText,
     GoTo,
@@ -26,10 +25,9 @@ from gen.reader.program import (
     JumpIf,
     JumpIfDeleted,
     Lowered,
-    PlainLines,
+    Plain,
     Return,
     SetOwn,
-    line_of,
     program_name,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
@@ -72,7 +70,7 @@ class Execution:
         window: Iterable[range] = (),
     ) -> None:
         self._lowered = lowered
-        self._modal = Modal(lowered.control, state, registers, budget)
+        self._modal = Modal(lowered, state, registers, budget)
         self._variables = Memory(lowered.control, state) if variables is None else variables
         self._variables.where = self._modal.coordinate
         self._variables.is_mode = self._modal.is_mode
@@ -129,11 +127,11 @@ class Execution:
             item = code[self._at]
             self._at += 1
             if self._state.others:
-                self._pass_by(line_of(item))
+                self._pass_by(item.line)
             try:
                 ending = self._do(item)
             except Alarm as alarm:
-                ending = self._alarm(getattr(item, "text", ""), alarm)
+                ending = self._alarm(alarm)
             self._modal.keep_within_budget()
             if ending is not None:
                 return ending
@@ -151,16 +149,16 @@ class Execution:
             self._cross(line)  # the window, if it ends here, leaves what was not lent
             self._variables.lend(self._state.others[number])
 
-    def _alarm(self, text: str, alarm: Alarm) -> Ending | None:
-        """Records that the control stops at the line ``text``."""
+    def _alarm(self, alarm: Alarm) -> Ending | None:
+        """Records that the control stops here."""
         self._variables.read.clear()
-        self._modal.unread(self._modal.line, text, f"the control stops here: {alarm}")
+        self._modal.unread(self._modal.line, f"the control stops here: {alarm}")
         return None if self._past_stops else "refused"
 
     def _do(self, item: Instruction) -> Ending | None:
         """One instruction; says how the run ended, if it did."""
         modal = self._modal
-        if isinstance(item, (PlainLines, Columns)):
+        if isinstance(item, Plain):
             return self._parts(item) if self.window else self._lines(item)
         if self.window:
             self._cross(item.line)
@@ -199,10 +197,10 @@ class Execution:
         """Whether the block-delete switch takes out the line of ``item``."""
         return self._state.deletes(item.switch)
 
-    def _parts(self, lines: PlainLines | Columns) -> Ending | None:
+    def _parts(self, lines: Plain) -> Ending | None:
         """As :meth:`_lines`, in stretches that lie inside the window or outside of it."""
         for part in lines.cut(sorted(edge for one in self.window for edge in (one.start, one.stop))):
-            self._cross(part.first)
+            self._cross(part.line)
             ending = self._lines(part)
             if ending is not None:
                 return ending
@@ -229,18 +227,18 @@ class Execution:
             self._variables.snapshot(),
         )
 
-    def _lines(self, lines: PlainLines | Columns) -> Ending | None:
+    def _lines(self, lines: Plain) -> Ending | None:
         modal = self._modal
         if plain.run_plain(modal, lines):
             modal.line = lines.last
             return None
         for line, slots, values in lines.items:
             modal.line = line
-            block = plain.as_block(modal.control, line, self._lowered.text_of(line), slots, values)
+            block = plain.as_block(modal.control, line, slots, values)
             try:
                 ending = self._block(block)
             except Alarm as alarm:
-                ending = self._alarm(block.text, alarm)
+                ending = self._alarm(alarm)
             modal.keep_within_budget()
             if ending is not None:
                 return ending

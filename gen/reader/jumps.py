@@ -43,12 +43,12 @@ class JumpLowering:
         for at, jump in lowered.jumps_to_labels():
             label = int(jump.label) if isinstance(jump.label, float) else jump.label
             if not isinstance(label, tuple) and lowered.find_label(label, at, jump.direction) is None:
-                self._builder.complain(jump.line, jump.text, nowhere(label))
+                self._builder.complain(jump.line, lowered.text_of(jump.line), nowhere(label))
 
     def _conditional(self, source: Source, code: str) -> None:
         scanner = self._builder.scanner(code)
         condition = scanner.expression() if self._rules.bare_condition else scanner.value()
-        over = JumpIf(source.line, condition, when=False, text=source.text)
+        over = JumpIf(source.line, condition, when=False)
         rest = scanner.rest()
         then = bool(self._rules.then) and rest.startswith(self._rules.then)
         behind = rest[len(self._rules.then) :] if then else rest
@@ -82,7 +82,7 @@ class JumpLowering:
         scanner = self._builder.scanner(code[len(word) :].removeprefix("N"))
         target = scanner.value()
         scanner.nothing("follow the line number of a jump")
-        return GoTo(source.line, target, source.text, self._directions[word])
+        return GoTo(source.line, target, self._directions[word])
 
     def _named(self, source: Source, code: str) -> GoTo:
         # a word and a label need the space between them: GOTO FIRST is not GOTOF IRST
@@ -91,7 +91,7 @@ class JumpLowering:
             raise NotUnderstood(f"a label is wanted after the jump, and nothing behind it, not {code[:20]!r}")
         label = "".join(found[2].split())
         number = re.fullmatch(r"N([0-9]{1,9})", label)
-        return GoTo(source.line, float(number[1]) if number else label, source.text, self._directions[found[1]])
+        return GoTo(source.line, float(number[1]) if number else label, self._directions[found[1]])
 
 
 def nowhere(label: int | str) -> str:

@@ -66,7 +66,7 @@ class KeywordFlow(Nesting):
         scanner.nothing("stand behind the condition")
         opened = self._opened_by(self._rules.repeat, self._rules.until)
         self._open.pop()
-        self._builder.emit(JumpIf(source.line, condition, when=False, target=opened.top, text=source.text))
+        self._builder.emit(JumpIf(source.line, condition, when=False, target=opened.top))
 
     def _end(self, source: Source) -> None:
         rules = self._rules
@@ -89,7 +89,7 @@ class KeywordFlow(Nesting):
         return self._innermost(begin, f"no {begin} is open that {end} could belong to")
 
     def _set(self, source: Source, register: int | str, value: Code) -> None:
-        self._builder.emit(Block(source.line, source.text, assignments=((register, value),)))
+        self._builder.emit(Block(source.line, assignments=((register, value),)))
 
     def _scanner(self, source: Source, word: str) -> Scanner:
         return self._builder.scanner(source.code[len(word) :])

@@ -7,7 +7,6 @@ from typing import Literal
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import listed
-from gen.control.model import Control
 from gen.control.tables import Loss
 from gen.plan.step import (
     ROTARY,
@@ -24,6 +23,7 @@ from gen.plan.step import (
     Unread,
 )
 from gen.reader.failure import OutOfBudget
+from gen.reader.program import Lowered
 from gen.reader.reading import Budget, Reading, ReadState
 from gen.reader.standing import INHERITED, InForce, Standing
 
@@ -44,7 +44,7 @@ _OTHER_MODES = ("feed", "speed", "override")
 _ORIGIN = ("work_offset", "tool_length", "offset", "shift")
 """Groups with which coordinates come to count from elsewhere."""
 
-_FIXED = frozenset(("control", "reading", "budget", "_registers", "_first_system", "_usual_offset"))
+_FIXED = frozenset(("control", "reading", "budget", "_text_of", "_registers", "_first_system", "_usual_offset"))
 """What a run has from its beginning, or fills."""
 
 ONLY_TOLD = frozenset(("line", "lines", "origin", "stood", "stood_under", "untold_feed", "_lost"))
@@ -75,9 +75,10 @@ class Modal:
     """
 
     def __init__(
-        self, control: Control, state: ReadState, registers: Container[Register] | None, budget: Budget
+        self, lowered: Lowered, state: ReadState, registers: Container[Register] | None, budget: Budget
     ) -> None:
-        self.control = control
+        self.control = control = lowered.control
+        self._text_of = lowered.text_of
         self.reading = Reading()
         self.budget = budget
         self._registers = registers
@@ -315,8 +316,8 @@ class Modal:
             if not lost.open and line != lost.line:
                 self.reading.lost.append((lost.line, until, lost.why))
 
-    def unread(self, line: int, text: str, why: str) -> None:
-        self.reading.unread.append(Unread(line, text[:200], why))
+    def unread(self, line: int, why: str) -> None:
+        self.reading.unread.append(Unread(line, self._text_of(line)[:200], why))
 
     def unmodelled(self, first: int, last: int, what: str) -> None:
         if (first, last, what) not in self.reading.unmodelled[-20:]:

@@ -57,7 +57,7 @@ class Nesting:
         return opened
 
     def _skip(self, opened: Open, source: Source, condition: Code | None) -> None:
-        opened.skip = None if condition is None else JumpIf(source.line, condition, when=False, text=source.text)
+        opened.skip = None if condition is None else JumpIf(source.line, condition, when=False)
         if opened.skip is not None:
             self._builder.emit(opened.skip)
 

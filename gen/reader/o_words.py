@@ -122,7 +122,7 @@ class OWordFlow(Nesting):
             if not scanner.rest().startswith(self._bracket):
                 raise NotUnderstood("arguments in brackets are wanted after CALL")
             arguments.append(scanner.value())
-        self._builder.emit(Call(source.line, name, tuple(enumerate(arguments, 1)), text=source.text, scoped=True))
+        self._builder.emit(Call(source.line, name, tuple(enumerate(arguments, 1)), scoped=True))
 
     def _if(self, name: str, source: Source, rest: str) -> None:
         self._begin("if", name, source, self._expression(rest))
@@ -148,7 +148,7 @@ class OWordFlow(Nesting):
         opened = self._open.pop()
         for jump in opened.rounds:
             jump.target = self._builder.here()
-        self._builder.emit(JumpIf(source.line, condition, when=True, target=opened.top, text=source.text))
+        self._builder.emit(JumpIf(source.line, condition, when=True, target=opened.top))
         self._leave(opened)
 
     def _endwhile(self, name: str, source: Source, rest: str) -> None:
@@ -159,7 +159,7 @@ class OWordFlow(Nesting):
 
     def _repeat(self, name: str, source: Source, rest: str) -> None:
         counter = f"{HIDDEN}{source.line}"
-        self._builder.emit(SetOwn(source.line, counter, self._expression(rest), whole=True, text=source.text))
+        self._builder.emit(SetOwn(source.line, counter, self._expression(rest), whole=True))
         self._begin("repeat", name, source, combined(counter, "gt", 0.0))
         self._builder.emit(SetOwn(source.line, counter, combined(counter, "subtract", 1.0)))
 

@@ -10,7 +10,7 @@ from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.plan.step import ROTARY, ModeChange, Move, Step
 from gen.reader.modal import Modal
-from gen.reader.program import Block, Columns, PlainLines, Slots
+from gen.reader.program import Block, Columns, Plain, Slots
 from gen.reader.spread import Spread, Stretch
 from gen.reader.word import Word
 
@@ -27,7 +27,7 @@ class PlainRun:
     ``scale``: mm in a unit of length; ``base`` turns a coordinate into the machine's.
     """
 
-    lines: PlainLines | Columns
+    lines: Plain
     at: int
     position: Mapping[str, float]
     motion: str | None
@@ -72,7 +72,7 @@ class PlainRun:
         return changes
 
 
-def run_plain(modal: Modal, lines: PlainLines | Columns) -> bool:
+def run_plain(modal: Modal, lines: Plain) -> bool:
     """Runs ``lines`` at once. False, with nothing done, if the slow tier has to."""
     if isinstance(lines, Columns):
         slots, first, count = lines.slots, (lines.stated or [lines.slots])[0], len(lines.values[0])
@@ -109,7 +109,7 @@ def run_plain(modal: Modal, lines: PlainLines | Columns) -> bool:
     return True
 
 
-def _is_fed(modal: Modal, lines: PlainLines | Columns, motion: str | None) -> bool:
+def _is_fed(modal: Modal, lines: Plain, motion: str | None) -> bool:
     """Whether a feed is told before anything moves at one, and none of 0."""
     fed = bool(modal.feed)
     if isinstance(lines, Columns):
@@ -159,7 +159,7 @@ def _changes_of(run: PlainRun, columns: Columns, each: int, first: int, stop: in
     return part.changes()[first - line * each : stop - line * each]
 
 
-def _do(modal: Modal, run: PlainRun, lines: PlainLines | Columns) -> None:
+def _do(modal: Modal, run: PlainRun, lines: Plain) -> None:
     """Runs ``lines`` and notes all that they do."""
     steps = run.steps()
     modal.reading.steps.extend(steps)
@@ -186,11 +186,11 @@ def _motion(modal: Modal, motion: str | None, line: int) -> None:
     modal.modes["motion"], modal.lines["motion"] = motion, line
 
 
-def as_block(control: Control, line: int, text: str, slots: Slots, values: tuple[float, ...]) -> Block:
-    """The plain line ``text`` as the slow tier would have had it."""
+def as_block(control: Control, line: int, slots: Slots, values: tuple[float, ...]) -> Block:
+    """A plain line as the slow tier would have had it."""
     letters = slots.axes + (("F",) if slots.feed else ())
     words = [Word(letter, value + 0.0) for letter, value in zip(letters, values, strict=True)]
     if slots.motion is not None:
         code = control.groups["motion"][slots.motion]
         words.insert(0, Word(code[0], float(code[1:])))
-    return Block(line, text, tuple(words))
+    return Block(line, tuple(words))

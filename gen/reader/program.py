@@ -53,7 +53,7 @@ class PlainLines:
         return (PlainLines(self.items[begin:end]) for begin, end in _stretches(places, len(self.items)))
 
     @property
-    def first(self) -> int:
+    def line(self) -> int:
         """The number of the first one."""
         return self.items[0][0]
 
@@ -65,12 +65,12 @@ class PlainLines:
 
 @dataclass(slots=True)
 class Columns:
-    """Plain lines of one shape in a row, the first of them number ``first``, as columns of values.
+    """Plain lines of one shape in a row, the first of them number ``line``, as columns of values.
 
     ``stated``: the slots of each, where the shape has a motion code; ``slots`` where it has none.
     """
 
-    first: int
+    line: int
     slots: Slots
     stated: list[Slots] | None
     values: tuple[array[float], ...]
@@ -78,23 +78,23 @@ class Columns:
     def cut(self, numbers: Sequence[int]) -> Iterator[Columns]:
         """As :meth:`PlainLines.cut`."""
         lines = len(self.values[0])
-        places = (min(max(number - self.first, 0), lines) for number in numbers)
+        places = (min(max(number - self.line, 0), lines) for number in numbers)
         return (self if end - begin == lines else self.part(begin, end) for begin, end in _stretches(places, lines))
 
     def part(self, begin: int, end: int) -> Columns:
         """The lines from place ``begin`` up to ``end`` among these."""
         stated = None if self.stated is None else self.stated[begin:end]
-        return Columns(self.first + begin, self.slots, stated, tuple(column[begin:end] for column in self.values))
+        return Columns(self.line + begin, self.slots, stated, tuple(column[begin:end] for column in self.values))
 
     @property
     def items(self) -> Iterator[Item]:
         each = repeat(self.slots) if self.stated is None else self.stated
-        return zip(count(self.first), each, zip(*self.values, strict=True), strict=False)
+        return zip(count(self.line), each, zip(*self.values, strict=True), strict=False)
 
     @property
     def last(self) -> int:
         """The number of the last one."""
-        return self.first + len(self.values[0]) - 1
+        return self.line + len(self.values[0]) - 1
 
     @property
     def end(self) -> Item:
@@ -103,12 +103,15 @@ class Columns:
         return self.last, slots, tuple(column[-1] for column in self.values)
 
 
+Plain: TypeAlias = PlainLines | Columns
+"""Plain lines in a row; ``line`` is the first of them, as of any other instruction."""
+
+
 @dataclass(slots=True)
 class Block:
     """A line of words and assignments; ``sorted``: the words sorted, where that does not depend on their values."""
 
     line: int
-    text: str
     words: tuple[Word, ...] = ()
     assignments: tuple[Assignment, ...] = ()
     comments: tuple[str, ...] = ()
@@ -124,7 +127,6 @@ class SetOwn:
     name: str
     value: Code
     whole: bool = False
-    text: str = ""
 
 
 @dataclass(slots=True)
@@ -141,7 +143,6 @@ class JumpIf:
     condition: Code
     when: bool
     target: int = -1
-    text: str = ""
 
 
 @dataclass(slots=True)
@@ -175,7 +176,6 @@ class GoTo:
 
     line: int
     label: Code | str
-    text: str = ""
     direction: JumpDirection = "either"
 
 
@@ -188,7 +188,6 @@ class Call:
     arguments: tuple[tuple[int, Code], ...] = ()
     repeat: Code = 1.0
     scoped: bool = False
-    text: str = ""
 
 
 @dataclass(slots=True)
@@ -205,13 +204,8 @@ class EndOfText:
 
 
 Instruction: TypeAlias = (
-    PlainLines | Columns | Block | SetOwn | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Comment | EndOfText
+    Plain | Block | SetOwn | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Comment | EndOfText
 )
-
-
-def line_of(item: Instruction) -> int:
-    """The number of the first line of ``item``."""
-    return item.first if isinstance(item, (PlainLines, Columns)) else item.line
 
 
 def program_name(written: str) -> str:
@@ -240,8 +234,8 @@ class Lowered:
         return self.text.split("\n")
 
     def text_of(self, line: int) -> str:
-        """The text of ``line``, counted from 1."""
-        return self._texts[line - 1].strip()
+        """The text of ``line``, counted from 1, in characters that can be shown."""
+        return self._texts[line - 1].strip().encode(errors="replace").decode()
 
     def find_label(self, label: int | str, at: int, direction: JumpDirection = "either") -> int | None:
         """The instruction that the line number or name ``label`` leads to, as seen from instruction ``at``."""

@@ -18,7 +18,7 @@ from operator import attrgetter
 from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Register, RegisterRead, Unread
 from gen.reader.executor import Execution
-from gen.reader.program import Columns, Instruction, Lowered, PlainLines, line_of
+from gen.reader.program import Instruction, Lowered, Plain
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.spread import Items, Spread, Stretch, extended, pieces
 from gen.reader.window import ON_RECORD, Snapshot
@@ -161,7 +161,7 @@ class Rerun(Execution):
             if not self._has_come:
                 self._come()
         elif self._has_come and self._compared < _MARKS:
-            self._cross(line_of(item))
+            self._cross(item.line)
             if self._is_straight and (ending := self._mark()) is not None:
                 return ending
         return self._act(item)
@@ -172,8 +172,8 @@ class Rerun(Execution):
 
     def _touches(self, item: Instruction) -> bool:
         """Whether ``item``, or any of its lines, stands in the window."""
-        if isinstance(item, (PlainLines, Columns)):
-            return any(item.first < lines.stop and lines.start <= item.last for lines in self.window)
+        if isinstance(item, Plain):
+            return any(item.line < lines.stop and lines.start <= item.last for lines in self.window)
         return item.line in self._window_lines
 
     @property

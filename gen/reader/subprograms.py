@@ -62,7 +62,7 @@ class NumberedPrograms(Construct):
         name: str | Code = str(int(number)) if isinstance(number, float) else number
         self._rest(block, rules.call, rules.number_word + rules.repeat_word)
         repeat = letters.get(rules.repeat_word, 1.0)
-        self._builder.emit(Call(source.line, name, repeat=repeat, text=source.text))
+        self._builder.emit(Call(source.line, name, repeat=repeat))
         return True
 
     def _macro(self, source: Source, block: Block, rules: Subprograms) -> None:
@@ -83,7 +83,7 @@ class NumberedPrograms(Construct):
         if name is None or block.assignments:
             raise NotUnderstood(f"{rules.macro_call} wants the number of a program after {rules.number_word}")
         number = str(int(name)) if isinstance(name, float) else name
-        self._builder.emit(Call(source.line, number, tuple(arguments), text=source.text, scoped=True))
+        self._builder.emit(Call(source.line, number, tuple(arguments), scoped=True))
 
     def _argument(self, word: Word) -> Code:
         """The value of ``word``; not known where some controls count a whole number in the last decimal place."""

@@ -13,7 +13,7 @@ from gen.control.folders import load_control
 from gen.control.model import Control
 from gen.reader import Budget, ReadState, lower, run
 from gen.reader.alike import patterns_of
-from gen.reader.program import Columns, PlainLines, line_of
+from gen.reader.program import Columns, PlainLines
 from gen.reader.spread import Spread
 from told_backwards import in_force
 
@@ -120,9 +120,7 @@ def test_a_line_that_is_an_earlier_one_with_other_numbers(drawn: list[tuple[str,
     state = ReadState(registers={5: 2.0, 1: -1.5})
     fast, slow = (lower(text, CONTROLS[name], fast=tier) for tier in (True, False))
     assert run(fast, state) == run(slow, state)
-    numbered = (
-        {n: [line_of(one.code[at]) for at in places] for n, places in one.labels.items()} for one in (fast, slow)
-    )
+    numbered = ({n: [one.code[at].line for at in places] for n, places in one.labels.items()} for one in (fast, slow))
     assert next(numbered) == next(numbered)
 
 

@@ -13,7 +13,7 @@ from gen.reader.all_states.formulas import NotFollowed
 from gen.reader.all_states.paths import Path
 from gen.reader.executor import Execution
 from gen.reader.operators import Value
-from gen.reader.program import Columns, Instruction, JumpIf, JumpIfDeleted, Lowered, PlainLines, line_of
+from gen.reader.program import Instruction, JumpIf, JumpIfDeleted, Lowered, Plain
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.variables import HIDDEN, Memory
 
@@ -37,8 +37,9 @@ class Excerpt:
         code = self.lowered.code
         if self.whole:
             return range(self.lowered.entry, len(code))
-        start = next((at for at, item in enumerate(code) if _last_line(item) >= self.first), len(code))
-        stop = next((at for at in range(start, len(code)) if line_of(code[at]) > self.last), len(code))
+        last_lines = (item.last if isinstance(item, Plain) else item.line for item in code)
+        start = next((at for at, last in enumerate(last_lines) if last >= self.first), len(code))
+        stop = next((at for at in range(start, len(code)) if code[at].line > self.last), len(code))
         return range(start, stop)
 
     def holds(self, line: int) -> bool:
@@ -66,7 +67,7 @@ class _Run(Execution):
 
     def _do(self, item: Instruction) -> Ending | None:
         self._path.work()
-        self._path.line = line_of(item)
+        self._path.line = item.line
         self._path.asks = isinstance(item, JumpIf)
         if not self._part.whole and self._at - 1 not in self._places:
             if self._at - 1 == self._places.stop:
@@ -77,7 +78,7 @@ class _Run(Execution):
     def _deleted(self, item: JumpIfDeleted) -> bool:
         return self._path.choose(("deleted", item.switch))
 
-    def _lines(self, lines: PlainLines | Columns) -> Ending | None:
+    def _lines(self, lines: Plain) -> Ending | None:
         modal = self._modal
         for line, slots, values in lines.items:
             if line < self._part.first:
@@ -86,7 +87,7 @@ class _Run(Execution):
                 return "text"
             self._path.work()
             modal.line = self._path.line = line
-            ending = self._block(plain.as_block(modal.control, line, self._lowered.text_of(line), slots, values))
+            ending = self._block(plain.as_block(modal.control, line, slots, values))
             if ending is not None:
                 return ending
         return None
@@ -128,7 +129,3 @@ class _AllBut(Container[Register]):
 
     def __contains__(self, register: object) -> bool:
         return register not in self._range
-
-
-def _last_line(item: Instruction) -> int:
-    return item.last if isinstance(item, (PlainLines, Columns)) else item.line
