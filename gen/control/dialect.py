@@ -75,7 +75,7 @@ class Dialect:
 
     def _work_offsets(self) -> tuple[str, ...]:
         words = self.control.groups.get("work_offset", {})
-        usual = words.get(self.control.defaults.get("work_offset", ""), "")
+        usual = words.get(self.control.usual_offset, "")
         return tuple(sorted(words.values(), key=lambda word: (word != usual, word)))
 
 

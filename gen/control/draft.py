@@ -181,7 +181,7 @@ def _own_offset(machine: Machine, control: Control) -> None:
     offset = machine.dresser.offset
     if offset is None:
         return
-    known = set(control.groups.get("work_offset", {})) - {control.defaults.get("work_offset", "")}
+    known = set(control.groups.get("work_offset", {})) - {control.usual_offset}
     if offset.word not in known:
         raise DressblockError(
             f'read "{offset.word}"; an offset kept for the dresser alone is wanted, one of {", ".join(sorted(known))}.',

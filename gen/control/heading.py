@@ -21,6 +21,7 @@ from gen.base.dataclass import dataclass
 from gen.base.languages import languages
 from gen.base.quantities import QuantityError, parse, plain
 from gen.control.origin import Origin, read_origin
+from gen.plan.grid import INCH
 from gen.plan.step import Register
 from gen.shop.edition import Edition, Form, Purpose
 
@@ -72,7 +73,7 @@ class Heading:
         ]
         if not self.state:
             return [*names, "WHEEL AND STICK ARE READ FROM REGISTERS"]
-        per_unit, unit = (Decimal("25.4"), "IN") if system == "inch" else (Decimal(1), "MM")
+        per_unit, unit = (INCH, "IN") if system == "inch" else (Decimal(1), "MM")
         return names + [
             f"RIGHT ONLY FOR {name.replace('_', ' ').upper()} {plain(value / per_unit, 6, strip=True)} {unit}"
             for name, value in self.state.items()

@@ -222,6 +222,11 @@ class Control(Part):
         return tuple((group, meaning) for group, _, meaning in (mode.partition(".") for mode in self.cancels))
 
     @property
+    def usual_offset(self) -> str:
+        """The meaning of the work offset that is in force after switching on; empty where there are none."""
+        return self.defaults.get("work_offset", next(iter(self.groups.get("work_offset", ())), ""))
+
+    @property
     def keywords(self) -> list[str]:
         """Every word of the tables that is no letter with a number, the longest first."""
         tables = [self.once, self.codes, *self.groups.values()]

@@ -13,6 +13,11 @@ CodeWord: TypeAlias = Annotated[str, Field(pattern=f"^({CODE})$", examples=["M8"
 """A letter with its number, several of them in one block, or a keyword of letters."""
 
 
+def in_ranges(number: object, ranges: Iterable[tuple[int, int]]) -> bool:
+    """Whether ``number`` is a whole one that lies in one of ``ranges``, each its first and its last."""
+    return isinstance(number, int) and any(first <= number <= last for first, last in ranges)
+
+
 class Lexis(Part):
     """How characters make words, comments and blocks."""
 
@@ -218,6 +223,20 @@ class Variables(Part):
     home: int | None = Field(None, description="The variable that holds the first axis of the home position.")
     second_home: int | None = Field(None, description="The variable that holds the first axis of the second one.")
 
+    def is_own(self, register: int | str) -> bool:
+        """Whether ``register`` mirrors or sets the control's own state."""
+        return register in self.system_named if isinstance(register, str) else in_ranges(register, self.system)
+
+    def is_in_own_table(self, register: object) -> bool:
+        """Whether ``register`` has a name that only variables of the control's own begin with."""
+        return bool(self.system_sigil) and isinstance(register, str) and register.startswith(self.system_sigil)
+
+    def spelled(self, register: int | str) -> str:
+        """``register`` as a program writes it."""
+        if isinstance(register, int):
+            return f"{self.sigil}{register}"
+        return f"{self.sigil}<{register}>" if self.named else register
+
 
 Loss: TypeAlias = Literal["spindle", "coolant", "axes", "modes", "offsets", "variables"]
 """What may not be known any more behind a word: ``modes`` are all modal groups, feed, speed and override among them."""
@@ -243,11 +262,6 @@ class Effect(Part):
         False, description="Whether it moves the axes of its line until a signal comes, so that they end anywhere."
     )
     ends_motion: bool = Field(False, description="Whether the motion code in force ends with it.")
-
-
-def in_ranges(number: object, ranges: Iterable[tuple[int, int]]) -> bool:
-    """Whether ``number`` is a whole one that lies in one of ``ranges``, each its first and its last."""
-    return isinstance(number, int) and any(first <= number <= last for first, last in ranges)
 
 
 class BuilderWords(Part):

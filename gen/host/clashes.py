@@ -9,14 +9,14 @@ from gen.base.finding import Finding
 from gen.control.model import Control
 from gen.host.place import Place
 from gen.host.said import broken, unproven
-from gen.reader.lexis import Lexer
+from gen.reader.lexis import lexer_of
 from gen.shop.dress import Dress
 from gen.shop.registers import Registers
 
 
 def numbers_in(lines: Sequence[str], control: Control) -> frozenset[int]:
     """The line numbers of a program."""
-    lexer = Lexer(control)
+    lexer = lexer_of(control)
     found = (lexer.label(line) for line in lines if "N" in line.upper())
     return frozenset(number for number in found if number is not None)
 
@@ -66,7 +66,7 @@ def _spelling(target: str) -> str:
 
 def _targets(lines: Sequence[str], control: Control) -> Iterator[tuple[int, str]]:
     """What a jump could lead to, by line: numbers and names of lines where there are jumps, and O words."""
-    lexer, flow = Lexer(control), control.flow
+    lexer, flow = lexer_of(control), control.flow
     letter = "" if flow.o_words is None else flow.o_words.letter
     marks = {letter, "" if flow.jumps is None else flow.jumps.label_end[0]} - {""}
     for line, text in enumerate(lines, 1):
@@ -91,7 +91,7 @@ def _variables(place: Place, control: Control, dress: Dress) -> Iterator[Finding
         re.compile(rf"(?<![A-Z]){sigil}([0-9]{{1,9}})(?![0-9])"),
         re.compile(rf"(?<![A-Z]){sigil}(?:{re.escape(rules.brackets[0])}|{sigil})"),
     )
-    lexer = Lexer(control)
+    lexer = lexer_of(control)
     for line, text in enumerate(place.bare.bare, 1):
         if rules.sigil not in text.upper() or any(one.first <= line <= one.last for one in place.others):
             continue

@@ -126,10 +126,10 @@ class Onward:
 
     def _asks_for_left(self, item: Instruction, left: Left) -> bool:
         """Whether ``item`` asks for what the dress has left otherwise: a place, a word, a result."""
+        rules = self.control.variables
         for register in registers_of(item, self.control):
-            why = "" if register is None else self._left_in(register, left)
-            if why:
-                said = f"this depends on {_name(register, self.control)}, which may be another value after a dress."
+            if rules is not None and register is not None and (why := self._left_in(register, left)):
+                said = f"this depends on {rules.spelled(register)}, which may be another value after a dress."
                 self._tell(item.line, f"{said} {why}.", rule="host-unchanged")
                 return True
         return False
@@ -261,11 +261,6 @@ def _not_alike(words: Collection[Unsettled]) -> str:
     return f"the {what} in force at the dress is not the same at every passage"
 
 
-def _name(register: Register | None, control: Control) -> str:
-    sigil = "" if control.variables is None else control.variables.sigil
-    return f"{sigil}<{register}>" if isinstance(register, str) else f"{sigil}{register}"
-
-
 def _set_by(item: Instruction) -> Iterator[Register]:
     """The variables that ``item`` sets, itself or by what its words do."""
     if isinstance(item, Return):
@@ -283,10 +278,10 @@ def _tells_place(register: Register, axes: Collection[str], control: Control) ->
     if rules is None:
         return False
     if isinstance(register, str):
-        if rules.system_sigil and register.startswith(rules.system_sigil):
+        if rules.is_in_own_table(register):
             return True
-        return register in rules.system_named and register.rpartition("_")[2].upper() in axes
-    if not in_ranges(register, rules.system) or in_ranges(register, rules.frames):
+        return rules.is_own(register) and register.rpartition("_")[2].upper() in axes
+    if not rules.is_own(register) or in_ranges(register, rules.frames):
         return False
     if rules.places:
         return in_ranges(register, rules.places)
@@ -316,13 +311,13 @@ def against_registers(
                 if isinstance(target, (int, str)) and not changed.isdisjoint(registers_in(code, control)):
                     changed.add(target)
     for item, asked in asking:
-        told = [one for one in asked if str(one) in rules.counts_lines]
+        told = [one for one in asked if one is not None and str(one) in rules.counts_lines]
         if told:
-            said = f"this depends on {_name(told[0], control)}, which tells lines; a dress has lines of its own."
+            said = f"this depends on {rules.spelled(told[0])}, which tells lines; a dress has lines of its own."
             yield unproven("host-unchanged", item.line, said)
         timed = sorted(one for one in asked if isinstance(one, int) and in_ranges(one, rules.clocks))
         if timed:
-            said = f"this depends on {rules.sigil}{timed[0]}, which counts time; a dress takes some."
+            said = f"this depends on {rules.spelled(timed[0])}, which counts time; a dress takes some."
             yield unproven("host-unchanged", item.line, said)
         if not isinstance(item, Block) or any(item.line in lines for lines in others):
             continue
@@ -332,7 +327,7 @@ def against_registers(
                 yield unproven(
                     "host-unchanged",
                     item.line,
-                    f"{word.letter} depends here on {rules.sigil}{sorted(hangs, key=str)[0]}, and so on a register "
+                    f"{word.letter} depends here on {rules.spelled(min(hangs, key=str))}, and so on a register "
                     "that each dress changes; use a number, or a register of the program's own.",
                 )
 

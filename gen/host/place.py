@@ -10,7 +10,7 @@ from gen.base.errors import DressblockError, listed
 from gen.control.model import Control
 from gen.control.seal import SPLICED, MarkedBlock, blocks
 from gen.host.text import HostLines
-from gen.reader.lexis import Lexer
+from gen.reader.lexis import lexer_of
 
 HERE = "DRESS HERE"
 COMMENT = f"comment {HERE}"
@@ -121,7 +121,7 @@ def _marked(comments: Collection[tuple[int, str | None]], number: int, others: C
 
 def _comments(lines: HostLines, control: Control) -> Iterator[tuple[int, str | None]]:
     """Lines with the comment, and the number it names."""
-    lexer = Lexer(control)
+    lexer = lexer_of(control)
     for line, text in enumerate(lines.bare, 1):
         if HERE in text.upper():
             for comment in lexer.source(line, text).comments:
@@ -133,7 +133,7 @@ def _numbered(lines: HostLines, control: Control, after: str) -> Iterator[int]:
     wanted = re.fullmatch(r"[Nn]?(\d{1,9})", after.strip())
     if not wanted:
         raise DressblockError(f'--after reads "{after}"; the number of a line is wanted, such as N120.')
-    lexer = Lexer(control)
+    lexer = lexer_of(control)
     for line, text in enumerate(lines.bare, 1):
         if wanted[1] in text and lexer.label(text) == int(wanted[1]):
             yield line

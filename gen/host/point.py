@@ -11,7 +11,6 @@ from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.control.tables import in_ranges
 from gen.host.onward import Unsettled
-from gen.host.passage import Passages
 from gen.host.place import Place
 from gen.host.routes import Routes
 from gen.host.statements import AT_FIRST, LAST_MOVE, NEW, SHIFT, SWITCHED, TOOL, Statement, reaching, several
@@ -19,9 +18,10 @@ from gen.host.text import HostLines
 from gen.host.words import axes_of, sorted_words
 from gen.plan.step import UNKNOWN, Register
 from gen.reader import Lowered, Reading, ReadState, lower
-from gen.reader.lexis import Lexer
+from gen.reader.lexis import lexer_of
 from gen.reader.operators import Value
 from gen.reader.program import Block, Columns, PlainLines
+from gen.reader.rereading import Rereading
 from gen.reader.sorting import SETTING
 from gen.reader.standing import InForce
 
@@ -61,12 +61,12 @@ class HostPoint:
 
     def read(self, given: Mapping[Register, Value] | None = None) -> Reading:
         """As :attr:`reading`, where registers take the values ``given`` at the place."""
-        return self.passages.read_once(self.state, given)
+        return self.passages.run(self.state, given=given)
 
     @cached_property
-    def passages(self) -> Passages:
+    def passages(self) -> Rereading:
         """Runs of :attr:`lowered` that pass the place once, whatever the state."""
-        return Passages(self.lowered, (range(self.line, self.line + 1),), self._at)
+        return Rereading(self.lowered, (range(self.line, self.line + 1),), place=self._at)
 
     def at(self, state: ReadState) -> HostPoint:
         """The same place, read from another state; what was lowered is kept."""
@@ -220,7 +220,7 @@ class HostPoint:
 
 def words_of(control: Control, line: str) -> dict[str, str]:
     """Each letter of a line with the plain number behind it, as written; a letter with anything else is left out."""
-    code = Lexer(control).source(1, line).code
+    code = lexer_of(control).source(1, line).code
     rules = control.variables
     more = "" if rules is None else re.escape(rules.sigil + rules.brackets[0])
     found = re.findall(rf"(?<![A-Z])([A-Z])=?([-+]?(?:\d+\.?\d*|\.\d+))(?![\d.*/+{more}-])", code)

@@ -15,7 +15,8 @@ from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
 from gen.host.statements import AT_FIRST, LAST_MOVE, NEW, SWITCHED, TOOL, Statement
 from gen.plan.step import ROTARY, UNKNOWN
-from gen.reader.lexis import Lexer
+from gen.reader.lexis import lexer_of
+from gen.reader.standing import ACTIVE_SHIFT
 from gen.shop.machine import Machine
 
 PUT_BACK = ("tool_length",)
@@ -212,7 +213,7 @@ def _beside(point: HostPoint) -> Iterator[Finding]:
         if group not in here.lines or here.get(group) == "off":
             continue
         at = here.lines[group]
-        code, written = Lexer(control).source(1, point.text.line(at)).code, point.words(group)
+        code, written = lexer_of(control).source(1, point.text.line(at)).code, point.words(group)
         stated = [letter for letter in letters if re.search(rf"(?<![A-Z<]){letter}(?![A-Z])", code)]
         word, line = control.word(group, here.get(group)), point.in_file(at)
         for letter in stated:
@@ -243,7 +244,7 @@ def _changed_since(point: HostPoint, *, own_offset: bool) -> Iterator[Finding]:
         f"{NEW}tool_length": length,
         TOOL: length and "H" not in point.words("tool_length"),
         f"{NEW}work_offset": own_offset,
-        f"{NEW}shift": here.get("shift") in ("set", "restored"),
+        f"{NEW}shift": here.get("shift") in ACTIVE_SHIFT,
     }
     for what in (what for what, said in back.items() if said):
         changed = next((one for one in point.statements.get(what, ()) if one.value), None)

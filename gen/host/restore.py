@@ -11,6 +11,7 @@ from gen.host.refusals import PUT_BACK, STATED, groups_stated
 from gen.host.waits import turns_as
 from gen.plan.expression import num
 from gen.plan.node import Flood, Leave, Node, Remark, Switch, Turn, Wait
+from gen.reader.standing import ACTIVE_SHIFT
 from gen.shop.dress import Dress
 
 CHECKED = (*STATED, "work_offset", "tool_length", "speed", "spindle", "coolant", "override", "feed")
@@ -94,7 +95,7 @@ def mode_lines(point: HostPoint, dialect: Dialect, *, own_offset: bool) -> Itera
         beside = point.words("path") if "path" in here.lines else {}
         tolerance = (f"{letter}{beside[letter]}" for letter in "PQ" if letter in beside)
         yield (control.word("path", here.get("path")), *tolerance)
-    if here.get("shift") in ("set", "restored") and "restored" in control.groups.get("shift", {}):
+    if here.get("shift") in ACTIVE_SHIFT and "restored" in control.groups.get("shift", {}):
         yield (control.word("shift", "restored"),)
     for group in PUT_BACK:
         if here.get(group, "off") != "off":

@@ -100,9 +100,7 @@ def at_first(control: Control, group: str) -> str:
     """What ``group`` is before a program says anything of it."""
     if group.startswith(SHIFT):
         return "0"
-    usual = {**INHERITED, **control.defaults}.get(group, "")
-    if group == "work_offset":
-        usual = usual or next(iter(control.groups.get(group, {})), "")
+    usual = control.usual_offset if group == "work_offset" else {**INHERITED, **control.defaults}.get(group, "")
     if not usual and "off" in control.groups.get(group, {}):
         return "off"
     return usual or _AT_REST.get(group, "")

@@ -15,12 +15,11 @@ from gen.host.point import HostPoint
 from gen.host.said import unproven
 from gen.plan.evaluate import settled
 from gen.plan.expression import Num
+from gen.plan.grid import INCH
 from gen.plan.node import Leave, Modes, Plan, Remark, Travel
 from gen.plan.step import ROTARY
-from gen.reader.standing import InForce, Standing
+from gen.reader.standing import ACTIVE_SHIFT, InForce, Standing
 from gen.shop.dress import Dress
-
-_INCH = Decimal("25.4")
 
 
 def moved(dress: Dress) -> tuple[str, ...]:
@@ -62,12 +61,9 @@ def _known(here: InForce, axis: str, point: HostPoint) -> Standing | None:
         return None
     if stood.frame == "machine":
         return stood
-    usual = point.control.defaults.get("work_offset", next(iter(point.control.groups.get("work_offset", {"": ""}))))
-    now = here.get("work_offset", usual)
-    frame = "work" if now == usual else point.control.groups["work_offset"].get(now, now)
-    shifted = (
-        here.get("shift") in ("set", "restored") or "offset" in here.lines or here.get("tool_length", "off") != "off"
-    )
+    now = here.get("work_offset")
+    frame = "work" if now == point.control.usual_offset else point.control.groups["work_offset"].get(now, now)
+    shifted = here.get("shift") in ACTIVE_SHIFT or "offset" in here.lines or here.get("tool_length", "off") != "off"
     return stood if stood.frame == frame and stood.still and not shifted else None
 
 
@@ -80,7 +76,7 @@ def way_back(
     decimals than the control writes.
     """
     control, words, here = dialect.control, dialect.words, point.here
-    unit = _INCH if here.get("units") == "inch" else Decimal(1)
+    unit = INCH if here.get("units") == "inch" else Decimal(1)
     incremental = here.get("distance") == "incremental"
     nodes: list[tuple[str, Remark | Modes | Travel | Leave]] = [("", Remark("back to where the program stood"))]
     if incremental:

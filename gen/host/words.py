@@ -35,8 +35,7 @@ def has_its_own_way(word: Word, control: Control) -> bool:
 
 def sets_the_control(target: object, control: Control) -> bool:
     """Whether ``target`` of an assignment is a variable of the control's own, such as that of a frame."""
-    own = "" if control.variables is None else control.variables.system_sigil
-    return bool(own) and isinstance(target, str) and target.startswith(own)
+    return control.variables is not None and control.variables.is_in_own_table(target)
 
 
 def axes_of(found: Sorted, control: Control) -> tuple[str, ...]:

@@ -30,7 +30,6 @@ from gen.control.seal import MarkedBlock, blocks
 from gen.host.clashes import clashes, free_labels, numbers_in
 from gen.host.elsewhere import with_subprogram
 from gen.host.onward import asks_for
-from gen.host.passage import Passages
 from gen.host.place import Place, find
 from gen.host.point import HostPoint
 from gen.host.proof import Proof
@@ -51,6 +50,7 @@ from gen.plan.evaluate import at, resolve
 from gen.plan.node import Guard, Leave, Node, State, When, walk
 from gen.reader import lower
 from gen.reader.reading import Budget
+from gen.reader.rereading import Rereading
 from gen.shop.dress import Dress
 from gen.shop.edition import Form
 from gen.shop.family import number_of, recipe_for
@@ -386,22 +386,22 @@ class _Job:
             whole, ours = with_subprogram(spliced, region, program.text, self.dialect.control, self.number)
         lowered = lower(whole.text, self.dialect.control)
         begins = next((at for at, item in enumerate(lowered.code) if first <= item.line), None)
-        passages = Passages(lowered, ours, begins)
+        passages = Rereading(lowered, ours, place=begins)
         marks = list(blocks(spliced.bare))
         dresses = () if self.asked.call else (one for one in marks if one.number == self.number)
         own = next(((one.first, one.last) for one in dresses), None)
         window = ours if own is None else (range(own[0], own[1] + 1),)
-        judged = Passages(lowered, window, begins, set(program.plan.registers.values()))
+        judged = Rereading(lowered, window, set(program.plan.registers.values()), begins)
         found: list[Finding] = []
         apart: list[Finding] = []
         cases: list[Case] = []
         for state in self._states(program):
             for here in self._points(program, state):
-                reading = passages.read_once(here.state)
+                reading = passages.run(here.state)
                 proof = Proof(here, whole, reading, program.dress)
                 found += proof.findings()
                 if own is not None:
-                    read = judged.read_once(here.state)
+                    read = judged.run(here.state)
                     case = case_of(program, lowered, state, text=spliced.text, marks=marks, span=own, reading=read)
                     apart += _as_planned(program, state, case, here)
                     cases.append(case)

@@ -136,7 +136,7 @@ class BlockRun:
         for target, code in self.block.assignments:
             register = target if isinstance(target, (int, str)) else as_number(value_of(target, self.variables))
             value = value_of(code, self.variables)
-            if isinstance(register, str) and rules.system_sigil and register.startswith(rules.system_sigil):
+            if isinstance(register, str) and rules.is_in_own_table(register):
                 self._set_own(register)
                 continue
             if register == rules.pause:

@@ -36,9 +36,13 @@ class _Shape(NamedTuple):
 
 
 class Shapes:
-    """The line shapes met so far."""
+    """The line shapes met so far; ``filling`` is what is taken out of a line, as far as the control takes it at all."""
 
     def __init__(self, control: Control) -> None:
+        lexis = control.lexis
+        self._taken = re.compile(f"[{lexis.letters}]*")
+        self._longest = min(_LONGEST_LINE, lexis.line_length)
+        self.filling = bytes(code for code in FILLING if self._taken.fullmatch(chr(code)))
         self._layout = re.compile(rf"(N?)(G?)([{control.axes}]+)(F?)")
         self._pointed = control.numbers.point != "needed"
         self._scaled = control.numbers.point == "scaled"
@@ -53,8 +57,8 @@ class Shapes:
 
     def find(self, line: bytes) -> _Found | None:
         """The slots of ``line`` and the values in them, or None if the slow tier must read it."""
-        shape = self._of(line.translate(None, FILLING))
-        if shape is None or len(line) > _LONGEST_LINE:
+        shape = self._of(line.translate(None, self.filling))
+        if shape is None or len(line) > self._longest:
             return None
         skip, numbered, slots, by_code = shape
         parts = line.translate(_COMMAS).split(b",")
@@ -77,7 +81,7 @@ class Shapes:
         None if one of them is not sure to be plain: they have to be looked at one by one.
         """
         shape = self._of(letters)
-        if shape is None or max(map(len, lines)) > _LONGEST_LINE:
+        if shape is None or max(map(len, lines)) > self._longest:
             return None
         skip, numbered, slots, by_code = shape
         parts = b",".join(lines).translate(_COMMAS).split(b",")
@@ -102,12 +106,12 @@ class Shapes:
         if letters not in self._shapes:
             if len(self._shapes) >= _MANY_SHAPES:
                 self._shapes.clear()
-            self._shapes[letters] = self._shape(letters.decode(errors="replace").upper()) if len(letters) < 20 else None
+            self._shapes[letters] = self._shape(letters.decode(errors="replace")) if len(letters) < 20 else None
         return self._shapes[letters]
 
     def _shape(self, letters: str) -> _Shape | None:
-        found = self._layout.fullmatch(letters)
-        if not found or len(set(letters)) != len(letters):
+        found = self._layout.fullmatch(letters.upper())
+        if not found or len(set(letters.upper())) != len(letters) or not self._taken.fullmatch(letters):
             return None
         numbered, coded, axes, feed = found.groups()
         plain = Slots(None, tuple(axes), bool(feed))

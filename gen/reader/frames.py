@@ -11,8 +11,6 @@ from gen.reader.failure import Alarm, NotUnderstood
 from gen.reader.modal import FRAME, Modal
 from gen.reader.variables import Memory, as_number
 
-_AXIS_ORDER = "XYZABCUVW"
-
 
 def end_shift(modal: Modal, line: int, name: str) -> None:
     """A shift is ``cancelled`` for good, ``suspended``, or ``restored``."""
@@ -103,11 +101,18 @@ def _such_that(modal: Modal, axis: str, value: float, other: float | None) -> fl
 
 def set_home(modal: Modal, variables: Memory, *, second: bool) -> None:
     """Where all axes stand becomes a reference position."""
+    modal.homes[second] = dict(modal.position)
+    holding = (_home_of(axis, modal, second=second) for axis in modal.control.axes)
+    variables.lose("the position that was set", [register for register in holding if register is not None])
+
+
+def _home_of(axis: str, modal: Modal, *, second: bool) -> int | None:
+    """The variable that holds a reference position of ``axis``; None where there is none."""
     rules = modal.control.variables
     base = None if rules is None else rules.second_home if second else rules.home
-    modal.homes[second] = dict(modal.position)
-    if base is not None:
-        variables.lose("the position that was set", range(base, base + len(_AXIS_ORDER)))
+    if rules is None or base is None or axis not in rules.axis_order:
+        return None
+    return base + rules.axis_order.index(axis)
 
 
 def go_home(modal: Modal, line: int, axes: Mapping[str, float | None], variables: Memory, *, second: bool) -> None:
@@ -116,14 +121,12 @@ def go_home(modal: Modal, line: int, axes: Mapping[str, float | None], variables
     Home is in machine coordinates, mm, in the variables the control file names;
     an axis whose home is not given is lost.
     """
-    rules = modal.control.variables
-    base = None if rules is None else rules.second_home if second else rules.home
     if axes:
         motion.straight(modal, line, "rapid", axes, machine=False)
     homing = tuple(axes) or tuple(axis for axis in modal.control.axes if axis in modal.position)
     to = dict(modal.position)
     for axis in homing:
-        register = None if base is None else base + _AXIS_ORDER.index(axis)
+        register = _home_of(axis, modal, second=second)
         known = None if register is None or not variables.exists(register) else variables.peek(register)
         if second in modal.homes:
             known = modal.homes[second].get(axis)

@@ -11,7 +11,7 @@ from gen.reader.alike import patterns_of
 from gen.reader.builder import Builder, Construct
 from gen.reader.declared import CallsByName, Declared
 from gen.reader.failure import NotUnderstood
-from gen.reader.fast import FILLING, Shapes, shapes_of
+from gen.reader.fast import Shapes, shapes_of
 from gen.reader.jumps import JumpLowering
 from gen.reader.keyword_flow import KeywordFlow
 from gen.reader.lexis import Source, lexer_of
@@ -94,7 +94,7 @@ class _Lowering:
         """Lowers the lines of ``data``, before which ``done`` are done already; the number done then."""
         lines, before = data.split(b"\n"), done
         at = done = 0
-        for letters, same in groupby(data.translate(None, FILLING).split(b"\n") if fast else ()):
+        for letters, same in groupby(data.translate(None, shapes.filling).split(b"\n") if fast else ()):
             end = at + len(list(same))
             for first, last in self._between_targets(at, end, before):
                 if last - first >= _ALIKE:

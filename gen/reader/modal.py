@@ -7,7 +7,7 @@ from typing import Literal
 
 from gen.base.dataclass import dataclass
 from gen.base.errors import listed
-from gen.control.tables import Loss
+from gen.control.tables import Loss, in_ranges
 from gen.plan.step import (
     ROTARY,
     UNKNOWN,
@@ -107,9 +107,7 @@ class Modal:
         self.unsure: set[str] = set()
         self._lost: dict[str, _Lost] = {}
         self.line = 0
-        first = next(iter(control.groups.get("work_offset", {"": ""})), "")
-        self._usual_offset = control.defaults.get("work_offset", first)
-        self.modes.setdefault("work_offset", first)
+        self._usual_offset = self.modes["work_offset"] = control.usual_offset
 
     @property
     def scale(self) -> float:
@@ -239,11 +237,9 @@ class Modal:
             return
         if register == rules.pause:
             return
-        own = register in rules.system_named if isinstance(register, str) else _within(register, rules.system)
-        if own:
-            name = f"<{register}>" if isinstance(register, str) else register
-            self.unmodelled(line, line, f"{rules.sigil}{name} is {how}: a variable of the control's own state")
-        if how == "written" and isinstance(register, int) and _within(register, rules.frames):
+        if rules.is_own(register):
+            self.unmodelled(line, line, f"{rules.spelled(register)} is {how}: a variable of the control's own state")
+        if how == "written" and in_ranges(register, rules.frames):
             self.lose_offsets()
 
     def unknown(self, line: int, what: str, depends: str) -> None:
@@ -417,7 +413,3 @@ def _copy(value: object) -> object:
     if isinstance(value, dict):
         return {key: _copy(one) for key, one in value.items()}
     return set(value) if isinstance(value, set) else value
-
-
-def _within(number: int, ranges: Iterable[tuple[int, int]]) -> bool:
-    return any(first <= number <= last for first, last in ranges)

@@ -18,6 +18,7 @@ from operator import attrgetter
 from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Register, RegisterRead, Unread
 from gen.reader.executor import Execution
+from gen.reader.operators import Value
 from gen.reader.program import Instruction, Lowered, Plain
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.spread import Items, Spread, Stretch, extended, pieces
@@ -34,23 +35,33 @@ _WORTH = 20
 
 
 class Rereading:
-    """``lowered``, to be run from any number of states; ``window`` and ``registers`` as in :func:`gen.reader.run`."""
+    """``lowered``, to be run from any number of states; ``window`` and ``registers`` as in :func:`gen.reader.run`.
+
+    ``place``: an instruction, by number, that a run passes once, and ends where it would come to it again.
+    """
 
     def __init__(
         self,
         lowered: Lowered,
         window: Sequence[range],
         registers: Set[Register] | None = None,
+        place: int | None = None,
     ) -> None:
         self.lowered = lowered
         self.window = tuple(window)
         self.registers = registers
+        self.place = place
         self.entry: _Entry | None = None
         self.rests: deque[_Rest] = deque(maxlen=_KEPT)
 
-    def run(self, state: ReadState, *, past_stops: bool = False) -> Reading:
-        """The same as :func:`gen.reader.run` from ``state``, but for how far one is read that has no end."""
-        return Rerun(self, state, past_stops).run()
+    def run(
+        self, state: ReadState, *, past_stops: bool = False, given: Mapping[Register, Value] | None = None
+    ) -> Reading:
+        """The same as :func:`gen.reader.run` from ``state``, but for how far one is read that has no end.
+
+        ``given``: values that registers take at the place.
+        """
+        return Rerun(self, state, past_stops, given or {}).run()
 
     def entry_for(self, state: ReadState, past_stops: bool) -> _Entry | None:
         """Where an earlier run came to the window, if one from ``state`` comes there in the same way."""
@@ -136,9 +147,11 @@ class _Rest:
 class Rerun(Execution):
     """One run, which begins and ends as earlier ones did where that is known."""
 
-    def __init__(self, home: Rereading, state: ReadState, past_stops: bool) -> None:
+    def __init__(self, home: Rereading, state: ReadState, past_stops: bool, given: Mapping[Register, Value]) -> None:
         super().__init__(home.lowered, state, home.registers, past_stops, Budget(), window=home.window)
         self._home = home
+        self._given = given
+        self._has_passed = False
         self._has_come = False
         self._marks: dict[int, Snapshot] = {}
         self._stays = 0
@@ -164,10 +177,12 @@ class Rerun(Execution):
             self._cross(item.line)
             if self._is_straight and (ending := self._mark()) is not None:
                 return ending
-        return self._act(item)
-
-    def _act(self, item: Instruction) -> Ending | None:
-        """One instruction, of which nothing is known from before."""
+        if self._at - 1 == self._home.place:
+            if self._has_passed:
+                return "again"
+            self._has_passed = True
+            for register, value in self._given.items():
+                self._variables.set(register, value)
         return super()._do(item)
 
     def _touches(self, item: Instruction) -> bool:
@@ -182,6 +197,8 @@ class Rerun(Execution):
 
         Of rounds nothing has to be: a run that begins to watch for them later finds them later.
         """
+        if self._home.place is not None and self._has_passed != bool(self._modal.reading.windows):
+            return False
         whole = self._variables.is_whole and not self._variables.is_lent
         return self._stops == 0 and self._modal.is_sure and whole
 

@@ -94,10 +94,7 @@ class Memory:
 
     def is_system(self, register: Register) -> bool:
         """Whether ``register`` mirrors or sets the control's own state."""
-        rules = self._rules
-        if rules is None or isinstance(register, str):
-            return False
-        return any(first <= register <= last for first, last in rules.system)
+        return self._rules is not None and self._rules.is_own(register)
 
     def _of_the_control(self, register: int) -> Value:
         """The value that the control has given ``register``."""
@@ -106,7 +103,7 @@ class Memory:
             at = self._stands(register - rules.position)
             if at is not None:
                 return at
-        return self._unknown(register, str(register))
+        return self._unknown(register)
 
     def _stands(self, axis: int) -> float | None:
         self.has_looked = True
@@ -125,11 +122,11 @@ class Memory:
             told = self._stands(rules.position_named.index(name))
         elif rules is not None and name in rules.modes_named:
             told = self.is_mode(rules.modes_named[name])
-        return self._unknown(name, f"<{name}>") if told is None else told
+        return self._unknown(name) if told is None else told
 
-    def _unknown(self, register: Register, name: str) -> Unknown:
+    def _unknown(self, register: Register) -> Unknown:
         self.unknown.add(register)
-        return Unknown(f"{self._rules.sigil if self._rules is not None else ''}{name}")
+        return Unknown(f"{register}" if self._rules is None else self._rules.spelled(register))
 
     def peek(self, register: Register) -> Value:
         """The value now, without a record of the reading; None: empty, or never set."""

@@ -185,6 +185,17 @@ def test_what_is_known_but_not_worked_out(text: str, control: Control, first: in
     assert (first, last, what) in read(text, control, ZERO).unmodelled
 
 
+def test_a_home_is_where_the_order_of_the_axes_says() -> None:
+    """Variables that follow each other count axes in the order of the control's table; one not in it has none."""
+    assert NGC.variables is not None
+    rules = NGC.variables.model_copy(update={"axis_order": "ZXYABCUVW"})
+    control = NGC.model_copy(update={"axes": "XYZABCUVWE", "variables": rules})
+    homes = ReadState(registers={5161: 7.0, 5162: 8.0}, positions={"X": 0.0, "Z": 0.0, "E": 0.0})
+    (move,) = read("G28", control, homes).steps
+    assert isinstance(move, Move)
+    assert move.to == {"X": 8.0, "Z": 7.0}
+
+
 def test_positions_are_lost_rather_than_guessed() -> None:
     assert moves("G43 H1\nG0 Z1\nG49 X1\nZ2\n")[0].to == {"X": 0.0, "Y": 0.0}
     assert moves("G43 H1\nG0 Z1\nG49 X1\nZ2\n")[-1].to == {"X": 1.0, "Y": 0.0, "Z": 2.0}

@@ -20,6 +20,8 @@ from told_backwards import in_force
 CONTROLS = {name: load_control(name) for name in ("rs274ngc", "hash-variables", "r-variables", "iso6983")}
 _PLAIN = CONTROLS["iso6983"]
 CONTROLS["scaled"] = _PLAIN.model_copy(update={"numbers": _PLAIN.numbers.model_copy(update={"point": "scaled"})})
+_NARROW = {"letters": " -Z", "line_length": 80}
+CONTROLS["narrow"] = _PLAIN.model_copy(update={"lexis": _PLAIN.lexis.model_copy(update=_NARROW)})
 
 VALUES = st.sampled_from(
     [
@@ -62,6 +64,8 @@ PROGRAMS = st.lists(LOOSE | TIDY | TIDY | OTHER | ALIKE, max_size=25).map("\n".j
 @given(PROGRAMS, st.sampled_from(sorted(CONTROLS)), st.booleans(), st.integers(1, 40))
 @example("X0\ng 1 X0.000\nX0.000 F100\nX0\nG28 X0", "hash-variables", False, 4)  # a feed that was not told until then
 @example("X0F-0", "hash-variables", False, 1)
+@example("G1 X1. F100.\nx2.\nX3.\tY4.\nX5." + 80 * " " + "Y6.", "narrow", False, 9)  # none of which it takes
+@example("\n".join(["G1 X1. F100."] * 5 + ["g1 x2. f100."] * 5 + ["X3.\tY4."] * 5), "narrow", False, 30)
 def test_both_tiers_agree(text: str, name: str, past: bool, steps: int) -> None:
     control = CONTROLS[name]
     state = ReadState(positions={"X": 1.5, "Z": -2.0}, offsets={"G55": {"X": 10.0}, "G54": {"U": 1.0}})

@@ -141,3 +141,13 @@ def test_a_shift_written_in_front_of_a_spliced_dress_by_hand_is_missed_behind_it
     assert again is not None
     path.write_text(again)
     assert [one for one in check_program(path, Named(bench.machine)) if one.severity == "error"] == []
+
+
+def test_a_variable_of_the_controls_own_is_named_as_the_program_writes_it(tmp_path: Path) -> None:
+    host = Host("long-slide", "broach-teeth.nc", "broach-wheel")
+    bench = Bench.of(host, "r-variables", tmp_path)
+    path = bench.root / host.file
+    path.write_text(host.text.replace("; DRESS HERE\n", "; DRESS HERE\nR9=$AA_IM[Y]\nG0 Y=R9\n"))
+    found = prepare_spliced(path, bench.recipe(host), Asked()).findings
+    (said,) = [one.message for one in found if ANOTHER in one.message]
+    assert said.startswith(f"this depends on $AA_IM[Y], which {ANOTHER}")
