@@ -158,10 +158,10 @@ class Onward:
         if found is None or "unknown" in found.once or found.complaints:
             self._tell(line, f"what this does is not known, and {self._why(left)}.")
             return None
-        lost = {what for _, effect in found.effects for what in effect.loses}
-        if lost & {"axes", "modes", "offsets"}:
+        if found.loses & {"axes", "modes", "offsets"}:
             word = listed((word for word, effect in found.effects if effect.loses), "and")
-            self._tell(line, f"{word} may act on {listed(sorted(lost), 'and')}, and {self._why(left)}; {_OFFER}.")
+            what = listed(sorted(found.loses), "and")
+            self._tell(line, f"{word} may act on {what}, and {self._why(left)}; {_OFFER}.")
             return None
         spun = any(name in SPINDLE and name != "spindle_off" for name, _ in found.switches)
         if "S" in found.words:
@@ -188,7 +188,7 @@ class Onward:
 
     def _act(self, line: int, left: Left, axes: tuple[str, ...], found: Sorted) -> Left | None:
         """What the axis words of a line do."""
-        if left.axes and any(effect.moves for _, effect in found.effects):
+        if left.axes and found.signal:
             said = f"this moves until a signal comes while {_stand(left.axes)}, on a path that was not there before"
             self._tell(line, f"{said}; {_OFFER}.")
             return None

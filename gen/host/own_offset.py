@@ -7,11 +7,10 @@ from dataclasses import replace
 
 from gen.base.finding import Finding
 from gen.control.model import Control
-from gen.control.tables import in_ranges
 from gen.host.point import HostPoint
 from gen.host.said import broken, unproven
 from gen.host.statements import AT_FIRST, SHIFT
-from gen.host.words import has_its_own_way, sets_the_control, sorted_words, written_number
+from gen.host.words import has_its_own_way, may_move_the_origin, sorted_words, written_number
 from gen.reader.program import Block
 
 
@@ -39,10 +38,8 @@ def against_own_offset(point: HostPoint, word: str) -> Iterator[Finding]:
 
 def _uses(item: Block, control: Control, word: str) -> bool | None:
     """Whether ``item`` says the offset ``word`` or changes it; None where it may."""
-    frames = [] if control.variables is None else control.variables.frames
-    for target, _ in item.assignments:
-        if not isinstance(target, (int, str)) or sets_the_control(target, control) or in_ranges(target, frames):
-            return None
+    if may_move_the_origin(item, control):
+        return None
     found = sorted_words(item, control)
     if found is None:
         # what goes to a place or turns coordinates in a way of its own leaves the offset as it is
@@ -53,7 +50,7 @@ def _uses(item: Block, control: Control, word: str) -> bool | None:
     offsets = control.groups.get("work_offset", {})
     if "work_offset" in found.given and offsets[found.given["work_offset"]] == word:
         return True
-    if any("offsets" in effect.loses for _, effect in found.effects):
+    if "offsets" in found.loses:
         return None
     return _sets(found.words, control, word, [*offsets.values()]) if "set_offset" in found.once else False
 

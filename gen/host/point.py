@@ -9,13 +9,12 @@ from functools import cached_property
 
 from gen.base.dataclass import dataclass
 from gen.control.model import Control
-from gen.control.tables import in_ranges
 from gen.host.onward import Unsettled
 from gen.host.place import Place
 from gen.host.routes import Routes
 from gen.host.statements import AT_FIRST, LAST_MOVE, NEW, SHIFT, SWITCHED, TOOL, Statement, reaching, several
 from gen.host.text import HostLines
-from gen.host.words import axes_of, sorted_words
+from gen.host.words import axes_of, may_move_the_origin, sorted_words
 from gen.plan.step import UNKNOWN, Register
 from gen.reader import Lowered, Reading, ReadState, lower
 from gen.reader.lexis import lexer_of
@@ -163,16 +162,12 @@ class HostPoint:
     @cached_property
     def _counts_alike(self) -> bool:
         """Whether the program's coordinates are absolute, and count from one place, wherever it is."""
-        control, rules = self.control, self.control.variables
         modes: dict[str, set[str]] = {}
         for item in self.own_blocks():
-            words = sorted_words(item, control)
-            lost = () if words is None else (what for _, effect in words.effects for what in effect.loses)
-            if words is None or words.once.intersection(SETTING) or "offsets" in lost:
+            words = sorted_words(item, self.control)
+            if words is None or words.once.intersection(SETTING) or "offsets" in words.loses:
                 return False
-            if rules is not None and any(
-                not isinstance(target, (int, str)) or in_ranges(target, rules.frames) for target, _ in item.assignments
-            ):
+            if may_move_the_origin(item, self.control):
                 return False
             for group in ("distance", "work_offset", "units", "tool_length", "shift"):
                 if group in words.given:

@@ -21,6 +21,7 @@ from gen.host.said import broken
 from gen.host.statements import at_first
 from gen.host.text import HostLines
 from gen.plan.step import Aux, Move, Register, Step, Unclear, Write, is_same
+from gen.plan.told import step_told
 from gen.reader import Reading
 from gen.reader.operators import Value
 from gen.reader.reading import UNFINISHED
@@ -66,7 +67,7 @@ class Proof:
         assert visit is not None
         for was, now in self.point.reading.beside(range(visit), self.reading, range(span.start)):
             if not _is_one(was, now):
-                return f"{was} against {now}"
+                return f"{step_told(was)} against {step_told(now)}"
         return "" if visit == span.start else f"{visit} steps against {span.start}"
 
     def _onward(self, displaced: set[str], span: range) -> Iterator[Finding]:
@@ -174,8 +175,8 @@ class Proof:
         for was, now in reading.beside(without, self.reading, spliced):
             if not (isinstance(was, Move) and isinstance(now, Move)):
                 if not _is_one(was, now):
-                    said = f"here the program does something else after the dress: {was} against {now}."
-                    yield self._changed(said, was.line)
+                    said = f"{step_told(was)} against {step_told(now)}"
+                    yield self._changed(f"here the program does something else after the dress: {said}.", was.line)
                     return
                 continue
             if reason := _moves_otherwise(was, now, displaced, self._own):

@@ -150,10 +150,9 @@ def _usual_word(point: HostPoint, group: str) -> str:
 def _lost(point: HostPoint) -> Iterator[Finding]:
     """What nobody knows at the place since a word or a program that was not read, and what would help."""
     control, here = point.control, point.here
-    wanted = [*groups_stated(control), "work_offset", *PUT_BACK, "override", "spindle", "coolant"]
-    wanted += [group for group, words in control.groups.items() if "off" in words]
+    off = (group for group, words in control.groups.items() if "off" in words)
     by_line: dict[int, list[str]] = {}
-    for group in dict.fromkeys(wanted):
+    for group in dict.fromkeys((*groups_stated(control), "work_offset", *off, "override", "spindle", "coolant")):
         if here.get(group) == UNKNOWN:
             by_line.setdefault(here.lines[group], []).append(group.replace("_", " "))
     for line, groups in by_line.items():

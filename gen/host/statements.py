@@ -144,8 +144,7 @@ def _block(item: Block, at: int, control: Control) -> Iterator[tuple[str, Statem
     for name in [*names, *(name for name, _ in found.switches)]:
         for group, value in _switched(name):
             yield group, Statement(value, line)
-    lost = {what for _, effect in found.effects for what in effect.loses}
-    for group in _lost(lost, control):
+    for group in _lost(found.loses, control):
         yield group, Statement(f"{UNKNOWN} {at}", line)
     for letter, group in (("F", "feed"), ("S", "speed")):
         if letter in found.words and not ("dwell" in found.once and letter in control.dwell.units):
@@ -173,8 +172,7 @@ def _block(item: Block, at: int, control: Control) -> Iterator[tuple[str, Statem
             yield f"{SHIFT}{axis}", Statement(told, line)
     if found.acts:
         machine = "machine_frame" in found.once
-        sought = any(effect.moves for _, effect in found.effects)
-        how = "machine" if machine else "home" if found.once else f"{UNKNOWN} {at}" if sought else "program"
+        how = "machine" if machine else "home" if found.once else f"{UNKNOWN} {at}" if found.signal else "program"
         for letter in axes_of(found, control):
             yield f"axis {letter}", Statement(f"{how} {_written(found.words[letter], at)}", line)
             yield LAST_MOVE, Statement(found.given.get("motion", ""), line)
@@ -185,7 +183,7 @@ def _put_in(item: Block, found: Sorted, control: Control) -> Iterator[tuple[str,
     kind = written_number(found.words.get("L")) if "set_offset" in found.once else None
     if kind is not None and control.offset_kinds.get(f"{kind:g}") == "tool":
         yield f"{NEW}tool_length", Statement("tool table", item.line)
-    if any("axes" in effect.loses for _, effect in found.effects):
+    if "axes" in found.loses:
         yield TOOL, Statement("tool", item.line)
     rules = control.variables
     for group, ranges in () if rules is None else rules.restated.items():

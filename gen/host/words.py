@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from gen.control.model import Control
+from gen.control.tables import in_ranges
 from gen.reader.program import Block
 from gen.reader.sorting import Sorted, sorter_of
 from gen.reader.word import Word
@@ -36,6 +37,15 @@ def has_its_own_way(word: Word, control: Control) -> bool:
 def sets_the_control(target: object, control: Control) -> bool:
     """Whether ``target`` of an assignment is a variable of the control's own, such as that of a frame."""
     return control.variables is not None and control.variables.is_in_own_table(target)
+
+
+def may_move_the_origin(item: Block, control: Control) -> bool:
+    """Whether ``item`` may assign a variable with which coordinates come to count from elsewhere."""
+    frames = [] if control.variables is None else control.variables.frames
+    return any(
+        not isinstance(target, (int, str)) or sets_the_control(target, control) or in_ranges(target, frames)
+        for target, _ in item.assignments
+    )
 
 
 def axes_of(found: Sorted, control: Control) -> tuple[str, ...]:

@@ -97,7 +97,6 @@ class Execution:
             self._modal.reading.windows[-1].leaving = self._moment()
         reading = self._modal.finish()
         reading.end = ending
-        reading.comments = list(self._lowered.comments)
         reading.unset = frozenset(self._variables.unset)
         reading.unread = sorted(dict.fromkeys([*self._lowered.unread, *reading.unread]), key=lambda entry: entry.line)
         return reading

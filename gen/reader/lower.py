@@ -149,7 +149,6 @@ class _Lowering:
             return False
         block, label = found
         lowered = self._builder.lowered
-        lowered.comments.extend((number, comment) for comment in block.comments)
         if label is not None:
             lowered.labels.setdefault(label, []).append(self._builder.here())
         self._builder.emit(block)
@@ -164,7 +163,6 @@ class _Lowering:
             return False
         source = self._lexer.source(number, text)
         builder = self._builder
-        builder.lowered.comments.extend((number, comment) for comment in source.comments)
         if self._ended:
             if source.code:
                 builder.unread(source, "this stands after the end of the tape")

@@ -244,7 +244,6 @@ class Modal:
 
     def unknown(self, line: int, what: str, depends: str) -> None:
         """Records that ``what`` counts at ``line`` and ``depends`` on a value that cannot be known."""
-        self.reading.unknown.append((len(self.reading.steps), line, depends))
         self.unmodelled(line, line, f"{what} depends on {depends}, which is not known")
 
     def turn(self, line: int) -> None:

@@ -225,7 +225,6 @@ class Lowered:
     sections: list[int] = field(default_factory=lambda: [0])
     entry: int = 0
     unread: list[Unread] = field(default_factory=list)
-    comments: list[tuple[int, str]] = field(default_factory=list)
     text: str = ""
     too_long: bool = False
 

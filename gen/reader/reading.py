@@ -70,9 +70,8 @@ class Reading:
 
     ``modes``: final value of each modal group and the line that set it (None:
     inherited). ``unmodelled``: first line, last line, and what happens there
-    that is known but not worked out. ``unknown``: step number, line, and a value that counts there and cannot be
-    known. ``lost``: first line, line by which it was stated again or the run ended, and what was not known between;
-    unlike what is unmodelled, whatever depends on it counts as unknown. ``comments`` are those of the whole text.
+    that is known but not worked out. ``lost``: first line, line by which it was stated again or the run ended, and
+    what was not known between; unlike what is unmodelled, whatever depends on it counts as unknown.
     ``unset``: registers that were read though neither state nor program had given them a value.
     ``calls``: step number (0-based) and line of each call of a subprogram. ``cut``: why a run is unfinished, which is
     among ``unread`` too. ``windows``: the stays in the window of lines that was asked for.
@@ -85,8 +84,6 @@ class Reading:
     unread: list[Unread] = field(default_factory=list)
     unmodelled: list[tuple[int, int, str]] = field(default_factory=list)
     lost: list[tuple[int, int, str]] = field(default_factory=list)
-    unknown: list[tuple[int, int, str]] = field(default_factory=list)
-    comments: list[tuple[int, str]] = field(default_factory=list)
     unset: frozenset[Register] = frozenset()
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"

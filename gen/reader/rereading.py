@@ -280,7 +280,6 @@ def _extend(reading: Reading, record: Reading, start: Mapping[str, int], stop: M
     reading.unread += record.unread[part["unread"]]
     reading.unmodelled += record.unmodelled[part["unmodelled"]]
     reading.lost += record.lost[part["lost"]]
-    reading.unknown += ((step + moved, line, what) for step, line, what in record.unknown[part["unknown"]])
     reading.calls += ((step + moved, line) for step, line in record.calls[part["calls"]])
 
 

@@ -13,7 +13,7 @@ from typing import Literal
 
 from gen.base.dataclass import dataclass
 from gen.control.model import Control
-from gen.control.tables import Effect
+from gen.control.tables import Effect, Loss
 from gen.reader.expressions import Code
 from gen.reader.meanings import BUILDER, Meaning, meanings_of
 from gen.reader.word import Word, spelled
@@ -59,6 +59,11 @@ class Sorted:
     """Whether there is anything about feed or speed."""
     acts: bool = False
     """Whether anything here sets a mode of :data:`MOVING`, acts once or has axis words or a centre."""
+
+    @property
+    def loses(self) -> set[Loss]:
+        """What is not known any more behind the line."""
+        return {what for _, effect in self.effects for what in effect.loses}
 
 
 class Sorter:

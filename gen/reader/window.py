@@ -11,7 +11,7 @@ from gen.plan.step import Register
 from gen.reader.operators import Value
 from gen.reader.standing import InForce
 
-ON_RECORD = ("steps", "changes", "reads", "unread", "unmodelled", "lost", "unknown", "calls")
+ON_RECORD = ("steps", "changes", "reads", "unread", "unmodelled", "lost", "calls")
 """What a reading has on record, in the order in which it came about."""
 
 

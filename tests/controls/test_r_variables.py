@@ -134,8 +134,9 @@ def test_an_empty_message_takes_one_back() -> None:
 
 
 def test_comments_and_messages_hold_what_looks_like_the_other() -> None:
-    found = reading('G90 G0 X1 ; MSG("not shown") M0\nMSG("a; b (c)")\nM30\n')
-    assert found.comments == [(1, 'MSG("not shown") M0')]
+    found = reading('G90 G0 X1 ; MSG("not shown") M0\nM30\n')
+    assert [step.op for step in found.steps] == ["rapid", "end"]
+    found = reading('G90 G0 X1\nMSG("a; b (c)")\nM30\n')
     assert [step.message for step in found.steps if isinstance(step, Refuse)] == ["a; b (c)"]
     assert found.unread == []
 

@@ -247,7 +247,7 @@ def test_what_a_shop_file_has() -> None:
     reading = read(text, NGC, ZERO)
     assert [(step.op, step.line) for step in reading.steps] == [("rapid", 4), ("feed", 5)]
     assert reading.steps[1] == Move("feed", 5, {"X": 1.0, "Y": -2.5, "Z": -0.5}, 100.0, ("Z",), "work")
-    assert (reading.unread, reading.end, reading.comments) == ([], "text", [(3, "PART 5")])
+    assert (reading.unread, reading.end) == ([], "text")
 
 
 def test_nothing_runs_behind_the_end_of_the_tape() -> None:
