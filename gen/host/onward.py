@@ -147,7 +147,7 @@ class Onward:
     def _runs_elsewhere(self, item: Call, left: Left) -> bool:
         """Whether ``item`` calls a program that is not in this text, and that may depend on what is left."""
         lowered = self.routes.lowered
-        here = isinstance(item.name, str) and item.name in lowered.programs
+        here = isinstance(item.name, str) and lowered.called(item.name)[0] in lowered.programs
         if here or not (left.axes or is_elsewhere(lowered, item)):
             return False
         self._tell(item.line, f"this calls a program that is not in this text, and {self._why(left)}; {_OFFER}.")

@@ -29,7 +29,6 @@ from gen.reader.program import (
     Lowered,
     Plain,
     Return,
-    program_name,
 )
 
 Calls: TypeAlias = tuple[tuple[int, int], ...]
@@ -219,7 +218,7 @@ class Routes:
     def _into(self, item: Call, later: int, calls: Calls) -> Iterator[Spot]:
         """The subprogram that ``item`` calls; if it is not in this text, or may be called no time, what follows."""
         programs = self.lowered.programs
-        names = [item.name] if isinstance(item.name, str) else list(programs)
+        names = [self.lowered.called(item.name)[0]] if isinstance(item.name, str) else list(programs)
         begun = [programs[name] for name in names if name in programs]
         for start in begun:
             yield start, (*calls, (later, start))
@@ -231,7 +230,8 @@ def is_elsewhere(lowered: Lowered, item: Call) -> bool:
     """Whether ``item`` may call a program that is not in this text, and that nobody vouches for."""
     if not isinstance(item.name, str):
         return True
-    return item.name not in lowered.programs and item.name not in map(program_name, lowered.control.unchanged)
+    name, _ = lowered.called(item.name)
+    return name not in lowered.programs and name not in lowered.unchanged
 
 
 def ends(lowered: Lowered, item: Instruction) -> bool:

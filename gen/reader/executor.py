@@ -28,7 +28,6 @@ from gen.reader.program import (
     Plain,
     Return,
     SetOwn,
-    program_name,
 )
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.rounds import Rounds
@@ -89,7 +88,6 @@ class Execution:
         self._shown: tuple[int, str] | None = None
         self._scoped = lowered.control.flow.o_words is not None
         self._beside: int | None = None
-        self._unchanged = {program_name(one) for one in lowered.control.unchanged}
 
     def run(self) -> Reading:
         ending = self._end()
@@ -324,16 +322,15 @@ class Execution:
 
     def _call(self, call: Call) -> None:
         name = call.name if isinstance(call.name, str) else str(as_number(self._number(call.name)))
-        times, number = self._counted(name)
-        if times > 1 and (number in self._lowered.programs or number in self._unchanged):
-            said = f"{name} is read as program {number}, {times} times; where numbers may be longer it is another one"
+        program, times = self._lowered.called(name)
+        if times is not None:
+            said = f"{name} is read as program {program}, {times} times; where numbers may be longer it is another one"
             self._modal.unmodelled(call.line, call.line, said)
-            name = number
-        start = self._lowered.programs.get(name)
+        start = self._lowered.programs.get(program)
         if start is None:
-            self._elsewhere(call.line, name)
+            self._elsewhere(call.line, program)
             return
-        rounds = as_number(self._number(call.repeat)) if times == 1 or number != name else times
+        rounds = as_number(self._number(call.repeat)) if times is None else times
         if rounds < 1:
             return
         if len(self._calls) >= self._budget.depth:
@@ -349,19 +346,11 @@ class Execution:
         self._calls.append(OpenCall(self._at, start, rounds - 1, call.scoped))
         self._at = start
 
-    def _counted(self, name: str) -> tuple[int, str]:
-        """How often a call of ``name`` calls, and what, where the number may begin with a count."""
-        rules = self._lowered.control.flow.subprograms
-        digits = 0 if rules is None else rules.number_digits
-        if not digits or len(name) <= digits or not name.isdigit() or name in self._lowered.programs:
-            return 1, name
-        return int(name[:-digits]), str(int(name[-digits:]))
-
     def _elsewhere(self, line: int, name: str) -> None:
         """A program that stands in another text runs, of which nobody knows what it does."""
         modal = self._modal
         modal.step(Aux(line, f"call of {name}"))
-        if name in self._unchanged:
+        if name in self._lowered.unchanged:
             return
         modal.lose(line, LOSSES, f"program {name}, which is not in this text,", vouch("unchanged", name))
         self._variables.lose(f"program {name}")

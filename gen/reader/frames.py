@@ -53,7 +53,6 @@ def set_shift(modal: Modal, line: int, axes: Mapping[str, float | None], how: st
 
 def set_offset(modal: Modal, line: int, axes: Mapping[str, float | None], words: dict[str, float | None]) -> None:
     """Sets the work offset that the L and P of ``words``, taken out of them, name."""
-    offsets = [word for word in modal.control.groups.get("work_offset", {}).values() if " " not in word]
     lost = any(letter in words and words[letter] is None for letter in "LPR")
     kind, number, turned = words.pop("L", None), words.pop("P", None), words.pop("R", None)
     if lost:
@@ -73,12 +72,16 @@ def set_offset(modal: Modal, line: int, axes: Mapping[str, float | None], words:
         modal.unmodelled(line, line, "an offset that is added to all others is set")
         modal.lose_offsets()
         return
-    if not 0 <= index <= len(offsets) and meaning != "more":
+    words_of_offsets = modal.control.groups.get("work_offset", {}).values()
+    if not index:
+        named = [modal.offset_word()]
+    elif meaning == "more":
+        named = [word for word in words_of_offsets if word.endswith(f" P{index}")]
+    else:
+        named = [word for word in words_of_offsets if " " not in word][max(index - 1, 0) : max(index, 0)]
+    if not named:
         raise Alarm(f"there is no work offset {index}")
-    if meaning == "more":
-        offsets = [word for word in modal.control.groups.get("work_offset", {}).values() if word.endswith(f" P{index}")]
-        index = len(offsets)
-    word = offsets[index - 1] if index else modal.offset_word()
+    word = named[0]
     offset = modal.offsets.setdefault(word, {})
     for axis, value in axes.items():
         if value is None or modal.is_unclear(axis, "machine"):

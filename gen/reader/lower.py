@@ -56,6 +56,9 @@ class _Lowering:
             self._constructs.append(self._programs)
         if flow.declarations:
             self._constructs.append(Declared(flow.declarations, self._builder))
+        if flow.subprograms and flow.subprograms.by_name:
+            # before the words of blocks and jumps, with which a name may begin
+            self._constructs.append(CallsByName(self._builder))
         if flow.blocks:
             self._constructs.append(KeywordFlow(flow.blocks, self._builder))
         if flow.o_words:
@@ -65,8 +68,6 @@ class _Lowering:
             self._constructs.append(JumpLowering(flow.jumps, self._builder, call))
         if flow.loops:
             self._constructs.append(NumberedLoops(flow.loops, self._builder))
-        if flow.subprograms and flow.subprograms.by_name:
-            self._constructs.append(CallsByName(self._builder))
         self._begun = False
         self._ended = False
         self._targets: list[int] = []

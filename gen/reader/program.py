@@ -249,6 +249,25 @@ class Lowered:
         return next((place for place in places if place > at), places[0] if places else None)
 
     @cached_property
+    def unchanged(self) -> frozenset[str]:
+        """The programs kept elsewhere that somebody vouches for."""
+        return frozenset(map(program_name, self.control.unchanged))
+
+    def called(self, name: str) -> tuple[str, int | None]:
+        """The program that a call of ``name`` runs; and how often, where the number begins with that count.
+
+        It does where no program of the whole number is known, and one of the number's end is.
+        """
+        rules = self.control.flow.subprograms
+        digits = 0 if rules is None else rules.number_digits
+        known = self.programs.keys() | self.unchanged
+        if digits and len(name) > digits and name.isdigit() and name not in known:
+            number = str(int(name[-digits:]))
+            if number in known:
+                return number, int(name[:-digits])
+        return name, None
+
+    @cached_property
     def dresses(self) -> list[MarkedBlock]:
         """The dresses between marks, and the calls of one."""
         return list(blocks(self._texts, (*DRESSES, "CALL")))

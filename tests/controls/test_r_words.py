@@ -96,6 +96,13 @@ def test_a_heading_begins_a_program_and_a_line_of_its_own_calls_it() -> None:
     assert (found.unread, found.lost, xs(found)) == ([], [], [1.0, 2.0])
 
 
+@pytest.mark.parametrize("name", ["FORM_A", "IFIX", "WHILEAWAY", "UNTILT", "GOTOFAR", "TOOTH"])
+def test_a_program_is_called_by_a_name_that_begins_like_another_word(name: str) -> None:
+    text = f"G710 G90 G0\n{name}\nX2\nM30\n%_N_{name}_SPF\nX1\nM17\n"
+    found = read(text, CONTROL, ReadState(positions=ORIGIN))
+    assert (found.unread, found.lost, xs(found)) == ([], [], [1.0, 2.0])
+
+
 def test_only_the_first_spindle_is_the_one_that_is_meant_without_a_number() -> None:
     found = reading("S1=700 M1=3\nS2=500 M2=4\nM1=5\n")
     assert [(step.rpm, step.direction) for step in found.steps if isinstance(step, Spindle)] == [

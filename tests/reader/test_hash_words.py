@@ -55,6 +55,13 @@ def test_positions_are_as_worked_out_by_hand(text: str, wanted: list[float | Non
     assert xs(found) == wanted
 
 
+def test_an_offset_that_the_control_lacks_is_set_nowhere() -> None:
+    """Its table has G54.1 P1 to P48."""
+    found = reading("G54\nG10 L20 P49 X5.\nG0 X1.\n")
+    assert [entry.line for entry in found.unread] == [3]
+    assert (xs(found), found.end) == ([], "refused")
+
+
 @pytest.mark.parametrize(
     ("text", "line"),
     [("G31 X9. F50.\n", 2), ("G1 X5. ,R2. F100.\n", 2), ("M98 P50002\nM30\nO2\nM99\n", 2), ("G10 L2 P0 X5.\n", 2)],

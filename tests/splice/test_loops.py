@@ -48,6 +48,13 @@ def test_so_it_is_with_jumps_and_numbered_programs(tmp_path: Path, text: str) ->
     assert told(spliced(tmp_path, text, host=HASH, control="hash-variables")) == []
 
 
+@pytest.mark.parametrize("call", ["M98 P200 L5", "M98 P50200"])
+def test_a_call_with_a_count_in_its_number_calls_as_often(tmp_path: Path, call: str) -> None:
+    """The wheel stands, and the coolant is off, the first time only."""
+    text = f"O100\n{MODES}M5\nM9\n{call}\nM30\nO200\nG53 G0 X-250.\n(DRESS HERE)\nG0 X1. Z2.\nM8\nM99\n"
+    assert told(spliced(tmp_path, text, host=HASH, control="hash-variables")) == [("host-state", 11)]
+
+
 LATER = {
     "distance": ("", "G91\n", "host-state", 10),
     "units on one way": ("", "O2 if [#101 EQ 1]\nG20\nO2 endif\n", "host-state", 11),
