@@ -23,7 +23,7 @@ from gen.host.words import axes_of, sorted_words
 from gen.plan.step import Register
 from gen.reader.asked import registers_in, registers_of
 from gen.reader.blocks import CENTRE
-from gen.reader.program import Block, Call, Instruction, Plain, Return
+from gen.reader.program import Block, Call, Instruction, PlainRow, Return
 from gen.reader.sorting import SPINDLE, Sorted
 from gen.reader.variables import RETURNED
 
@@ -103,7 +103,7 @@ class Onward:
         return left
 
     def _behind(self, item: Instruction, left: Left) -> Left | None:
-        if isinstance(item, Plain):
+        if isinstance(item, PlainRow):
             if not left.moves_otherwise:
                 return left
             now: Left | None = left

@@ -27,7 +27,7 @@ from gen.reader.program import (
     JumpIf,
     JumpIfDeleted,
     Lowered,
-    Plain,
+    PlainRow,
     Return,
 )
 
@@ -154,7 +154,7 @@ class Routes:
         item = self.lowered.code[at]
         if self.gaps.get(at) == line:
             return True
-        return item.line <= line <= item.last if isinstance(item, Plain) else item.line == line
+        return item.line <= line <= item.last if isinstance(item, PlainRow) else item.line == line
 
     @cached_property
     def _starts(self) -> list[int]:
@@ -166,7 +166,7 @@ class Routes:
         for at, item in enumerate(code):
             if isinstance(item, (Jump, JumpIf, JumpIfDeleted)):
                 starts.update((item.target, at + 1))
-            elif not isinstance(item, Plain) and (not isinstance(item, Block) or ends(lowered, item)):
+            elif not isinstance(item, PlainRow) and (not isinstance(item, Block) or ends(lowered, item)):
                 starts.add(at + 1)
         return sorted(at for at in starts if at < len(code))
 

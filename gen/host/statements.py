@@ -11,7 +11,7 @@ from gen.host.routes import Routes, Spot, is_elsewhere
 from gen.host.words import axes_of, sorted_words, written_number
 from gen.plan.step import UNKNOWN
 from gen.reader.blocks import TAKEN
-from gen.reader.program import Block, Call, Columns, Plain
+from gen.reader.program import Block, Call, Columns, PlainRow
 from gen.reader.sorting import SHIFTING, SPINDLE, Sorted
 from gen.reader.standing import INHERITED
 
@@ -112,7 +112,7 @@ def statements(routes: Routes, at: int) -> Iterator[tuple[str, Statement]]:
     item = lowered.code[at]
     if at in routes.gaps:
         yield EVERYTHING, Statement(f"{UNKNOWN} {at}", routes.gaps[at])
-    if isinstance(item, Plain):
+    if isinstance(item, PlainRow):
         yield from _plain(item)
     elif isinstance(item, Call) and is_elsewhere(lowered, item):
         yield EVERYTHING, Statement(f"{UNKNOWN} {at}", item.line)
@@ -120,7 +120,7 @@ def statements(routes: Routes, at: int) -> Iterator[tuple[str, Statement]]:
         yield from _block(item, at, lowered.control)
 
 
-def _plain(item: Plain) -> Iterator[tuple[str, Statement]]:
+def _plain(item: PlainRow) -> Iterator[tuple[str, Statement]]:
     lines = [item.end] if isinstance(item, Columns) else item.items
     for line, slots, values in lines:
         for axis, value in zip(slots.axes, values, strict=False):

@@ -11,7 +11,7 @@ from gen.host.routes import Routes, Spot
 from gen.host.statements import EVERYTHING, statements
 from gen.host.words import sorted_words, written_number
 from gen.reader.dwells import dwell_seconds
-from gen.reader.program import Block, Plain
+from gen.reader.program import Block, PlainRow
 from gen.reader.sorting import Sorted
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
@@ -65,7 +65,7 @@ def _waited(routes: Routes, spot: Spot) -> tuple[float, bool]:
     control, seconds = routes.lowered.control, 0.0
     for at in reversed(routes.piece(spot)):
         item = routes.lowered.code[at]
-        if isinstance(item, Plain) and at not in routes.gaps:
+        if isinstance(item, PlainRow) and at not in routes.gaps:
             continue
         found = sorted_words(item, control) if isinstance(item, Block) else None
         if any(group in _OF_THE_SPINDLE for group, _ in statements(routes, at)) or (found and found.endings):

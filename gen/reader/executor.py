@@ -25,7 +25,7 @@ from gen.reader.program import (
     JumpIf,
     JumpIfDeleted,
     Lowered,
-    Plain,
+    PlainRow,
     Return,
     SetOwn,
 )
@@ -155,7 +155,7 @@ class Execution:
     def _do(self, item: Instruction) -> Ending | None:
         """One instruction; says how the run ended, if it did."""
         modal = self._modal
-        if isinstance(item, Plain):
+        if isinstance(item, PlainRow):
             return self._parts(item) if self.window else self._lines(item)
         if self.window:
             self._cross(item.line)
@@ -194,7 +194,7 @@ class Execution:
         """Whether the block-delete switch takes out the line of ``item``."""
         return self._state.deletes(item.switch)
 
-    def _parts(self, lines: Plain) -> Ending | None:
+    def _parts(self, lines: PlainRow) -> Ending | None:
         """As :meth:`_lines`, in stretches that lie inside the window or outside of it."""
         for part in lines.cut(sorted(edge for one in self.window for edge in (one.start, one.stop))):
             self._cross(part.line)
@@ -224,7 +224,7 @@ class Execution:
             self._variables.snapshot(),
         )
 
-    def _lines(self, lines: Plain) -> Ending | None:
+    def _lines(self, lines: PlainRow) -> Ending | None:
         modal = self._modal
         if plain.run_plain(modal, lines):
             modal.line = lines.last

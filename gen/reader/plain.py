@@ -10,7 +10,7 @@ from gen.base.dataclass import dataclass
 from gen.control.model import Control
 from gen.plan.step import ROTARY, ModeChange, Move, Step
 from gen.reader.modal import Modal
-from gen.reader.program import Block, Columns, Plain, Slots
+from gen.reader.program import Block, Columns, PlainRow, Slots
 from gen.reader.spread import Spread, Stretch
 from gen.reader.word import Word
 
@@ -27,7 +27,7 @@ class PlainRun:
     ``scale``: mm in a unit of length; ``base`` turns a coordinate into the machine's.
     """
 
-    lines: Plain
+    lines: PlainRow
     at: int
     position: Mapping[str, float]
     motion: str | None
@@ -72,7 +72,7 @@ class PlainRun:
         return changes
 
 
-def run_plain(modal: Modal, lines: Plain) -> bool:
+def run_plain(modal: Modal, lines: PlainRow) -> bool:
     """Runs ``lines`` at once. False, with nothing done, if the slow tier has to."""
     if isinstance(lines, Columns):
         slots, first, count = lines.slots, (lines.stated or [lines.slots])[0], len(lines.values[0])
@@ -109,7 +109,7 @@ def run_plain(modal: Modal, lines: Plain) -> bool:
     return True
 
 
-def _is_fed(modal: Modal, lines: Plain, motion: str | None) -> bool:
+def _is_fed(modal: Modal, lines: PlainRow, motion: str | None) -> bool:
     """Whether a feed is told before anything moves at one, and none of 0."""
     fed = bool(modal.feed)
     if isinstance(lines, Columns):
@@ -159,7 +159,7 @@ def _changes_of(run: PlainRun, columns: Columns, each: int, first: int, stop: in
     return part.changes()[first - line * each : stop - line * each]
 
 
-def _do(modal: Modal, run: PlainRun, lines: Plain) -> None:
+def _do(modal: Modal, run: PlainRun, lines: PlainRow) -> None:
     """Runs ``lines`` and notes all that they do."""
     steps = run.steps()
     modal.reading.steps.extend(steps)

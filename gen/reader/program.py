@@ -103,7 +103,7 @@ class Columns:
         return self.last, slots, tuple(column[-1] for column in self.values)
 
 
-Plain: TypeAlias = PlainLines | Columns
+PlainRow: TypeAlias = PlainLines | Columns
 """Plain lines in a row; ``line`` is the first of them, as of any other instruction."""
 
 
@@ -204,7 +204,7 @@ class EndOfText:
 
 
 Instruction: TypeAlias = (
-    Plain | Block | SetOwn | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Comment | EndOfText
+    PlainRow | Block | SetOwn | Jump | JumpIf | JumpIfDeleted | GoTo | Call | Return | Comment | EndOfText
 )
 
 

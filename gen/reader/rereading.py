@@ -19,7 +19,7 @@ from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Register, RegisterRead, Unread
 from gen.reader.executor import Execution
 from gen.reader.operators import Value
-from gen.reader.program import Instruction, Lowered, Plain
+from gen.reader.program import Instruction, Lowered, PlainRow
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.spread import Items, Spread, Stretch, extended, pieces
 from gen.reader.window import ON_RECORD, Snapshot
@@ -187,7 +187,7 @@ class Rerun(Execution):
 
     def _touches(self, item: Instruction) -> bool:
         """Whether ``item``, or any of its lines, stands in the window."""
-        if isinstance(item, Plain):
+        if isinstance(item, PlainRow):
             return any(item.line < lines.stop and lines.start <= item.last for lines in self.window)
         return item.line in self._window_lines
 

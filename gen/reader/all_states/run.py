@@ -13,7 +13,7 @@ from gen.reader.all_states.formulas import NotFollowed
 from gen.reader.all_states.paths import Path
 from gen.reader.executor import Execution
 from gen.reader.operators import Value
-from gen.reader.program import Instruction, JumpIf, JumpIfDeleted, Lowered, Plain
+from gen.reader.program import Instruction, JumpIf, JumpIfDeleted, Lowered, PlainRow
 from gen.reader.reading import Budget, Ending, Reading, ReadState
 from gen.reader.variables import HIDDEN, Memory
 
@@ -37,7 +37,7 @@ class Excerpt:
         code = self.lowered.code
         if self.whole:
             return range(self.lowered.entry, len(code))
-        last_lines = (item.last if isinstance(item, Plain) else item.line for item in code)
+        last_lines = (item.last if isinstance(item, PlainRow) else item.line for item in code)
         start = next((at for at, last in enumerate(last_lines) if last >= self.first), len(code))
         stop = next((at for at in range(start, len(code)) if code[at].line > self.last), len(code))
         return range(start, stop)
@@ -78,7 +78,7 @@ class _Run(Execution):
     def _deleted(self, item: JumpIfDeleted) -> bool:
         return self._path.choose(("deleted", item.switch))
 
-    def _lines(self, lines: Plain) -> Ending | None:
+    def _lines(self, lines: PlainRow) -> Ending | None:
         modal = self._modal
         for line, slots, values in lines.items:
             if line < self._part.first:
