@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from gen.base.dataclass import dataclass
 from gen.physics.end_face import SLIVER, EndFace
-from gen.physics.visits import LEVEL, Bite
+from gen.physics.visits import LEVEL, Bite, visited
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,21 +28,16 @@ def evenness(end: EndFace, dresses: Sequence[Sequence[Bite]], wheel: int) -> Eve
     met: list[tuple[float, float]] = []
     low = high = 0.0
     for bites in dresses:
-        for bite in bites:
-            contact = end.highest(bite.low, bite.high)
+        visits, end = visited(end, bites)
+        for bite, visit in ((one.bite, one) for one in visits if one.bite.wheel == wheel):
             middle = (bite.low + bite.high) / 2
-            if bite.wheel == wheel:
-                low, high = bite.low - middle, bite.high - middle
-            if contact is None:
-                continue
-            reached = contact + bite.depth
-            if bite.wheel == wheel:
+            low, high = bite.low - middle, bite.high - middle
+            if visit.depth is not None:
                 met += [
                     (max(a, bite.low) - middle, min(b, bite.high) - middle)
-                    for a, b, depth in end.stretches
-                    if depth < reached - LEVEL and min(b, bite.high) > max(a, bite.low)
+                    for a, b, depth in visit.end.stretches
+                    if depth < visit.depth - LEVEL and min(b, bite.high) > max(a, bite.low)
                 ]
-            end = end.cut(bite.low, bite.high, reached)
     edges = sorted({low, high, *(edge for stretch in met for edge in stretch)})
     counts = [
         sum(a <= (left + right) / 2 <= b for a, b in met) for left, right in pairwise(edges) if right - left > SLIVER

@@ -39,12 +39,15 @@ class Visit:
     ``lowered`` by how much L falls with this visit, both mm. ``level`` is False
     where a pass begins on an end that is not level under the wheel's lanes:
     part of the wheel would meet a shoulder, and part of it nothing.
+    ``end`` is the stick's end before, and ``depth`` how deep in it the wheel goes; None beside the stick.
     """
 
     bite: Bite
     contact: float
     lowered: float
     level: bool
+    end: EndFace
+    depth: float | None
 
 
 def visited(end: EndFace, bites: Sequence[Bite]) -> tuple[tuple[Visit, ...], EndFace]:
@@ -53,12 +56,13 @@ def visited(end: EndFace, bites: Sequence[Bite]) -> tuple[tuple[Visit, ...], End
     worn = WornEnd(end, ((bite.low, bite.high) for bite in bites))
     length = worn.longest
     for bite in bites:
-        contact = worn.met((bite.low, bite.high))
-        level = not bite.first or _level(worn.end, [other for other in bites if other.wheel == bite.wheel])
-        if contact is not None:
-            worn.cut(bite.low, bite.high, contact + bite.depth)
-        now = worn.longest
-        visits.append(Visit(bite, (length if contact is None else contact) - length, now - length, level))
+        contact, before = worn.met((bite.low, bite.high)), worn.end
+        level = not bite.first or _level(before, [other for other in bites if other.wheel == bite.wheel])
+        depth = None if contact is None else contact + bite.depth
+        if depth is not None:
+            worn.cut(bite.low, bite.high, depth)
+        now, shorter = worn.longest, 0.0 if contact is None else contact - length
+        visits.append(Visit(bite, shorter, now - length, level, before, depth))
         length = now
     return tuple(visits), worn.end
 

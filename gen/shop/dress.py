@@ -148,8 +148,7 @@ class Dress:
         end = EndFace(tuple((a, b, above if cut < 1 else 0.0) for a, b, cut in self._left_standing.stretches))
         lanes = self._dresses_per_pass
         for done in range(turn // lanes * lanes, turn) if turn is not None else ():
-            for number, bite in enumerate(self.bites(depth, done), 1):
-                end = end.cut(bite.low, bite.high, number * bite.depth)
+            _, end = visited(end, self.bites(depth, done))
         return end
 
     @cached_property
