@@ -16,6 +16,10 @@ class Units:
     def mm(self, value: float) -> str:
         return show(value, "length", self.system)
 
+    def near(self, gap: float) -> str:
+        """How near to a wheel something comes, in words; below 0 it goes into it."""
+        return f"comes within {self.mm(gap)} of the wheel" if gap >= 0 else f"goes {self.mm(-gap)} into the wheel"
+
     def feed(self, value: float) -> str:
         return show(value, "feed", self.system)
 

@@ -230,7 +230,7 @@ def test_a_datum_that_is_off_is_refused_by_datum_too(tmp_path: Path) -> None:
         ("G4 P3 (", "G4 P2 (", "goes in 2 s after the spindle was switched off"),
         ("U[#592-1]", "U[#592-0.5]", "the stick comes within 0.5 mm of the wheel; a gap check stays 1 mm away"),
         ("U[#592-1]", "U[#592-2]", "2 mm from contact; 1 mm is to be measured"),
-        ("U[#592-1]", "U[#592+1]", "the stick comes within"),
+        ("U[#592-1]", "U[#592+1]", "the stick goes 1 mm into the wheel; a gap check stays 1 mm away"),
         ("#591+[#590/2]", "#591+[#590/1.99]", "is to be measured"),
         ("G53 G1 U[#592-1] F60", "G53 G0 U[#592-1]", "toward the wheel as a rapid"),
         ("F60", "F90", "goes in at 90 mm/min; the gap check's feed is 60 mm/min"),
@@ -256,6 +256,19 @@ def test_a_neighbour_is_held_off_at_the_gap_as_well() -> None:
     program = build(*pack_bench.tables(near), ("bench", "pack"), GAP_CHECK)
     said = [one.message for one in program.findings if one.rule in ("neighbour", "gap-check")]
     assert any("at the gap before wheel 1" in one for one in said), said
+
+
+def test_a_stick_so_wide_that_it_meets_another_wheel_is_said_to_go_into_it() -> None:
+    # 60 mm of stick reach 30 mm to either side, and the next wheel stands 40 mm further on, 10 mm to this side of it:
+    # at the gap before wheel 2, of 115 mm, the stick is 1 - (150 - 115) / 2 = -16.5 mm from wheel 1, of 150 mm
+    wide = {"stick.section": ["60 mm", "20 mm"], "stick.length": "150 mm"}
+    found = build(
+        *pack_bench.tables(wide, {"dresser.holder": ["20 mm", "30 mm"]}), ("bench", "pack"), GAP_CHECK
+    ).findings
+    said = [one.message for one in found if one.rule == "gap-check"]
+    assert any(one.startswith("the stick goes 16.5 mm into the wheel; a gap check stays 1 mm away") for one in said), (
+        said
+    )
 
 
 def test_a_gap_that_the_edges_of_a_groove_would_close_is_refused() -> None:

@@ -18,8 +18,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         if axis in move.axes and gap is not None and gap < wanted - TOLERANCE:
             yield Fault(
                 move.line,
-                f"the stick comes within {units.mm(gap)} of the wheel; a gap check stays {units.mm(wanted)} away "
-                f"({wear.here}).",
+                f"the stick {units.near(gap)}; a gap check stays {units.mm(wanted)} away ({wear.here}).",
                 amount=1e3 + wanted - gap,  # says more than that the gap is another one
             )
     for index, stop in block.steps(Stop):

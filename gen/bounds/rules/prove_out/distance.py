@@ -23,7 +23,6 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
         if gap is not None and gap < wanted - TOLERANCE:
             yield Fault(
                 move.line,
-                f"the stick comes within {units.mm(gap)} of the wheel; a prove-out stays {units.mm(wanted)} away "
-                f"({wear.here}).",
+                f"the stick {units.near(gap)}; a prove-out stays {units.mm(wanted)} away ({wear.here}).",
                 amount=wanted - gap,
             )
