@@ -1,9 +1,21 @@
-"""Other lanes for the wheels, so that no slot or shoulder is left."""
+"""How deep a slot in the stick's end may be, and other lanes for the wheels, so that no slot or shoulder is left."""
 
 from collections.abc import Iterator
 
 from gen.bounds import changes
 from gen.bounds.kit import Change, Dress
+
+
+def deepest_slot(dress: Dress, wall: float, by_wall: str) -> tuple[float, str]:
+    """The deepest slot in mm that a ``wall`` of that width, rims and stand-off allow, and which of them does."""
+    limits = {2 * wall: by_wall}
+    if dress.dresser.per_set_up is not None:
+        # it goes back by its stand-off only, and from inside the slot the wheel cannot go sideways
+        limits[float(dress.dresser.gap)] = "the stand-off that draws the wheel out of it"
+    rims = [float(wheel.rim_depth) for wheel in dress.recipe.wheels if wheel.rim_depth is not None]
+    if rims:
+        limits[min(rims)] = "the depth of the rim"
+    return min(limits.items())
 
 
 def everywhere(dress: Dress) -> Iterator[Change]:

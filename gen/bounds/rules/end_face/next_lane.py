@@ -8,6 +8,7 @@ Helps: A smaller plunge, fewer plunges, less overlap, or a wider wheel.
 
 from gen.bounds import changes
 from gen.bounds.kit import Dress, Found, Measure, Units, bound
+from gen.bounds.rules.end_face.lanes import deepest_slot
 
 
 @bound("shoulder")
@@ -15,10 +16,7 @@ def check(dress: Dress, units: Units) -> Found:
     if not dress.turns:
         return
     wall = dress.first.lanes.pitch
-    limits = {2 * wall: f"twice the width of {units.mm(wall)} that the last lane has"}
-    if dress.first.keys.rim_depth is not None:
-        limits[float(dress.first.keys.rim_depth)] = "the depth of the rim"
-    most, why = min(limits.items())
+    most, why = deepest_slot(dress, wall, f"twice the width of {units.mm(wall)} that the last lane has")
     deep, plunges = float(dress.stick_per_dress), dress.settings.plunges
     yield Measure(
         "slot",

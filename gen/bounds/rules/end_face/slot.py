@@ -8,14 +8,15 @@ Helps: lanes = "all", so that the end stays flat, or a stick no wider than the w
 from functools import partial
 
 from gen.bounds.kit import TOLERANCE, Contacts, Dress, Found, Measure, Units, Wear, bound
-from gen.bounds.rules.end_face.lanes import everywhere
+from gen.bounds.rules.end_face.lanes import deepest_slot, everywhere
 
 
 @bound("shoulder")
 def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
     if dress.shoulders or not dress.walls:
         return
-    most, why = _most(dress, units)
+    wall = min(dress.walls)
+    most, why = deepest_slot(dress, wall, f"twice the wall of {units.mm(wall)} beside it")
     whole = float(dress.stick.length - dress.shortest_left)
     measured: list[tuple[float, int | None, str, str]] = [
         (whole, None, f"one lane cuts a slot that grows to {units.mm(whole)} over the life of a stick", "")
@@ -36,16 +37,3 @@ def check(dress: Dress, contacts: Contacts, wear: Wear, units: Units) -> Found:
             said=partial(str.format, "{}; {}, {}, is the most{}.", said, why, units.mm(most), where),
             helps=partial(everywhere, dress),
         )
-
-
-def _most(dress: Dress, units: Units) -> tuple[float, str]:
-    """The deepest slot in mm that walls, rims and stand-off allow, and which of them does."""
-    wall = min(dress.walls)
-    limits = {2 * wall: f"twice the wall of {units.mm(wall)} beside it"}
-    if dress.dresser.per_set_up is not None:
-        # it goes back by its stand-off only, and from inside the slot the wheel cannot go sideways
-        limits[float(dress.dresser.gap)] = "the stand-off that draws the wheel out of it"
-    rims = [float(wheel.rim_depth) for wheel in dress.recipe.wheels if wheel.rim_depth is not None]
-    if rims:
-        limits[min(rims)] = "the depth of the rim"
-    return min(limits.items())
