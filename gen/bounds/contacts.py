@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import field
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -97,15 +96,8 @@ class Contacts:
 
 def follow(steps: Sequence[Step], block: range, wear: Wear) -> Contacts:
     """Every contact in the steps ``block``, with wheels and stick as they are at ``wear`` when it begins."""
-    dress, length = wear.dress, wear.stick_length
-    before = _last_known(steps, block.start, wear.state.positions)
-    sizes = [wear.size_of(one) for one in dress.wheels]
-    stands = before.get(dress.dresser.way)
-    origins = [one.contact(size, length, stands) for one, size in zip(dress.wheels, sizes, strict=True)]
-    stick = WornEnd(dress.end_face(length, wear.turn), ((bite.low, bite.high) for bite in dress.bites()))
-    walk = _Walk(dress, origins, sizes, stick, before)
-    walk.position = stands
-    walk.lateral = before.get(walk.across) if walk.across else None
+    walk = _Walk(wear, _last_known(steps, block.start, wear.state.positions))
+    stands = walk.position
     for index in block:
         walk.step(index, steps[index])
     walk.close(None)
@@ -135,35 +127,32 @@ def stands_at(place: float | Decimal, stands: float | None) -> bool:
     return stands is not None and abs(stands - float(place)) <= TOLERANCE
 
 
-@dataclass
 class _Walk:
     """One pass over the steps: what is where, and the plunge under way."""
 
-    dress: Dress
-    origins: list[float | None]
-    sizes: Sequence[float]
-    stick: WornEnd
-    places: Mapping[str, float]
-    position: float | None = None
-    lateral: float | None = None
-    rpm: float | None = None
-    entered: tuple[int, Move, float, int] | None = None
-    last_line: int = 0
-    reached: float = 0.0
-    feeds: list[tuple[int, float]] = field(default_factory=list)
-    plunges: list[Plunge] = field(default_factory=list)
-    after: dict[int, Apart] = field(default_factory=dict)
-    apart: Apart | None = None
-    """That since the last move. This and the next are None where they have to be worked out again."""
-    nearest: tuple[float, int] | None = None
-    """What :meth:`met` gives, since the last contact and with the lateral axis where it is."""
-
-    def __post_init__(self) -> None:
-        dresser = self.dress.machine.dresser
+    def __init__(self, wear: Wear, places: Mapping[str, float]) -> None:
+        dress, dresser = wear.dress, wear.dress.dresser
+        self.dress, self.places = dress, places
         self.axis, self.across, self.sign = dresser.way, dresser.lateral_axis, dresser.sign
         self.follower = dresser.follower()
-        self.here: Sequence[int] = range(len(self.dress.wheels))
+        self.position = places.get(self.axis)
+        self.lateral = None if self.across is None else places.get(self.across)
+        self.sizes = [wear.size_of(one) for one in dress.wheels]
+        reach = wear.stick_length, self.position
+        self.origins = [one.contact(size, *reach) for one, size in zip(dress.wheels, self.sizes, strict=True)]
+        end = dress.end_face(wear.stick_length, wear.turn)
+        self.stick = WornEnd(end, ((bite.low, bite.high) for bite in dress.bites()))
         self.worn = self.stick.end.deepest, self.stick.longest
+        self.here: Sequence[int] = range(len(dress.wheels))
+        self.rpm: float | None = None
+        self.entered: tuple[int, Move, float, int] | None = None
+        self.last_line, self.reached = 0, 0.0
+        self.feeds: list[tuple[int, float]] = []
+        self.plunges: list[Plunge] = []
+        self.after: dict[int, Apart] = {}
+        # since the last move, and what "met" gives since the last contact and sideways move; None: to be worked out
+        self.apart: Apart | None = None
+        self.nearest: tuple[float, int] | None = None
 
     def step(self, index: int, step: Step) -> None:
         if isinstance(step, Move):
