@@ -86,12 +86,11 @@ class Dressing(Wear):
     def seconds(self) -> float:
         """Time from parked to parked, the other axes in place already."""
         dresser = self.dress.dresser
-        start = dict(self.state.positions)
-        if dresser.stands_at is not None:
-            start[dresser.way] = float(dresser.stands_at)
+        # where a slide stands that moves by steps is the state's affair
+        parked = {} if dresser.parked_at is None else {dresser.way: float(dresser.parked_at)}
         signals = sum(isinstance(step, Aux) and step.function == "feeder-retracted" for step in self.steps)
         back = dresser.longest_return
-        return dress_time(self.steps, self.dress.machine.axes, start) + signals * back
+        return dress_time(self.steps, self.dress.machine.axes, {**parked, **self.state.positions}) + signals * back
 
 
 def dressing(program: Program, state: State) -> Dressing:

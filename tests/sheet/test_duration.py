@@ -4,9 +4,16 @@ from __future__ import annotations
 
 import pytest
 
+from changed import changed
+from gen.control.draft import draft
+from gen.control.options import Options
+from gen.paper.dressing import at_corners
 from gen.paper.duration import dress_time, move_time
 from gen.plan.step import Dwell, Move, Step
 from gen.shop.axes import Axis
+from gen.shop.machine import Machine
+from gen.shop.recipe import Recipe
+from slide_bench import MACHINE, RECIPE
 
 
 def axis(acceleration: str | None = None) -> Axis:
@@ -49,3 +56,17 @@ def test_a_dress_adds_waits_and_known_moves_only() -> None:
     assert dress_time(steps, {"U": axis("400 mm/s2"), "Z": axis("400 mm/s2")}, {"U": 0.0}) == pytest.approx(
         3 + 0.75 + 2.0125 + 0.31623, abs=1e-5
     )
+
+
+def test_a_slide_that_moves_by_steps_takes_as_long_wherever_it_stands() -> None:
+    machine = changed(
+        MACHINE,
+        {"dresser.motion": "incremental", "dresser.stand_off": "3 mm", "dresser.datum": None, "dresser.parked": "12 mm",
+         "dresser.lateral_axis": None, "dresser.at": {}, "dresser.dresses_per_set_up": 8, "registers": None},
+    )  # fmt: skip
+    recipe = changed(RECIPE, {"wheel.lateral": None})
+    pair = Recipe.model_validate(recipe), Machine.model_validate(machine)
+    corners = at_corners(draft(*pair, ("bench", "opening"), Options()))
+    assert {one.state.positions["U"] for one in corners} == {12, 12 + 7 * 8}
+    # spindle 3 s, coolant 2 s, 3 + 8 mm at 1.2 · 250 = 300 mm/min (20 m/s), 3 mm back at 5 m/min
+    assert [one.seconds for one in corners] == pytest.approx([3 + 2 + 2.2 + 0.036] * 4, abs=0.001)
