@@ -228,8 +228,9 @@ def _must_keep_registers(machine: Machine, control: Control) -> None:
 def _stated(dress: Dress, options: Options) -> dict[str, Decimal]:
     """The state a numeric program is right for, mm, by name."""
     state = dict(zip(dress.sizes, options.sizes(dress), strict=True))
-    if dress.first_position is not None:
-        state["slide_position"] = options.slide_position or dress.first_position
+    stands = dress.first_position if options.slide_position is None else options.slide_position
+    if dress.first_position is not None and stands is not None:
+        state["slide_position"] = stands
     if dress.dresser.needs_length:
         state["stick_length"] = options.length or dress.stick.length
     return state

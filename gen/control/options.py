@@ -63,7 +63,7 @@ class Options:
             "--stick-length": self.length,
             "--slide-position": self.slide_position,
         }
-        return tuple(name for name, value in stated.items() if value)
+        return tuple(name for name, value in stated.items() if value not in (None, ()))
 
     def edition(self, recipe: Recipe) -> Edition:
         """Which program of ``recipe`` is asked for, before it is known whether it can count parts."""

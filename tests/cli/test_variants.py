@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from gen.base.places import data_folder
 from gen.bounds.build import build
 from gen.bounds.readback import read_state
-from gen.control.draft import Program
+from gen.control.draft import Program, draft
 from gen.control.options import Options
 from gen.control.seal import blocks, digest
 from gen.plan.node import State
@@ -175,3 +177,13 @@ def test_an_interrupted_dress_is_due_at_once(shop: Shop) -> None:
     reading = run(lower(program.text, program.dialect.control), read_state(program, state))
     assert reading.end == "refused"
     assert [step.to for step in reading.steps if isinstance(step, Move)] == [{"U": 0.0}]
+
+
+def test_a_slide_that_stands_at_nought_is_told_in_the_heading() -> None:
+    folder = data_folder("machines") / "shuttle"
+    pair = load_recipe(folder / "dress" / "notch-wheel.toml"), load_machine(folder / "machine.toml")
+    options = Options(resolve=True, slide_position=Decimal(0))
+    program = draft(*pair, ("shuttle", "notch-wheel"), options)
+    assert "(RIGHT ONLY FOR SLIDE POSITION 0 MM)" in program.text
+    assert program.state.positions == {"U": 0}
+    assert "--slide-position" in options.given
