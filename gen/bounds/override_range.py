@@ -43,10 +43,7 @@ def _of_one_wheel(wheel: Wheel) -> tuple[float, float]:
     """Least and most for ``wheel``, 1 being as programmed."""
     settings, (slow, fast) = wheel.settings, feed_range(wheel.machine)
     low, target, high = (float(number) for number in (settings.band[0], settings.aggressiveness, settings.band[1]))
-    sizes = [float(size) for size in wheel.size_range]
-    working = [wheel.working_diameters(size) for size in sizes]
-    slowest = max(diameters[0] / min(diameters) for diameters in working)
-    asked = [wheel.nominal_feed(size) for size in sizes]
+    asked = [wheel.nominal_feed(float(size)) for size in wheel.size_range]
     removed, allowed = wheel.removal(max(asked)), wheel.machine.dresser.max_removal
     load = math.inf if allowed is None else float(allowed) / removed
-    return max(low / target, slow / min(asked)), min(high / target / slowest, fast / max(asked), load)
+    return max(low / target, slow / min(asked)), min(high / target * wheel.slowest_share, fast / max(asked), load)
