@@ -27,6 +27,16 @@ def test_machine_and_recipe_come_from_the_heading(command: Command, shop: Shop, 
     assert "plunge-feed" in found
 
 
+def test_a_stick_that_became_too_short_for_a_dress_is_said(command: Command, shop: Shop, program: Path) -> None:
+    shop.change(shop.recipe, 'length = "150 mm"', 'length = "35 mm"')
+    outcome = command("check", program, "--json")
+    assert outcome.code == 1
+    said = {finding["rule"]: finding["message"] for finding in outcome.document["findings"]}
+    assert said.keys() == {"drift", "stick-length"}
+    # 8 mm a dress, and 30 mm must be left
+    assert said["stick-length"].startswith("a new stick of 35 mm less 8 mm a dress leaves 27 mm; min_stick is 30 mm.")
+
+
 def test_a_changed_body_is_reported(command: Command, program: Path) -> None:
     program.write_text(program.read_text().replace("G4 P3 ", "G4 P4 "))
     outcome = command("check", program, "--json")

@@ -11,7 +11,10 @@ from gen.plan.step import Refuse
 
 @bound("accept-only", always=True, intents=MOVING)
 def check(block: DressBlock, wear: Wear, expected: Expected) -> Found:
-    for index, refusal in list(block.steps(Refuse))[:1] if expected.accepted else ():
+    shortest, longest = wear.dress.length_range
+    if not expected.accepted or (wear.dress.dresser.needs_length and shortest > longest):
+        return  # no stick is within the limits, which stick-length says
+    for index, refusal in list(block.steps(Refuse))[:1]:
         decided = [read.line for read in block.reads if read.step <= index]
         said = f'the block refuses to dress {wear.here}, which is within the limits ("{refusal.message}").'
         yield Fault(decided[-1] if decided else refusal.line, said)

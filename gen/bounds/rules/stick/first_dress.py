@@ -9,7 +9,7 @@ from gen.bounds.kit import Dress, Found, Measure, Units, bound
 from gen.bounds.rules.stick.least import least_said, longer_left
 
 
-@bound("stick-length")
+@bound("stick-length", always=True)
 def check(dress: Dress, units: Units) -> Found:
     length, taken, least = dress.stick.length, dress.stick_per_dress, dress.shortest_left
     left = length - taken
