@@ -82,23 +82,20 @@ def _shown_not_obeyed(args: Sequence[str]) -> Iterator[None]:
             yield
     except click.ClickException as error:
         said = "\n".join(map(printable, error.format_message().split("\n")))
-        if _wants_json(args):
-            from gen.cli.shared import print_errors
-
-            print_errors(DressblockError(said))
+        _print_if_json(args, said)
         raise click.UsageError(said, getattr(error, "ctx", None)) from None
     except KeyboardInterrupt:
         said = "interrupted; every file is either as it was or written whole"
         click.echo(f"\n{said}", err=True)
-        if _wants_json(args):
-            from gen.cli.shared import print_errors
-
-            print_errors(DressblockError(said))
+        _print_if_json(args, said)
         sys.exit(INTERRUPTED)
 
 
-def _wants_json(args: Sequence[str]) -> bool:
-    return "--json" in args or "--format=json" in args or ("--format", "json") in pairwise(args)
+def _print_if_json(args: Sequence[str], said: str) -> None:
+    if "--json" in args or "--format=json" in args or ("--format", "json") in pairwise(args):
+        from gen.cli.shared import print_errors
+
+        print_errors(DressblockError(said))
 
 
 ARGS = "gen.cli.args"

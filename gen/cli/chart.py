@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, control_folders, language_option
+from gen.cli.options import control_folders, language_option
 from gen.cli.shared import HOLDS, plainly, print_document, print_json
 from gen.cli.values import a_file
 
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 @click.option("--out", type=a_file, help="File to write; standard output unless given.")
 @language_option
 @control_folders
-@as_json_option
 @plainly
 def chart(
     recipe: Path, kind: str, out: Path | None, language: str, control_folders: tuple[Path, ...], as_document: bool

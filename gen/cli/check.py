@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, chosen, control_folders, jobs_option, state_options
+from gen.cli.options import chosen, control_folders, jobs_option, state_options
 from gen.cli.shared import (
     HOLDS,
     UNUSABLE,
@@ -41,7 +41,6 @@ STYLES = ("text", "json", "junit", "sarif")
 @click.option("--skip-plain", is_flag=True, help="Leave programs without a dress block alone, though named.")
 @chosen(state_options, control_folders)
 @jobs_option
-@as_json_option
 @plainly
 def check(
     programs: tuple[Path, ...],

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import click
 
-from gen.cli.options import as_json_option
 from gen.cli.shared import FINDING, HOLDS, plainly, print_json, say, tell
 from gen.cli.values import QuantityType, a_file
 
@@ -19,7 +18,6 @@ from gen.cli.values import QuantityType, a_file
 @click.option(
     "--within", type=QuantityType("length"), default="0.1 mm", show_default=True, help="How far two touches may differ."
 )
-@as_json_option
 @plainly
 def datum(touches: Path, machine: Path, recipe: Path | None, within: Decimal, as_document: bool) -> int:
     """The datum from TOUCHES, a CSV file with position_mm, stick_length_mm and wheel_diameter_mm (or wheel_gauge_mm).

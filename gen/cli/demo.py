@@ -8,14 +8,13 @@ from typing import Any
 import click
 
 from gen.cli.generate import generate_all
-from gen.cli.options import as_json_option, language_option, out_option
+from gen.cli.options import language_option, out_option
 from gen.cli.shared import HOLDS, plainly, print_json, tell
 
 
 @click.command()
 @out_option
 @language_option
-@as_json_option
 @plainly
 def demo(out: Path, language: str, as_document: bool) -> int:
     """The main job on the bundled demo shop: programs, sheets and prove-outs for every recipe there."""

@@ -7,8 +7,8 @@ from decimal import Decimal
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, language_option
-from gen.cli.shared import HOLDS, plainly, print_json
+from gen.cli.options import language_option
+from gen.cli.shared import answered, plainly
 from gen.cli.values import Listed, Plain, QuantityType, asked_system
 
 
@@ -29,7 +29,6 @@ from gen.cli.values import Listed, Plain, QuantityType, asked_system
     "--band", type=Listed(), help="Band that errors must not leave, such as 200,300; that is what holds unless given."
 )
 @language_option
-@as_json_option
 @plainly
 def feed(
     wheel_speed: Decimal | None,
@@ -64,11 +63,12 @@ def feed(
         angle_deg=float(angle),
         band=_band(band),
     )
-    if as_document:
-        print_json(quick_as_object(found, errors))
-    else:
-        click.echo(quick_as_text(found, errors, Shown(asked_system(), language), language))
-    return HOLDS
+    shown = Shown(asked_system(), language)
+    return answered(
+        lambda: quick_as_object(found, errors),
+        lambda: quick_as_text(found, errors, shown, language),
+        as_document=as_document,
+    )
 
 
 def _band(given: tuple[Decimal, ...] | None) -> tuple[float, float]:

@@ -13,7 +13,6 @@ import click
 from gen.base.dataclass import dataclass
 from gen.base.errors import FAILURES, as_told
 from gen.cli.options import (
-    as_json_option,
     chosen,
     control_folders,
     form_option,
@@ -43,7 +42,6 @@ if TYPE_CHECKING:
 @click.option("--check", "only_check", is_flag=True, help="Write nothing; fail if what is there differs.")
 @click.option("--force", is_flag=True, help="Write over a program that was changed by hand.")
 @jobs_option
-@as_json_option
 @plainly
 def generate(
     recipes: tuple[Path, ...],

@@ -7,8 +7,8 @@ from decimal import Decimal
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, language_option
-from gen.cli.shared import HOLDS, plainly, print_json
+from gen.cli.options import language_option
+from gen.cli.shared import answered, plainly
 from gen.cli.values import Plain
 
 
@@ -25,7 +25,6 @@ from gen.cli.values import Plain
     help="Diamond concentration, such as 100; once for all wheels, or once a wheel.",
 )
 @language_option
-@as_json_option
 @plainly
 def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: str, as_document: bool) -> int:
     """Which stick grit suits the diamonds; for a pack, the one that serves every wheel."""
@@ -41,8 +40,4 @@ def grit(grits: tuple[str, ...], concentrations: tuple[Decimal, ...], language: 
             "give the concentration once for all wheels, or once for each in the same order."
         )
     fits = [sticks_for(diamond(name), value) for name, value in zip(grits, concentrations, strict=True)]
-    if as_document:
-        print_json(grit_as_object(fits))
-    else:
-        click.echo(grit_as_text(fits, language))
-    return HOLDS
+    return answered(lambda: grit_as_object(fits), lambda: grit_as_text(fits, language), as_document=as_document)

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, cast
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, language_option
-from gen.cli.shared import HOLDS, leave_out, plainly, print_json
+from gen.cli.options import language_option
+from gen.cli.shared import answered, leave_out, plainly
 from gen.cli.values import QuantityType, a_file
 
 if TYPE_CHECKING:
@@ -51,7 +51,6 @@ if TYPE_CHECKING:
 @click.option("--parts-a-day", type=click.FloatRange(min=0, min_open=True), help="For the sticks of a month.")
 @click.option("--chart", "picture", type=a_file, help="File to draw it in (SVG): power over parts.")
 @language_option
-@as_json_option
 @plainly
 def interval(
     log: Path,
@@ -105,11 +104,11 @@ def interval(
 
         figure = power_chart(found.answer, log.name, language)
         write_whole(picture, str(drawn(figure, language)))
-    if as_document:
-        print_json(interval_as_object(found, language))
-    else:
-        click.echo(interval_as_text(found, language))
-    return HOLDS
+    return answered(
+        lambda: interval_as_object(found, language),
+        lambda: interval_as_text(found, language),
+        as_document=as_document,
+    )
 
 
 def _limit(text: str, scale: PowerScale) -> float:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import click
 
-from gen.cli.options import as_json_option
-from gen.cli.shared import HOLDS, plainly, print_json, tell
+from gen.cli.shared import answered, plainly
 
 
 @click.command()
 @click.argument("name", required=False)
-@as_json_option
 @plainly
 def keys(name: str | None, as_document: bool) -> int:
     """Every key of machine, recipe and control files, or all about those called NAME.
@@ -21,8 +19,8 @@ def keys(name: str | None, as_document: bool) -> int:
     from gen.jobs.keys import keys_as_objects, keys_as_text, keys_named
 
     known = keys_named(name)
-    if as_document:
-        print_json({"keys": keys_as_objects(known)})
-    else:
-        tell(keys_as_text(known, whole=name is not None))
-    return HOLDS
+    return answered(
+        lambda: {"keys": keys_as_objects(known)},
+        lambda: keys_as_text(known, whole=name is not None),
+        as_document=as_document,
+    )

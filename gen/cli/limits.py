@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, control_folders, language_option
+from gen.cli.options import control_folders, language_option
 from gen.cli.shared import (
     FINDING,
     HOLDS,
     UNUSABLE,
+    answered,
     errors_json,
     leave_out,
     plainly,
@@ -57,7 +58,6 @@ if TYPE_CHECKING:
 @click.option("--reach", "machine", type=a_file, help="Of this machine alone: which targets it reaches, and where.")
 @control_folders
 @language_option
-@as_json_option
 @plainly
 def limits(
     folder: Path | None,
@@ -178,8 +178,4 @@ def _reach(path: Path, supposed: WhatIf, *, as_document: bool) -> int:
 
     machine = machine_at(path, supposed)
     found = reach_of(machine)
-    if as_document:
-        print_json(reach_as_object(found))
-    else:
-        tell(reach_as_text(found, machine))
-    return HOLDS
+    return answered(lambda: reach_as_object(found), lambda: reach_as_text(found, machine), as_document=as_document)

@@ -7,7 +7,6 @@ from typing import cast
 
 import click
 
-from gen.cli.options import as_json_option
 from gen.cli.shared import HOLDS, in_shell, leave_out, plainly, print_json, tell
 from gen.cli.values import a_file
 
@@ -23,7 +22,6 @@ from gen.cli.values import a_file
     show_default=True,
     help="How this machine feeds the stick: on an axis of its own, by moving the wheel, or by air for so long.",
 )
-@as_json_option
 @plainly
 def new(kind: str, path: Path, dresser: str, as_document: bool) -> int:
     """Write a commented machine or recipe file to PATH; nothing is written over.

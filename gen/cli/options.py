@@ -26,7 +26,6 @@ jobs_option = click.option(
     show_default=True,
     help="Files worked on at a time; 0: one for each core.",
 )
-as_json_option = click.option("--json", "as_document", is_flag=True, help="Print one JSON document on standard output.")
 
 
 def complete_language(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:

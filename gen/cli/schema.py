@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from gen.cli.options import as_json_option
 from gen.cli.shared import HOLDS, plainly, print_json
 
 if TYPE_CHECKING:
@@ -15,7 +14,6 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("kind", type=click.Choice(["machine", "recipe", "control"]))
-@as_json_option
 @plainly
 def schema(kind: str, as_document: bool) -> int:
     """JSON Schema (2020-12) of a machine, recipe or control file, on standard output; --json changes nothing."""

@@ -25,9 +25,14 @@ P = ParamSpec("P")
 
 HOLDS, FINDING, UNUSABLE = 0, 1, 2
 
+_as_json = click.option("--json", "as_document", is_flag=True, help="Print one JSON document on standard output.")
+
 
 def plainly(command: Callable[P, int]) -> Callable[P, NoReturn]:
-    """A command that exits with what it returns, and with 2 and one clear sentence when its input is unusable."""
+    """A command that exits with what it returns, and with 2 and one clear sentence when its input is unusable.
+
+    With ``--json``, its ``as_document``, it prints one JSON document on standard output whatever becomes of it.
+    """
 
     @wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> NoReturn:
@@ -49,7 +54,7 @@ def plainly(command: Callable[P, int]) -> Callable[P, NoReturn]:
                 print_errors(error)
         sys.exit(code)
 
-    return run
+    return _as_json(run)
 
 
 def _give_up_output() -> None:
@@ -75,6 +80,15 @@ def print_json(document: object) -> None:
     from gen.jobs.report import as_json
 
     print_document(f"{as_json(document)}\n")
+
+
+def answered(document: Callable[[], object], text: Callable[[], str], *, as_document: bool) -> int:
+    """Prints what was asked for as JSON or as ``text``, of which only one is worked out; the exit is that all holds."""
+    if as_document:
+        print_json(document())
+    else:
+        tell(text())
+    return HOLDS
 
 
 def print_errors(error: DressblockError) -> None:

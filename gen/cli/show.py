@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from gen.cli.options import as_json_option, complete_control, control_folders, language_option
+from gen.cli.options import complete_control, control_folders, language_option
 from gen.cli.shared import HOLDS, leave_out, plainly, print_json, tell
 from gen.cli.values import a_file
 
@@ -25,7 +25,6 @@ from gen.cli.values import a_file
 @click.option("--out", type=a_file, help="File to write; PROGRAM with .html behind it unless given.")
 @control_folders
 @language_option
-@as_json_option
 @plainly
 def show(
     program: Path,

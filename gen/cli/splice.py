@@ -10,7 +10,6 @@ import click
 
 from gen.base.errors import DressblockError
 from gen.cli.options import (
-    as_json_option,
     chosen,
     control_folders,
     language_option,
@@ -52,7 +51,6 @@ if TYPE_CHECKING:
 @chosen(resolve_option, prove_out_option, state_options, control_folders, language_option)
 @click.option("--after-truing", is_flag=True, help="The first opening after truing, where the recipe has one.")
 @click.option("--force", is_flag=True, help="Replace a dress that was changed by hand.")
-@as_json_option
 @plainly
 def splice(
     host: Path,

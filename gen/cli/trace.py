@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, complete_control, control_folders
+from gen.cli.options import complete_control, control_folders
 from gen.cli.shared import FINDING, HOLDS, Progress, plainly, print_json, say, tell
 from gen.cli.values import a_file
 
@@ -19,7 +19,6 @@ from gen.cli.values import a_file
 @click.option("--set", "settings", multiple=True, metavar="REGISTER=VALUE", help="A register's value; may be repeated.")
 @click.option("--block-delete", is_flag=True, help="Leave out blocks that begin with the block-delete character.")
 @control_folders
-@as_json_option
 @plainly
 def trace(
     program: Path,

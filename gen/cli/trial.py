@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import click
 
 from gen.base.errors import DressblockError
-from gen.cli.options import as_json_option, chosen, control_folders, form_option, language_option
-from gen.cli.shared import FINDING, HOLDS, plainly, print_json, tell
+from gen.cli.options import chosen, control_folders, form_option, language_option
+from gen.cli.shared import FINDING, HOLDS, answered, plainly, print_json, tell
 from gen.cli.values import Listed, QuantityType, a_file
 
 if TYPE_CHECKING:
@@ -39,7 +39,6 @@ def trial() -> None:
 @click.option("--out", type=a_file, required=True, help="Folder to write to.")
 @click.option("--force", is_flag=True, help="Write over a log that was filled in, or a program changed by hand.")
 @chosen(form_option, control_folders, language_option)
-@as_json_option
 @plainly
 def plan(
     recipe: Path,
@@ -115,7 +114,6 @@ def _tell(made: TrialPlan, written: WrittenTrial) -> None:
 @click.option("--html", "page", type=a_file, help="Write a page for the wall.")
 @click.option("--chart", "picture", type=a_file, help="File to draw it in (SVG): what targets clear and cost.")
 @language_option
-@as_json_option
 @plainly
 def read(
     log: Path,
@@ -146,8 +144,8 @@ def read(
         write_whole(picture, chart_of(found, log.name, language))
     if page is not None:
         write_whole(page, page_of(found, log.name, language))
-    if as_document:
-        print_json(document_of(found, sentences(language, "trial.j2")))
-    else:
-        tell(text_of_answer(found, language))
-    return HOLDS
+    return answered(
+        lambda: document_of(found, sentences(language, "trial.j2")),
+        lambda: text_of_answer(found, language),
+        as_document=as_document,
+    )
