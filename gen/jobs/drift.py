@@ -16,15 +16,13 @@ from gen.base.dataclass import dataclass
 from gen.base.errors import printable
 from gen.base.lines import lines_of
 from gen.base.quantities import Dimension, System, plain, show
-from gen.bounds.contacts import Plunge, follow
 from gen.bounds.readback import read_state
 from gen.bounds.states import when_due
-from gen.bounds.wear import Wear
 from gen.control.draft import Program
 from gen.control.heading import Heading, read_heading, same_name
 from gen.control.origin import cause
 from gen.control.seal import blocks
-from gen.physics.contact import aggressiveness
+from gen.paper.dressing import Dressing, dressing_of
 from gen.plan.node import State
 from gen.plan.step import ROTARY, Aux, Coolant, Dwell, Move, Register, Spindle, Step, Write
 from gen.reader import Lowered, ReadState, lower, run
@@ -242,10 +240,9 @@ def _taken(figures: Figures) -> str:
 def _figures(reading: Reading, program: Program, state: State) -> Figures:
     if reading.end == "refused":
         return {REFUSES: REFUSES}
-    wear = Wear(program.dress, state)
     # where stick and wheel meet, with both as recipe and machine now have them
-    contacts = follow(reading.steps, range(len(reading.steps)), wear).plunges
-    figures = _in_contact(contacts, wear) | _around(reading.steps, program, {one.enters for one in contacts})
+    here = dressing_of(program.dress, state, reading.steps)
+    figures = _in_contact(here) | _around(reading.steps, program, {one.enters for one in here.contacts.plunges})
     left = (
         table.get(reading.modes[group][0])
         for group, table in program.dialect.control.groups.items()
@@ -254,25 +251,21 @@ def _figures(reading: Reading, program: Program, state: State) -> Figures:
     return figures | {"modes left": " ".join(filter(None, left))}
 
 
-def _in_contact(plunges: tuple[Plunge, ...], wear: Wear) -> Figures:
+def _in_contact(here: Dressing) -> Figures:
     """Speed, feed and depth of each wheel's first plunge."""
-    units = wear.dress.machine.units
+    units = here.dress.machine.units
     figures: Figures = {}
-    for one in wear.dress.wheels:
-        first = next((plunge for plunge in plunges if plunge.wheel == one.index), None)
-        if first is None:
-            continue
-        lead = f"wheel {one.number} " if one.number else ""
-        speed = one.speed_at(wear.size_of(one), first.rpm or 0.0)
-        feed = first.feed or 0.0
-        figures[f"{lead}feed"] = show(feed, "feed", units) if first.feed else "rapid"
-        if speed:
-            figures[f"{lead}aggressiveness"] = plain(aggressiveness(feed, speed, float(one.angle)), 0)
-        figures[f"{lead}spindle speed"] = show(first.rpm or 0.0, "rotation")
-        figures[f"{lead}wheel speed"] = show(speed, "peripheral", units)
-        figures[f"{lead}plunge"] = show(first.depth, "length", units)
-        figures[f"{lead}end of the plunge"] = show(first.reached, "length", units)
-    return figures | {"plunges": str(len(plunges))}
+    for one in here.wheels:
+        for first in one.contacts.plunges[:1]:
+            lead = f"wheel {one.wheel.number} " if one.wheel.number else ""
+            figures[f"{lead}feed"] = show(one.feed, "feed", units) if one.feed else "rapid"
+            if one.rpm:
+                figures[f"{lead}aggressiveness"] = plain(one.aggressiveness[0], 0)
+            figures[f"{lead}spindle speed"] = show(one.rpm, "rotation")
+            figures[f"{lead}wheel speed"] = show(one.speeds[0], "peripheral", units)
+            figures[f"{lead}plunge"] = show(first.depth, "length", units)
+            figures[f"{lead}end of the plunge"] = show(first.reached, "length", units)
+    return figures | {"plunges": str(len(here.contacts.plunges))}
 
 
 def _around(steps: Sequence[Step], program: Program, plunging: set[int]) -> Figures:

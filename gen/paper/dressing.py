@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
@@ -15,6 +16,7 @@ from gen.physics.contact import aggressiveness, peripheral_speed
 from gen.plan.evaluate import at
 from gen.plan.node import State
 from gen.plan.step import Aux, Move, Spindle, Step
+from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
 
@@ -47,13 +49,14 @@ class Dressing(Wear):
     @property
     def rpm(self) -> float:
         """The speed at the first plunge, or told first where there is none."""
-        told = (step.rpm for step in self.steps if isinstance(step, Spindle))
-        return next((cut.rpm for cut in self.contacts.plunges if cut.rpm is not None), next(told, 0.0))
+        if self.contacts.plunges:
+            return self.contacts.plunges[0].rpm or 0.0
+        return next((step.rpm for step in self.steps if isinstance(step, Spindle)), 0.0)
 
     @property
     def feed(self) -> float:
-        """The plunge feed as the program writes it, mm/min."""
-        return next((plunge.feed for plunge in self.contacts.plunges if plunge.feed is not None), 0.0)
+        """The feed of the first plunge as the program writes it, mm/min; 0 where there is none."""
+        return (self.contacts.plunges[0].feed or 0.0) if self.contacts.plunges else 0.0
 
     @property
     def speeds(self) -> tuple[float, ...]:
@@ -96,9 +99,13 @@ class Dressing(Wear):
 def dressing(program: Program, state: State) -> Dressing:
     """``program`` worked out at ``state``; where it counts the parts, with the count at which a dress is due."""
     (state,) = when_due(program, [state])
-    steps = tuple(at(program.plan, state))
-    contacts = follow(steps, range(len(steps)), Wear(program.dress, state))
-    return Dressing(program.dress, state, program.dress.first, steps, contacts)
+    return dressing_of(program.dress, state, at(program.plan, state))
+
+
+def dressing_of(dress: Dress, state: State, steps: Iterable[Step]) -> Dressing:
+    """Where in ``steps``, begun at ``state``, the stick and wheels of ``dress`` meet."""
+    done = tuple(steps)
+    return Dressing(dress, state, dress.first, done, follow(done, range(len(done)), Wear(dress, state)))
 
 
 def over_wear(program: Program) -> tuple[tuple[str, Dressing], ...]:

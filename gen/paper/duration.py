@@ -50,7 +50,7 @@ def time_of(move: Move, axes: Mapping[str, Axis], here: Mapping[str, float]) -> 
         move_time(
             abs(move.to[name] - here[name]),
             float(axes[name].max_rapid) if move.rate is None else move.rate,
-            None if axes[name].acceleration is None else float(axes[name].acceleration or 0),
+            None if (most := axes[name].acceleration) is None else float(most),
         )
         for name in move.axes
         if name in axes and name in here and name in move.to and move.rate != 0

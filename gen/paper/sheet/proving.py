@@ -10,7 +10,7 @@ from gen.control.draft import Program
 from gen.control.messages import messages_in
 from gen.order.compose import compose
 from gen.paper.dressing import Dressing, dressing
-from gen.paper.duration import move_time
+from gen.paper.duration import time_of
 from gen.paper.shown import Shown
 from gen.plan.step import Move
 from gen.shop.edition import Edition
@@ -54,12 +54,10 @@ def proving(program: Program, shown: Shown) -> Proving:
 
 def _seconds(dry: Dressing, shown: Shown) -> str:
     """How long the first feed of the plunge axis toward the wheel takes; empty where there is none."""
-    dresser, axes = dry.dress.dresser, dry.dress.machine.axes
+    dresser, contacts = dry.dress.dresser, dry.contacts
     for index, step in enumerate(dry.steps):
         if isinstance(step, Move) and step.rate is not None and step.axes == (dresser.axis,):
-            way = dry.contacts.advance(index, dresser.sign)
-            if way is not None and way > 0:
-                acceleration = axes[step.axes[0]].acceleration
-                taken = move_time(way, step.rate, None if acceleration is None else float(acceleration))
-                return shown.seconds(taken)
+            before = contacts.place_before(index)
+            if before is not None and (contacts.advance(index, dresser.sign) or 0.0) > 0:
+                return shown.seconds(time_of(step, dry.dress.machine.axes, {dresser.way: before}))
     return ""
