@@ -17,6 +17,7 @@ from gen.paper.columns import laid_out
 from gen.power.answer import answer
 from gen.power.cost import WORKING_DAYS, DressPrices, PartCost, TruingDue, part_cost, sticks_a_month
 from gen.power.log import read_log
+from gen.power.telling import rounded
 
 CostItem: TypeAlias = Literal["stick", "time", "wheel", "truing", "every"]
 
@@ -107,10 +108,10 @@ def costs_as_objects(rows: Iterable[CostRow]) -> list[dict[str, Any]]:
             "recipe": row.recipe,
             "every_parts": row.every,
             **({} if row.prices is None else prices_as_object(row.prices)),
-            "per_part": None if row.part is None else part_as_object(row.part),
+            "per_part": row.part and part_as_object(row.part),
             "unknown": [{"cost": item, "keys": list(keys)} for item, keys in row.unknown],
-            "sticks_a_month": None if row.sticks is None else round(row.sticks, 2),
-            "true_after": None if row.due is None else due_as_object(row.due),
+            "sticks_a_month": rounded(row.sticks, 2),
+            "true_after": row.due and due_as_object(row.due),
         }
         for row in rows
     ]

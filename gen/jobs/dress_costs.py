@@ -8,8 +8,9 @@ from typing import Any
 from gen.control.draft import Program
 from gen.paper.dressing import dressing
 from gen.power.cost import DressPrices, PartCost, TruingDue
+from gen.power.telling import rounded
 from gen.power.trial.answer import DressCosts
-from gen.shop.costs import CostKeys, own_prices
+from gen.shop.costs import CostKeys
 from gen.shop.dress import Dress
 
 WANTED = ("machine_hour", "stick", "wheel_mm")
@@ -18,14 +19,14 @@ WANTED = ("machine_hour", "stick", "wheel_mm")
 
 def missing_prices(dress: Dress, wanted: Iterable[str] = WANTED) -> list[str]:
     """The keys of ``[costs]`` that are ``wanted`` and not given."""
-    keys = own_prices(dress.machine.costs, dress.recipe.costs) or CostKeys()
+    keys = dress.prices or CostKeys()
     return [name for name in wanted if getattr(keys, name) is None]
 
 
 def prices_of(program: Program) -> DressPrices | None:
     """The prices of one dress of ``program``, new wheel and full stick; None where neither file has ``[costs]``."""
     dress = program.dress
-    keys = own_prices(dress.machine.costs, dress.recipe.costs)
+    keys = dress.prices
     if keys is None:
         return None
     second = None if keys.machine_hour is None else float(keys.machine_hour) / 3600
@@ -53,8 +54,8 @@ def dress_costs(program: Program) -> DressCosts:
     The plunge goes over clearance and depth at that feed.
     """
     dress = program.dress
-    keys = own_prices(dress.machine.costs, dress.recipe.costs) or CostKeys()
-    prices = prices_of(program)
+    keys, prices = dress.prices, prices_of(program)
+    assert keys is not None
     assert prices is not None
     assert prices.stick is not None
     assert prices.time is not None
@@ -83,8 +84,8 @@ def prices_as_object(prices: DressPrices) -> dict[str, Any]:
     """``prices`` as JSON has them; null is what is not known."""
     return {
         "currency": prices.currency,
-        "dress": {"stick": _rounded(prices.stick), "time": _rounded(prices.time), "wheel": _rounded(prices.wheel)},
-        "truing": _rounded(prices.truing),
+        "dress": {name: rounded(getattr(prices, name), 4) for name in ("stick", "time", "wheel")},
+        "truing": rounded(prices.truing, 4),
         "dresses_per_stick": prices.dresses_per_stick,
     }
 
@@ -93,19 +94,12 @@ def part_as_object(part: PartCost) -> dict[str, Any]:
     """``part`` as JSON has it: ``total`` is all that is known, and ``whole`` whether that is all."""
     return {
         "parts_between_dresses": part.every,
-        "stick": _rounded(part.stick),
-        "time": _rounded(part.time),
-        "wheel": _rounded(part.wheel),
-        "truing": _rounded(part.truing),
-        "total": _rounded(part.known),
+        **{name: rounded(getattr(part, name), 4) for name in ("stick", "time", "wheel", "truing")},
+        "total": rounded(part.known, 4),
         "whole": part.is_whole,
     }
 
 
 def due_as_object(due: TruingDue) -> dict[str, Any]:
     """``due`` as JSON has it."""
-    return {"dresses": due.dresses, "within": list(due.within), "per_part": _rounded(due.per_part)}
-
-
-def _rounded(cost: float | None) -> float | None:
-    return None if cost is None else round(cost, 4)
+    return {"dresses": due.dresses, "within": list(due.within), "per_part": rounded(due.per_part, 4)}

@@ -12,12 +12,12 @@ from gen.jobs.dress_costs import due_as_object, part_as_object, prices_as_object
 from gen.jobs.interval_costs import IntervalCosts, costs_for, costs_told
 from gen.power.answer import Answer, answer
 from gen.power.causes import Cause, causes
-from gen.power.estimate import Estimate
-from gen.power.telling import sentences, telling
+from gen.power.telling import rounded, rounded_ends, sentences, telling
 from gen.shop.load import load_recipe
 
 if TYPE_CHECKING:
     from gen.power.log import Log
+    from gen.power.trace import CutTrace
 
 
 @dataclass(frozen=True)
@@ -62,71 +62,68 @@ def interval_as_object(judged: JudgedLog, language: str) -> dict[str, Any]:
     return {
         "verdict": found.verdict,
         "why": sentence("why", found.why),
-        "baseline_kw": None if base is None else _kw(base.now.value),
-        "baseline_interval_kw": None if base is None else _ends(base.now),
-        "baseline_trend": None if base is None else base.trend.course,
-        "creep_kw_per_dress": None if base is None or base.creep is None else _kw(base.creep.value),
-        "rise_kw_per_part": None if fit is None else _kw(fit.rise.value),
-        "rise_interval_kw_per_part": None if fit is None else _ends(fit.rise),
-        "noise_kw": None if fit is None else _kw(fit.noise_kw),
-        "parts_between_dresses": None if parts is None else parts.parts,
+        "baseline_kw": base and rounded(base.now.value),
+        "baseline_interval_kw": base and rounded_ends(base.now.interval()),
+        "baseline_trend": base and base.trend.course,
+        "creep_kw_per_dress": base and base.creep and rounded(base.creep.value),
+        "rise_kw_per_part": fit and rounded(fit.rise.value),
+        "rise_interval_kw_per_part": fit and rounded_ends(fit.rise.interval()),
+        "noise_kw": fit and rounded(fit.noise_kw),
+        "parts_between_dresses": parts and parts.parts,
         "at_least": parts is not None and parts.ground == "flat",
-        "parts_until_limit": None if parts is None else parts.expected,
-        "margin_kw": None if parts is None or parts.margin_kw is None else _kw(parts.margin_kw),
-        "most_parts_told": None if parts is None else parts.most,
+        "parts_until_limit": parts and parts.expected,
+        "margin_kw": parts and rounded(parts.margin_kw),
+        "most_parts_told": parts and parts.most,
         "every_parts": judged.every_parts,
-        "limit_kw": _kw(found.limit_kw),
-        "idle_kw": None if found.log.idle_kw is None else _kw(found.log.idle_kw),
-        "recovery": [None if dress.share is None else round(dress.share, 4) for dress in found.dresses],
+        "limit_kw": rounded(found.limit_kw),
+        "idle_kw": rounded(found.log.idle_kw),
+        "recovery": [rounded(dress.share, 4) for dress in found.dresses],
         "dresses": [
-            {"part": dress.part, "recovery": dress.share and round(dress.share, 4), "unknown": dress.silence}
+            {"part": dress.part, "recovery": rounded(dress.share, 4), "unknown": dress.silence}
             for dress in found.dresses
         ],
-        "recovery_together": None if found.share is None else round(found.share.value, 4),
-        "recovery_together_interval": None if found.share is None else _ends(found.share),
-        "cleared": None if cleared is None else round(cleared.share, 4),
-        "cleared_interval": None if cleared is None else [round(end, 4) for end in cleared.interval()],
-        "clean_kw": None if cleared is None else _kw(cleared.clean_kw),
-        "clean_interval_kw": None if cleared is None else [_kw(end) for end in cleared.clean_interval()],
-        "shape": None if found.bend is None else found.bend.shape,
+        "recovery_together": found.share and rounded(found.share.value, 4),
+        "recovery_together_interval": found.share and rounded_ends(found.share.interval()),
+        "cleared": cleared and rounded(cleared.share, 4),
+        "cleared_interval": cleared and rounded_ends(cleared.interval(), 4),
+        "clean_kw": cleared and rounded(cleared.clean_kw),
+        "clean_interval_kw": cleared and rounded_ends(cleared.clean_interval()),
+        "shape": found.bend and found.bend.shape,
         "set_aside": [
             {
                 "line": one.line,
                 "why": one.why,
-                "power_kw": _kw(one.power_kw),
-                "expected_kw": None if one.expected_kw is None else _kw(one.expected_kw),
+                "power_kw": rounded(one.power_kw),
+                "expected_kw": rounded(one.expected_kw),
             }
             for one in found.set_aside
         ],
-        "cut": None
-        if found.log.cut is None
-        else {
-            "parts": len(found.log.parts) - len(found.log.set_aside),
-            "idle_kw": _kw(found.log.cut.idle_kw),
-            "line_kw": _kw(found.log.cut.line_kw),
-            "part_s": round(found.log.cut.usual_seconds, 3),
-            "stretches": [
-                {
-                    "seconds": round(one.seconds, 3),
-                    "mean_kw": _kw(one.mean_kw),
-                    "peak_kw": _kw(one.peak_kw),
-                    "not_cut": one.flaw,
-                }
-                for one in found.log.cut.stretches
-            ],
-        },
-        "true_in": None
-        if true_in is None
-        else {"dresses": true_in.dresses, "parts": true_in.parts, "or_more": true_in.beyond},
+        "cut": found.log.cut and _cut(found.log.cut, len(found.log.parts) - len(found.log.set_aside)),
+        "true_in": true_in and {"dresses": true_in.dresses, "parts": true_in.parts, "or_more": true_in.beyond},
         "causes": [
-            {
-                "cause": told(language, "cause", cause.cause),
-                "recipe": None if cause.recipe is None else sentence("recipe_says", cause.recipe),
-            }
-            for cause in judged.causes
+            {"cause": told(language, "cause", one.cause), "recipe": one.recipe and sentence("recipe_says", one.recipe)}
+            for one in judged.causes
         ],
-        "costs": None if costs is None else _costs(costs),
+        "costs": costs and _costs(costs),
         "notes": [sentence("note", note) for note in found.notes],
+    }
+
+
+def _cut(cut: CutTrace, parts: int) -> dict[str, Any]:
+    return {
+        "parts": parts,
+        "idle_kw": rounded(cut.idle_kw),
+        "line_kw": rounded(cut.line_kw),
+        "part_s": rounded(cut.usual_seconds, 3),
+        "stretches": [
+            {
+                "seconds": rounded(one.seconds, 3),
+                "mean_kw": rounded(one.mean_kw),
+                "peak_kw": rounded(one.peak_kw),
+                "not_cut": one.flaw,
+            }
+            for one in cut.stretches
+        ],
     }
 
 
@@ -134,14 +131,6 @@ def _costs(costs: IntervalCosts) -> dict[str, Any]:
     return {
         **prices_as_object(costs.prices),
         "per_part": [part_as_object(one) for one in costs.parts],
-        "sticks_a_month": None if costs.sticks is None else round(costs.sticks, 2),
-        "true_after": None if costs.due is None else due_as_object(costs.due),
+        "sticks_a_month": rounded(costs.sticks, 2),
+        "true_after": costs.due and due_as_object(costs.due),
     }
-
-
-def _kw(value: float) -> float:
-    return round(value, 5)
-
-
-def _ends(estimate: Estimate) -> list[float]:
-    return [_kw(end) for end in estimate.interval()]

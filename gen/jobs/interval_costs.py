@@ -13,7 +13,8 @@ from gen.jobs.dress_costs import missing_prices, prices_of
 from gen.jobs.pair import pair_at
 from gen.power.answer import Answer
 from gen.power.cost import WORKING_DAYS, DressPrices, PartCost, TruingDue, part_cost, sticks_a_month, truing_due
-from gen.shop.load import load_machine, load_recipe, machine_file_for
+from gen.shop.dress import Dress
+from gen.shop.load import load_recipe
 
 _OF_WHEEL = ("wheel_mm", "dress_mm")
 """The prices that tell what a dress takes off the wheel."""
@@ -43,16 +44,16 @@ def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tu
 
     No costs and no names where neither file has ``[costs]``, or no interval is told.
     """
-    recipe = load_recipe(recipe_path)
-    if recipe.costs is None:
-        try:
-            machine = load_machine(machine_file_for(recipe_path, recipe))
-        except DressblockError:
+    try:
+        pair = pair_at(recipe_path)
+    except DressblockError:
+        if load_recipe(recipe_path).costs is None:
             # a recipe by itself is enough for all but its costs
             return None, []
-        if machine.costs is None:
-            return None, []
-    program = pair_at(recipe_path).draft()
+        raise
+    if Dress(pair.recipe, pair.machine).prices is None:
+        return None, []
+    program = pair.draft()
     prices, missing = prices_of(program), missing_prices(program.dress, _NEEDED)
     if prices is None or missing:
         return None, missing

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict
 from typing import Any, TypeAlias
 
 from gen.base.languages import told
@@ -36,8 +37,14 @@ def sentences(language: str, template: str = "answers.j2") -> Callable[[str, Sai
     return lambda macro, said: told(language, macro, worded(said, str), template=template)
 
 
-def caused(cause: Cause, mark: DecimalMark) -> dict[str, Any]:
-    return {"cause": cause.cause, "recipe": None if cause.recipe is None else worded(cause.recipe, mark)}
+def rounded(value: float | None, digits: int = 5) -> float | None:
+    """``value`` as a document has it, kW unless its name says otherwise; null is what is not known."""
+    return None if value is None else round(value, digits)
+
+
+def rounded_ends(interval: tuple[float, float] | None, digits: int = 5) -> list[float] | None:
+    """The ends of an interval as a document has them."""
+    return interval and [round(end, digits) for end in interval]
 
 
 def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, mark: DecimalMark) -> Mapping[str, Any]:
@@ -52,17 +59,15 @@ def telling(answer: Answer, causes: Sequence[Cause], every_parts: int | None, ma
         "limit": mark(f"{answer.limit_kw:.2f}"),
         "idle": "" if idle is None else mark(f"{idle:.2f}"),
         "gross": "" if idle is None else mark(f"{answer.limit_kw + idle:.2f}"),
-        "baseline": None if answer.baseline is None else estimated(answer.baseline.now, ".2f", mark),
-        "rise": None if answer.fit is None else estimated(answer.fit.rise, ".3f", mark),
+        "baseline": answer.baseline and estimated(answer.baseline.now, ".2f", mark),
+        "rise": answer.fit and estimated(answer.fit.rise, ".3f", mark),
         "interval": _interval(answer, every_parts, mark),
-        "truing": None
-        if answer.truing is None
-        else {"dresses": answer.truing.dresses, "parts": answer.truing.parts, "beyond": answer.truing.beyond},
+        "truing": answer.truing and asdict(answer.truing),
         "cleared": _cleared(answer, mark),
         "aside": [_aside(one, mark) for one in answer.set_aside[:ASIDE]],
         "more_aside": max(0, len(answer.set_aside) - ASIDE),
         **_each(answer.dresses),
-        "causes": [caused(cause, mark) for cause in causes],
+        "causes": [{"cause": one.cause, "recipe": one.recipe and worded(one.recipe, mark)} for one in causes],
         "notes": [worded(note, mark) for note in answer.notes],
         "costs": None,
         "unpriced": [],

@@ -19,6 +19,7 @@ from gen.physics.evenness import Evenness, evenness
 from gen.physics.visits import Bite, Visit, shoulders, visited
 from gen.plan.node import State
 from gen.plan.step import Register
+from gen.shop.costs import CostKeys, own_prices
 from gen.shop.edition import Edition
 from gen.shop.machine import Machine
 from gen.shop.recipe import DressKeys, Recipe, StickKeys, WheelKeys
@@ -55,6 +56,11 @@ class Dress:
     def settings(self) -> DressKeys:
         """The recipe's ``[dress]``; what a wheel has of its own is in :attr:`gen.shop.wheel.Wheel.settings`."""
         return self.recipe.dress
+
+    @property
+    def prices(self) -> CostKeys | None:
+        """What dressing costs by the recipe's prices and else the machine's; None where neither has any."""
+        return own_prices(self.machine.costs, self.recipe.costs)
 
     @property
     def dresser(self) -> Dresser:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from gen.power.said import Said
-from gen.power.telling import DecimalMark, estimated, with_ends, worded
+from gen.power.telling import DecimalMark, estimated, rounded, rounded_ends, with_ends, worded
 from gen.power.trial.answer import RungResult, TrialAnswer
 
 MOST_NOTES = 12
@@ -15,7 +15,7 @@ MOST_NOTES = 12
 
 def telling_of(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
     """What there is to tell; ``mark`` puts the language's decimal mark into a number. Empty texts are not told."""
-    choice, proposal = answer.choice, answer.proposal
+    choice, proposal, shares = answer.choice, answer.proposal, answer.shares
     notes = [worded(note, mark) for note in answer.notes]
     return {
         "verdict": choice.verdict,
@@ -24,10 +24,8 @@ def telling_of(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
         "why": worded(_completed(answer, choice.why), mark),
         "helps": [worded(one, mark) for one in choice.helps],
         "limit": mark(f"{answer.limit_kw:.2f}"),
-        "clean": None
-        if answer.shares is None
-        else with_ends(answer.shares.clean_kw, answer.shares.clean_interval(), ".2f", mark),
-        "rise": None if answer.fit is None else estimated(answer.fit.rise, ".3f", mark),
+        "clean": shares and with_ends(shares.clean_kw, shares.clean_interval(), ".2f", mark),
+        "rise": answer.fit and estimated(answer.fit.rise, ".3f", mark),
         "rungs": [rung_told(one, answer, mark) for one in answer.rungs],
         "depths": [
             {
@@ -38,9 +36,8 @@ def telling_of(answer: TrialAnswer, mark: DecimalMark) -> Mapping[str, Any]:
             for one in answer.rungs
             if one.characteristic_mm is not None
         ],
-        "proposal": None
-        if proposal is None
-        else {
+        "proposal": proposal
+        and {
             "target": f"{proposal.target:g}",
             "low": f"{proposal.band[0]:g}",
             "high": f"{proposal.band[1]:g}",
@@ -84,7 +81,7 @@ def rung_told(one: RungResult, answer: TrialAnswer, mark: DecimalMark) -> dict[s
 
 def document_of(answer: TrialAnswer, sentence: Callable[[str, Said], str]) -> dict[str, Any]:
     """The answer as the JSON document; ``sentence`` words what is said by the macro of that name."""
-    choice, proposal = answer.choice, answer.proposal
+    choice, proposal, shares, fit, change = answer.choice, answer.proposal, answer.shares, answer.fit, answer.change
     best = None if choice.best is None else answer.targets[choice.best]
     return {
         "verdict": choice.verdict,
@@ -93,58 +90,45 @@ def document_of(answer: TrialAnswer, sentence: Callable[[str, Said], str]) -> di
         "best": best,
         "best_so_far": None if choice.so_far is None else answer.targets[choice.so_far],
         "limit_kw": answer.limit_kw,
-        "clean_kw": None if answer.shares is None else _kw(answer.shares.clean_kw),
-        "clean_interval_kw": None if answer.shares is None else [_kw(end) for end in answer.shares.clean_interval()],
-        "rise_kw_per_part": None if answer.fit is None else _kw(answer.fit.rise.value),
-        "rise_interval_kw_per_part": None if answer.fit is None else [_kw(end) for end in answer.fit.rise.interval()],
-        "noise_kw": None if answer.fit is None else _kw(answer.fit.noise_kw),
+        "clean_kw": shares and rounded(shares.clean_kw),
+        "clean_interval_kw": shares and rounded_ends(shares.clean_interval()),
+        "rise_kw_per_part": fit and rounded(fit.rise.value),
+        "rise_interval_kw_per_part": fit and rounded_ends(fit.rise.interval()),
+        "noise_kw": fit and rounded(fit.noise_kw),
         "rungs": [
             {
                 "target": one.target,
-                "cleared": round(one.cleared, 4),
-                "cleared_interval": [round(end, 4) for end in one.cleared_interval],
+                "cleared": rounded(one.cleared, 4),
+                "cleared_interval": rounded_ends(one.cleared_interval, 4),
                 "parts_between_dresses": one.parts,
-                "wheel_mm_per_dress": _maybe(one.wheel_mm, 6),
-                "wheel_interval_mm_per_dress": None
-                if one.wheel_interval_mm is None
-                else [round(end, 6) for end in one.wheel_interval_mm],
-                "cost_per_part": _maybe(one.cost, 6),
-                "cost_per_dress": _maybe(one.dress_cost, 6),
-                "likely_best": _maybe(one.likely, 4),
-                "characteristic_depth_mm": _maybe(one.characteristic_mm, 3),
-                "best_depth_mm": _maybe(one.depth_mm, 3),
+                "wheel_mm_per_dress": rounded(one.wheel_mm, 6),
+                "wheel_interval_mm_per_dress": rounded_ends(one.wheel_interval_mm, 6),
+                "cost_per_part": rounded(one.cost, 6),
+                "cost_per_dress": rounded(one.dress_cost, 6),
+                "likely_best": rounded(one.likely, 4),
+                "characteristic_depth_mm": rounded(one.characteristic_mm, 3),
+                "best_depth_mm": rounded(one.depth_mm, 3),
             }
             for one in answer.rungs
         ],
         "currency": answer.currency or None,
-        "regret_per_part": None if choice.money is None else round(choice.money.regret, 6),
-        "recipe": None
-        if proposal is None
-        else {
+        "regret_per_part": choice.money and rounded(choice.money.regret, 6),
+        "recipe": proposal
+        and {
             "aggressiveness": proposal.target,
             "band": list(proposal.band),
             "every_parts": proposal.every_parts,
             "longer_than_logged": proposal.is_capped,
-            "dress_mm": _maybe(proposal.dress_mm, 6),
+            "dress_mm": rounded(proposal.dress_mm, 6),
         },
         "next": [{"run": one.run, "target": answer.targets[one.rung], "dresses": one.dresses} for one in choice.order],
         "set_aside": [
-            {"line": one.line, "why": one.why, "power_kw": _kw(one.power_kw)}
+            {"line": one.line, "why": one.why, "power_kw": rounded(one.power_kw)}
             for one in (() if answer.lines is None else answer.lines.aside)
         ],
-        "level_change": None
-        if answer.change is None
-        else {"kind": answer.change.kind, "kw": _kw(answer.change.kw), "line": answer.change.line},
+        "level_change": change and {"kind": change.kind, "kw": rounded(change.kw), "line": change.line},
         "notes": [sentence("trial_note", note) for note in answer.notes],
     }
-
-
-def _kw(value: float) -> float:
-    return round(value, 5)
-
-
-def _maybe(value: float | None, digits: int) -> float | None:
-    return None if value is None else round(value, digits)
 
 
 def rows_of_table(rungs: Sequence[Mapping[str, Any]], unknown: str) -> list[list[str]]:
