@@ -66,23 +66,16 @@ def _search(findings: Iterable[Finding], recipe: Tables, machine: Tables, judge:
     for _ in range(MAX_ROUNDS):
         best: tuple[int, Change, tuple[Finding, ...]] | None = None
         rules = {one.rule for one in broken}
-        for finding in broken:
-            for change in finding.changes:
-                trials += 1
-                if trials > MAX_TRIALS:
-                    return {}
-                outcome = judge(*applied(change, recipe, machine))
-                if outcome is None:
-                    continue
-                remaining = {one.rule for one in errors_in(outcome)}
-                if not remaining < rules:
-                    continue  # a change that breaks another rule would need one that no finding here could name
-                left = len(remaining)
-                if best is None or left < best[0]:
-                    best = left, change, outcome
-                if left == 0:
-                    break
-            if best is not None and best[0] == 0:
+        for change in (change for finding in broken for change in finding.changes):
+            trials += 1
+            if trials > MAX_TRIALS:
+                return {}
+            outcome = judge(*applied(change, recipe, machine))
+            remaining = rules if outcome is None else {one.rule for one in errors_in(outcome)}
+            # a change that breaks another rule would need one that no finding here could name
+            if outcome is not None and remaining < rules and (best is None or len(remaining) < best[0]):
+                best = len(remaining), change, outcome
+            if not remaining:
                 break
         if best is None:
             return {}

@@ -9,20 +9,17 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from gen.base.errors import printable
-from gen.base.languages import language as known
 from gen.base.languages import rendered
 from gen.base.quantities import plain
 from gen.jobs.limits import Broken, Row
 from gen.paper.columns import laid_out
+from gen.paper.shown import Shown
 
 COLUMNS = ("machine", "recipe", "quantity", "value", "limit", "margin", "unit", "side", "relative", "holds")
 
 TABLE_WIDTH = 120
 
 _NAMED = re.compile(r"(travel|axis|wheel) ([A-Z]|\d+)")
-
-_SPELLED = {"deg": "°", "in3/min": " in³/min", "ft/min": " sfpm"}
-"""Units that people write otherwise, with the space before them."""
 
 _FORMULA = "=+-@＝＋－＠"
 """What a spreadsheet takes for the beginning of a formula; control characters, which may hide one, are never kept."""
@@ -82,8 +79,7 @@ def _number(number: float, unit: str, language: str) -> str:
     """``number`` with its unit as people write them."""
     if unit == "mm3/min":
         number, unit = number / 1000, "cm³/min"
-    text = known(language).marked(plain(number, 4, strip=True)).replace("-", "−")
-    return f"{text}{_SPELLED.get(unit, f' {unit}' if unit else '')}"
+    return Shown("mm", language).written(f"{plain(number, 4, strip=True)} {unit}".rstrip())
 
 
 def _parts(quantity: str) -> tuple[tuple[str, ...], ...]:

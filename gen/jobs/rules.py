@@ -54,7 +54,7 @@ def rules_as_text(rules: Sequence[Rule | HostRule], *, whole: bool) -> str:
             for rule in rules
             for check, first in _margins(rule, width)
         )
-    return "\n\n".join(_described(rule) for rule in rules)
+    return "\n\n".join(map(_described, rules))
 
 
 def _margins(rule: Rule | HostRule, width: int) -> Iterator[tuple[Check | HostRule, str]]:
@@ -66,8 +66,5 @@ def _margins(rule: Rule | HostRule, width: int) -> Iterator[tuple[Check | HostRu
 def _described(rule: Rule | HostRule) -> str:
     needs = ", ".join(words for name, words in NEEDS.items() if name in rule.needs) or "nothing beside the program"
     head = f"{rule.id}\n  looks at {SCOPES[rule.scope]}; needs {needs}"
-    return "\n\n".join([head, *(_one(check) for check in rule.checks)])
-
-
-def _one(check: Check | HostRule) -> str:
-    return described((name, getattr(check, name)) for name in _TEXTS)
+    told = (described((name, getattr(check, name)) for name in _TEXTS) for check in rule.checks)
+    return "\n\n".join([head, *told])

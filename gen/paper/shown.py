@@ -13,6 +13,9 @@ from gen.plan.step import ROTARY
 
 Shownable: TypeAlias = Decimal | float
 
+_WRITTEN = {" deg": "°", "in3/min": "in³/min", "mm3/min": "mm³/min", "ft/min": "sfpm"}
+"""Units that people write otherwise; that of a rotation is a language's."""
+
 
 @dataclass(frozen=True, slots=True)
 class Shown:
@@ -43,11 +46,11 @@ class Shown:
         """A removal rate, mm³/min, in cm³/min or in³/min."""
         if self.system == "mm":
             return f"{self.number(float(value) / 1000, 2)} cm³/min"
-        return self._show(value, "removal").replace("in3", "in³")
+        return self._show(value, "removal")
 
     def speed(self, value: Shownable) -> str:
         """A wheel speed; in feet a minute as the trade says it."""
-        return self._show(value, "peripheral").replace("ft/min", "sfpm")
+        return self._show(value, "peripheral")
 
     def place(self, axis: str, value: Shownable) -> str:
         """A position of ``axis``, or a distance along it."""
@@ -59,10 +62,10 @@ class Shown:
 
     def angle(self, value: Shownable) -> str:
         """Degrees."""
-        return self._show(value, "angle").replace(" deg", "°")
+        return self._show(value, "angle")
 
     def rpm(self, value: Shownable) -> str:
-        return self._show(value, "rotation").replace("rpm", known(self.language).rpm)
+        return self._show(value, "rotation")
 
     def seconds(self, value: Shownable) -> str:
         return self._show(value, "time", places=1)
@@ -75,8 +78,14 @@ class Shown:
         """A number that is text already, with the language's decimal mark and a minus sign."""
         return known(self.language).marked(text).replace("-", "−")
 
+    def written(self, text: str) -> str:
+        """A number with its unit that is text already, both as people write them."""
+        for usual, otherwise in {**_WRITTEN, "rpm": known(self.language).rpm}.items():
+            text = text.replace(usual, otherwise)
+        return self.marked(text)
+
     def _show(self, value: Shownable, dimension: Dimension, places: int | None = None) -> str:
-        return self.marked(show(value, dimension, self.system, places))
+        return self.written(show(value, dimension, self.system, places))
 
 
 def span(low: str, high: str) -> str:

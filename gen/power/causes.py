@@ -22,9 +22,8 @@ class Cause(NamedTuple):
 
 def causes(recipe: Recipe | None) -> tuple[Cause, ...]:
     """The causes in order."""
-    if recipe is None:
-        return Cause("too-coarse", None), Cause("too-slow", None), Cause("too-short", None)
-    return Cause("too-coarse", _grit(recipe)), Cause("too-slow", _speed(recipe)), Cause("too-short", _depth(recipe))
+    coarse, slow, short = (None, None, None) if recipe is None else (_grit(recipe), _speed(recipe), _depth(recipe))
+    return Cause("too-coarse", coarse), Cause("too-slow", slow), Cause("too-short", short)
 
 
 def _grit(recipe: Recipe) -> Said:

@@ -284,3 +284,10 @@ def test_a_setting_that_cannot_be_read_is_said_once(command: Command, tree: Path
     assert outcome.out == ""
     assert outcome.err.count("240 mm/foo") == 1
     assert outcome.err.startswith("--set: axes.U.max_feed: ")
+
+
+def test_a_speed_is_told_in_the_unit_of_the_language(command: Command, tree: Path) -> None:
+    # as on the sheet: a German shop reads 1/min
+    told = command("limits", tree / "north-bench", "--language", "de").out
+    assert "3000 1/min" in told
+    assert "rpm" not in told
