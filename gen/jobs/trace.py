@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable
 from pathlib import Path
@@ -41,11 +42,12 @@ def settings_of(settings: Iterable[str]) -> dict[Register, float]:
 
 def _setting(text: str) -> tuple[Register, float]:
     name, _, value = text.partition("=")
-    name = name.strip().lstrip("#R")
+    # a number behind a control's mark for it, or a name, which controls read in any case
+    found = re.fullmatch(r"[#R]?([0-9]{1,9})|#?<?([^#<>]+)>?", name.strip(), re.IGNORECASE)
     try:
         number = float(value)
     except ValueError:
-        number = float("nan")
-    if not name or number != number or abs(number) == float("inf"):
+        number = math.nan
+    if found is None or not math.isfinite(number):
         raise DressblockError(f'--set reads "{text}"; a register and its value are wanted, such as 501=110.')
-    return (int(name) if re.fullmatch("[0-9]{1,9}", name) else name), number
+    return (found[2].lower() if found[2] else int(found[1])), number

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from runner import Command, Shop
 
 
@@ -90,3 +92,12 @@ def test_a_machine_file_names_the_control_and_vouches_for_words(command: Command
     assert f"{shop.machine}: host.known: " in wrong.err
     for words in ((), ("--machine", shop.machine, "--control", "rs274ngc")):
         assert command("trace", program, *words).code == 2
+
+
+@pytest.mark.parametrize("name", ["#<_rate>", "<_Rate>", "_rate"])
+def test_a_variable_with_a_name_is_set_as_the_program_writes_it(command: Command, tmp_path: Path, name: str) -> None:
+    # RS274/NGC reads the names of parameters in any case
+    program = tmp_path / "named.ngc"
+    program.write_text("G1 X#<_rate> F100\nM2\n", "utf-8")
+    found = command("trace", program, "--control", "rs274ngc", "--set", f"{name}=5", "--json")
+    assert found.document["steps"][0]["to"] == {"X": 5.0}
