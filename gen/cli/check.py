@@ -39,7 +39,7 @@ STYLES = ("text", "json", "junit", "sarif")
 @click.option("--format", "style", type=click.Choice(STYLES), default="text", show_default=True)
 @click.option("--find", is_flag=True, help="Look for a dress without marks by its motion.")
 @click.option("--skip-plain", is_flag=True, help="Leave programs without a dress block alone, though named.")
-@chosen(state_options, control_folders)
+@chosen(*state_options, control_folders)
 @jobs_option
 @plainly
 def check(

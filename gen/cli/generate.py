@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 @click.argument("recipes", nargs=-1, required=True, type=a_file)
 @out_option
 @chosen(
-    form_option, resolve_option, prove_out_option, gap_check_option, state_options, control_folders, language_option
+    form_option, resolve_option, prove_out_option, gap_check_option, *state_options, control_folders, language_option
 )
 @click.option("--check", "only_check", is_flag=True, help="Write nothing; fail if what is there differs.")
 @click.option("--force", is_flag=True, help="Write over a program that was changed by hand.")

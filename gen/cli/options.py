@@ -90,7 +90,7 @@ gap_check_option = click.option(
     is_flag=True,
     help="Proves the datum, spindle off: the stick stops short of each wheel, and somebody measures the gap.",
 )
-_state = (
+state_options = (
     click.option(
         "--wheel-diameter",
         "diameters",
@@ -104,13 +104,7 @@ _state = (
     ),
     click.option("--slide-position", type=QuantityType("length"), help="Where an incremental slide stands."),
 )
-
-
-def state_options(command: Command) -> Command:
-    """The state of wheel and stick that a numeric program is right for."""
-    for option in reversed(_state):
-        command = option(command)
-    return command
+"""The state of wheel and stick that a numeric program is right for."""
 
 
 def chosen(*options: Option[Any]) -> Callable[[Callable[..., Any]], Callable[..., Any]]:

@@ -48,7 +48,7 @@ if TYPE_CHECKING:
 @click.option(
     "--with", "files", type=a_file, multiple=True, help="The file of a program that HOST calls; may be repeated."
 )
-@chosen(resolve_option, prove_out_option, state_options, control_folders, language_option)
+@chosen(resolve_option, prove_out_option, *state_options, control_folders, language_option)
 @click.option("--after-truing", is_flag=True, help="The first opening after truing, where the recipe has one.")
 @click.option("--force", is_flag=True, help="Replace a dress that was changed by hand.")
 @plainly

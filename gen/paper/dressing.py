@@ -59,10 +59,15 @@ class Dressing(Wear):
         return (self.contacts.plunges[0].feed or 0.0) if self.contacts.plunges else 0.0
 
     @property
-    def speeds(self) -> tuple[float, ...]:
-        """Wheel speed in m/s where the target holds, and where a cup or a taper runs slowest."""
+    def diameters(self) -> tuple[float, ...]:
+        """The diameter in mm at which the target holds, and the one at which a cup or a taper runs slowest."""
         nominal, *others = self.wheel.working_diameters(self.size)
-        return tuple(peripheral_speed(diameter, self.rpm) for diameter in (nominal, *sorted(others)[:1]))
+        return nominal, *sorted(others)[:1]
+
+    @property
+    def speeds(self) -> tuple[float, ...]:
+        """Wheel speed in m/s at each of :attr:`diameters`."""
+        return tuple(peripheral_speed(diameter, self.rpm) for diameter in self.diameters)
 
     @property
     def aggressiveness(self) -> tuple[float, ...]:

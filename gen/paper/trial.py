@@ -24,22 +24,24 @@ def operator_sheet(plan: Mapping[str, Any], language: str = "en") -> str:
 
 def text_of_answer(answer: TrialAnswer, language: str = "en") -> str:
     """What the log of a trial says, in lines."""
-    values = dict(telling_of(answer, known(language).marked))
+    values, rows = _told(answer, language)
     heads = told(language, "read_heads", template="trial.j2").split("|")
-    unknown = told(language, "unknown", template="trial.j2")
-    rows = [heads, *rows_of_table(values["rungs"], unknown)]
-    table = laid_out("\n".join("\t".join(row) for row in rows), _TABLE_WIDTH) if answer.rungs else ""
-    values["table"] = table.rstrip("\n")
-    return told(language, "trial", values, template="trial.j2")
+    table = laid_out("\n".join(map("\t".join, [heads, *rows])), _TABLE_WIDTH) if answer.rungs else ""
+    return told(language, "trial", {**values, "table": table.rstrip("\n")}, template="trial.j2")
 
 
 def page_of(answer: TrialAnswer, title: str, language: str = "en") -> str:
     """The page for the wall, as a whole HTML page that needs nothing else."""
-    values = dict(telling_of(answer, known(language).marked)) | {"title": title}
+    values, rows = _told(answer, language)
     drawing = drawn(trial_chart(answer, title, language), language, within="trial") if answer.rungs else ""
-    unknown = told(language, "unknown", template="trial.j2")
-    rows = rows_of_table(values["rungs"], unknown)
-    return rendered(language, "page", "trial-answer.html.j2", {"a": values, "rows": rows, "drawing": drawing})
+    shown = {"a": {**values, "title": title}, "rows": rows, "drawing": drawing}
+    return rendered(language, "page", "trial-answer.html.j2", shown)
+
+
+def _told(answer: TrialAnswer, language: str) -> tuple[Mapping[str, Any], list[list[str]]]:
+    """What there is to tell, and the cells of the table of targets."""
+    values = telling_of(answer, known(language).marked)
+    return values, rows_of_table(values["rungs"], told(language, "unknown", template="trial.j2"))
 
 
 def chart_of(answer: TrialAnswer, title: str, language: str = "en") -> str:

@@ -37,7 +37,7 @@ def feed_chart(dress: Dress, size: DrawingSize, language: str = "en") -> Chart:
     speeds = [_speed(one) for one in dress.wheels]
     rates = [one.nominal_feed(float(one.size_range[1])) for one in dress.wheels]
     fastest = peripheral_speed(largest[1], dress.rpm_cap)
-    plot = _plot(size)
+    plot, key = _layout(size)
     x = Scale(0, _end(max(speeds), fastest, marked), plot.left, plot.right)
     y = Scale(0, _end(max(rates), high), plot.bottom, plot.top)
     angle = float(dress.first.angle)
@@ -59,7 +59,7 @@ def feed_chart(dress: Dress, size: DrawingSize, language: str = "en") -> Chart:
         marked_text=shown.speed(marked),
         points=_labelled([_point(one, x, y, shown) for one in dress.wheels], 1.6 * size.type),
         feeds=span(shown.feed(low), shown.feed(high)),
-        key=_key(plot, size),
+        key=key,
         title=dress.recipe.title,
         timed=dress.dresser.valve is not None,
     )
@@ -79,23 +79,15 @@ def _speed(wheel: Wheel) -> float:
 KEY_ROWS = 7
 
 
-def _beside(size: DrawingSize) -> bool:
-    """Whether the key stands beside the plot, or below it where the drawing is narrow."""
-    return size.width > 40 * size.type
-
-
-def _plot(size: DrawingSize) -> Box:
+def _layout(size: DrawingSize) -> tuple[Box, SimpleNamespace]:
+    """The plot, and its key beside it, or below it where the drawing is narrow."""
     type_ = size.type
     left, top = neat(3.6 * type_), neat(1.6 * type_)
-    if _beside(size):
-        return Box(left, top, neat(0.5 * size.width), neat(size.height - 3 * type_))
-    return Box(left, top, neat(size.width - type_), neat(size.height - 3.2 * type_ - KEY_ROWS * size.row))
-
-
-def _key(plot: Box, size: DrawingSize) -> SimpleNamespace:
-    if _beside(size):
-        return legend(plot.right + 1.4 * size.type, 0.2 * size.type, size, KEY_ROWS)
-    return legend(0.2 * size.type, plot.bottom + 3 * size.type, size, KEY_ROWS)
+    if size.width > 40 * type_:
+        plot = Box(left, top, neat(0.5 * size.width), neat(size.height - 3 * type_))
+        return plot, legend(plot.right + 1.4 * type_, 0.2 * type_, size, KEY_ROWS)
+    plot = Box(left, top, neat(size.width - type_), neat(size.height - 3.2 * type_ - KEY_ROWS * size.row))
+    return plot, legend(0.2 * type_, plot.bottom + 3 * type_, size, KEY_ROWS)
 
 
 def _end(run: float, *limits: float) -> float:

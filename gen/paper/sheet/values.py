@@ -186,7 +186,6 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
     places = _places(dress.first, shown)
     geometry, smallest = dress.first.geometry, min(float(wheel.diameter[0]) for wheel in dress.recipe.wheels)
     times = [one.seconds for one in (corners if program.by_registers else (here,))]
-    slowest = sorted(dress.first.working_diameters(here.size)[1:])[:1]
     window = feed_override(dress)
     return SimpleNamespace(
         target=shown.number(dress.first.settings.aggressiveness),
@@ -205,7 +204,7 @@ def _computed(program: Program, here: Dressing, corners: tuple[Dressing, ...], s
         removal=shown.removal(max(wheel.wheel.removal(wheel.feed) for wheel in here.wheels)),
         overhang=shown.length(dress.overhang),
         inside_edge="".join(shown.number(number, 0) for number in here.aggressiveness[1:]),
-        inside_diameter="".join(shown.length(diameter) for diameter in slowest),
+        inside_diameter="".join(shown.length(diameter) for diameter in here.diameters[1:]),
         bedding=shown.length(geometry.bedding) if geometry.bedding else "",
         places=places,
         last_place=places[-1] if places else "",
@@ -237,7 +236,7 @@ def _sensitivity(here: Dressing) -> Sensitivity:
     nominal, *others = here.aggressiveness
     return sensitivity(
         nominal,
-        diameter_mm=wheel.working_diameters(here.size)[0],
+        diameter_mm=here.diameters[0],
         angle_deg=float(wheel.angle),
         band=(low, high),
         highest=max([nominal, *others]),
