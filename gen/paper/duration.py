@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping
 
 from gen.plan.step import Dwell, Move, Step
-from gen.shop.axes import Axis
+from gen.shop.machine import Axis
 
 
 def move_time(distance: float, speed: float, acceleration: float | None = None) -> float:

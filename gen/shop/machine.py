@@ -11,14 +11,26 @@ from typing import Annotated, Literal, Self, TypeAlias
 from pydantic import BeforeValidator, Field, model_validator
 
 from gen.base.errors import Disagreement, Problem, listed
-from gen.base.fields import ORDERED, NamedWord, Part, RelativePath, Text, no_list, no_table
+from gen.base.fields import ORDERED, RISING, NamedWord, Part, RelativePath, Text, no_list, no_table
 from gen.base.quantities import Quantity, Rotation
 from gen.dressers import AnyDresser
-from gen.dressers.axis_fields import Letter, Position, by_axis
+from gen.dressers.axis_fields import Letter, Position, Ramp, Rate, by_axis
 from gen.plan.step import ROTARY
-from gen.shop.axes import Axis
 from gen.shop.costs import CostKeys
 from gen.shop.registers import Registers
+
+
+class Axis(Part):
+    """One axis: where it can go, and how fast."""
+
+    travel: Annotated[tuple[Position, Position], RISING] = Field(
+        description="Least and greatest machine position, mm (A, B, C: deg).", examples=[["0 mm", "190 mm"]]
+    )
+    max_feed: Rate = Field(description="Greatest feed, mm/min (A, B, C: deg/min).", examples=["600 mm/min"])
+    max_rapid: Rate = Field(description="Speed of a rapid move, mm/min (A, B, C: deg/min).", examples=["5 m/min"])
+    acceleration: Ramp | None = Field(
+        None, description="Acceleration, mm/s2 (A, B, C: deg/s2); for the cycle time only.", examples=["500 mm/s2"]
+    )
 
 
 class SpindleKeys(Part):

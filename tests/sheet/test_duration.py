@@ -10,8 +10,7 @@ from gen.control.options import Options
 from gen.paper.dressing import at_corners
 from gen.paper.duration import dress_time, move_time
 from gen.plan.step import Dwell, Move, Step
-from gen.shop.axes import Axis
-from gen.shop.machine import Machine
+from gen.shop.machine import Axis, Machine
 from gen.shop.recipe import Recipe
 from slide_bench import MACHINE, RECIPE
 

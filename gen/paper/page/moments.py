@@ -27,7 +27,7 @@ from gen.plan.step import (
     Unclear,
     Write,
 )
-from gen.shop.axes import Axis
+from gen.shop.machine import Axis
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,8 +16,8 @@ from gen.paper.page.scene import scene, stand
 from gen.plan.node import State
 from gen.plan.step import Step
 from gen.reader.reading import Reading
-from gen.shop.axes import Axis
 from gen.shop.dress import Dress
+from gen.shop.machine import Axis
 
 
 @dataclass(frozen=True, slots=True)
