@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 
 from gen.base.finding import Change
@@ -57,10 +58,6 @@ def closer_valve(valve: Valve, share: float) -> Iterator[Change]:
 def _room(wheel: Wheel, valve: Valve) -> float:
     """How far, as a share, the rate may be off with every wheel before the band is left; below 0 it already is."""
     low, high = (float(end) for end in wheel.settings.band)
-    rate, angle = float(valve.rate), float(wheel.angle)
-    rooms = []
-    for size in wheel.size_range:
-        diameters = wheel.working_diameters(float(size))
-        values = [aggressiveness(rate, peripheral_speed(at, wheel.rpm(float(size))), angle) for at in diameters]
-        rooms += [high / max(values) - 1, 1 - low / min(values)]
-    return min(rooms)
+    exact, sizes = replace(valve, tolerance=Decimal(0)), [float(size) for size in wheel.size_range]
+    ends = [aggressiveness_ends(wheel, exact, size, wheel.rpm(size)) for size in sizes]
+    return min(min(high / hardest - 1, 1 - low / gentlest) for gentlest, hardest in ends)
