@@ -216,11 +216,6 @@ class Dresser(Part):
         """What must lie between stick and wheel before anything but the plunge may happen, mm."""
 
     @property
-    def gap_key(self) -> str:
-        """The key that gives :attr:`gap`."""
-        return "clearance" if self.per_set_up is None else "stand_off"
-
-    @property
     @abstractmethod
     def keeps_clear(self) -> Decimal:
         """What jaw, holder and a stick that is held off keep from the wheel, mm."""

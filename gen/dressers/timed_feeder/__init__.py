@@ -8,16 +8,16 @@ from typing import ClassVar
 
 from pydantic import model_validator
 
-from gen.base.errors import Disagreement, Problem
+from gen.base.errors import Disagreement, DressblockError, Problem, listed
 from gen.dressers.kind import SET_UPS, Corner, WearRange
 from gen.dressers.timed_feeder.follower import FeederFollower
-from gen.dressers.timed_feeder.hazards import feeder_hazards
 from gen.dressers.timed_feeder.keys import TimedFeederKeys
 from gen.dressers.timed_feeder.presses import dry_presses, presses, withdrawn
-from gen.dressers.timed_feeder.words import check_feeder_words
 from gen.physics.contact import Geometry
 from gen.physics.lanes import Lanes
 from gen.plan.step import Move, Step
+
+_WHEN = {"on_hold": "a feed hold", "on_reset": "a reset", "on_power_loss": "a loss of power"}
 
 
 class TimedFeeder(TimedFeederKeys):
@@ -29,8 +29,6 @@ class TimedFeeder(TimedFeederKeys):
     begin: ClassVar = withdrawn
     plunges: ClassVar = presses
     held_off: ClassVar = dry_presses
-    check_words: ClassVar = check_feeder_words
-    hazards: ClassVar = feeder_hazards
 
     @model_validator(mode="after")
     def _set_up_for_each(self) -> TimedFeeder:
@@ -91,6 +89,48 @@ class TimedFeeder(TimedFeederKeys):
                 "cut, would be met too soon; use a stick no wider than the wheel."
             )
 
+    def check_words(self, codes: Mapping[str, str], dwell: str) -> None:
+        for key, what, word in (
+            ("feeder_on", "lets the feeder out", "M71"),
+            ("feeder_off", "lets it come back", "M72"),
+        ):
+            if key not in codes:
+                raise DressblockError(
+                    f'this key is missing; it gives the word that {what}, such as {key} = "{word}".', key=f"codes.{key}"
+                )
+        taken = [word[0] for word in codes["feeder_on"].split()[1:]]
+        if self.one_line and dwell in taken:
+            raise DressblockError(
+                f'"{codes["feeder_on"]}" and the dwell both need the word {dwell}, so that they cannot stand in one '
+                'line; use another word, or single_block = "inhibited" if the machine ignores single block between '
+                "them.",
+                key="codes.feeder_on",
+            )
+
+    def hazards(self) -> Iterator[str]:
+        """A sentence for each answer of the machine file that is not safe, or not known."""
+        does = self.interruptions
+        for answer, what in (("stays", "stays where it is"), ("advances", "goes on")):
+            keys = [key for key in _WHEN if does[key] == answer]
+            if keys:
+                yield (
+                    f"on {listed((_WHEN[key] for key in keys), 'and')} the feeder {what}, the stick in a turning wheel "
+                    f"and no dwell to end it; it must retract by itself ({listed(keys, 'and')})."
+                )
+        unknown = [key for key in _WHEN if does[key] == "unknown"]
+        if unknown:
+            yield (
+                "the machine file does not say what the feeder does on "
+                f"{listed((_WHEN[key] for key in unknown), 'and')}; find out, and give {listed(unknown, 'and')} in "
+                '[dresser]: only "retracts" is safe.'
+            )
+        if self.single_block == "unknown":
+            yield (
+                "nothing says that single block cannot stop between feeder-on and its dwell, which would leave the "
+                'stick in the wheel; give dresser.single_block = "one-line" if the control takes both in one line and '
+                'switches first, or "inhibited" if the machine ignores single block while the feeder is on.'
+            )
+
     def follower(self) -> Callable[[Step], Move | None]:
         return FeederFollower(self.valve, self.longest_return, self.way).stroke
 
@@ -106,5 +146,4 @@ class TimedFeeder(TimedFeederKeys):
 
     @property
     def interruptions(self) -> Mapping[str, str]:
-        keys = ("on_hold", "on_reset", "on_power_loss", "single_block")
-        return {key: str(getattr(self, key)) for key in keys}
+        return {key: str(getattr(self, key)) for key in (*_WHEN, "single_block")}

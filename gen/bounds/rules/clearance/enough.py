@@ -18,7 +18,8 @@ than what an operator sees and stops (a judgement, no source)."""
 
 @bound("rapid-clearance", always=True, intents=MOVING)
 def check(dress: Dress, units: Units) -> Found:
-    dresser, name = dress.dresser, dress.dresser.gap_key
+    dresser = dress.dresser
+    name = "clearance" if dresser.per_set_up is None else "stand_off"
     spare = _MARGIN + (_STATE_MARGIN if dresser.rapids_by_state else 0.0)
     least = dress.groove + float(dresser.stick_tolerance) + spare
     yield Measure(
@@ -28,15 +29,15 @@ def check(dress: Dress, units: Units) -> Found:
         "least",
         "length",
         slack=TOLERANCE,
-        said=lambda: _said(dress, units, least, spare),
+        said=lambda: _said(dress, units, name, least, spare),
         helps=lambda: changes.machine_length(dress.machine.units, f"dresser.{name}", least, "up"),
     )
 
 
-def _said(dress: Dress, units: Units, least: float, spare: float) -> str:
+def _said(dress: Dress, units: Units, name: str, least: float, spare: float) -> str:
     dresser = dress.dresser
     parts = f"a groove of {units.mm(dress.groove)} in the stick's end" if dress.groove else "the stick"
     return (
-        f"a {dresser.gap_key} of {units.mm(float(dresser.gap))} is not enough for {parts}, a stick tolerance of "
+        f"a {name} of {units.mm(float(dresser.gap))} is not enough for {parts}, a stick tolerance of "
         f"{units.mm(float(dresser.stick_tolerance))} and {units.mm(spare)} to spare; {units.mm(least)} is."
     )
