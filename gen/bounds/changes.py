@@ -13,7 +13,7 @@ from typing import Literal, TypeAlias
 
 from gen.base.finding import Change
 from gen.base.quantities import System, plain
-from gen.physics.contact import rotation
+from gen.physics.contact import aggressiveness, feed_for, rotation
 from gen.shop.dress import Dress
 from gen.shop.wheel import Wheel
 
@@ -66,11 +66,20 @@ def wheel_speed(wheel: Wheel, speed: float, side: RoundTo) -> Iterator[Change]:
         said = text
 
 
-def target(wheel: Wheel, aggressiveness: float, side: RoundTo) -> Iterator[Change]:
-    """Another target on the ``side`` of ``aggressiveness``, where the band allows it."""
+def feed_within(wheel: Wheel, limit: float, side: RoundTo) -> Iterator[Change]:
+    """Another wheel speed or target, with which the plunge feed is no more or no less than ``limit`` mm/min."""
+    asked, angle = float(wheel.settings.aggressiveness), float(wheel.angle)
+    yield from wheel_speed(wheel, limit / feed_for(asked, 1.0, angle), side)
+    speeds = [wheel.dress_speed(float(size)) for size in wheel.size_range]
+    worst = max(speeds) if side == "down" else min(speeds)
+    yield from target(wheel, aggressiveness(limit, worst, angle), side)
+
+
+def target(wheel: Wheel, limit: float, side: RoundTo) -> Iterator[Change]:
+    """Another target on the ``side`` of ``limit``, where the band allows it."""
     low, high = wheel.settings.band
     for step in (Decimal(5), Decimal(1), Decimal("0.1")):
-        value = stepped(aggressiveness, step, side)
+        value = stepped(limit, step, side)
         if low <= value <= high:
             text = plain(value, 1, strip=True)
             number = int(value) if value == value.to_integral_value() else float(value)

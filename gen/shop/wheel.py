@@ -188,6 +188,13 @@ class Wheel:
         """The speed in m/s that the recipe means, at the nominal diameter, of the wheel at ``size`` mm at ``rpm``."""
         return peripheral_speed(self.nominal_diameter(size), rpm)
 
+    def dress_speed(self, size: float) -> float:
+        """The speed in m/s of the wheel at ``size`` mm during a dress, before it is rounded to whole rpm."""
+        asked = self.settings.wheel_speed
+        if asked is None or self.asked_rpm(size) > self.rpm_cap:
+            return self.speed_at(size, self.rpm(size))
+        return float(asked)
+
     def asked_rpm(self, size: float) -> float:
         """The speed the recipe asks for with the wheel at ``size`` mm, before any cap, whole rpm."""
         if self.settings.speed is not None:

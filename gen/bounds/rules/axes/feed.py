@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator
 from functools import partial
 
-from gen.bounds.advice_feed import feed_within
+from gen.bounds import changes
 from gen.bounds.kit import MOVING, Change, Contacts, Dress, DressBlock, Found, Machine, Measure, Units, Wheel, bound
 from gen.bounds.rounding import feed_slack
 from gen.plan.step import Move
@@ -49,7 +49,7 @@ def _said(units: Units, letter: str, rate: float, most: float) -> str:
 
 def _helps(wheel: Wheel | None, most: float) -> Iterator[Change]:
     if wheel is not None:
-        yield from feed_within(wheel, most, "down")
+        yield from changes.feed_within(wheel, most, "down")
 
 
 def _part(before: Move | None, move: Move, letter: str) -> float:

@@ -10,10 +10,11 @@ from dataclasses import replace
 from functools import partial
 
 from gen.base.quantities import plain
-from gen.bounds.advice_feed import dress_speed, feed_within, wanted_feed
+from gen.bounds import changes
 from gen.bounds.kit import Contacts, Dress, DressBlock, Fault, Found, Measure, Units, Wear, Wheel, bound
 from gen.bounds.override_range import feed_range
 from gen.bounds.rounding import feed_slack
+from gen.physics.contact import feed_for
 from gen.plan.step import Move
 
 
@@ -38,7 +39,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
             slack=feed_slack(block, high),
             line=move.line,
             said=partial(said, "allows", high),
-            helps=partial(feed_within, wheel, feed_range(dress.machine)[1], "down"),
+            helps=partial(changes.feed_within, wheel, feed_range(dress.machine)[1], "down"),
         )
         yield most
         yield replace(
@@ -47,7 +48,7 @@ def check(block: DressBlock, dress: Dress, contacts: Contacts, wear: Wear, units
             side="least",
             slack=feed_slack(block, low),
             said=partial(said, "runs at no less than", low),
-            helps=partial(feed_within, wheel, low, "up"),
+            helps=partial(changes.feed_within, wheel, low, "up"),
         )
 
 
@@ -66,8 +67,8 @@ def plunging(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[tu
 def _said(block: DressBlock, wheel: Wheel, wear: Wear, units: Units, rate: float, does: str, end: float) -> str:
     limit = f"; this {wheel.machine.dresser.kind} {does} {units.feed(end)}."
     size = wear.size_of(wheel)
-    wanted = wanted_feed(wheel, size)
+    wanted = feed_for(float(wheel.settings.aggressiveness), wheel.dress_speed(size), float(wheel.angle))
     if abs(wanted - rate) > feed_slack(block, wanted):
         return f"the plunge runs at {units.feed(rate)}{limit}"
     target = plain(wheel.settings.aggressiveness, 2, strip=True)
-    return f"{target} at {units.speed(dress_speed(wheel, size))} wants {units.feed(wanted)}{limit}"
+    return f"{target} at {units.speed(wheel.dress_speed(size))} wants {units.feed(wanted)}{limit}"

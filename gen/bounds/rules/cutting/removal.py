@@ -9,7 +9,7 @@ valve, or one that keeps closer to it.
 from collections.abc import Iterator
 from functools import partial
 
-from gen.bounds.advice_feed import feed_within
+from gen.bounds import changes
 from gen.bounds.advice_valve import closer_valve, valve_set
 from gen.bounds.kit import NOISE, Change, Contacts, Dress, DressBlock, Found, Measure, Units, Wheel, bound
 from gen.bounds.rounding import feed_slack
@@ -47,7 +47,7 @@ def _helps(wheel: Wheel, fastest: float) -> Iterator[Change]:
     """Changes after which the stick goes in at no more than ``fastest`` mm/min."""
     valve = wheel.machine.dresser.valve
     if valve is None:
-        yield from feed_within(wheel, fastest, "down")
+        yield from changes.feed_within(wheel, fastest, "down")
         return
     yield from valve_set(wheel, fastest / float(1 + valve.tolerance))
     yield from closer_valve(valve, fastest / float(valve.rate) - 1)
