@@ -37,18 +37,18 @@ class Plunge:
     """
 
     enters: int
-    leaves: int | None
     line: int
     last_line: int
     contact: float
     reached: float
-    depth: float
-    feed: float | None
-    feeds: tuple[tuple[int, float], ...]
-    rpm: float | None
     wheel: int
     lateral: float | None
     end: EndFace
+    depth: float = 0.0
+    leaves: int | None = None
+    feed: float | None = None
+    feeds: tuple[tuple[int, float], ...] = ()
+    rpm: float | None = None
 
 
 class Apart(NamedTuple):

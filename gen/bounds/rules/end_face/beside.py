@@ -35,15 +35,10 @@ def _at_gaps(block: DressBlock, dress: Dress, contacts: Contacts) -> Iterator[Pl
         assert place is not None
         yield Plunge(
             enters=one.step,
-            leaves=None,
             line=one.line,
             last_line=one.line,
             contact=place,
             reached=place,
-            depth=0.0,
-            feed=None,
-            feeds=(),
-            rpm=None,
             wheel=one.bite.wheel,
             lateral=places.get(dress.dresser.lateral_axis or ""),
             end=contacts.end,
