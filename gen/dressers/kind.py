@@ -266,14 +266,6 @@ class Dresser(Part):
         """
         return None
 
-    def depths(self, depth: Decimal) -> tuple[Decimal, Decimal]:
-        """Least and greatest depth of a plunge meant to be ``depth``, mm."""
-        return depth, depth
-
-    def most_taken(self, depth: Decimal, plunges: int, per_dress: Decimal) -> Decimal:
-        """The most stick, mm, that goes between two set-ups, of dresses that take ``per_dress`` in ``plunges``."""
-        return per_dress * (self.per_set_up or 1)
-
     @property
     def longest_return(self) -> float:
         """The longest that the dresser takes to come back by itself, s; an axis is moved back instead."""

@@ -181,10 +181,18 @@ class Dress:
         return Decimal(repr(round(sum(visit.lowered for visit in visits), 9)))
 
     @property
+    def depths(self) -> tuple[Decimal, Decimal]:
+        """Least and greatest depth of a plunge, mm: as the recipe has it, or with a valve at its slow and fast end."""
+        valve, planned = self.dresser.valve, self.settings.plunge
+        return (planned, planned) if valve is None else valve.depths(planned)
+
+    @property
     def stick_per_set_up(self) -> Decimal:
         """The most stick that the dresses from one set-up of the stand-off to the next take, mm."""
-        plunges = self.settings.plunges * self.first.lanes.cuts_per_pass
-        return self.dresser.most_taken(self.settings.plunge, plunges, self.stick_per_dress)
+        dresses, valve = self.dresser.per_set_up or 1, self.dresser.valve
+        if valve is None:
+            return self.stick_per_dress * dresses
+        return valve.most_taken(self.settings.plunge, self.settings.plunges * self.first.lanes.cuts_per_pass, dresses)
 
     @cached_property
     def shortest_left(self) -> Decimal:

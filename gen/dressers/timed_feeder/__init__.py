@@ -134,12 +134,6 @@ class TimedFeeder(TimedFeederKeys):
     def follower(self) -> Callable[[Step], Move | None]:
         return FeederFollower(self.valve, self.longest_return, self.way).stroke
 
-    def depths(self, depth: Decimal) -> tuple[Decimal, Decimal]:
-        return self.valve.depths(depth)
-
-    def most_taken(self, depth: Decimal, plunges: int, per_dress: Decimal) -> Decimal:
-        return self.valve.most_taken(depth, plunges, self.per_set_up)
-
     @property
     def longest_return(self) -> float:
         return float(self.retract_wait)

@@ -18,7 +18,7 @@ def check(dress: Dress, units: Units) -> Found:
     needed = max(wheel.geometry.bedding for wheel in dress.wheels)
     if not needed and dress.dresser.valve is None:
         return
-    least = float(dress.dresser.depths(dress.settings.plunge)[0])
+    least = float(dress.depths[0])
     yield Measure(
         "bedding",
         least,

@@ -18,7 +18,7 @@ def check(dress: Dress, units: Units) -> Found:
     limit = dress.dresser.max_plunge
     if limit is None:
         return
-    deepest = float(dress.dresser.depths(dress.settings.plunge)[1])
+    deepest = float(dress.depths[1])
     yield Measure(
         "depth",
         deepest,
