@@ -200,3 +200,14 @@ def test_nothing_to_follow_or_nothing_that_could(without: str) -> None:
     machine = changed(MACHINE, dresser__inclination="30 deg", dresser__recentre="+")
     with pytest.raises((DressblockError, ValueError), match="only an inclined plunge drifts aside"):
         Machine.model_validate(changed(machine, **{without: None}))
+
+
+@pytest.mark.parametrize("angle", [0, 3, 45])
+@pytest.mark.parametrize("stick", ["5 mm", "10.04 mm", "30 mm"])
+def test_several_places_across_the_wheel_need_an_axis_that_moves_between_them(angle: int, stick: str) -> None:
+    machine = changed(MACHINE, dresser__inclination=f"{angle} deg", dresser__lateral_axis=None)
+    recipe = changed(RECIPE, stick__section=[stick, "20 mm"], wheel__lateral=None)
+    dress = Dress(Recipe.model_validate(recipe), Machine.model_validate(machine))
+    assert len(dress.first.lanes.offsets) > 1
+    with pytest.raises(DressblockError, match="no axis moves from lane to lane"):
+        cross_check(dress.recipe, dress.machine)
