@@ -150,13 +150,24 @@ class HostPoint:
             found.add("speed")
         return frozenset(found)
 
+    @cached_property
+    def is_one_run(self) -> bool:
+        """Whether every run comes to the place as the one that was read: once, by what the program itself has set."""
+        if self.routes.comes_again:
+            return False
+        blocks = (item for item in self.lowered.code if isinstance(item, Block))
+        own = {target for item in blocks for target, _ in item.assignments} - self.reading.unset
+        return all(asked <= own for _, asked in self.routes.asking_ahead)
+
     def is_alike(self, axis: str) -> bool:
         """Whether ``axis`` stands at one place whenever the program comes to the dress."""
-        found = self.statements[f"axis {axis}"]
-        if not self.routes.comes_again:
+        if self.is_one_run:
             return True
-        if len(found) != 1 or not found[0].told or found[0].line == AT_FIRST:
+        found = self.statements[f"axis {axis}"]
+        if len(found) != 1 or not found[0].told:
             return False
+        if found[0].line == AT_FIRST:
+            return not self.routes.comes_again
         return found[0].value.startswith("machine") or (found[0].value.startswith("program") and self._counts_alike)
 
     @cached_property

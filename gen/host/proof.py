@@ -97,9 +97,8 @@ class Proof:
 
     def _span(self) -> range | None:
         """The steps of the dress; None, where it does nothing in this reading."""
-        stays = [(one.entry.step, one.leaving.step) for one in self.reading.windows]
-        acting = [(begin, end) for begin, end in stays if begin < end]
-        return range(acting[0][0], acting[-1][1]) if acting else None
+        visits = self.reading.visits
+        return range(visits[0].start, visits[-1].stop) if visits else None
 
     # -- what is in force afterwards
 

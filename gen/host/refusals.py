@@ -327,14 +327,14 @@ def against_position(point: HostPoint, machine: Machine) -> Iterator[Finding]:
                 "but at a feed, perhaps in the work; go out before it, or give the machine file a [host] "
                 "safe position.",
             )
-        elif point.routes.comes_again:
+        elif not point.is_one_run:
             others = [one for one in point.statements[LAST_MOVE] if one.line not in (AT_FIRST, last.line)]
             late = next((one for one in others if one.value != "rapid"), None)
             if late is not None:
                 yield unproven(
                     "host-safe",
                     point.in_file(late.line),
-                    "at a later passage this is the last move before the dress, and it states no rapid; go out with "
+                    "on another way to the dress this is the last move before it, and it states no rapid; go out with "
                     "one in front of the place, or give the machine file a [host] safe position.",
                 )
         return

@@ -112,6 +112,11 @@ class Routes:
         """Those of them that may follow the place."""
         return self._asking(self.behind)
 
+    @cached_property
+    def asking_ahead(self) -> list[Asking]:
+        """Those of them from which a run may come to the place."""
+        return self._asking(self.ahead)
+
     def _asking(self, spots: Iterable[Spot]) -> list[Asking]:
         items = (self.lowered.code[at] for at in sorted({at for spot in spots for at in self.piece(spot)}))
         both = ((item, registers_of(item, self.lowered.control)) for item in items)

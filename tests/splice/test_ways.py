@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+from test_refusals import END, START, spliced, told
 
 from gen.base.errors import DressblockError
 from gen.control.folders import load_control
 from gen.host.routes import Routes
+from gen.jobs.splice import Asked
 from gen.reader import lower
 
 
@@ -28,3 +32,19 @@ def test_subprograms_that_double_at_each_level_are_an_error_that_says_so() -> No
     code = lower("\n".join([*lines, "o1 call", "M2", ""]), load_control("rs274ngc"))
     with pytest.raises(DressblockError, match="more than 100000 ways"):
         _ = Routes(code, -1).everywhere
+
+
+BRANCH = "O1 if [#100 EQ 1]\nG1 X20 F200\nO1 else\nG53 G0 X200\nO1 endif\n"
+
+
+@pytest.mark.parametrize("back", [False, True], ids=["stays", "goes back"])
+def test_a_way_that_another_program_decides_on_is_a_way_to_the_dress(tmp_path: Path, back: bool) -> None:
+    """What #100 holds is from before the program: where it is 1, the wheel comes to the dress out of the work."""
+    found = told(spliced(tmp_path, f"{START}{BRANCH}(DRESS HERE)\n{END}", Asked(back=back)))
+    assert found == [("host-safe", 6), *([("host-path", 10)] if back else [])]
+    out = f"{START}{BRANCH}G53 G0 X200\n(DRESS HERE)\n{END}"
+    assert told(spliced(tmp_path / "out", out, Asked(back=back))) == []
+
+
+def test_a_way_that_the_program_decides_on_itself_is_the_one_that_is_read(tmp_path: Path) -> None:
+    assert told(spliced(tmp_path, f"{START}#100 = 0\n{BRANCH}(DRESS HERE)\n{END}", Asked(back=True))) == []
