@@ -156,7 +156,8 @@ class HostPoint:
         if self.routes.comes_again:
             return False
         blocks = (item for item in self.lowered.code if isinstance(item, Block))
-        own = {target for item in blocks for target, _ in item.assignments} - self.reading.unset
+        given = self.reading.unset | self.state.registers.keys()  # by whatever ran before the program
+        own = {target for item in blocks for target, _ in item.assignments} - given
         return all(asked <= own for _, asked in self.routes.asking_ahead)
 
     def is_alike(self, axis: str) -> bool:

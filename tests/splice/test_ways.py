@@ -9,6 +9,7 @@ from test_refusals import END, START, spliced, told
 
 from gen.base.errors import DressblockError
 from gen.control.folders import load_control
+from gen.control.options import Options
 from gen.host.routes import Routes
 from gen.jobs.splice import Asked
 from gen.reader import lower
@@ -48,3 +49,11 @@ def test_a_way_that_another_program_decides_on_is_a_way_to_the_dress(tmp_path: P
 
 def test_a_way_that_the_program_decides_on_itself_is_the_one_that_is_read(tmp_path: Path) -> None:
     assert told(spliced(tmp_path, f"{START}#100 = 0\n{BRANCH}(DRESS HERE)\n{END}", Asked(back=True))) == []
+
+
+def test_a_count_that_goes_on_from_before_the_program_decides_otherwise_another_time(tmp_path: Path) -> None:
+    """As it is set for the run that is read, the sixth part goes out; at another one the wheel comes from the work."""
+    counted = BRANCH.replace("[#100 EQ 1]", "[#503 LT 6]")
+    asked = Asked(options=Options(begins={503: 9.0}))
+    text = f"{START}#503 = [#503+1]\n{counted}(DRESS HERE)\n{END}"
+    assert told(spliced(tmp_path, text, asked)) == [("host-safe", 7)]
