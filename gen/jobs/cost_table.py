@@ -42,7 +42,7 @@ class CostRow:
     machine: str
     recipe: str
     every: int | None
-    prices: DressPrices | None
+    prices: DressPrices
     part: PartCost | None
     unknown: tuple[tuple[CostItem, tuple[str, ...]], ...]
     sticks: float | None
@@ -75,24 +75,22 @@ def _names(program: Program) -> tuple[str, str]:
 def _row(program: Program, parts_a_day: float | None, log: Path | None, limit_kw: float | None) -> CostRow:
     every, prices, due = program.dress.settings.every_parts, prices_of(program), None
     if log is not None and limit_kw is not None:
-        said = answer(read_log(log), limit_kw)
-        due = None if prices is None else due_of(said, prices)
-    part = None
-    if prices is not None and every is not None:
-        part = part_cost(prices, every, None if due is None else due.parts)
-    monthly = None
-    if prices is not None and every is not None and parts_a_day is not None:
+        due = due_of(answer(read_log(log), limit_kw), prices)
+    part = monthly = None
+    if every is not None:
+        cost = part_cost(prices, every, None if due is None else due.parts)
+        part = None if cost.known is None else cost
         monthly = sticks_a_month(prices, every, parts_a_day)
     unknown = tuple(_unknown(program, prices, due))
     return CostRow(program.heading.machine, program.heading.recipe, every, prices, part, unknown, monthly, due)
 
 
 def _unknown(
-    program: Program, prices: DressPrices | None, due: TruingDue | None
+    program: Program, prices: DressPrices, due: TruingDue | None
 ) -> Iterator[tuple[CostItem, tuple[str, ...]]]:
     for item, keys in _WANTED.items():
         missing = [f"costs.{name}" for name in missing_prices(program.dress, keys)]
-        if item == "truing" and due is None and (prices is None or prices.dresses_per_truing is None):
+        if item == "truing" and due is None and prices.dresses_per_truing is None:
             missing.append("costs.dresses_per_truing")
         if missing:
             yield item, tuple(missing)
@@ -107,7 +105,7 @@ def costs_as_objects(rows: Iterable[CostRow]) -> list[dict[str, Any]]:
             "machine": row.machine,
             "recipe": row.recipe,
             "every_parts": row.every,
-            **({} if row.prices is None else prices_as_object(row.prices)),
+            **prices_as_object(row.prices),
             "per_part": row.part and part_as_object(row.part),
             "unknown": [{"cost": item, "keys": list(keys)} for item, keys in row.unknown],
             "sticks_a_month": rounded(row.sticks, 2),
@@ -139,20 +137,18 @@ def _name(row: CostRow) -> str:
 
 
 def _told(row: CostRow, mark: Callable[[str], str]) -> dict[str, Any]:
-    part, currency = row.part, "" if row.prices is None else printable(row.prices.currency)
+    part = row.part
 
     def money(value: float | None) -> str:
         return "" if value is None else mark(f"{value:.3f}")
 
-    costs = [None] * 4 if part is None else [part.stick, part.time, part.wheel, part.truing]
+    total = "" if part is None else money(part.known)
     return {
         "name": _name(row),
         "every": "" if row.every is None else str(row.every),
-        "costs": [money(one) for one in costs],
-        "total": ""
-        if part is None or not any(one is not None for one in costs)
-        else f"{money(part.known)} {currency}".strip(),
+        "costs": [""] * 4 if part is None else [*map(money, part.each)],
+        "total": total and f"{total} {printable(row.prices.currency)}".strip(),
         "whole": part is not None and part.is_whole,
         "sticks": "" if row.sticks is None else mark(f"{row.sticks:.1f}"),
-        "due": None if row.due is None else {"dresses": row.due.dresses},
+        "due": row.due and {"dresses": row.due.dresses},
     }

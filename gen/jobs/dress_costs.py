@@ -23,12 +23,10 @@ def missing_prices(dress: Dress, wanted: Iterable[str] = WANTED) -> list[str]:
     return [name for name in wanted if getattr(keys, name) is None]
 
 
-def prices_of(program: Program) -> DressPrices | None:
-    """The prices of one dress of ``program``, new wheel and full stick; None where neither file has ``[costs]``."""
+def prices_of(program: Program) -> DressPrices:
+    """The prices of one dress of ``program``, new wheel and full stick, as far as its files tell them."""
     dress = program.dress
-    keys = dress.prices
-    if keys is None:
-        return None
+    keys = dress.prices or CostKeys()
     second = None if keys.machine_hour is None else float(keys.machine_hour) / 3600
     wheel_mm = None if keys.wheel_mm is None else float(keys.wheel_mm)
     truing = None
@@ -56,7 +54,6 @@ def dress_costs(program: Program) -> DressCosts:
     dress = program.dress
     keys, prices = dress.prices, prices_of(program)
     assert keys is not None
-    assert prices is not None
     assert prices.stick is not None
     assert prices.time is not None
     assert keys.wheel_mm is not None

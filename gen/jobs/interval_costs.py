@@ -55,7 +55,7 @@ def costs_for(recipe_path: Path, found: Answer, parts_a_day: float | None) -> tu
         return None, []
     program = pair.draft()
     prices, missing = prices_of(program), missing_prices(program.dress, _NEEDED)
-    if prices is None or missing:
+    if missing:
         return None, missing
     costs = interval_costs(found, prices, parts_a_day)
     lacking = tuple(missing_prices(program.dress, _OF_WHEEL))
@@ -74,7 +74,7 @@ def interval_costs(found: Answer, prices: DressPrices, parts_a_day: float | None
     return IntervalCosts(
         prices,
         tuple(part_cost(prices, one) for one in fewer),
-        None if parts_a_day is None else sticks_a_month(prices, every, parts_a_day),
+        sticks_a_month(prices, every, parts_a_day),
         due_of(found, prices),
     )
 
@@ -95,25 +95,19 @@ def costs_told(costs: IntervalCosts | None, mark: Callable[[str], str]) -> dict[
         return None
     prices, due = costs.prices, costs.due
 
-    def money(value: float) -> str:
-        return f"{mark(f'{value:.2f}')} {prices.currency}".strip()
-
-    def known(value: float | None) -> str:
-        return "" if value is None else money(value)
+    def money(value: float | None) -> str:
+        return "" if value is None else f"{mark(f'{value:.2f}')} {prices.currency}".strip()
 
     first, *fewer = costs.parts
     return {
-        "stick": known(first.stick),
-        "time": known(first.time),
-        "wheel": known(first.wheel),
+        **dict(zip(("stick", "time", "wheel", "truing"), map(money, first.each), strict=True)),
         "lacking": costs.lacking,
-        "truing": known(first.truing),
         "total": money(first.known),
         "every": first.every,
         "fewer": [
             {"every": one.every, "more": f"{100 * (one.known / first.known - 1):.0f} %"}
             for one in fewer
-            if first.known > 0
+            if one.known and first.known
         ],
         "sticks": "" if costs.sticks is None else mark(f"{costs.sticks:.1f}"),
         "days": WORKING_DAYS,

@@ -225,19 +225,15 @@ def _free_numbers(pair: Pair, count: int) -> list[int]:
         if machine_file_for(other, one).resolve() == pair.machine_path.resolve():
             taken |= set(_numbers(one))
     found: list[int] = []
+    dress = recipe.dress.model_copy(update={"after_truing": None})
     for number in [*range(recipe.program + 1, HIGHEST + 1), *range(1, recipe.program)]:
-        own = set(_numbers(recipe.model_copy(update=_plain(recipe, number))))
+        own = set(_numbers(recipe.model_copy(update={"program": number, "dress": dress, **dict.fromkeys(OWN_NUMBERS)})))
         if not own & taken:
             found.append(number)
             taken |= own
         if len(found) == count:
             return found
     raise DressblockError("there are no program numbers left for the rungs.", file=pair.recipe_path)
-
-
-def _plain(recipe: Recipe, number: int) -> dict[str, Any]:
-    dress = recipe.dress.model_copy(update={"after_truing": None, "when_used_up": "stop"})
-    return {"program": number, "dress": dress, **dict.fromkeys(OWN_NUMBERS)}
 
 
 def _numbers(recipe: Recipe) -> Iterator[int]:

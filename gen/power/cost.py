@@ -57,14 +57,19 @@ class PartCost:
     truing: float | None
 
     @property
-    def known(self) -> float:
-        """What is known of it."""
-        return _known(self.stick, self.time, self.wheel, self.truing)
+    def each(self) -> tuple[float | None, ...]:
+        """Stick, time, wheel and truing, in this order."""
+        return self.stick, self.time, self.wheel, self.truing
+
+    @property
+    def known(self) -> float | None:
+        """What is known of it; None where nothing is."""
+        return _known(*self.each) if any(one is not None for one in self.each) else None
 
     @property
     def is_whole(self) -> bool:
         """Whether all of it is known."""
-        return None not in (self.stick, self.time, self.wheel, self.truing)
+        return None not in self.each
 
 
 def _known(*costs: float | None) -> float:
@@ -91,9 +96,9 @@ def part_cost(prices: DressPrices, every: int, truing_parts: float | None = None
     )
 
 
-def sticks_a_month(prices: DressPrices, every: int, parts_a_day: float) -> float:
-    """Sticks used in a month of :data:`WORKING_DAYS` days."""
-    return parts_a_day * WORKING_DAYS / every / prices.dresses_per_stick
+def sticks_a_month(prices: DressPrices, every: int, parts_a_day: float | None) -> float | None:
+    """Sticks used in a month of :data:`WORKING_DAYS` days; None where nobody says how many parts a day there are."""
+    return None if parts_a_day is None else parts_a_day * WORKING_DAYS / every / prices.dresses_per_stick
 
 
 @dataclass(frozen=True, slots=True)

@@ -190,9 +190,18 @@ def test_what_is_not_known_is_never_nothing(shop: Path) -> None:
 
 
 def test_without_prices_nothing_is_told_but_what_would_help(shop: Path) -> None:
-    found = cost_of(shop)["flute-rough"]
+    found = cost_of(shop, "--parts-a-day", "200")["flute-rough"]
     assert found["per_part"] is None
     assert {one["cost"] for one in found["unknown"]} == {"stick", "time", "wheel", "truing"}
+    # sticks are counted without a price: 200 parts on 21 days, a dress every 6, 15 dresses a stick
+    assert found["sticks_a_month"] == pytest.approx(200 * 21 / 6 / 15, abs=0.01)
+
+
+def test_a_name_for_the_money_is_no_price(shop: Path) -> None:
+    with (shop / "machine.toml").open("a") as file:
+        file.write('\n[costs]\ncurrency = "EUR"\n')
+    assert cost_of(shop)["flute-rough"]["per_part"] is None
+    assert "EUR" not in limits(shop).stdout
 
 
 def test_only_a_log_says_when_to_true(shop: Path) -> None:
