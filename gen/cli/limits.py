@@ -155,7 +155,7 @@ def _costs(
             raise DressblockError("--log wants a recipe and its log, such as flute-rough=log.csv.")
     if logs and (limit is None or limit <= 0):
         raise DressblockError('--log wants the limit in these logs, more than 0; give --limit "2 kW".')
-    files = {name: Path(file) for name, _, file in pairs}
+    files = [(name, Path(file)) for name, _, file in pairs]
     return cost_rows(programs, parts_a_day, files, None if limit is None else float(limit))
 
 

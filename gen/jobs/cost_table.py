@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, Literal, TypeAlias
 
@@ -50,20 +50,22 @@ class CostRow:
 
 
 def cost_rows(
-    programs: Iterable[Program], parts_a_day: float | None, logs: Mapping[str, Path], limit_kw: float | None
+    programs: Iterable[Program], parts_a_day: float | None, logs: Iterable[tuple[str, Path]], limit_kw: float | None
 ) -> list[CostRow]:
     """The costs of the recipes of ``programs``, in order; a dress after truing is part of the truing.
 
-    ``logs`` are power logs by the recipe's name, or machine/recipe, and ``limit_kw``
-    their limit. :class:`DressblockError` where a name is no recipe's, or more than one's.
+    ``logs`` are power logs, each with the recipe's name, or machine/recipe, and ``limit_kw``
+    their limit. :class:`DressblockError` where a name is no recipe's, more than one's, or one's that has a log.
     """
     dresses = [one for one in programs if not one.edition.after_truing]
     named: dict[int, Path] = {}
-    for name, log in logs.items():
+    for name, log in logs:
         places = [at for at, one in enumerate(dresses) if name in _names(one)]
         if len(places) != 1:
             many = "no recipe here is" if not places else f"{len(places)} recipes here are"
             raise DressblockError(f"--log: {many} called {name}; name it machine/recipe, as the table does.")
+        if places[0] in named:
+            raise DressblockError(f"--log: {name} has a log already; give one for each recipe.")
         named[places[0]] = log
     return [_row(one, parts_a_day, named.get(at), limit_kw) for at, one in enumerate(dresses)]
 

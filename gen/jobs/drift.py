@@ -259,7 +259,7 @@ def _in_contact(here: Dressing) -> Figures:
         for first in one.contacts.plunges[:1]:
             lead = f"wheel {one.wheel.number} " if one.wheel.number else ""
             figures[f"{lead}feed"] = show(one.feed, "feed", units) if one.feed else "rapid"
-            if one.rpm:
+            if one.feed and one.rpm:
                 figures[f"{lead}aggressiveness"] = plain(one.aggressiveness[0], 0)
             figures[f"{lead}spindle speed"] = show(one.rpm, "rotation")
             figures[f"{lead}wheel speed"] = show(one.speeds[0], "peripheral", units)

@@ -279,3 +279,13 @@ def test_where_it_was_made_from_stands_in_one_short_line(command: Command, shop:
     (line,) = [line for line in text.splitlines() if line.startswith("(FROM ")]
     assert re.fullmatch(r"\(FROM ([0-9A-F]{4} ){4}[0-9.]+\)", line)
     assert len(line) <= 36
+
+
+def test_a_rapid_into_the_stick_has_no_aggressiveness_of_0(command: Command, shop: Shop) -> None:
+    command("generate", shop.recipe, "--out", shop.out)
+    program = shop.out / "north-bench/flute-rough.ngc"
+    program.write_text(program.read_text("utf-8").replace("G1 U[#595+8] F#593", "G0 U[#595+8]"), "utf-8")
+    told = differences(compared(command, shop, shop.recipe))
+    assert told["feed"] == ("rapid", "300 mm/min")
+    # how fast a rapid is, no program says
+    assert told["aggressiveness"] == ("", "250")

@@ -220,6 +220,9 @@ def test_only_a_log_says_when_to_true(shop: Path) -> None:
     assert "nach etwa" in german.stdout
 
 
+TWICE = ("--log", "flute-rough=x.csv", "--log", "north-bench/flute-rough=y.csv")
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -229,6 +232,7 @@ def test_only_a_log_says_when_to_true(shop: Path) -> None:
         (("--cost", "--log", "flute-rough=x.csv"), "--log wants the limit"),
         (("--cost", "--log", "nobody=x.csv", "--limit", "2 kW"), "no recipe here is called nobody"),
         (("--cost", "--log", "flute-rough=x.csv", "--limit", "2 kW"), "there is no such file"),
+        (("--cost", *TWICE, "--limit", "2 kW"), "north-bench/flute-rough has a log already"),
     ],
 )
 def test_costs_that_cannot_be_told_are_one_sentence(shop: Path, words: tuple[str, ...], said: str) -> None:

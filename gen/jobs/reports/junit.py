@@ -7,6 +7,7 @@ in its ``system-out``.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING
@@ -64,10 +65,9 @@ def _lines(program: Checked, findings: Iterable[Finding]) -> str:
     return "\n".join(finding_line(program.path, finding) for finding in findings)
 
 
+_NO_CHAR = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
 def _allowed(text: str) -> str:
     """``text`` with "?" for each character that XML 1.0 (its production 2, Char) cannot hold."""
-    return "".join(one if _is_char(ord(one)) else "?" for one in text)
-
-
-def _is_char(code: int) -> bool:
-    return code in (0x9, 0xA, 0xD) or 0x20 <= code <= 0xD7FF or 0xE000 <= code <= 0xFFFD or code >= 0x10000
+    return _NO_CHAR.sub("?", text)
