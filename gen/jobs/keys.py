@@ -235,15 +235,20 @@ def _of_type(value: dict[str, Any]) -> str:
     return listed(_NAMED[kind](value) for kind in kinds)
 
 
+_LIMITS = {
+    "above": "more than",
+    "least": "at least",
+    "most": "at most",
+    "exclusiveMinimum": "more than",
+    "minimum": "at least",
+    "maximum": "at most",
+}
+"""What limits a quantity, and what limits a plain number, in words."""
+
+
 def _limited(noun: str, limits: dict[str, Any], unit: str = "") -> str:
-    words = {"above": "more than", "least": "at least", "most": "at most"}
-    told = [f"{word} {limits[name]} {unit}".strip() for name, word in words.items() if limits.get(name) is not None]
+    told = [f"{word} {limits[name]} {unit}".strip() for name, word in _LIMITS.items() if limits.get(name) is not None]
     return f"{noun}, {' and '.join(told)}" if told else noun
-
-
-def _between(value: dict[str, Any]) -> dict[str, Any]:
-    names = {"above": "exclusiveMinimum", "least": "minimum", "most": "maximum"}
-    return {name: value.get(keyword) for name, keyword in names.items()}
 
 
 def _text(value: dict[str, Any]) -> str:
@@ -252,8 +257,8 @@ def _text(value: dict[str, Any]) -> str:
 
 _NAMED: dict[str, Callable[[dict[str, Any]], str]] = {
     "boolean": lambda _: "true or false",
-    "integer": lambda value: _limited("a whole number", _between(value)),
-    "number": lambda value: _limited("a number", _between(value)),
+    "integer": lambda value: _limited("a whole number", value),
+    "number": lambda value: _limited("a number", value),
     "string": _text,
     "array": lambda value: f"a list, each {_values(value['items'])}",
     "object": lambda _: "a table",

@@ -26,11 +26,9 @@ from gen.jobs.trace import control_of
 from gen.paper.page import halted, page
 from gen.paper.page.play import Play, dress_play, plain_play
 from gen.paper.shown import Shown
-from gen.plan.node import State
 from gen.reader import Lowered, Reading, ReadState, lower, run
 from gen.shop.dress import Dress
 from gen.shop.load import load_machine
-from gen.shop.machine import Machine
 
 BESIDE = Decimal(1)
 """mm past the ends of a range, for the choices that show the refusal."""
@@ -188,18 +186,24 @@ def _findings(path: Path, named: Named) -> list[Finding]:
 
 def _choices(program: Program, language: str) -> tuple[list[_Choice], list[_Choice], list[_Choice]]:
     """What can be chosen: wheel sizes, stick lengths or places of the slide, and whether a dress is in progress."""
-    say = _Say(language, program.dress.machine)
     dress = program.dress
+    shown = Shown(dress.machine.units, language)
     places = sorted({Decimal(repr(value)) for state in dress.corners() for value in state.positions.values()})
     if not program.by_registers:
-        return [_Choice(say.stated(program.state, dress))], [_Choice(say("as-stated"))], [_Choice(say("no"))]
-    sizes = list(_sizes(dress, say))
-    seconds = [_Choice(say.length(place), slide_position=place) for place in places] or list(_lengths(program, say))
-    flags = [_Choice(say("no")), _Choice(say("yes"), in_progress=1.0)]
-    return sizes, seconds, flags if "in_progress" in program.plan.registers else flags[:1]
+        sizes = [Decimal(repr(program.state.values[one.size_name])) * dress.register_unit for one in dress.wheels]
+        stated = [_Choice(" / ".join(map(shown.length, sizes)))]
+        return stated, [_Choice(_word("as-stated", shown))], [_Choice(_word("no", shown))]
+    seconds = [_Choice(shown.length(place), slide_position=place) for place in places]
+    flags = [_Choice(_word("no", shown)), _Choice(_word("yes", shown), in_progress=1.0)]
+    progress = flags if "in_progress" in program.plan.registers else flags[:1]
+    return list(_sizes(dress, shown)), seconds or list(_lengths(program, shown)), progress
 
 
-def _sizes(dress: Dress, say: _Say) -> Iterator[_Choice]:
+def _word(word: str, shown: Shown) -> str:
+    return told(shown.language, "page_choice", word, template="page.j2")
+
+
+def _sizes(dress: Dress, shown: Shown) -> Iterator[_Choice]:
     ends = [wheel.size_range for wheel in dress.wheels]
     rows: Sequence[tuple[str, tuple[Decimal, ...]]] = (
         ("new", tuple(new for _, new in ends)),
@@ -209,10 +213,10 @@ def _sizes(dress: Dress, say: _Say) -> Iterator[_Choice]:
         ("too-large", tuple(new + BESIDE for _, new in ends)),
     )
     for word, sizes in rows:
-        yield _Choice(f"{' / '.join(say.length(size) for size in sizes)} ({say(word)})", sizes=sizes)
+        yield _Choice(f"{' / '.join(map(shown.length, sizes))} ({_word(word, shown)})", sizes=sizes)
 
 
-def _lengths(program: Program, say: _Say) -> Iterator[_Choice]:
+def _lengths(program: Program, shown: Shown) -> Iterator[_Choice]:
     dress = program.dress
     least, full = dress.length_range
     for word, length in (
@@ -222,26 +226,7 @@ def _lengths(program: Program, say: _Say) -> Iterator[_Choice]:
         ("left-out" if dress.leaves_out(program.edition) else "too-short", least - BESIDE),
         ("too-long", full + BESIDE),
     ):
-        yield _Choice(f"{say.length(length)} ({say(word)})", length=length)
+        yield _Choice(f"{shown.length(length)} ({_word(word, shown)})", length=length)
     for number in range(2, len(dress.turns) + 1):
-        yield _Choice(f"{say.length(full)} ({say('lane')} {number})", length=full, next_lane=number)
-
-
-@dataclass(frozen=True, slots=True)
-class _Say:
-    """Words of a language, and lengths in the units of ``machine``."""
-
-    language: str
-    machine: Machine
-
-    def __call__(self, word: str) -> str:
-        return told(self.language, "page_choice", word, template="page.j2")
-
-    def length(self, value: Decimal) -> str:
-        return Shown(self.machine.units, self.language).length(value)
-
-    def stated(self, state: State, dress: Dress) -> str:
-        """The wheel that the numbers are right for."""
-        unit = dress.register_unit
-        sizes = [Decimal(repr(state.values[wheel.size_name])) * unit for wheel in dress.wheels]
-        return " / ".join(map(self.length, sizes))
+        lane = f"{_word('lane', shown)} {number}"
+        yield _Choice(f"{shown.length(full)} ({lane})", length=full, next_lane=number)
