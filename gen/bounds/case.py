@@ -35,7 +35,7 @@ ANY: tuple[Intent, ...] = (*MOVING, "idle", "left-out")
 class Expected:
     """What the block is held to be.
 
-    ``accepted`` is False for a state in which it must refuse. ``instead``: at this
+    ``accepted`` is False for a state in which it must refuse, which is read past every stop. ``instead``: at this
     one it must not do what it is for. ``leaves`` gives the meaning that each modal group must have afterwards.
     """
 
@@ -54,10 +54,9 @@ class Case:
     """A reading, where in it the dress block lies, the state it was read at, and what it is held to.
 
     ``first`` and ``last`` are the block's source lines, both included. ``bare``
-    is the machine, where nothing tells the recipe. ``past_stops`` tells that this
-    reading went on past every stop, ``parted`` where the block parts from its plan
-    at any state, told with one of its readings. What a rule names in its signature is an
-    attribute of this class.
+    is the machine, where nothing tells the recipe. ``parted`` tells where the block
+    parts from its plan at any state, told with one of its readings. What a rule
+    names in its signature is an attribute of this class.
     """
 
     reading: Reading
@@ -69,7 +68,6 @@ class Case:
     seals: tuple[MarkedBlock, ...] = ()
     expected: Expected = Expected()
     words: Abilities = Abilities((), override_lock=False, synchronise=True)
-    past_stops: bool = False
     parted: tuple[Difference, ...] = ()
 
     @property

@@ -39,48 +39,39 @@ def judge(
     Rules that lack what they need are named in one ``unproven`` finding, which begins with what is ``unknown``: a
     warning, but an error where the recipe was told and is ``lost``.
     """
-    every = [check for rule in RULES.values() for check in rule.checks]
-    applicable: dict[tuple[Intent, bool, int], list[Check]] = {}
+    able: dict[tuple[object, ...], list[Check]] = {}
     dresses: list[Dress | None] = []  # kept, so that no other one gets the id of one that was judged
     worst: dict[tuple[str, int | None], Fault] = {}
     judged: set[str] = set()
-    silent: dict[str, None] = {}
+    silent: set[str] = set()
     tightest: dict[tuple[str, ...], tuple[float, Measure]] = {}
     meant: set[Intent] = set()
     for case in cases:
-        intent, all_known = case.expected.intent, case.dress is not None and case.state is not None
-        meant.add(intent)
-        plain = case.parks_clear and not _refuses(case)
-        only_always = all_known and not plain
-        key = intent, only_always, id(case.dress)
-        checks = applicable.get(key)
+        intent, plain = case.expected.intent, case.parks_clear and not _refuses(case)
+        kind = intent, plain, id(case.dress), case.state is None, case.bare is None
+        checks = able.get(kind)
         if checks is None:
-            checks = [check for check in every if intent in check.intents and (check.always or not only_always)]
-            # what depends on the dress alone is judged at its first state
-            applicable[key] = [check for check in checks if not check.of_the_dress_alone]
+            meant.add(intent)
             dresses.append(case.dress)
+            checks, unable = _sorted(case, plain)
+            judged |= {check.rule for check in checks}
+            silent |= {check.rule for check in unable}
+            # what depends on the dress alone is judged at its first state
+            able[kind] = [check for check in checks if not check.of_the_dress_alone]
         for check in checks:
-            if not all_known and not check.can_judge(case):
-                silent[check.rule] = None
-                continue
-            if check.always or plain:
-                judged.add(check.rule)
-                for found in check.found(case):
-                    if isinstance(found, Measure):
-                        what, relative = found.key, found.relative
-                        if what not in tightest or relative < tightest[what][0]:
-                            tightest[what] = relative, found
-                        if relative >= 0 or found.holds:
-                            continue
-                        fault = found.fault()
-                    else:
-                        fault = found
-                    known = worst.get((check.rule, fault.line))
-                    if known is None or _weight(fault) > _weight(known):
-                        worst[check.rule, fault.line] = fault
-            elif case.dress is None:
-                # a block that reads registers refuses where nobody knows what they hold
-                silent[check.rule] = None
+            for found in check.found(case):
+                if isinstance(found, Measure):
+                    what, relative = found.key, found.relative
+                    if what not in tightest or relative < tightest[what][0]:
+                        tightest[what] = relative, found
+                    if relative >= 0 or found.holds:
+                        continue
+                    fault = found.fault()
+                else:
+                    fault = found
+                known = worst.get((check.rule, fault.line))
+                if known is None or _weight(fault) > _weight(known):
+                    worst[check.rule, fault.line] = fault
     findings = [
         Finding(id, line, fault.severity, fault.certainty, fault.message, fault.changes)
         for (id, line), fault in worst.items()
@@ -98,6 +89,21 @@ def judge(
         if id in silent or id not in judged
     }
     return Judgement(tuple(ordered), tuple(measure for _, measure in tightest.values()), frozenset(judged), why)
+
+
+def _sorted(case: Case, plain: bool) -> tuple[list[Check], list[Check]]:
+    """The checks that judge ``case``, and those that would but cannot; ``plain``: it moves, its stick parks clear."""
+    able: list[Check] = []
+    unable: list[Check] = []
+    for check in (check for rule in RULES.values() for check in rule.checks if case.expected.intent in check.intents):
+        if not check.can_judge(case):
+            unable.append(check)
+        elif check.always or plain:
+            able.append(check)
+        elif case.dress is None:
+            # a block that reads registers refuses where nobody knows what they hold
+            unable.append(check)
+    return able, unable
 
 
 def _why(rule: Rule, meant: AbstractSet[Intent], unknown: str) -> str:

@@ -73,8 +73,7 @@ def read_cases(
             # it does not end, which is a finding; no other state would tell more, and each takes as long
             return
     for state in when_due(program, refused_states(program)):
-        for past_stops in (False, True):
-            yield case_at(full, state, accepted=False, past_stops=past_stops)
+        yield case_at(full, state, accepted=False)
     for state in idle_states(program):
         case = case_at(full, state, agree=agree)
         yield replace(case, expected=replace(case.expected, instead="idle"))
@@ -103,12 +102,11 @@ def case_of(
     marks: list[MarkedBlock] | None = None,
     span: tuple[int, int] | None = None,
     accepted: bool = True,
-    past_stops: bool = False,
     agree: bool = False,
     block_delete: Switches = False,
     reading: Reading | None = None,
 ) -> Case:
-    """One reading of the program, with what the bounds hold it against.
+    """One reading of the program, past every stop where it must not be ``accepted``, and what the bounds hold it to.
 
     ``code`` is ``text`` made ready to be read, once or at many states. ``marks``: the marked blocks of ``text``, where
     they are known already; ``span``: the first and last line of the dress, that of the first of them unless given.
@@ -120,7 +118,7 @@ def case_of(
     first, last = span or _extent(text, marks)
     if reading is None:
         again = _to_be_reread(program, code, (first, last)) if isinstance(code, Lowered) else code
-        reading = again.run(read_state(program, state, block_delete), past_stops=past_stops)
+        reading = again.run(read_state(program, state, block_delete), past_stops=not accepted)
     if agree:
         _must_agree(program, state, reading.steps)
     return Case(
@@ -137,7 +135,6 @@ def case_of(
             leaves=program.leaves,
         ),
         words=program.dialect.abilities,
-        past_stops=past_stops,
     )
 
 

@@ -29,7 +29,7 @@ _PARTLY: dict[str, Need] = {
 }  # fmt: skip
 """What has to be known for a part of a case to be there, which includes the recipe for a state; others always are."""
 
-_PARTS = (*_PARTLY, "reading", "block", "marks", "expected", "words", "units", "past_stops")
+_PARTS = (*_PARTLY, "reading", "block", "marks", "expected", "words", "units")
 
 _TOLD = re.compile(r"(.+?)\n\nWhy: (.+?)\nExample: (.+?)\nHelps: (.+?)(?:\n\n|\s*\Z)", re.DOTALL)
 """What the file of a rule begins with."""

@@ -390,7 +390,7 @@ class Flow(Part):
         found = {*jumps.words, jumps.condition, jumps.then} if jumps is not None else set()
         found |= {loops.condition, loops.begin, loops.end} if loops is not None else set()
         found |= {calls.call, calls.macro_call, calls.ends, *calls.also_ends} if calls is not None else set()
-        found |= set(self.blocks.model_dump().values()) if self.blocks is not None else set()
+        found |= {word for _, word in self.blocks} if self.blocks is not None else set()
         found |= {self.declarations.word, self.declarations.program} if self.declarations is not None else set()
         return found - {""}
 

@@ -29,7 +29,7 @@ from gen.reader.program import (
     Return,
     SetOwn,
 )
-from gen.reader.reading import Budget, Ending, Reading, ReadState
+from gen.reader.reading import Budget, Ending, Halt, Reading, ReadState
 from gen.reader.rounds import Rounds
 from gen.reader.unknown import Unknown
 from gen.reader.variables import RETURNED, Memory, as_number
@@ -96,8 +96,14 @@ class Execution:
         reading = self._modal.finish()
         reading.end = ending
         reading.unset = frozenset(self._variables.unset)
-        reading.unread = sorted(dict.fromkeys([*self._lowered.unread, *reading.unread]), key=lambda entry: entry.line)
+        reading.unread = self._all_unread(reading.unread)
+        if reading.halt is not None:
+            reading.halt = reading.halt._replace(unread=self._all_unread(reading.halt.unread))
         return reading
+
+    def _all_unread(self, met: Iterable[Unread]) -> list[Unread]:
+        """What was ``met`` unread on the way, and what is unread whatever the way, in order of lines."""
+        return sorted(dict.fromkeys([*self._lowered.unread, *met]), key=lambda entry: entry.line)
 
     def _end(self) -> Ending:
         """Runs, and how that ends."""
@@ -150,7 +156,15 @@ class Execution:
         """Records that the control stops here."""
         self._variables.read.clear()
         self._modal.unread(self._modal.line, f"the control stops here: {alarm}")
-        return None if self._past_stops else "refused"
+        return self._halted("refused")
+
+    def _halted(self, ending: Ending) -> Ending | None:
+        """The run comes to an ``ending``; past stops it is noted where that was first, and it goes on."""
+        if not self._past_stops:
+            return ending
+        reading = self._modal.reading
+        reading.halt = reading.halt or Halt(ending, len(reading.steps), tuple(reading.unread))
+        return None
 
     def _do(self, item: Instruction) -> Ending | None:
         """One instruction; says how the run ended, if it did."""
@@ -252,7 +266,7 @@ class Execution:
                 if self._stops > self._budget.stops:
                     raise OutOfBudget(f"this program stops more than {self._budget.stops} times; it may never end")
             return "refused" if held and self._stands_still() else None
-        if not self._past_stops:
+        if self._halted(outcome):
             return outcome
         last = steps[before - 1] if before else None
         looping = isinstance(last, Refuse) and isinstance(steps[-1], Refuse) and last == steps[-1]
@@ -290,7 +304,7 @@ class Execution:
         if comment.stops is None:
             return None
         self._modal.refuse(comment.line, comment.stops)
-        return None if self._past_stops else "refused"
+        return self._halted("refused")
 
     def _number(self, code: Code) -> float:
         """What ``code`` comes to. :class:`Undecided` if that is not known."""

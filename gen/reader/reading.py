@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterator, Mapping, Set
+from collections.abc import Collection, Iterator, Mapping, Sequence, Set
 from dataclasses import field
-from typing import Literal, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Move, Register, RegisterRead, Step, Unread
@@ -64,6 +64,14 @@ class Budget:
     text: int = 64_000_000
 
 
+class Halt(NamedTuple):
+    """Where a run that went on past stops would have ended: how, before which step, and what was unread by then."""
+
+    ending: Ending
+    step: int
+    unread: Sequence[Unread]
+
+
 @dataclass
 class Reading:
     """What a program did in one run.
@@ -74,7 +82,8 @@ class Reading:
     what was not known between; unlike what is unmodelled, whatever depends on it counts as unknown.
     ``unset``: registers that were read though neither state nor program had given them a value.
     ``calls``: step number (0-based) and line of each call of a subprogram. ``cut``: why a run is unfinished, which is
-    among ``unread`` too. ``windows``: the stays in the window of lines that was asked for.
+    among ``unread`` too. ``halt``: where a run past stops first met one. ``windows``: the stays in the window of lines
+    that was asked for.
     """
 
     steps: Items[Step] = field(default_factory=list)
@@ -88,7 +97,13 @@ class Reading:
     calls: list[tuple[int, int]] = field(default_factory=list)
     end: Ending = "text"
     cut: Unread | None = None
+    halt: Halt | None = None
     windows: list[Window] = field(default_factory=list, compare=False)
+
+    @property
+    def first_halt(self) -> Halt:
+        """Where it ends if nobody presses cycle start."""
+        return self.halt or Halt(self.end, len(self.steps), self.unread)
 
     def window_of(self, step: int) -> Window:
         """The stay in the window of lines that step number ``step`` belongs to. ``LookupError`` if there is none."""

@@ -12,15 +12,15 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
-from functools import partial
+from functools import cached_property, partial
 from operator import attrgetter
 
 from gen.base.dataclass import dataclass
 from gen.plan.step import ModeChange, Register, RegisterRead, Unread
-from gen.reader.executor import Execution
+from gen.reader.executor import Execution, run
 from gen.reader.operators import Value
 from gen.reader.program import Instruction, Lowered, PlainRow
-from gen.reader.reading import Budget, Ending, Reading, ReadState
+from gen.reader.reading import Budget, Ending, Halt, Reading, ReadState
 from gen.reader.spread import Items, Spread, Stretch, extended, pieces
 from gen.reader.window import ON_RECORD, Snapshot
 
@@ -61,7 +61,19 @@ class Rereading:
 
         ``given``: values that registers take at the place.
         """
+        if not given and not self._is_worth_it:
+            return run(self.lowered, state, registers=self.registers, past_stops=past_stops, window=self.window)
         return Rerun(self, state, past_stops, given or {}).run()
+
+    @cached_property
+    def _is_worth_it(self) -> bool:
+        """Whether much stands outside the window; of a dress alone there is nothing to remember."""
+        outside = 0
+        for item in self.lowered.code:
+            if isinstance(item, PlainRow):
+                return True
+            outside += not any(item.line in lines for lines in self.window)
+        return outside > _WORTH
 
     def entry_for(self, state: ReadState, past_stops: bool) -> _Entry | None:
         """Where an earlier run came to the window, if one from ``state`` comes there in the same way."""
@@ -106,7 +118,7 @@ def _same(one: object, other: object) -> bool:
 
 def _go_on_alike(one: Snapshot, other: Snapshot, asked: Set[Register]) -> bool:
     """Whether runs that ask for no variables but ``asked`` do the same from here on."""
-    told = attrgetter("calls", "modal", "said")
+    told = attrgetter("calls", "modal", "said", "halted")
     if told(one) != told(other) or not asked.isdisjoint(one.unset ^ other.unset):
         return False
     both = zip(one.variables, other.variables, strict=True)  # as many as there are calls with variables of their own
@@ -213,14 +225,17 @@ class Rerun(Execution):
             jumps=self._jumps,
             unset=set(variables.unset),
             said=tuple(modal.reading.unmodelled[-20:]),
+            halted=modal.reading.halt is not None,
         )
 
     def _come(self) -> None:
         """The run comes to the window for the first time."""
         self._has_come = True
-        if self._home.entry is None and self._is_straight and self._at + len(self._modal.reading.steps) > _WORTH:
-            asked, record = set(self._variables.asked), _record(self._modal.reading)
-            self._home.entry = _Entry(self._state, self._past_stops, asked, self._known(), record)
+        reading, home = self._modal.reading, self._home
+        clean = self._is_straight and reading.halt is None
+        if home.entry is None and clean and self._at + len(reading.steps) > _WORTH:
+            asked, record = set(self._variables.asked), _record(reading)
+            home.entry = _Entry(self._state, self._past_stops, asked, self._known(), record)
 
     def _resume(self, entry: _Entry) -> None:
         """Goes on from where the run of ``entry`` came to the window, with the registers of this one's own state."""
@@ -246,9 +261,12 @@ class Rerun(Execution):
             self._marks[known.at] = known
             return None
         rest, theirs = found
-        moved = known.counts["steps"] - theirs.counts["steps"]
-        _extend(self._modal.reading, rest.record, theirs.counts, rest.final.counts, moved)
-        self._modal.reading.cut = rest.cut
+        moved, reading = known.counts["steps"] - theirs.counts["steps"], self._modal.reading
+        if reading.halt is None and (halt := rest.record.halt):
+            unread = (*reading.unread, *halt.unread[theirs.counts["unread"] :])
+            reading.halt = Halt(halt.ending, halt.step + moved, unread)
+        _extend(reading, rest.record, theirs.counts, rest.final.counts, moved)
+        reading.cut = rest.cut
         self._modal.restore(rest.final.modal)
         self._variables.unset = set(known.unset | (rest.final.unset - theirs.unset))
         self._marks = {}
@@ -262,7 +280,7 @@ def _is_within_budget(counts: Iterable[int]) -> bool:
 
 def _record(reading: Reading) -> Reading:
     """What is on record; the lists that a run does more with than to add to them are copies."""
-    kept = {name: getattr(reading, name) for name in ON_RECORD}
+    kept = {name: getattr(reading, name) for name in (*ON_RECORD, "halt")}
     return Reading(
         **{**kept, "unread": list(reading.unread), "unmodelled": list(reading.unmodelled), "lost": list(reading.lost)}
     )

@@ -35,7 +35,7 @@ class Snapshot:
     ``counts``: how much is on record, by :data:`ON_RECORD`; ``in_force``: modes, and where the axes stand.
     Where runs are compared, also the rest of what decides how one goes on: ``at``, its next instruction;
     ``modal``, whatever else the control remembers; ``unset``, the registers that held nothing when read;
-    ``said``, the last of what is unmodelled, which is not said again.
+    ``said``, the last of what is unmodelled, which is not said again; and whether it has ``halted`` and gone on.
     """
 
     counts: Mapping[str, int]
@@ -47,6 +47,7 @@ class Snapshot:
     jumps: int = 0
     unset: Set[Register] = frozenset()
     said: tuple[tuple[int, int, str], ...] = ()
+    halted: bool = False
 
     @property
     def step(self) -> int:

@@ -168,7 +168,6 @@ def refusing(**fields: Any) -> Case:
 
 def test_a_state_that_is_refused_as_it_should_be() -> None:
     assert judge([refusing()]).findings == ()
-    assert judge([refusing(past_stops=True)]).findings == ()
 
 
 def test_a_state_outside_that_dresses_is_found_where_it_was_compared() -> None:
@@ -195,7 +194,8 @@ def test_no_message_at_all() -> None:
 
 
 def test_what_happens_behind_the_message_when_cycle_start_is_pressed_again() -> None:
-    case = refusing(past_stops=True)
+    case = refusing()
+    case.reading.halt = case.reading.first_halt
     case.reading.steps.append(Spindle(case.last, 3056, "cw"))
     stay(case.reading, range(len(case.reading.steps)))
     assert "pressed again" in the(case, "accept-only").message

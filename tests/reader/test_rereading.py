@@ -13,7 +13,7 @@ from drawn import Drawn
 from gen.control.folders import load_control
 from gen.plan.step import Register
 from gen.reader import ReadState, lower, run
-from gen.reader.reading import UNFINISHED
+from gen.reader.reading import UNFINISHED, Halt
 from gen.reader.rereading import Rereading
 from gen.reader.window import Snapshot
 
@@ -80,6 +80,10 @@ def test_each_reading_is_the_one_it_would_be_alone(seed: int) -> None:
         read = again.run(state, past_stops=past_stops)
         assert read == alone
         assert repr(list(read.steps)) == repr(list(alone.steps))
+        if past_stops:
+            ended = run(lowered, state, registers={501, 502, 503})
+            assert alone.first_halt == Halt(ended.end, len(ended.steps), ended.unread)
+            assert list(alone.steps)[: len(ended.steps)] == list(ended.steps)
         bare = run(lowered, state, registers={501, 502, 503}, past_stops=past_stops)
         inside = groupby(enumerate(bare.steps), lambda step: step[1].line in window[0])
         runs = [[at for at, _ in steps] for is_inside, steps in inside if is_inside]
@@ -127,3 +131,16 @@ def test_loops_around_a_block_and_a_rest_that_is_not_read_to_its_end_are_read_on
     assert first.end in UNFINISHED
     assert (second.end, second.cut, second.unread) == (first.end, first.cut, first.unread)
     assert sum(one is not two for one, two in zip(second.steps, first.steps, strict=True)) <= len(BLOCKS[0]) + 2
+
+
+def test_where_it_would_have_halted_is_taken_from_an_earlier_reading_too() -> None:
+    """The block moves once more for a small wheel; the program behind it ends by a message."""
+    block = ["o79 if [#501 LT 5]", "G0 Z9", "o79 endif", "G0 Z8"]
+    behind = ["G1 X[#1+1] Y0. F100."] * 100
+    text = "\n".join(["G21 G90 G94 G17 #1=1 G0 Z8", *block, *behind, "(abort, no more)", "G0 Z1", "M2"])
+    again = Rereading(lower(text, CONTROL), (range(2, 6),))
+    large, small = (again.run(ReadState(registers={501: size}), past_stops=True) for size in (6.0, 4.0))
+    ended = run(lower(text, CONTROL), ReadState(registers={501: 4.0}))
+    assert sum(one is two for one, two in zip(reversed(small.steps), reversed(large.steps), strict=False)) > 100
+    assert small.halt == Halt("refused", len(ended.steps), ended.unread)
+    assert large.halt == Halt("refused", len(ended.steps) - 1, ended.unread)

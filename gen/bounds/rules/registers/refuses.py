@@ -14,9 +14,7 @@ from gen.plan.step import End, Move, Refuse, Stop
 
 
 @bound("accept-only", always=True, intents=MOVING)
-def check(
-    reading: Reading, block: DressBlock, dress: Dress, wear: Wear, expected: Expected, past_stops: bool, units: Units
-) -> Found:
+def check(reading: Reading, block: DressBlock, dress: Dress, wear: Wear, expected: Expected, units: Units) -> Found:
     if expected.accepted:
         return
     refusals = list(block.steps(Refuse))
@@ -34,12 +32,13 @@ def check(
             yield Fault(at, f"{what()}, and yet the block goes on to dress{when} ({wear.here}).")
             return
     yield from _behind(reading, block, dress, what)
-    if not refusals and reading.end != "refused":
+    shown = [(index, step) for index, step in refusals if index < reading.first_halt.step]
+    if not shown and reading.first_halt.ending != "refused":
         line = reading.steps[block.run.stop - 1].line if block.run else block.first
         yield Fault(line, f"{what()}, and the block ends without a message.")
-    elif refusals and not past_stops and not _over(reading, refusals[-1][0]):
+    elif shown and not _over(reading, shown[-1][0]):
         yield Fault(
-            refusals[-1][1].line,
+            shown[-1][1].line,
             "after this message the program goes on; it must end here, so that cycle start cannot pass.",
         )
 
@@ -56,9 +55,10 @@ def _behind(reading: Reading, block: DressBlock, dress: Dress, what: Callable[[]
 
 def _over(reading: Reading, refusal: int) -> bool:
     """Whether nothing but the end follows the message; a stop that cycle start passes is none."""
-    rest = reading.steps[refusal + 1 :]
+    ending, stop, _ = reading.first_halt
+    rest = reading.steps[refusal + 1 : stop]
     return (
-        reading.end == "refused"
+        ending == "refused"
         or (bool(rest) and isinstance(rest[0], End))
-        or (reading.end == "end" and not any(isinstance(step, (Stop, Move)) for step in rest))
+        or (ending == "end" and not any(isinstance(step, (Stop, Move)) for step in rest))
     )

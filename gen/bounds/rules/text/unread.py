@@ -10,13 +10,12 @@ from gen.reader.reading import UNFINISHED
 
 
 @bound("unread", scope="program", always=True, intents=ANY)
-def check(reading: Reading, block: DressBlock, marks: Marks, past_stops: bool) -> Found:
-    if past_stops:
-        # going round a repeated stop exhausts any budget, as it should
-        return
+def check(reading: Reading, block: DressBlock, marks: Marks) -> Found:
+    # going round a repeated stop exhausts any budget, as it should
+    ending, _, unread = reading.first_halt
     # a run that has left the block has shown all that it does
-    lost = reading.end in UNFINISHED and not block.run
-    for entry in reading.unread:
+    lost = ending in UNFINISHED and not block.run
+    for entry in unread:
         inside = block.has(entry.line) or marks.owns(entry.line) or lost
         text = f'"{entry.text.strip()}": ' if entry.text.strip() else ""
         yield Fault(
