@@ -6,7 +6,6 @@ import contextlib
 import io
 import os
 import shlex
-import subprocess
 import sys
 import threading
 import time
@@ -125,7 +124,9 @@ def leave_out(because: str, **given: object) -> None:
 def in_shell(words: Sequence[str]) -> str:
     """``words`` as one types them into this system's shell."""
     if os.name == "nt":
-        return subprocess.list2cmdline(words)
+        from subprocess import list2cmdline
+
+        return list2cmdline(words)
     return shlex.join(words)
 
 

@@ -79,7 +79,8 @@ class Execution:
         self._at = lowered.entry
         self._calls: list[OpenCall] = []
         self.window = tuple(window)
-        self._window_lines = frozenset(chain.from_iterable(self.window))
+        one = len(self.window) == 1
+        self._window_lines = self.window[0] if one else frozenset(chain.from_iterable(self.window))
         self._is_inside = False
         self._jumps = 0
         self._stops = 0
