@@ -153,7 +153,7 @@ class HostPoint:
     @cached_property
     def is_one_run(self) -> bool:
         """Whether every run comes to the place as the one that was read: once, by what the program itself has set."""
-        if self.routes.comes_again:
+        if self.routes.comes_again or self.routes.switched_ahead:
             return False
         blocks = (item for item in self.lowered.code if isinstance(item, Block))
         given = self.reading.unset | self.state.registers.keys()  # by whatever ran before the program

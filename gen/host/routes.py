@@ -117,10 +117,17 @@ class Routes:
         """Those of them from which a run may come to the place."""
         return self._asking(self.ahead)
 
+    @property
+    def switched_ahead(self) -> bool:
+        """Whether a line from which a run may come to the place is left out where a switch says so."""
+        return any(isinstance(item, JumpIfDeleted) for item in self._items(self.ahead))
+
     def _asking(self, spots: Iterable[Spot]) -> list[Asking]:
-        items = (self.lowered.code[at] for at in sorted({at for spot in spots for at in self.piece(spot)}))
-        both = ((item, registers_of(item, self.lowered.control)) for item in items)
+        both = ((item, registers_of(item, self.lowered.control)) for item in self._items(spots))
         return [(item, asked) for item, asked in both if asked]
+
+    def _items(self, spots: Iterable[Spot]) -> Iterator[Instruction]:
+        return (self.lowered.code[at] for at in sorted({at for spot in spots for at in self.piece(spot)}))
 
     @cached_property
     def ahead(self) -> dict[Spot, None]:

@@ -57,3 +57,16 @@ def test_a_count_that_goes_on_from_before_the_program_decides_otherwise_another_
     asked = Asked(options=Options(begins={503: 9.0}))
     text = f"{START}#503 = [#503+1]\n{counted}(DRESS HERE)\n{END}"
     assert told(spliced(tmp_path, text, asked)) == [("host-safe", 7)]
+
+
+@pytest.mark.parametrize(
+    "moves",
+    ["#200 = 0\n/#200 = 1\n" + BRANCH.replace("#100", "#200").replace("G1 X20 F200", "G53 G0 X150"), "/G0 X150\n"],
+)
+def test_a_way_that_the_switch_for_lines_decides_on_is_none_to_go_back_on(tmp_path: Path, moves: str) -> None:
+    """Where the wheel stood before the dress depends on block delete: 150 mm on one way, 200 mm on the other."""
+    text = f"{START}{moves}(DRESS HERE)\n{END}"
+    assert {rule for rule, _ in told(spliced(tmp_path, text, Asked(back=True)))} == {"host-path"}
+    assert told(spliced(tmp_path / "stays", text)) == []
+    harmless = f"{START}/G0 X170\nG0 X150 Z50\n(DRESS HERE)\n{END}"
+    assert told(spliced(tmp_path / "harmless", harmless, Asked(back=True))) == []
